@@ -1,0 +1,92 @@
+"""Pipe sizes: nominal size and standard to diameters, pressure rating and stiffness."""
+
+import re
+from difflib import get_close_matches
+from functools import cache
+from typing import Final
+
+import attrs
+
+from labkit.catalogue.table import rows
+from labkit.errors import LONGEST, UnitError
+from labkit.units import Quantity, quantity, si
+
+_PARTS: Final = re.compile(
+    r"(?P<size>[0-9][0-9 ./¼½¾-]*) ?(?:in|inch|\")\.? (?P<series>[a-z0-9. ]+)"
+)
+
+
+@attrs.frozen(kw_only=True)
+class PipeSize:
+    """One row of the table of pipe sizes.
+
+    Attributes
+    ----------
+    size : str
+        Nominal size, material and series, such as ``"1 1/4 in PE SIDR 15"``.
+    inside_diameter, wall : Quantity
+        Average inside diameter and least wall.
+    rating : Quantity
+        Pressure rating at 73 degF.
+    modulus : Quantity
+        Young's modulus of the wall, for the speed of pressure waves.
+    source : str
+        Where the numbers come from.
+    """
+
+    size: str
+    inside_diameter: Quantity
+    wall: Quantity
+    rating: Quantity
+    modulus: Quantity
+    source: str
+
+
+@cache
+def pipe_sizes() -> dict[str, PipeSize]:
+    """Give every pipe size in the table, by its name."""
+    return {
+        row["size"]: PipeSize(
+            size=row["size"],
+            inside_diameter=quantity(f"{row['inside_diameter_in']} in", "in"),
+            wall=quantity(f"{row['wall_in']} in", "in"),
+            rating=quantity(f"{row['rating_psi']} psi", "psi"),
+            modulus=quantity(f"{row['modulus_psi']} psi", "psi"),
+            source=row["source"],
+        )
+        for row in rows("pipe_sizes.csv")
+    }
+
+
+def pipe_size(typed: str) -> PipeSize:
+    """Look up a pipe size; ``1-1/4 in`` and ``1.25 in`` find ``1 1/4 in``, in any case.
+
+    Raises
+    ------
+    UnitError
+        For a size that is not in the table; the sentence names the nearest one.
+    """
+    table = pipe_sizes()
+    if typed in table:
+        return table[typed]
+    found = _by_meaning().get(_meaning(typed))
+    if found is None:
+        near = get_close_matches(typed[:LONGEST], table, n=1, cutoff=0.0)[0]
+        raise UnitError(f"write a pipe size of the table, such as '{near}'")
+    return found
+
+
+@cache
+def _by_meaning() -> dict[tuple[float, str], PipeSize]:
+    return {_meaning(size): row for size, row in pipe_sizes().items()}
+
+
+def _meaning(typed: str) -> tuple[float, str]:
+    """Give a pipe size as its nominal size [m] and its series, whatever the spelling."""
+    match = _PARTS.fullmatch(" ".join(typed[: 2 * LONGEST].lower().split()))
+    if match is None:
+        return 0.0, ""
+    try:
+        return si(quantity(f"{match['size']} in", "in")), match["series"]
+    except UnitError:
+        return 0.0, ""

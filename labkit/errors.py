@@ -1,0 +1,143 @@
+"""The errors a learner sees: one sentence each, raised and never printed."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from typing_extensions import override
+
+LONGEST = 48
+"""Characters of a typed value that an error repeats; the rest is left out."""
+
+
+class Said(str):
+    """Words to stand in an error as they are, where a value would stand in quotes."""
+
+    __slots__ = ()
+
+
+MISSING = Said("missing")
+UNKNOWN = Said("not a known key")
+
+
+def shortened(text: str, longest: int = LONGEST) -> str:
+    """Give a text on one line, cut to a length that fits in a sentence, with ? for odd signs."""
+    line = " ".join(text[: 2 * longest].split())
+    line = "".join(sign if sign.isprintable() else "?" for sign in line)
+    return line if len(text) <= longest else f"{line[:longest]}…"
+
+
+def shown(value: object) -> str:
+    """Say a value in an error: text in quotes, tables and lists by kind, others as they are."""
+    match value:
+        case Said():
+            said = shortened(value)
+        case str():
+            said = repr(shortened(value))
+        case bool():
+            said = str(value).lower()
+        case int() if value.bit_length() > 64:
+            said = "a huge number"
+        case Mapping():
+            said = "a table"
+        case list() | tuple():
+            said = "a list"
+        case None:
+            said = "missing"
+        case _:
+            said = shortened(str(value))
+    return said
+
+
+class LabkitError(Exception):
+    """The kind of every error that labkit raises on purpose."""
+
+
+class UnitError(LabkitError, ValueError):
+    """A typed quantity that cannot be read, or that measures the wrong thing."""
+
+
+class SiteError(LabkitError):
+    """A site that cannot be: the part, the field, its value, and the rule it breaks.
+
+    Parameters
+    ----------
+    part : str
+        The part in the trade's words, such as ``"switch"``.
+    field : str
+        The field of that part, such as ``"cut_in"``; empty when the whole part is meant.
+    value : object
+        The value as it was written.
+    rule : str
+        What holds, or what to write instead.
+    file : str, optional
+        Name of the site file, when the value came from one.
+    key : str, optional
+        Dotted key within that file, such as ``"pressure_switch.cut_in"``.
+    """
+
+    def __init__(
+        self,
+        part: str,
+        field: str,
+        value: object,
+        rule: str,
+        *,
+        file: str | None = None,
+        key: str | None = None,
+    ) -> None:
+        super().__init__(part, field, value, rule)
+        self.part, self.field, self.value, self.rule = part, field, value, rule
+        self.file, self.key = file, key
+
+    def located(self, *, file: str | None = None, key: str | None = None) -> "SiteError":
+        """Give the same error with the file and the key that the value came from."""
+        return SiteError(
+            self.part,
+            self.field,
+            self.value,
+            self.rule,
+            file=file or self.file,
+            key=key or self.key,
+        )
+
+    @override
+    def __str__(self) -> str:
+        said = f"{self.subject} is {shown(self.value)}; {self.rule}"
+        return f"{self.file}: {said}" if self.file else said
+
+    @property
+    def subject(self) -> str:
+        """What the sentence is about: the key in the file, or else the part and its field."""
+        if self.key:
+            return shortened(self.key, 2 * LONGEST)
+        return f"{self.part}: {shortened(self.field)}" if self.field else self.part
+
+
+class RunError(LabkitError):
+    """A run that failed in its numbers.
+
+    Parameters
+    ----------
+    part : str
+        The part whose equations failed.
+    time, last_good : float
+        When it failed and the last moment that was sound [s from the start].
+    drive_state : str
+        State of the drive, in words.
+    what : str
+        What went wrong.
+    """
+
+    def __init__(
+        self, part: str, time: float, drive_state: Any, last_good: float, what: str
+    ) -> None:
+        super().__init__(part, time, drive_state, last_good, what)
+        self.part, self.time, self.drive_state = part, time, drive_state
+        self.last_good, self.what = last_good, what
+
+    @override
+    def __str__(self) -> str:
+        return (
+            f"{self.part}: {self.what} at {self.time:.6g} s while the drive was "
+            f"{self.drive_state}; the last sound moment was {self.last_good:.6g} s"
+        )

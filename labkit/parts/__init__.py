@@ -1,0 +1,33 @@
+"""What can be touched in the field: one small frozen class for each thing."""
+
+from labkit.parts.controls import CheckValve, PressureSwitch, PressureTank, ReliefValve
+from labkit.parts.line import MANIFOLD, FloatValve, Herd, Leak, Pipe, Trough
+from labkit.parts.supply import (
+    Array,
+    CentrifugalPump,
+    DisplacementPump,
+    Drive,
+    Place,
+    Pump,
+    Well,
+)
+
+__all__ = [
+    "MANIFOLD",
+    "Array",
+    "CentrifugalPump",
+    "CheckValve",
+    "DisplacementPump",
+    "Drive",
+    "FloatValve",
+    "Herd",
+    "Leak",
+    "Pipe",
+    "Place",
+    "PressureSwitch",
+    "PressureTank",
+    "Pump",
+    "ReliefValve",
+    "Trough",
+    "Well",
+]

@@ -1,0 +1,97 @@
+"""What stands at the manifold: pressure switch, pressure tank, check valve, relief valve."""
+
+from typing import ClassVar, Literal
+
+import attrs
+
+from labkit.parts import fields as f
+from labkit.units import NO_LEAK, FlowAt, LeakSize, Quantity, si, written
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class PressureSwitch:
+    """A pressure switch on the manifold.
+
+    Attributes
+    ----------
+    cut_in, cut_out : Quantity
+        Gauge pressures at which the contact resets (falling) and trips (rising).
+    action : {"closes on rise", "opens on rise"}
+        What the contact does when it trips.
+    """
+
+    CALLED: ClassVar = "switch"
+
+    cut_in: Quantity = attrs.field(converter=f.pressure, validator=f.between("0.5 psi", "400 psi"))
+    cut_out: Quantity = attrs.field(converter=f.pressure, validator=f.between("1 psi", "400 psi"))
+    action: Literal["closes on rise", "opens on rise"] = attrs.field(
+        validator=f.one_of("closes on rise", "opens on rise"), default="closes on rise"
+    )
+
+    def __attrs_post_init__(self) -> None:
+        """Hold the two points to their order."""
+        f.ordered(self, "cut_in", "cut_out")
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class PressureTank:
+    """A small diaphragm tank at the manifold.
+
+    Attributes
+    ----------
+    volume : Quantity
+        Of the whole shell.
+    precharge : Quantity
+        Gauge pressure of the air, measured with the tank empty of water.
+    air_exponent : float
+        1 when the air has time to keep its temperature, up to 1.4 when it has not [-].
+    """
+
+    CALLED: ClassVar = "tank"
+
+    volume: Quantity = attrs.field(converter=f.volume, validator=f.between("0.01 gal", "1000 gal"))
+    precharge: Quantity = attrs.field(converter=f.pressure, validator=f.between("0 psi", "200 psi"))
+    air_exponent: float = attrs.field(converter=f.number, validator=f.within(1.0, 1.4), default=1.0)
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class CheckValve:
+    """The valve that keeps the line's water from running back into the well.
+
+    Attributes
+    ----------
+    leak : FlowAt or Hole
+        What it lets back.
+    """
+
+    CALLED: ClassVar = "check valve"
+
+    leak: LeakSize = attrs.field(
+        converter=f.leak, validator=f.flow_between("0 gpm", "50 gpm"), default=NO_LEAK
+    )
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class ReliefValve:
+    """A valve at the manifold that lets water out before the line bursts.
+
+    Attributes
+    ----------
+    opens_at : Quantity
+        Gauge pressure at which it begins to open.
+    capacity : FlowAt
+        What it passes, fully open, at a stated pressure above that.
+    """
+
+    CALLED: ClassVar = "relief valve"
+
+    opens_at: Quantity = attrs.field(converter=f.pressure, validator=f.between("5 psi", "450 psi"))
+    capacity: FlowAt = attrs.field(
+        converter=f.rated, validator=f.flow_between("0.1 gpm", "400 gpm")
+    )
+
+    def __attrs_post_init__(self) -> None:
+        """Keep the stated capacity above the opening point."""
+        if not si(self.capacity.pressure) > si(self.opens_at):
+            rule = f"it must be stated at a pressure above opens_at {written(self.opens_at)}"
+            raise f.broken(self, "capacity", self.capacity, rule)

@@ -1,0 +1,280 @@
+"""How the fields of a part read and check what they are given.
+
+A field's converter reads a typed value, its validator holds it to a range. `named` lets the
+complaint of a converter say which part and field it is about. Converters accept what they produce,
+for a changed copy of a part reads every field again.
+"""
+
+import math
+import re
+from collections.abc import Callable, Iterable
+from difflib import SequenceMatcher
+from typing import Any, Final, TypeAlias
+
+import attrs
+import pint
+
+from labkit.catalogue import pipe_size
+from labkit.errors import LONGEST, Said, SiteError, UnitError
+from labkit.units import (
+    FlowAt,
+    LeakSize,
+    Quantity,
+    Typed,
+    flow_at,
+    leak_size,
+    quantity,
+    si,
+    written,
+)
+
+Field: TypeAlias = "attrs.Attribute[Any]"
+Check: TypeAlias = Callable[[Any, Field, Any], None]
+
+_KEYS: Final = {"from_": "from", "pipes": "pipe", "troughs": "trough", "leaks": "leak"}
+_NAME: Final = re.compile(r"[^\W_](?:[\w -]{0,28}[\w-])?")
+
+
+def called(part: object) -> str:
+    """Name a part, or a class of parts, in the trade's words."""
+    return str(getattr(part, "CALLED", "site"))
+
+
+def named(_cls: type, fields: list[Field]) -> list[Field]:
+    """Let every converter of a class raise errors that name the part and the field."""
+    return [
+        field.evolve(converter=_naming(field.converter)) if field.converter else field
+        for field in fields
+    ]
+
+
+def _naming(read: Any) -> Any:
+    def reads(value: Any, part: Any, field: Field) -> Any:
+        try:
+            return read(value)
+        except UnitError as problem:
+            raise broken(part, field.name, value, str(problem)) from None
+
+    return attrs.Converter(reads, takes_self=True, takes_field=True)
+
+
+def reads(field: Field, value: Any, part: Any) -> Any:
+    """Read a value as a field of a part would, or complain as it would."""
+    converter: Any = field.converter  # made by _naming
+    return converter.converter(value, part, field)
+
+
+def key_of(field: str) -> str:
+    """Give the key of a field in a site file: ``from_`` goes as ``from``, ``pipes`` as ``pipe``."""
+    return _KEYS.get(field, field)
+
+
+# --- reading ---
+
+
+def pressure(typed: Typed) -> Quantity:
+    """Read a gauge pressure."""
+    return quantity(typed, "psi")
+
+
+def length(typed: Typed) -> Quantity:
+    """Read a length or a height."""
+    return quantity(typed, "ft")
+
+
+def small_length(typed: Typed) -> Quantity:
+    """Read a small length such as a pipe's diameter."""
+    return quantity(typed, "in")
+
+
+def volume(typed: Typed) -> Quantity:
+    """Read a volume."""
+    return quantity(typed, "gal")
+
+
+def flow(typed: Typed) -> Quantity:
+    """Read a flow."""
+    return quantity(typed, "gpm")
+
+
+def daily(typed: Typed) -> Quantity:
+    """Read a need a day."""
+    return quantity(typed, "gal/day")
+
+
+def power(typed: Typed) -> Quantity:
+    """Read a power."""
+    return quantity(typed, "W")
+
+
+def duration(typed: Typed) -> Quantity:
+    """Read a length of time."""
+    return quantity(typed, "s")
+
+
+def angle(typed: Typed) -> Quantity:
+    """Read an angle."""
+    return quantity(typed, "deg")
+
+
+def temperature(typed: Typed) -> Quantity:
+    """Read a temperature."""
+    return quantity(typed, "degF")
+
+
+def drawdown(typed: Typed) -> Quantity:
+    """Read a depth for each flow, such as ``1.2 ft/gpm``."""
+    return quantity(typed, "ft/gpm")
+
+
+def speed(typed: Typed) -> Quantity:
+    """Read a velocity."""
+    return quantity(typed, "ft/s")
+
+
+def rated(typed: FlowAt | str) -> FlowAt:
+    """Read a flow at a pressure, such as ``6 gpm at 20 psi``."""
+    return flow_at(typed)
+
+
+def leak(typed: LeakSize | str) -> LeakSize:
+    """Read the size of a leak, such as ``0.1 gpm at 30 psi`` or ``1 mm hole``."""
+    return leak_size(typed)
+
+
+def pipe(typed: str) -> str:
+    """Read a pipe size; it must stand in the table of sizes, and is kept as written."""
+    if not _is_a(typed, str):
+        raise UnitError("write a pipe size in quotes, such as '1 1/4 in PE SIDR 15'")
+    pipe_size(typed)
+    return typed
+
+
+def number(typed: float) -> float:
+    """Read a plain number, one without a unit."""
+    if not _is_a(typed, int | float) or not abs(typed) < 1e12:
+        raise UnitError("write a plain number without quotes or unit, such as 0.85")
+    return float(typed)
+
+
+def count(typed: int) -> int:
+    """Read a whole number."""
+    if not _is_a(typed, int):
+        raise UnitError("write a whole number without quotes, such as 40")
+    return typed
+
+
+def name(typed: str) -> str:
+    """Read the name of a trough or a tee."""
+    if not is_name(typed):
+        raise UnitError(
+            "write a name of at most 30 letters, digits, spaces, '-' or '_' that begins with"
+            " a letter or digit, such as 'north'"
+        )
+    return typed
+
+
+def one_line(typed: str) -> str:
+    """Read a line of text."""
+    if not _is_a(typed, str) or not typed.isprintable() or not 0 < len(typed) <= 80:
+        raise UnitError("write a line of 1 to 80 printable characters, such as 'Windy Bench'")
+    return typed
+
+
+def is_name(typed: object) -> bool:
+    """Say whether something may name a trough or a tee."""
+    return isinstance(typed, str) and _NAME.fullmatch(typed[:LONGEST]) is not None
+
+
+def _is_a(value: object, kind: Any) -> bool:
+    """Say whether a value is of a kind; true and false are no numbers."""
+    return isinstance(value, kind) and not isinstance(value, bool)
+
+
+# --- checking ---
+
+
+def between(least: str, most: str, *, like: str | None = None) -> Check:
+    """Hold a quantity between two limits, both allowed; nothing given is left alone."""
+    unit = like or least.rsplit(maxsplit=1)[-1]
+    low, high = (si(quantity(limit, unit)) for limit in (least, most))
+
+    def check(part: Any, field: Field, value: Quantity | None) -> None:
+        if value is not None and not low <= si(value) <= high:
+            raise broken(part, field.name, value, f"it must lie between {least} and {most}")
+
+    return check
+
+
+def within(low: float, high: float) -> Check:
+    """Hold a plain number between two limits, both allowed."""
+
+    def check(part: Any, field: Field, value: float) -> None:
+        if not low <= value <= high:
+            shown = Said(f"{value:g}") if math.isfinite(value) and abs(value) < 1e300 else value
+            raise broken(part, field.name, shown, f"it must lie between {low:g} and {high:g}")
+
+    return check
+
+
+def flow_between(least: str, most: str) -> Check:
+    """Hold the flow of a flow at a pressure; its pressure must be one that a line can have."""
+    check_flow, check_pressure = between(least, most), between("0.5 psi", "500 psi")
+    check_hole = between("0 mm", "25 mm")
+
+    def check(part: Any, field: Field, value: Any) -> None:
+        if isinstance(value, FlowAt):
+            check_flow(part, field, value.flow)
+            check_pressure(part, field, value.pressure)
+        else:
+            check_hole(part, field, value.diameter)
+
+    return check
+
+
+def one_of(*choices: str) -> Check:
+    """Hold a word to a list; the nearest one is named."""
+
+    def check(part: Any, field: Field, value: str) -> None:
+        if not _is_a(value, str) or value not in choices:
+            raise broken(part, field.name, value, f"write {listed(choices, value)}")
+
+    return check
+
+
+def listed(choices: Iterable[str], typed: object) -> str:
+    """Say what may stand in place of a word: each of a few choices, or the nearest of many."""
+    words = list(choices)
+    if len(words) <= 4:
+        return " or ".join(repr(word) for word in words)
+    return f"a known word, of which the nearest is {nearest(words, typed)!r}"
+
+
+def nearest(words: Iterable[str], typed: object) -> str:
+    """Give the known word that looks most like a typed one, as a whole or in one of its pieces."""
+    looks = SequenceMatcher(b=str(typed)[:LONGEST])
+
+    def likeness(word: str) -> float:
+        ratios = []
+        for piece in (word, *word.split("_")):
+            looks.set_seq1(piece)
+            ratios.append(looks.ratio())
+        return max(ratios)
+
+    return max(words, key=likeness)
+
+
+def ordered(part: Any, lower: str, upper: str) -> None:
+    """Hold one field of a part below another."""
+    low, high = getattr(part, lower), getattr(part, upper)
+    if not si(low) < si(high):
+        raise broken(part, lower, low, f"it must be below {upper} {written(high)}")
+
+
+def broken(part: Any, field: str, value: Any, rule: str, *, key: str | None = None) -> SiteError:
+    """Make the error for a rule that a field breaks; a quantity is shown as it was written.
+
+    `key` leads to the field where that is more than its name.
+    """
+    shown = Said(written(value)) if isinstance(value, pint.Quantity) else value
+    return SiteError(called(part), key_of(field), shown, rule, key=key)

@@ -1,0 +1,232 @@
+"""The line and what it feeds: pipe, float valve, herd, trough, leak."""
+
+import re
+from collections.abc import Iterable
+from typing import ClassVar, Final
+
+import attrs
+
+from labkit.catalogue import PipeSize, daily_need, pipe_size, stock_kinds
+from labkit.errors import UnitError
+from labkit.parts import fields as f
+from labkit.units import NO_LEAK, FlowAt, LeakSize, Quantity, si, written
+
+MANIFOLD: Final = "manifold"
+"""The node at the wellhead where the line begins; heights count from it."""
+
+_CLOCK: Final = re.compile(r"(?:[01][0-9]|2[0-3]):[0-5][0-9]")
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class Pipe:
+    """A run of pipe from one node to the next.
+
+    Attributes
+    ----------
+    from_, to : str
+        The nodes at its ends, the one nearer the well first; a trough's own pipe has no `to`.
+    length : Quantity
+        Along the pipe.
+    size : str
+        Nominal size and standard, such as ``"1 1/4 in PE SIDR 15"``.
+    rise : Quantity
+        Height of its far end above its near end; negative downhill.
+    fittings : float
+        Sum of the loss coefficients of its fittings [-].
+    inside_diameter : Quantity or None
+        Measured, in place of the table's.
+    wave_speed : Quantity or None
+        Of pressure waves, in place of one computed from the wall.
+    """
+
+    CALLED: ClassVar = "pipe"
+
+    from_: str = attrs.field(converter=f.name)
+    to: str | None = attrs.field(converter=attrs.converters.optional(f.name), default=None)
+    length: Quantity = attrs.field(
+        converter=f.length, validator=f.between("1 ft", "50 km", like="ft")
+    )
+    size: str = attrs.field(converter=f.pipe)
+    rise: Quantity = attrs.field(converter=f.length, validator=f.between("-3000 ft", "3000 ft"))
+    fittings: float = attrs.field(converter=f.number, validator=f.within(0.0, 1000.0), default=0.0)
+    inside_diameter: Quantity | None = attrs.field(
+        converter=attrs.converters.optional(f.small_length),
+        validator=f.between("0.2 in", "8 in"),
+        default=None,
+    )
+    wave_speed: Quantity | None = attrs.field(
+        converter=attrs.converters.optional(f.speed),
+        validator=f.between("50 m/s", "1500 m/s"),
+        default=None,
+    )
+
+    def __attrs_post_init__(self) -> None:
+        """No pipe climbs more than its own length."""
+        if not abs(si(self.rise)) <= si(self.length):
+            raise f.broken(
+                self,
+                "rise",
+                self.rise,
+                f"it must not be more than the length {written(self.length)}",
+            )
+
+    @property
+    def row(self) -> PipeSize:
+        """Its row in the table of pipe sizes: diameter, wall, rating, modulus, source."""
+        return pipe_size(self.size)
+
+    @property
+    def bore(self) -> Quantity:
+        """Its inside diameter: measured, or else from the table."""
+        return self.row.inside_diameter if self.inside_diameter is None else self.inside_diameter
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class FloatValve:
+    """The valve that shuts as a trough fills.
+
+    Attributes
+    ----------
+    flow : FlowAt
+        What it passes, fully open.
+    band : Quantity
+        Fall of the water from shut to fully open.
+    seat_leak : FlowAt or Hole
+        What its seat lets through when shut.
+    holding_pressure : Quantity or None
+        Gauge pressure above which the float cannot keep it shut; none when it always can.
+    """
+
+    CALLED: ClassVar = "float valve"
+
+    flow: FlowAt = attrs.field(converter=f.rated, validator=f.flow_between("0.05 gpm", "200 gpm"))
+    band: Quantity = attrs.field(
+        converter=f.small_length, validator=f.between("0.05 in", "24 in"), default="0.5 in"
+    )
+    seat_leak: LeakSize = attrs.field(
+        converter=f.leak, validator=f.flow_between("0 gpm", "50 gpm"), default=NO_LEAK
+    )
+    holding_pressure: Quantity | None = attrs.field(
+        converter=attrs.converters.optional(f.pressure),
+        validator=f.between("2 psi", "400 psi"),
+        default=None,
+    )
+
+
+def _clock_times(typed: Iterable[str]) -> tuple[str, ...]:
+    """Read the hours at which a herd comes to drink."""
+    times = tuple(typed) if isinstance(typed, list | tuple) else ()
+    sound = all(isinstance(time, str) and _CLOCK.fullmatch(time[:9]) for time in times)
+    if not 1 <= len(times) <= 24 or not sound or sorted(set(times)) != list(times):
+        raise UnitError("write 1 to 24 clock times from early to late, such as ['07:00', '18:00']")
+    return times
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class Herd:
+    """The stock that drinks at a trough.
+
+    Attributes
+    ----------
+    head : int
+        How many.
+    kind : str
+        A kind of the stock-water table, such as ``"cow with calf"``.
+    daily_need : Quantity or None
+        What one head drinks in a day, such as ``"15 gal/day"``, in place of the table's.
+    visits : tuple of str
+        Clock times at which they come.
+    visit_time : Quantity
+        How long one visit lasts.
+    """
+
+    CALLED: ClassVar = "herd"
+
+    head: int = attrs.field(converter=f.count, validator=f.within(0, 10_000))
+    kind: str = attrs.field(validator=f.one_of(*stock_kinds()))
+    daily_need: Quantity | None = attrs.field(
+        converter=attrs.converters.optional(f.daily),
+        validator=f.between("0 gal/day", "100 gal/day"),
+        default=None,
+    )
+    visits: tuple[str, ...] = attrs.field(
+        converter=_clock_times, default=("07:00", "12:30", "18:00")
+    )
+    visit_time: Quantity = attrs.field(
+        converter=f.duration, validator=f.between("1 min", "1440 min"), default="45 min"
+    )
+
+    def need(self, air_temperature: Quantity) -> Quantity:
+        """Give what one head drinks, as a flow in gallons a day."""
+        return (
+            daily_need(self.kind, air_temperature) if self.daily_need is None else self.daily_need
+        )
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class Trough:
+    """A trough with its own run of pipe, its float valve and its herd.
+
+    Attributes
+    ----------
+    name : str
+        Its name, and the name of the node where its pipe ends.
+    pipe : Pipe
+        The run that feeds it.
+    volume, depth : Quantity
+        Water when full to the rim, and height of the rim above the floor.
+    freeboard : Quantity
+        How far below the rim the water stands when the float is shut.
+    float_valve : FloatValve
+        The valve at its inlet.
+    herd : Herd or None
+        Who drinks there.
+    """
+
+    CALLED: ClassVar = "trough"
+
+    name: str = attrs.field(converter=f.name)
+    pipe: Pipe
+    volume: Quantity = attrs.field(converter=f.volume, validator=f.between("5 gal", "100000 gal"))
+    depth: Quantity = attrs.field(converter=f.small_length, validator=f.between("4 in", "240 in"))
+    freeboard: Quantity = attrs.field(
+        converter=f.small_length, validator=f.between("0 in", "100 in"), default="2 in"
+    )
+    float_valve: FloatValve
+    herd: Herd | None = None
+
+    def __attrs_post_init__(self) -> None:
+        """Leave room for the float to open before the trough is dry."""
+        if not si(self.freeboard) + si(self.float_valve.band) < si(self.depth):
+            depth = written(self.depth)
+            rule = f"with the float valve's band it must leave some of the depth {depth}"
+            raise f.broken(self, "freeboard", self.freeboard, rule)
+        if self.pipe.to is not None:
+            rule = "leave it out, for a trough's own pipe ends at the trough"
+            raise f.broken(self.pipe, "to", self.pipe.to, rule, key="pipe.to")
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class Leak:
+    """A leak in the line.
+
+    Attributes
+    ----------
+    at : str
+        The node where the leaking run ends: the manifold, a tee, or a trough.
+    distance : Quantity
+        Back along that run from the node, towards the well.
+    size : FlowAt or Hole
+        How much it loses.
+    exponent : float
+        Power of the pressure that its flow follows: 0.5 for a hole that keeps its shape [-].
+    """
+
+    CALLED: ClassVar = "leak"
+
+    at: str = attrs.field(converter=f.name)
+    distance: Quantity = attrs.field(
+        converter=f.length, validator=f.between("0 ft", "50 km", like="ft"), default="0 ft"
+    )
+    size: LeakSize = attrs.field(converter=f.leak, validator=f.flow_between("0 gpm", "50 gpm"))
+    exponent: float = attrs.field(converter=f.number, validator=f.within(0.4, 2.5), default=0.5)

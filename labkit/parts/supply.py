@@ -1,0 +1,289 @@
+"""Where the water and the power come from: place, well, array, pump, drive."""
+
+from typing import ClassVar, Final, Literal, TypeAlias
+
+import attrs
+
+from labkit.errors import UnitError
+from labkit.parts import fields as f
+from labkit.units import Quantity, Typed, quantity, written
+
+COMPASS: Final = {
+    "north": "0 deg",
+    "north-east": "45 deg",
+    "east": "90 deg",
+    "south-east": "135 deg",
+    "south": "180 deg",
+    "south-west": "225 deg",
+    "west": "270 deg",
+    "north-west": "315 deg",
+}
+"""Point of the compass -> angle clockwise from north."""
+
+
+_ONE_TURN: Final = f.between("0 deg", "360 deg")
+
+
+def _faces(typed: Typed) -> str:
+    """Read a point of the compass, or an angle clockwise from north, kept as text."""
+    if isinstance(typed, str) and typed.strip().lower() in COMPASS:
+        return typed.strip().lower()
+    try:
+        return written(quantity(typed, "deg"))
+    except UnitError as problem:
+        raise UnitError(f"write a point of the compass such as 'south', or {problem}") from None
+
+
+def _check_faces(part: "Array", field: f.Field, _faces: str) -> None:
+    """Hold the direction to one turn of the compass."""
+    _ONE_TURN(part, field, part.azimuth)
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class Place:
+    """Where the site lies, and how warm it is there.
+
+    Attributes
+    ----------
+    latitude, longitude : Quantity
+        North and east count as positive.
+    elevation : Quantity
+        Above the sea; it sets the air pressure.
+    air_temperature, water_temperature : Quantity
+        Of an ordinary day, and of the water in the line.
+    """
+
+    CALLED: ClassVar = "place"
+
+    latitude: Quantity = attrs.field(converter=f.angle, validator=f.between("-90 deg", "90 deg"))
+    longitude: Quantity = attrs.field(converter=f.angle, validator=f.between("-180 deg", "180 deg"))
+    elevation: Quantity = attrs.field(
+        converter=f.length, validator=f.between("-1500 ft", "15000 ft")
+    )
+    air_temperature: Quantity = attrs.field(
+        converter=f.temperature, validator=f.between("-40 degF", "130 degF"), default="70 degF"
+    )
+    water_temperature: Quantity = attrs.field(
+        converter=f.temperature, validator=f.between("32 degF", "104 degF"), default="55 degF"
+    )
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class Well:
+    """The well and how its water level falls as it is pumped.
+
+    Attributes
+    ----------
+    static_level : Quantity
+        Depth of the resting water below the manifold.
+    drawdown : Quantity
+        How much further the level falls for each flow, such as ``1.2 ft/gpm``.
+    intake_depth : Quantity
+        Depth of the pump's intake below the manifold.
+    """
+
+    CALLED: ClassVar = "well"
+
+    static_level: Quantity = attrs.field(converter=f.length, validator=f.between("0 ft", "2500 ft"))
+    drawdown: Quantity = attrs.field(
+        converter=f.drawdown, validator=f.between("0 ft/gpm", "50 ft/gpm"), default="0 ft/gpm"
+    )
+    intake_depth: Quantity = attrs.field(converter=f.length, validator=f.between("1 ft", "3000 ft"))
+
+    def __attrs_post_init__(self) -> None:
+        """Keep the intake under water."""
+        f.ordered(self, "static_level", "intake_depth")
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class Array:
+    """The solar array.
+
+    Attributes
+    ----------
+    rated_power : Quantity
+        At 1000 W/m2 and a cell temperature of 25 degC.
+    tilt : Quantity
+        Angle from the level.
+    faces : str
+        Point of the compass, or an angle clockwise from north such as ``"200 deg"``.
+    temperature_coefficient : float
+        Change of power with cell temperature [1/K].
+    derate : float
+        Share of the power left after dirt, wiring and mismatch [-].
+    """
+
+    CALLED: ClassVar = "array"
+
+    rated_power: Quantity = attrs.field(converter=f.power, validator=f.between("20 W", "20000 W"))
+    tilt: Quantity = attrs.field(
+        converter=f.angle, validator=f.between("0 deg", "90 deg"), default="35 deg"
+    )
+    faces: str = attrs.field(converter=_faces, validator=_check_faces, default="south")
+    temperature_coefficient: float = attrs.field(
+        converter=f.number, validator=f.within(-0.01, 0.0), default=-0.004
+    )
+    derate: float = attrs.field(converter=f.number, validator=f.within(0.05, 1.0), default=0.85)
+
+    @property
+    def azimuth(self) -> Quantity:
+        """The direction it faces, as an angle clockwise from north."""
+        return quantity(COMPASS.get(self.faces, self.faces), "deg")
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class CentrifugalPump:
+    """A pump whose head falls as its flow rises; closed off, it makes its shut-off head.
+
+    Attributes
+    ----------
+    shut_off_head : Quantity
+        Head at full speed with no flow.
+    rated_flow, rated_head : Quantity
+        A second point of the curve at full speed.
+    high_flow, high_head : Quantity or None
+        A third point with more flow; both or none.
+    efficiency : float
+        Water power for each shaft power at the rated point [-].
+    shut_off_power_share : float
+        Shaft power with no flow for each shaft power at the rated point, same speed [-].
+    drop_pipe : str or None
+        Size of the pipe from pump to manifold, such as ``"1 1/4 in PE SIDR 9"``.
+    """
+
+    CALLED: ClassVar = "pump"
+
+    kind: Literal["centrifugal"] = attrs.field(
+        default="centrifugal", validator=f.one_of("centrifugal")
+    )
+    shut_off_head: Quantity = attrs.field(
+        converter=f.length, validator=f.between("10 ft", "3000 ft")
+    )
+    rated_flow: Quantity = attrs.field(converter=f.flow, validator=f.between("0.2 gpm", "200 gpm"))
+    rated_head: Quantity = attrs.field(converter=f.length, validator=f.between("5 ft", "3000 ft"))
+    high_flow: Quantity | None = attrs.field(
+        converter=attrs.converters.optional(f.flow),
+        validator=f.between("0.2 gpm", "400 gpm"),
+        default=None,
+    )
+    high_head: Quantity | None = attrs.field(
+        converter=attrs.converters.optional(f.length),
+        validator=f.between("1 ft", "3000 ft"),
+        default=None,
+    )
+    efficiency: float = attrs.field(
+        converter=f.number, validator=f.within(0.05, 0.95), default=0.45
+    )
+    shut_off_power_share: float = attrs.field(
+        converter=f.number, validator=f.within(0.1, 0.95), default=0.55
+    )
+    drop_pipe: str | None = attrs.field(converter=attrs.converters.optional(f.pipe), default=None)
+
+    def __attrs_post_init__(self) -> None:
+        """Hold the points of the curve to their order."""
+        f.ordered(self, "rated_head", "shut_off_head")
+        if (self.high_flow is None) != (self.high_head is None):
+            given, lacking = (
+                ("high_flow", "high_head")
+                if self.high_flow is not None
+                else ("high_head", "high_flow")
+            )
+            raise f.broken(self, lacking, None, f"write it as well, or leave {given} out")
+        if self.high_flow is not None:
+            f.ordered(self, "rated_flow", "high_flow")
+            f.ordered(self, "high_head", "rated_head")
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class DisplacementPump:
+    """A pump that moves a set volume each turn; closed off, its pressure climbs and climbs.
+
+    Attributes
+    ----------
+    rated_flow, rated_head : Quantity
+        Flow at full speed against that head.
+    slip : float
+        Share of the swept flow that slips back at the rated head [-].
+    efficiency : float
+        Water power for each shaft power at the rated point [-]; slip and friction take the rest.
+    torque_limit : float
+        Torque at which the drive gives up, for each torque at the rated point [-].
+    drop_pipe : str or None
+        Size of the pipe from pump to manifold.
+    """
+
+    CALLED: ClassVar = "pump"
+
+    kind: Literal["positive displacement"] = attrs.field(
+        default="positive displacement", validator=f.one_of("positive displacement")
+    )
+    rated_flow: Quantity = attrs.field(converter=f.flow, validator=f.between("0.2 gpm", "200 gpm"))
+    rated_head: Quantity = attrs.field(converter=f.length, validator=f.between("5 ft", "3000 ft"))
+    slip: float = attrs.field(converter=f.number, validator=f.within(0.0, 0.5), default=0.05)
+    efficiency: float = attrs.field(
+        converter=f.number, validator=f.within(0.05, 0.95), default=0.55
+    )
+    torque_limit: float = attrs.field(
+        converter=f.number, validator=f.within(1.05, 5.0), default=1.5
+    )
+    drop_pipe: str | None = attrs.field(converter=attrs.converters.optional(f.pipe), default=None)
+
+    def __attrs_post_init__(self) -> None:
+        """Leave some of the shaft power for friction, after the water and what slips back."""
+        if not self.efficiency + self.slip < 1.0:
+            rule = f"with a slip of {self.slip:g} it must be below {1.0 - self.slip:g}"
+            raise f.broken(self, "efficiency", self.efficiency, rule)
+
+
+Pump: TypeAlias = CentrifugalPump | DisplacementPump
+"""Either kind of pump."""
+
+
+def _if_solar(solar: str, mains: str) -> str:
+    """Make a default that depends on the kind of drive."""
+    return attrs.Factory(lambda drive: solar if drive.kind == "solar" else mains, takes_self=True)
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class Drive:
+    """What turns the pump: a drive that runs on the array's power, or the mains.
+
+    Attributes
+    ----------
+    kind : {"solar", "mains"}
+        A solar drive turns as fast as its power allows; the mains at full speed.
+    soft_start, ramp_down : Quantity
+        Time from rest to full speed and back.
+    efficiency : float
+        Shaft power for each electrical power [-].
+    start_power : Quantity
+        Shaft power without which it stays at rest.
+    stop_when : {"closed", "open"}
+        State of the contact that tells it to stop.
+    restart_delay : Quantity
+        How long it waits after the contact lets it run again.
+    """
+
+    CALLED: ClassVar = "drive"
+
+    kind: Literal["solar", "mains"] = attrs.field(validator=f.one_of("solar", "mains"))
+    soft_start: Quantity = attrs.field(
+        converter=f.duration,
+        validator=f.between("0.1 s", "300 s"),
+        default=_if_solar("10 s", "0.2 s"),
+    )
+    ramp_down: Quantity = attrs.field(
+        converter=f.duration,
+        validator=f.between("0.1 s", "300 s"),
+        default=_if_solar("3 s", "0.2 s"),
+    )
+    efficiency: float = attrs.field(converter=f.number, validator=f.within(0.2, 1.0), default=0.95)
+    start_power: Quantity = attrs.field(
+        converter=f.power, validator=f.between("0 W", "5000 W"), default="40 W"
+    )
+    stop_when: Literal["closed", "open"] = attrs.field(
+        validator=f.one_of("closed", "open"), default=_if_solar("closed", "open")
+    )
+    restart_delay: Quantity = attrs.field(
+        converter=f.duration, validator=f.between("0 s", "86400 s"), default="0 s"
+    )

@@ -1,0 +1,106 @@
+"""A site: parts joined into a line, and changed copies of it."""
+
+from collections.abc import Mapping
+from typing import Any, ClassVar, Literal, Self
+
+import attrs
+
+from labkit.parts import (
+    Array,
+    CheckValve,
+    Drive,
+    Leak,
+    Pipe,
+    Place,
+    PressureSwitch,
+    PressureTank,
+    Pump,
+    ReliefValve,
+    Trough,
+    Well,
+)
+from labkit.parts import fields as f
+from labkit.parts.change import changed
+from labkit.parts.tree import Run, check_leaks, elevations, joined
+from labkit.units import si, written
+
+
+@attrs.frozen(kw_only=True, field_transformer=f.named)
+class Site:
+    """A ranch's water line: one well and its controls, a tree of pipe, and the troughs it feeds.
+
+    Attributes
+    ----------
+    title : str
+        What the site is called.
+    place, well, array, pump, drive, pressure_switch, check_valve : parts
+        One of each.
+    pressure_tank, relief_valve : parts or None
+        None where the line has none.
+    pipes : tuple of Pipe
+        The runs between the manifold and the tees; each trough brings its own.
+    troughs : tuple of Trough
+        One or more.
+    leaks : tuple of Leak
+        Leaks in the line.
+    friction : {"Darcy-Weisbach", "Hazen-Williams"}
+        The law that the line's friction follows.
+    hazen_williams_c : float
+        Smoothness in the second of them [-].
+    """
+
+    CALLED: ClassVar = "site"
+
+    title: str = attrs.field(converter=f.one_line)
+    place: Place
+    well: Well
+    array: Array
+    pump: Pump
+    drive: Drive
+    pressure_switch: PressureSwitch
+    pressure_tank: PressureTank | None = None
+    check_valve: CheckValve = attrs.field(factory=CheckValve)
+    relief_valve: ReliefValve | None = None
+    pipes: tuple[Pipe, ...] = ()
+    troughs: tuple[Trough, ...]
+    leaks: tuple[Leak, ...] = ()
+    friction: Literal["Darcy-Weisbach", "Hazen-Williams"] = attrs.field(
+        default="Darcy-Weisbach", validator=f.one_of("Darcy-Weisbach", "Hazen-Williams")
+    )
+    hazen_williams_c: float = attrs.field(
+        converter=f.number, validator=f.within(80.0, 160.0), default=150.0
+    )
+
+    def __attrs_post_init__(self) -> None:
+        """Hold the parts to the rules between them."""
+        check_leaks(self.leaks, self.runs())
+        relief, cut_out = self.relief_valve, self.pressure_switch.cut_out
+        if relief is not None and not si(cut_out) < si(relief.opens_at):
+            rule = f"it must be above the switch's cut_out {written(cut_out)}, or it opens first"
+            raise f.broken(relief, "opens_at", relief.opens_at, rule, key="relief_valve.opens_at")
+
+    def runs(self) -> tuple[Run, ...]:
+        """Give every run of pipe, the troughs' own included, each after the run that feeds it."""
+        return joined(self.pipes, self.troughs)
+
+    def elevation(self, node: str) -> float:
+        """Give the height of a node above the manifold [m]; a trough's is its float valve's."""
+        return elevations(self.runs())[node]
+
+    def changed(self, changes: Mapping[str, Any]) -> Self:
+        """Give a copy with some fields changed, by dotted names.
+
+        Parameters
+        ----------
+        changes : mapping
+            From names such as ``"pressure_switch.cut_out"`` (or ``"switch.cut_out"``),
+            ``"trough.north.pipe.rise"``, ``"pipe.TO.length"`` or ``"leaks"`` to values as a site
+            file has them: text with units, plain numbers, tables; or ready-made parts; None takes
+            a part away.
+
+        Raises
+        ------
+        SiteError
+            As for a site file; this site stays as it is.
+        """
+        return changed(self, changes)

@@ -1,0 +1,33 @@
+"""Units at the door: people write quantities, the inside works with plain SI numbers.
+
+`quantity` reads, `written` writes, `si` gives the plain number, `flow_at` and `leak_size` read
+pairs, and `displayed`, `unit_label` and `typed` turn results into the units that people read.
+"""
+
+from labkit.units.display import UNIT_SYSTEMS, Unit, displayed, typed, unit_label
+from labkit.units.door import Typed, plain, quantity, si, written
+from labkit.units.flows import NO_LEAK, FlowAt, Hole, LeakSize, flow_at, leak_size
+from labkit.units.registry import UNITS, WORDS, Quantity, ureg
+
+__all__ = [
+    "NO_LEAK",
+    "UNITS",
+    "UNIT_SYSTEMS",
+    "WORDS",
+    "FlowAt",
+    "Hole",
+    "LeakSize",
+    "Quantity",
+    "Typed",
+    "Unit",
+    "displayed",
+    "flow_at",
+    "leak_size",
+    "plain",
+    "quantity",
+    "si",
+    "typed",
+    "unit_label",
+    "ureg",
+    "written",
+]

@@ -1,0 +1,122 @@
+"""The one unit registry, and the closed list of unit words that people may type."""
+
+from functools import cache
+from typing import Any, Final, TypeAlias
+
+import pint
+
+ureg: Final[pint.UnitRegistry[Any]] = pint.UnitRegistry()  # noqa: TID251 - this is the one
+ureg.define("gpm = gallon / minute")
+ureg.define(
+    "drip = 0.25 milliliter"
+)  # USGS Water Science School, drip calculator: 15,140 drips a gallon
+ureg.formatter.default_format = "~g"
+pint.set_application_registry(ureg)  # type: ignore[no-untyped-call]
+
+Quantity: TypeAlias = pint.Quantity[float]
+
+_SPELLINGS: Final = {
+    "psi": ("psi", "psig"),
+    "kPa": ("kilopascal", "kpa"),
+    "bar": ("bar",),
+    "Pa": ("pascal", "pa"),
+    "ft": ("foot", "feet"),
+    "in": ("inch", "inches"),
+    "m": ("meter", "metre", "metres", "meters"),
+    "cm": ("centimeter",),
+    "mm": ("millimeter",),
+    "km": ("kilometer",),
+    "mi": ("mile", "miles"),
+    "yd": ("yard", "yards"),
+    "gpm": ("gpm", "gal/min"),
+    "gph": ("gallon/hour", "gal/h", "gal/hour"),
+    "gal/day": ("gallon/day", "gpd", "gal/d"),
+    "L/min": ("liter/minute", "l/min", "lpm"),
+    "L/h": ("liter/hour",),
+    "L/s": ("liter/second",),
+    "L/day": ("liter/day", "l/d"),
+    "mL/min": ("milliliter/minute",),
+    "m3/h": ("meter**3/hour", "m^3/h"),
+    "m3/s": ("meter**3/second", "m^3/s"),
+    "drops/min": ("drip/minute", "drop/min", "drips/min"),
+    "gal": ("gallon", "gallons"),
+    "L": ("liter", "litre", "litres", "liters"),
+    "mL": ("milliliter",),
+    "m3": ("meter**3", "m^3"),
+    "W": ("watt", "watts"),
+    "kW": ("kilowatt",),
+    "hp": ("horsepower",),
+    "W/m^2": ("watt/meter**2", "w/m2"),
+    "kW/m^2": ("kilowatt/meter**2", "kw/m2"),
+    "degF": ("degree_Fahrenheit", "°f"),
+    "degC": ("degree_Celsius", "°c"),
+    "K": ("kelvin",),
+    "s": ("second", "sec", "seconds"),
+    "min": ("minute", "minutes"),
+    "h": ("hour", "hr", "hours"),
+    "day": ("day", "days"),
+    "deg": ("degree", "degrees", "°"),
+    "rad": ("radian",),
+    "ft/gpm": ("foot/gpm",),
+    "m/(L/min)": ("meter*minute/liter",),
+    "m/(L/s)": ("meter*second/liter",),
+    "m/(m3/h)": ("meter*hour/meter**3", "m/(m^3/h)"),
+    "s/m^2": ("second/meter**2", "s/m2"),
+    "ft/s": ("foot/second",),
+    "m/s": ("meter/second",),
+    "m2": ("meter**2", "m^2"),
+    "in2": ("inch**2", "in^2"),
+    "ft2": ("foot**2", "ft^2"),
+}
+"""The word as we write it -> the unit as pint spells it, and other ways to type it (case apart)."""
+
+UNITS: Final[dict[str, pint.Unit]] = {
+    word: ureg.Unit(spelling) for word, (spelling, *_) in _SPELLINGS.items()
+}
+"""Every unit the door knows, by the word we write for it."""
+
+WORDS: Final[dict[str, str]] = {
+    typed.lower(): word for word, (_, *others) in _SPELLINGS.items() for typed in (word, *others)
+} | {spelling: word for word, (spelling, *_) in _SPELLINGS.items() if spelling.isalpha()}
+"""Every way to type a unit, in lower case -> the word we write for it."""
+
+_WORD_OF: Final[dict[object, str]] = {unit: word for word, unit in UNITS.items()}
+_NOUNS: Final = {
+    "psi": "a pressure",
+    "ft": "a length",
+    "gpm": "a flow",
+    "gal": "a volume",
+    "W": "a power",
+    "W/m^2": "an irradiance",
+    "degF": "a temperature",
+    "s": "a time",
+    "deg": "an angle",
+    "ft/gpm": "a depth for each flow",
+    "ft/s": "a velocity",
+    "m2": "an area",
+}
+
+
+def word_of(unit: object) -> str | None:
+    """Give the word we write for a unit, or None for one outside the closed list."""
+    return _WORD_OF.get(unit)  # a unit of pint in any of its classes
+
+
+@cache
+def alike(word: str, like: str) -> bool:
+    """Say whether two unit words measure the same kind of thing."""
+    if "deg" in {word, like} or "rad" in {word, like}:  # pint takes angles for plain numbers
+        return {word, like} <= {"deg", "rad"}
+    return UNITS[word].dimensionality == UNITS[like].dimensionality
+
+
+@cache
+def noun(like: str) -> str:
+    """Name what a unit measures, such as ``"a pressure"``."""
+    return next(name for word, name in _NOUNS.items() if alike(word, like))
+
+
+@cache
+def choices(like: str) -> str:
+    """List the unit words that measure the same kind of thing."""
+    return ", ".join(word for word in UNITS if alike(word, like))

@@ -1,0 +1,162 @@
+"""Changed copies of a site, by dotted names."""
+
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from labkit.errors import SiteError
+from labkit.parts import Leak, PressureTank
+from labkit.site import Site
+from labkit.sitefile import demo_site, dumps, loads
+from labkit.units import quantity, ureg, written
+
+
+@pytest.fixture(scope="module")
+def site() -> Site:
+    return demo_site("three_troughs")
+
+
+def test_a_changed_copy_leaves_the_first_as_it_was(site: Site) -> None:
+    copy = site.changed({"pressure_switch.cut_out": "50 psi"})
+
+    assert written(copy.pressure_switch.cut_out) == "50 psi"
+    assert written(site.pressure_switch.cut_out) == "47 psi"
+    assert copy.changed({"switch.cut_out": "47 psi"}) == site
+
+
+def test_points_move_together_whatever_their_order(site: Site) -> None:
+    """Either alone would stand on the wrong side of the other's old value."""
+    up = {"switch.cut_in": "50 psi", "switch.cut_out": "60 psi"}
+    backwards = dict(reversed(up.items()))
+
+    assert site.changed(up) == site.changed(backwards)
+
+
+def test_parts_deep_within_are_reached_by_name(site: Site) -> None:
+    copy = site.changed(
+        {
+            "trough.ridge.float_valve.seat_leak": "0.1 gpm at 30 psi",
+            "trough.ridge.pipe.rise": ureg.Quantity(5.0, "m"),
+            "pipe.upper tee.length": "400 m",
+            "tank": PressureTank(volume="1 gal", precharge="20 psi"),
+            "leaks": (Leak(at="creek", size="1 mm hole"), {"at": "ridge", "size": "0 gpm"}),
+        }
+    )
+
+    creek, corral, ridge = copy.troughs
+    assert str(ridge.float_valve.seat_leak) == "0.1 gpm at 30 psi"
+    assert ridge.pipe.rise == quantity("5 m", "m")
+    assert (creek, corral) == site.troughs[:2]
+    assert written(copy.pipes[1].length) == "400 m"
+    assert [leak.at for leak in copy.leaks] == ["creek", "ridge"]
+    assert copy.elevation("ridge") == pytest.approx((5 + 12) * 0.3048 + 5.0)
+
+
+def test_parts_are_taken_away_and_given(site: Site) -> None:
+    bare = site.changed({"pressure_tank": None})
+
+    assert bare.pressure_tank is None
+    assert bare.changed({"tank": {"volume": "5 gal", "precharge": "20 psi"}}) == site
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        ({"switch.cut_in": "55 psi"}, "switch: cut_in is 55 psi; it must be below cut_out 47 psi"),
+        (
+            {"swich.cut_in": "5 psi"},
+            "site: swich is not a known key; the nearest known key is 'pressure_switch'",
+        ),
+        (
+            {"switch.cutin": "5 psi"},
+            "switch: cutin is not a known key; the nearest known key is 'cut_in'",
+        ),
+        (
+            {"trough.rigde.depth": "3 ft"},
+            "trough is 'rigde'; write one of 'creek', 'corral', 'ridge'",
+        ),
+        (
+            {"trough.ridge.depth": "3 psi"},
+            (
+                "trough.ridge.depth is '3 psi'; write a length as a number and a unit, such as"
+                " '30 in' (ft, in, m, cm, mm, km, mi, yd)"
+            ),
+        ),
+        (
+            {"trough.ridge.pipe.from": "ridge"},
+            (
+                "trough.ridge.pipe.from is 'ridge'; a trough ends its run; write 'manifold' or"
+                " 'lower tee' or 'upper tee'"
+            ),
+        ),
+        (
+            {"relief_valve.opens_at": "90 psi"},
+            "site: relief_valve is missing; give the whole table first",
+        ),
+        ({"title.x": "3"}, "site: title is 'Three Draws'; it has no 'x' within it"),
+        ({"leak.creek.size": "0 gpm"}, "leak is 'creek'; the site has none"),
+        ({"well": "deep"}, "well is 'deep'; write it as a table of keys and values"),
+        ({"well": None}, "well is missing; write it as a table of keys and values"),
+        ({"pipes": None}, "pipe is missing; write a list of tables"),
+        (
+            {"switch": {"cut_in": "5 psi", "cut_out": "9 psi"}, "switch.cut_in": "6 psi"},
+            (
+                "site: switch.cut_in is '6 psi'; switch is changed as a whole at the same time; do"
+                " one of the two"
+            ),
+        ),
+        (
+            {"switch.cut_in": "6 psi", "switch": {"cut_in": "5 psi", "cut_out": "9 psi"}},
+            "site: switch is a table; it is changed twice; do one of the two",
+        ),
+    ],
+    ids=range(14),
+)
+def test_a_change_that_cannot_be(site: Site, changes: dict[str, Any], sentence: str) -> None:
+    with pytest.raises(SiteError) as caught:
+        site.changed(changes)
+
+    assert str(caught.value) == sentence
+
+
+# fmt: off
+PLACES = [
+    "title", "place", "place.latitude", "well", "well.static_level", "array", "array.faces",
+    "array.derate", "pump", "pump.kind", "pump.drop_pipe", "pump.high_flow", "drive.kind",
+    "drive.soft_start", "switch.cut_in", "switch.action", "tank", "tank.air_exponent",
+    "check_valve", "check_valve.leak", "relief_valve", "pipes", "pipe.upper tee",
+    "pipe.upper tee.from", "pipe.upper tee.to", "pipe.upper tee.size", "troughs", "trough.creek",
+    "trough.creek.name", "trough.creek.pipe", "trough.creek.pipe.to", "trough.creek.herd",
+    "trough.creek.herd.visits", "trough.creek.herd.kind", "trough.creek.herd.head", "leaks",
+    "friction", "hazen_williams_c",
+]
+# fmt: on
+
+junk = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=20),
+    lambda inner: (
+        st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=8), inner, max_size=3)
+    ),
+    max_leaves=8,
+)
+
+
+@settings(max_examples=300, suppress_health_check=[HealthCheck.too_slow])
+@given(place=st.sampled_from(PLACES) | st.text(max_size=30), instead=junk)
+def test_whatever_stands_in_a_place_is_read_or_refused_in_one_line(
+    place: str, instead: object
+) -> None:
+    site = demo_site("three_troughs")
+
+    try:
+        changed = site.changed({place: instead})
+    except SiteError as problem:
+        sentence = str(problem)
+    else:
+        sentence = "read"
+        assert loads(dumps(changed)) == changed
+
+    assert len(sentence.splitlines()) == 1
+    assert len(sentence) < 400
