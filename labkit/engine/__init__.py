@@ -1,0 +1,5 @@
+"""The engine: a Site as flat SI arrays, one residual, and time.
+
+``plant`` (Site to arrays) → ``network`` (the residual and its solution) → ``step`` (one implicit
+step) → ``loop`` (switching, recording) → ``run`` (`simulate`).
+"""

@@ -1,0 +1,71 @@
+"""What acts on a line through a run: the sun's power and the herds' drinking, as one table."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from labkit.engine.memory import Inputs
+from labkit.engine.plant import rated_power
+from labkit.sun import array_power, clock_seconds
+from labkit.units import si
+
+if TYPE_CHECKING:
+    from labkit.engine.network import Floats
+    from labkit.parts import Trough
+    from labkit.site import Site
+    from labkit.sun import Sun
+
+DAY: Final = 86_400.0
+MAINS: Final = 1000.0
+"""Power of the mains as a multiple of the pump's rated power: as good as without limit."""
+
+
+def visits(trough: Trough, *, clock: float, duration: float) -> list[tuple[float, float]]:
+    """When the herd drinks at a trough: (from, to) [s from the start], within the run."""
+    if trough.herd is None:
+        return []
+    length = si(trough.herd.visit_time)
+    found = []
+    for day in range(-2, int((clock + duration) // DAY) + 1):
+        for hour in trough.herd.visits:
+            start = clock_seconds(hour) + day * DAY - clock
+            if start + length > 0.0 and start < duration:
+                found.append((max(start, 0.0), min(start + length, duration)))
+    return found
+
+
+def visit_flow(trough: Trough, site: Site) -> float:
+    """Flow that the herd drinks during a visit [m3/s]: the day's need, shared by the visits."""
+    herd = trough.herd
+    if herd is None:
+        return 0.0
+    day = herd.head * si(herd.need(site.place.air_temperature)) * DAY
+    return day / (len(herd.visits) * si(herd.visit_time))
+
+
+def shaft_power(site: Site, sun: Sun) -> Floats:
+    """Shaft power on offer at each point of the sun [W]."""
+    if site.drive.kind == "mains":
+        return np.full(sun.time.size, MAINS * rated_power(site))
+    return array_power(sun, site.array) * site.drive.efficiency
+
+
+def make_inputs(site: Site, sun: Sun, *, clock: float, duration: float) -> Inputs:
+    """Lay sun and herds on one table of breaks, from 0 to past `duration` [s].
+
+    `sun` must already be cut to the run. Power runs straight between breaks; drinking holds from
+    each break to the next.
+    """
+    power = shaft_power(site, sun)
+    calls = [visits(trough, clock=clock, duration=duration) for trough in site.troughs]
+    edges = [edge for spans in calls for span in spans for edge in span]
+    inside = sun.time[(sun.time > 0.0) & (sun.time < duration)]
+    time = np.unique(np.concatenate(([0.0, duration, duration + DAY], inside, edges)))
+    drinking = np.zeros((time.size, len(site.troughs)))
+    for k, (trough, spans) in enumerate(zip(site.troughs, calls, strict=True)):
+        flow = visit_flow(trough, site)
+        for start, stop in spans:
+            drinking[(time >= start) & (time < stop), k] += flow
+    return Inputs(time, np.interp(time, sun.time, power), drinking)

@@ -1,0 +1,143 @@
+"""What the loop remembers between steps, and the codes it writes.
+
+Kept as flat arrays of numbers so that the compiled loop can stop when its room for rows is full
+and go on later exactly where it was.
+"""
+
+from typing import Final, NamedTuple
+
+import numpy as np
+
+from labkit.engine.network import Floats, Integers
+
+# Drive states.
+RESTING: Final = 0
+"""No sun to speak of."""
+STARTING: Final = 1
+"""Speed cap climbing (soft start)."""
+RUNNING: Final = 2
+"""As fast as the sun allows."""
+STOPPING: Final = 3
+"""Told to stop; speed cap falling, still pumping."""
+HELD: Final = 4
+"""Told to stop, or waiting out the restart delay."""
+LOCKED: Final = 5
+"""Stopped by a safety: low water or the torque limit; until the sun has gone."""
+
+# Places in `Memory.real`.
+TIME: Final = 0
+STEP: Final = 1
+CAP: Final = 2
+CAP_SLOPE: Final = 3
+CAP_END: Final = 4
+READY: Final = 5
+
+# Places in `Memory.whole`.
+STATE: Final = 0
+SWITCHED: Final = 1
+SEGMENT: Final = 2
+FRESH: Final = 3
+ROWS: Final = 4
+EVENTS: Final = 5
+SUCTION: Final = 6
+LIFTED: Final = 7
+
+# Places in `Memory.totals` [m3].
+PUMPED: Final = 0
+DELIVERED: Final = 1
+LEAKED: Final = 2
+RELIEVED: Final = 3
+RETURNED: Final = 4
+DRUNK: Final = 5
+OVERFLOWED: Final = 6
+ASKED: Final = 7
+
+# Bits of `Memory.seen`, one integer a trough.
+OPEN: Final = 1
+EMPTY: Final = 2
+OVER: Final = 4
+
+# Kinds of events.
+PUMP_STARTS: Final = 0
+PUMP_STOPS: Final = 1
+SWITCH_TRIPS: Final = 2
+SWITCH_RESETS: Final = 3
+FLOAT_SHUTS: Final = 4
+FLOAT_OPENS: Final = 5
+DRIVE_RESTS: Final = 6
+DRIVE_WAKES: Final = 7
+LOW_WATER: Final = 8
+TORQUE_LIMIT: Final = 9
+TROUGH_EMPTY: Final = 10
+OVERFLOW: Final = 11
+SUCTION_SEEN: Final = 12
+TOLD_TO_STOP: Final = 13
+
+EVENT_WORDS: Final = (
+    "pump starts",
+    "pump stops",
+    "switch trips",
+    "switch resets",
+    "float shuts",
+    "float opens",
+    "drive rests",
+    "drive wakes",
+    "low water",
+    "torque limit",
+    "trough empty",
+    "trough overflows",
+    "suction",
+    "drive told to stop",
+)
+"""What each kind of event is called."""
+
+# Columns of a row, before the blocks of nodes and troughs.
+ROW: Final = (
+    "time",
+    "power",
+    "speed",
+    "pump_flow",
+    "returned_flow",
+    "relief_flow",
+    "leak_flow",
+    "tank_water",
+    "tripped",
+    "drive_state",
+)
+"""Names of the leading columns; then heads (n), and volume, inflow, opening, drunk (m each)."""
+
+
+class Inputs(NamedTuple):
+    """What the run is given: breaks `time` (k,), shaft `power` (k,) [W], `drinking` (k, m) [m3/s].
+
+    Power runs straight between breaks; drinking stays until the next break.
+    """
+
+    time: Floats
+    power: Floats
+    drinking: Floats
+
+
+class Memory(NamedTuple):
+    """All that the loop remembers; see the places named above. `seen` is (m,) bits."""
+
+    h: Floats
+    held: Floats
+    V_trough: Floats
+    real: Floats
+    whole: Integers
+    totals: Floats
+    seen: Integers
+
+
+def fresh_memory(h: Floats, V_trough: Floats) -> Memory:
+    """Remember a line at rest with heads `h` (n,) [m] and troughs holding `V_trough` (m,) [m3]."""
+    return Memory(
+        h=h.copy(),
+        held=np.zeros_like(h),
+        V_trough=V_trough.copy(),
+        real=np.array([0.0, 1.0, 0.0, 0.0, np.inf, 0.0]),
+        whole=np.zeros(8, dtype=np.int64),
+        totals=np.zeros(8),
+        seen=np.zeros(V_trough.size, dtype=np.int64),
+    )

@@ -1,0 +1,402 @@
+"""The one residual: what each node holds against what flows in and out.
+
+For every node ``held(h) - held* - tau F(h) = 0`` with F its net inflow. A time step hands in the
+water held before and a stage length tau; steady state hands in nothing held. Every flow is a
+rising function of the head that drives it, so the Jacobian is a symmetric tree-shaped M-matrix:
+elimination from the leaves to the root solves it in O(nodes), and a line search on the derivative
+of its convex potential keeps Newton from overshooting.
+"""
+
+from math import inf
+from typing import Any, Final, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from labkit.compiled import compiled
+from labkit.physics import tank, valve
+from labkit.physics.pipe import run_flow
+from labkit.physics.pump import Centrifugal, Displacement, Duty, centrifugal, displacement
+
+Floats = NDArray[np.float64]
+Integers = NDArray[np.int64]
+Records = np.recarray[Any, Any]
+"""Arrays of records: one small struct a node, a trough or a leak, fields by name."""
+
+POCKET: Final = 100.0
+"""How much softer a node becomes once a pocket of vapour opens in it."""
+RIM: Final = 10.0
+"""Seconds in which water above the rim of a trough runs off [s]."""
+
+NODE: Final = np.dtype(
+    [("parent", "i8")] + [(name, "f8") for name in ("z", "C", "h_vapour", "L", "D", "K")]
+)
+"""A node, and the run that ends at it (`L`, `D`, `K`); node 0 has no run."""
+TROUGH: Final = np.dtype(
+    [("node", "i8")]
+    + [
+        (name, "f8")
+        for name in (
+            "valve_k", "hold_h", "seat_k", "area", "V_low", "V_shut", "V_band", "V_rim",
+        )
+    ]
+)  # fmt: skip
+"""A trough and its float valve: volumes where drinkers run short, float shuts, water spills."""
+LEAK: Final = np.dtype([("node", "i8"), ("k", "f8"), ("n", "f8")])
+"""A leak: ``q = k dh**n``."""
+NODE_FLOW: Final = np.dtype(
+    [(name, "f8") for name in ("net", "held", "residual", "pivot", "coupling", "step")]
+)
+"""Net inflow and water held at a node; its row of Newton's system (`coupling` to its parent)."""
+TROUGH_FLOW: Final = np.dtype(
+    [(name, "f8") for name in ("inflow", "opening", "net", "slope", "drunk", "overflow")]
+)
+"""Flows at a trough; `slope` is that of `net` by the volume held [1/s]."""
+
+
+class Plant(NamedTuple):
+    """A line as flat SI arrays, nodes from the root to the leaves.
+
+    Node 0 is the pump's end of the line; ``nodes.parent[i] < i``. A run ends at each node but the
+    first. See `labkit.engine.plant` for how a Site becomes one.
+    """
+
+    nodes: Records
+    troughs: Records
+    leaks: Records
+    # friction
+    law: int
+    wall: float
+    nu: float
+    # well, pump, check valve
+    lift: float
+    drawdown: float
+    intake: float
+    is_displacement: bool
+    centrifugal: Centrifugal
+    displacement: Displacement
+    h_torque: float
+    check_k: float
+    # manifold: gauge, tank, relief valve
+    gauge: int
+    weight: float
+    p_air: float
+    tank_volume: float
+    tank_precharge: float
+    tank_exponent: float
+    relief_h: float
+    relief_k: float
+    # switch and drive
+    p_cut_in: float
+    p_cut_out: float
+    closes_on_rise: bool
+    stops_when_closed: bool
+    soft_start: float
+    ramp_down: float
+    restart_delay: float
+    start_power: float
+
+
+class Inputs(NamedTuple):
+    """What acts on a line: shaft power [W], cap on speed [-], drinking [m3/s] (m,)."""
+
+    power: float
+    cap: float
+    drinking: Floats
+
+
+PUMP: Final = 0
+SPEED: Final = 1
+BACK: Final = 2
+RELIEF: Final = 3
+SHUT_IN: Final = 4
+
+
+class Flows(NamedTuple):
+    """One evaluation of the residual: records of nodes (n,) and troughs (m,), leaks (j,) [m3/s].
+
+    `source` holds the pump's flow and speed, the flow back through the check valve, the relief
+    valve's, and the head that the pump makes shut in, at the places named above.
+    """
+
+    nodes: Records
+    troughs: Records
+    leaks: Floats
+    source: Floats
+
+
+def records(size: int, kind: np.dtype[Any]) -> Records:
+    """Make room for `size` records of a kind, all zero."""
+    return np.zeros(size, dtype=kind).view(np.recarray)
+
+
+def make_flows(plant: Plant) -> Flows:
+    """Make room for one evaluation of the residual."""
+    return Flows(
+        records(plant.nodes.size, NODE_FLOW),
+        records(plant.troughs.size, TROUGH_FLOW),
+        np.zeros(plant.leaks.size),
+        np.zeros(5),
+    )
+
+
+@compiled
+def pump_duty(plant: Plant, h: float, power: float, cap: float) -> Duty:
+    """Duty of the plant's pump with head `h` [m] at its end of the line."""
+    if cap <= 0.0 or power <= 0.0:
+        return Duty(0.0, 0.0, 0.0, 0.0)
+    if plant.is_displacement:
+        return displacement(h + plant.lift, plant.drawdown, power, cap, plant.displacement)
+    return centrifugal(h + plant.lift, plant.drawdown, power, cap, plant.centrifugal)
+
+
+@compiled
+def held_water(plant: Plant, i: int, h: float) -> tuple[float, float]:
+    """Water held at node `i` [m3] by the pipe's stretch and a tank, and its slope [m2]."""
+    node = plant.nodes[i]
+    volume, slope = node.C * h, node.C
+    below = node.h_vapour - h
+    if below > 0.0:
+        volume -= (POCKET - 1.0) * node.C * below
+        slope *= POCKET
+    if i == plant.gauge and plant.tank_volume > 0.0:
+        p = plant.weight * (h - node.z)
+        water, per_pascal = tank.water_volume(
+            p,
+            V=plant.tank_volume,
+            p_precharge=plant.tank_precharge,
+            p_air=plant.p_air,
+            n=plant.tank_exponent,
+        )
+        volume += water
+        slope += per_pascal * plant.weight
+    return volume, slope
+
+
+@compiled
+def _trough_balance(
+    trough: Any, V: float, full_flow: float, forced: float, seat: float, demand: float
+) -> tuple[float, float, float, float, float, float]:
+    """Net inflow of a trough holding `V`, its slope, opening, that one's slope, drunk, overflow."""
+    x, dx = valve.float_opening(V, trough.V_shut, trough.V_band)
+    if forced > x:
+        x, dx = forced, 0.0
+    share, dshare = 1.0, 0.0
+    if trough.V_low > V:
+        share, dshare = max(V, 0.0) / trough.V_low, 1.0 / trough.V_low
+    over, dover = 0.0, 0.0
+    if trough.V_rim < V:
+        over, dover = (V - trough.V_rim) / RIM, 1.0 / RIM
+    net = full_flow * x + seat - demand * share - over
+    return net, full_flow * dx - demand * dshare - dover, x, dx, demand * share, over
+
+
+@compiled
+def _inside_piece(
+    trough: Any, V_start: float, tau: float, full_flow: float, forced: float, seat: float,
+    demand: float,
+) -> float:  # fmt: skip
+    """Find a volume inside the linear piece on which the stage's balance has its root [m3]."""
+    low, high = -inf, inf
+    for kink in (
+        0.0,
+        trough.V_low,
+        trough.V_shut - trough.V_band,
+        trough.V_shut - forced * trough.V_band,
+        trough.V_shut,
+        trough.V_rim,
+    ):
+        net = _trough_balance(trough, kink, full_flow, forced, seat, demand)[0]
+        if kink - V_start - tau * net <= 0.0:
+            low = max(low, kink)
+        else:
+            high = min(high, kink)
+    if high == inf:
+        return low + 1.0
+    if low == -inf:
+        return high - 1.0
+    return 0.5 * (low + high)
+
+
+@compiled
+def fill_trough(
+    trough: Any, h: float, z: float, V_start: float, tau: float, demand: float, flow: Any
+) -> float:
+    """Solve a trough for its stage: ``V = V_start + tau net(V, h)``.
+
+    Writes the trough's `flow` and gives the slope of its inflow by head [m2/s], the trough's own
+    answer included. The balance is piecewise linear in V, so finding the piece solves it exactly.
+    """
+    full_flow, full_slope = valve.opening_flow(h - z, trough.valve_k, 0.5)
+    seat, seat_slope = valve.opening_flow(h - z, trough.seat_k, 0.5)
+    forced, forced_slope = valve.forced_opening(h - z, trough.hold_h)
+    V = V_start
+    if tau > 0.0:
+        inside = _inside_piece(trough, V_start, tau, full_flow, forced, seat, demand)
+        net, slope, _, _, _, _ = _trough_balance(trough, inside, full_flow, forced, seat, demand)
+        V = inside - (inside - V_start - tau * net) / (1.0 - tau * slope)
+    net, slope, x, dx, drunk, over = _trough_balance(trough, V, full_flow, forced, seat, demand)
+    flow.inflow, flow.opening = full_flow * x + seat, x
+    flow.net, flow.slope = net, slope
+    flow.drunk, flow.overflow = drunk, over
+    by_head = full_slope * x + seat_slope
+    if dx == 0.0 and x == forced:
+        by_head += full_flow * forced_slope
+    return by_head + full_flow * dx * tau * by_head / (1.0 - tau * slope)
+
+
+@compiled
+def _root_flow(
+    plant: Plant, h: float, power: float, cap: float, source: Floats
+) -> tuple[float, float]:
+    """Net flow into the root node and its slope; writes the source flows."""
+    duty = pump_duty(plant, h, power, cap)
+    source[PUMP], source[SPEED], source[BACK] = duty.flow, duty.speed, 0.0
+    source[SHUT_IN] = duty.shut_in_head
+    if duty.flow > 0.0 or plant.check_k == 0.0:
+        return duty.flow, duty.slope
+    back, slope = valve.opening_flow(h + plant.lift - duty.shut_in_head, plant.check_k, 0.5)
+    source[BACK] = back
+    return -back, -slope
+
+
+@compiled
+def evaluate(
+    plant: Plant,
+    h: Floats,
+    inputs: Inputs,
+    held: Floats,
+    V_trough: Floats,
+    storing: float,
+    tau: float,
+    tau_trough: float,
+    flows: Flows,
+) -> None:
+    """Fill `flows` with the residual and its Jacobian at heads `h`.
+
+    Parameters
+    ----------
+    h : array, shape (n,)
+        Heads at the nodes [m].
+    held, V_trough : array, shape (n,), (m,)
+        Water held by nodes and troughs where the stage begins [m3].
+    storing : float
+        1 in a time step, 0 for steady state.
+    tau, tau_trough : float
+        Length of the stage for nodes and for troughs [s]; with 0 the troughs stand still.
+    """
+    n = h.size
+    nodes = flows.nodes
+    for i in range(n):
+        node = nodes[i]
+        node.net, node.coupling = 0.0, 0.0
+        node.held, slope = held_water(plant, i, h[i])
+        node.pivot = storing * slope
+    net, slope = _root_flow(plant, h[0], inputs.power, inputs.cap, flows.source)
+    nodes[0].net += net
+    nodes[0].pivot -= tau * slope
+    for i in range(1, n):
+        run = plant.nodes[i]
+        up, node = nodes[run.parent], nodes[i]
+        q, slope = run_flow(
+            h[run.parent] - h[i], run.L, run.D, run.K, plant.wall, plant.nu, plant.law
+        )
+        up.net -= q
+        node.net += q
+        up.pivot += tau * slope
+        node.pivot += tau * slope
+        node.coupling = -tau * slope
+    for k in range(V_trough.size):
+        trough, flow = plant.troughs[k], flows.troughs[k]
+        i = trough.node
+        slope = fill_trough(
+            trough, h[i], plant.nodes[i].z, V_trough[k], tau_trough, inputs.drinking[k], flow
+        )
+        nodes[i].net -= flow.inflow
+        nodes[i].pivot += tau * slope
+    for j in range(flows.leaks.size):
+        leak = plant.leaks[j]
+        i = leak.node
+        q, slope = valve.opening_flow(h[i] - plant.nodes[i].z, leak.k, leak.n)
+        flows.leaks[j] = q
+        nodes[i].net -= q
+        nodes[i].pivot += tau * slope
+    g = plant.gauge
+    q, slope = valve.relief_flow(h[g] - plant.nodes[g].z, plant.relief_h, plant.relief_k)
+    flows.source[RELIEF] = q
+    nodes[g].net -= q
+    nodes[g].pivot += tau * slope
+    for i in range(n):
+        nodes[i].residual = storing * (nodes[i].held - held[i]) - tau * nodes[i].net
+
+
+@compiled
+def solve_tree(nodes: Records, flow: Records) -> None:
+    """Solve Newton's system for the `step` that stands in `flow`, leaves to root and back."""
+    n = flow.size
+    for i in range(n - 1, 0, -1):
+        node, up = flow[i], flow[nodes[i].parent]
+        factor = node.coupling / node.pivot
+        up.pivot -= factor * node.coupling
+        up.step -= factor * node.step
+    flow[0].step /= flow[0].pivot
+    for i in range(1, n):
+        node = flow[i]
+        node.step = (node.step - node.coupling * flow[nodes[i].parent].step) / node.pivot
+
+
+@compiled
+def _along(flow: Records, direction: Floats) -> float:
+    """Give the slope of the residual's potential along a direction [m3 m]."""
+    slope = 0.0
+    for i in range(direction.size):
+        slope += flow[i].residual * direction[i]
+    return slope
+
+
+@compiled
+def solve(
+    plant: Plant,
+    h: Floats,
+    inputs: Inputs,
+    held: Floats,
+    V_trough: Floats,
+    storing: float,
+    tau: float,
+    tau_trough: float,
+    tolerance: float,
+    flows: Flows,
+    trial: Floats,
+) -> bool:
+    """Find the heads at which the residual vanishes; `h` is the guess and the answer.
+
+    Ends when Newton's step is under `tolerance` [m] at every node; leaves in `flows` all flows at
+    the answer, with a fresh Jacobian. `trial` (n,) is working room. Gives False if 60 rounds do
+    not suffice.
+    """
+    nodes = flows.nodes
+    n = h.size
+    evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows)
+    for _ in range(60):
+        for i in range(n):
+            nodes[i].step = nodes[i].residual
+        solve_tree(plant.nodes, nodes)
+        largest = 0.0
+        for i in range(n):
+            trial[i] = nodes[i].step
+            largest = max(largest, abs(trial[i]))
+        descent = _along(nodes, trial)
+        if not largest < 1e12:
+            return False
+        share, gone = 1.0, 0.0
+        for _shortening in range(12):
+            for i in range(n):
+                h[i] -= (share - gone) * trial[i]
+            evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows)
+            ahead = _along(nodes, trial)
+            if largest <= tolerance or ahead >= -0.5 * descent:
+                break
+            share, gone = share * max(0.1, descent / (descent - ahead)), share
+        if largest <= tolerance:
+            return True
+    return False

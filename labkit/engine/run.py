@@ -1,0 +1,247 @@
+"""Simulate: a Site, a sun and a while become a Trace."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from labkit.engine import memory as places
+from labkit.engine.demand import make_inputs
+from labkit.engine.loop import DONE, STUCK, advance, begin
+from labkit.engine.memory import EVENT_WORDS, ROW, Inputs, Memory, fresh_memory
+from labkit.engine.plant import Layout, make_plant, shut_volume
+from labkit.engine.step import make_step
+from labkit.errors import RunError, SiteError, UnitError
+from labkit.sun import as_sun, clock_seconds
+from labkit.trace import DriveState, Event, Trace
+from labkit.trace.record import Totals
+from labkit.units import Quantity, quantity, si
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from labkit.engine.network import Floats, Plant
+    from labkit.site import Site
+    from labkit.sun import Sun
+
+TOLERANCE: Final = 2e-4
+"""Error allowed in a step, as a share of the switch's differential."""
+
+SUCKED_EMPTY: Final = (
+    "Somewhere the line was sucked empty: a real one would draw in air there, "
+    "and run differently until it is pushed out again."
+)
+"""The flag of a line whose pressure fell to the vapour limit."""
+
+_ROOM: Final = 1024
+_MOST_ROWS: Final = 20_000_000
+
+
+def _asked(typed: str | Quantity, like: str, what: str) -> float:
+    """Read a quantity handed to `simulate` as an SI number, or say which one was wrong."""
+    try:
+        return si(quantity(typed, like))
+    except UnitError as problem:
+        raise SiteError("run", what, typed, str(problem)) from None
+
+
+def _volumes(site: Site, levels: Mapping[str, str | Quantity]) -> Floats:
+    """Water in the troughs at the start [m3]: full to the float unless said otherwise."""
+    names = [trough.name for trough in site.troughs]
+    for name in levels:
+        if name not in names:
+            raise SiteError("run", "levels", name, f"the troughs are {', '.join(names)}")
+    volumes = []
+    for trough in site.troughs:
+        if trough.name not in levels:
+            volumes.append(shut_volume(trough))
+            continue
+        level = _asked(levels[trough.name], "in", f"level of {trough.name}")
+        if not 0.0 <= level <= si(trough.depth):
+            rule = f"it must lie between 0 in and the depth {trough.depth}"
+            raise SiteError("run", f"level of {trough.name}", levels[trough.name], rule)
+        volumes.append(si(trough.volume) * level / si(trough.depth))
+    return np.array(volumes)
+
+
+def simulate(
+    site: Site,
+    duration: str | Quantity,
+    *,
+    sun: Sun | str | Quantity,
+    start: str | None = None,
+    levels: Mapping[str, str | Quantity] | None = None,
+    pressure: str | Quantity | None = None,
+    tolerance: float = TOLERANCE,
+    progress: Callable[[float], None] | None = None,
+) -> Trace:
+    """Run a line for a while and record what happens.
+
+    Parameters
+    ----------
+    site : Site
+        The line.
+    duration : str or Quantity
+        How long, such as ``"2 hour"``.
+    sun : Sun, str or Quantity
+        A sun, or a constant irradiance on the array such as ``"620 W/m^2"``.
+    start : str, optional
+        Time of day at which to begin; left out, noon for a constant sun, else the sun's own.
+    levels : dict, optional
+        Depth of water in troughs at the start; the others are full to the float.
+    pressure : str or Quantity, optional
+        Pressure at the manifold at the start, the pump at rest; left out, the cut-in point.
+    tolerance : float
+        Error allowed in a step, as a share of the switch's differential.
+    progress : callable, optional
+        Told the share of the run that is done, now and then.
+
+    Returns
+    -------
+    Trace
+        What happened.
+
+    Raises
+    ------
+    SiteError
+        If something handed in is wrong.
+    RunError
+        If the numbers fail; it names the part, the time and the drive's state.
+
+    Notes
+    -----
+    A lumped line with quasi-steady friction: right for seconds to days. Pressure waves, which pass
+    in a second or two, are another model. The switch is taken as tripped at the start only if the
+    line stands at or above its cut-out.
+    """
+    seconds = _asked(duration, "s", "duration")
+    if not 0.0 < seconds <= 400 * 86_400.0:
+        raise SiteError("run", "duration", duration, "it must be more than 0 s and at most 400 day")
+    light = as_sun(sun, site)
+    clock = clock_seconds(start if start is not None else light.clock if sun is light else "12:00")
+    light = light.between(clock, seconds)
+    plant, layout = make_plant(site)
+    p = plant.p_cut_in if pressure is None else _asked(pressure, "psi", "pressure")
+    memory = fresh_memory(np.full(plant.nodes.size, p / plant.weight), _volumes(site, levels or {}))
+    inputs = make_inputs(site, light, clock=clock, duration=seconds)
+    begin(plant, memory)
+    held, volume = memory.held.sum(), memory.V_trough.sum()
+    rows, events = _go(plant, layout, inputs, memory, seconds, tolerance, progress)
+    gains = (float(memory.held.sum() - held), float(memory.V_trough.sum() - volume))
+    return _trace(site, light, clock, plant, layout, rows, events, memory.totals, gains)
+
+
+def _go(
+    plant: Plant,
+    layout: Layout,
+    inputs: Inputs,
+    memory: Memory,
+    end: float,
+    tolerance: float,
+    progress: Callable[[float], None] | None,
+) -> tuple[Floats, Floats]:
+    """Advance to the end, a room full of rows at a time."""
+    step = make_step(plant)
+    width = len(ROW) + plant.nodes.size + 4 * plant.troughs.size
+    pages, happened, written = [], [], 0
+    status = -1
+    while status != DONE:
+        rows, events = np.empty((_ROOM, width)), np.empty((_ROOM, 3))
+        memory.whole[places.ROWS] = memory.whole[places.EVENTS] = 0
+        status = advance(plant, inputs, memory, step, rows, events, end, tolerance)
+        pages.append(rows[: memory.whole[places.ROWS]].copy())
+        happened.append(events[: memory.whole[places.EVENTS]].copy())
+        written += pages[-1].shape[0]
+        now = float(memory.real[places.TIME])
+        if status == STUCK or written > _MOST_ROWS:
+            why = "no step could be solved" if status == STUCK else "it switches without end"
+            words = DriveState(int(memory.whole[places.STATE])).words
+            raise RunError(f"line to {layout.troughs[0]}", now, words, now, why)
+        if progress is not None:
+            progress(now / end)
+    return np.vstack(pages), np.vstack(happened)
+
+
+def _events(found: Floats, layout: Layout) -> tuple[Event, ...]:
+    """Give events their words, in order of time."""
+    ordered = found[np.argsort(found[:, 0], kind="stable")]
+    return tuple(
+        Event(
+            float(time),
+            EVENT_WORDS[int(kind)],
+            layout.troughs[int(where)] if where >= 0 else "wellhead",
+        )
+        for time, kind, where in ordered
+    )
+
+
+def _trace(
+    site: Site,
+    sun: Sun,
+    clock: float,
+    plant: Plant,
+    layout: Layout,
+    rows: Floats,
+    found: Floats,
+    totals: Floats,
+    gains: tuple[float, float],
+) -> Trace:
+    """Name the columns."""
+    leading = dict(zip(ROW, rows.T, strict=False))
+    n, m = plant.nodes.size, plant.troughs.size
+    blocks = rows.T[len(ROW) + n :].reshape(4, m, -1)
+    head = dict(zip(layout.names, rows.T[len(ROW) : len(ROW) + n], strict=True))
+    volume, inflow, opening, drunk = (
+        dict(zip(layout.troughs, block, strict=True)) for block in blocks
+    )
+    tripped = leading["tripped"] == 1.0
+    g = plant.gauge
+    events = _events(found, layout)
+    return Trace(
+        site=site,
+        sun=sun,
+        clock=clock,
+        time=leading["time"],
+        pressure=plant.weight * (rows[:, len(ROW) + g] - plant.nodes[g].z),
+        pump_flow=leading["pump_flow"],
+        returned_flow=leading["returned_flow"],
+        relief_flow=leading["relief_flow"],
+        leak_flow=leading["leak_flow"],
+        speed=leading["speed"],
+        power=leading["power"],
+        irradiance=sun.at(leading["time"]),
+        head=head,
+        level={name: volume[name] / plant.troughs[k].area for k, name in enumerate(layout.troughs)},
+        inflow=inflow,
+        opening=opening,
+        drinking=drunk,
+        tank_water=leading["tank_water"],
+        contact=tripped == plant.closes_on_rise,
+        tripped=tripped,
+        drive_state=leading["drive_state"].astype(np.int8),
+        events=events,
+        totals=Totals(
+            pumped=totals[places.PUMPED],
+            returned=totals[places.RETURNED],
+            delivered=totals[places.DELIVERED],
+            leaked=totals[places.LEAKED],
+            relieved=totals[places.RELIEVED],
+            drunk=totals[places.DRUNK],
+            asked=totals[places.ASKED],
+            overflowed=totals[places.OVERFLOWED],
+            line_gain=gains[0],
+            trough_gain=gains[1],
+        ),
+        elevations=layout.elevations,
+        distance=layout.distance,
+        parents=layout.parents,
+        flags=_flags(events),
+    )
+
+
+def _flags(events: tuple[Event, ...]) -> tuple[str, ...]:
+    """Say what the physics cannot be trusted with."""
+    if any(event.kind == "suction" for event in events):
+        return (SUCKED_EMPTY,)
+    return ()

@@ -1,0 +1,179 @@
+"""Flow through a pipe run, and the water that the run takes up when its pressure rises.
+
+Quasi-steady friction: right for seconds to days. Pressure waves are another model.
+"""
+
+from math import log, log10, pi, sqrt
+from typing import Final
+
+from labkit.compiled import compiled
+from labkit.physics import GRAVITY
+
+DARCY_WEISBACH: Final = 0
+"""Friction by Darcy-Weisbach with Colebrook's factor."""
+HAZEN_WILLIAMS: Final = 1
+"""Friction by Hazen-Williams."""
+
+LINEAR_BELOW: Final = 1e-3
+"""Head difference [m] under which a power law is replaced by its chord, to keep slopes finite."""
+
+_SURELY_LAMINAR: Final = 100.0
+_LN_10: Final = log(10.0)
+
+
+@compiled
+def area(D: float) -> float:
+    """Cross-section [m2] of a pipe of inside diameter `D` [m]."""
+    return 0.25 * pi * D * D
+
+
+@compiled
+def darcy_flow(dh: float, L: float, D: float, roughness: float, nu: float) -> tuple[float, float]:
+    """Flow and its slope at a loss of head along a run, by Darcy-Weisbach.
+
+    Parameters
+    ----------
+    dh : float
+        Head lost to friction, not negative [m].
+    L, D, roughness : float
+        Length, inside diameter and height of the wall's roughness [m].
+    nu : float
+        Kinematic viscosity [m2/s].
+
+    Returns
+    -------
+    q : float
+        Flow [m3/s].
+    slope : float
+        dq/d(dh) [m2/s].
+
+    Notes
+    -----
+    Colebrook's law solved for the flow, which needs no iteration this way round; Poiseuille's law
+    where that gives less. The two meet near Reynolds number 1040, so the real jump between 2000
+    and 4000 is smoothed over: losses there are read high.
+
+    References
+    ----------
+    Colebrook 1939, J. Inst. Civ. Eng. 11:133; explicit form as in Swamee & Jain 1976,
+    J. Hydraul. Div. ASCE 102:657, equation 11.
+    """
+    laminar_slope = GRAVITY * area(D) * D * D / (32.0 * nu * L)
+    x = D * sqrt(2.0 * GRAVITY * D * dh / L) / nu
+    if x < _SURELY_LAMINAR:
+        return laminar_slope * dh, laminar_slope
+    argument = roughness / (3.7 * D) + 2.51 / x
+    logarithm = log10(argument)
+    scale = 2.0 * area(D) * nu / D
+    q = -scale * x * logarithm
+    if laminar_slope * dh <= q:
+        return laminar_slope * dh, laminar_slope
+    dq_dx = scale * (2.51 / (x * argument * _LN_10) - logarithm)
+    return q, dq_dx * x / (2.0 * dh)
+
+
+@compiled
+def hazen_williams_flow(dh: float, L: float, D: float, c: float) -> tuple[float, float]:
+    """Flow [m3/s] and slope dq/d(dh) [m2/s] at a loss `dh` >= 0 [m], by Hazen-Williams.
+
+    `c` is the coefficient of the wall (150 for plastic); `L`, `D` in metres. A chord replaces the
+    law under one millimetre of head. Meant for water near 15 degC and turbulent flow: it reads
+    20 to 30 % low against Colebrook at 2 to 4 gpm in farm sizes, and within 4 % at 20 gpm.
+
+    References
+    ----------
+    EPANET 2.2 User Manual, US EPA 2020, Table 3.1 (SI constant 10.667).
+    """
+    factor = (c**1.852 * D**4.871 / (10.667 * L)) ** (1.0 / 1.852)
+    if dh < LINEAR_BELOW:
+        slope = factor * LINEAR_BELOW ** (1.0 / 1.852) / LINEAR_BELOW
+        return slope * dh, slope
+    q = factor * dh ** (1.0 / 1.852)
+    return q, q / (1.852 * dh)
+
+
+@compiled
+def friction_flow(
+    dh: float, L: float, D: float, wall: float, nu: float, law: int
+) -> tuple[float, float]:
+    """Flow [m3/s] and slope [m2/s] at a friction loss `dh` >= 0 [m] by either law.
+
+    `wall` is the roughness [m] for Darcy-Weisbach, the coefficient for Hazen-Williams.
+    """
+    if law == HAZEN_WILLIAMS:
+        return hazen_williams_flow(dh, L, D, wall)
+    return darcy_flow(dh, L, D, wall, nu)
+
+
+@compiled
+def run_flow(
+    dh: float, L: float, D: float, K: float, wall: float, nu: float, law: int
+) -> tuple[float, float]:
+    """Flow along a run with its fittings, either way.
+
+    Parameters
+    ----------
+    dh : float
+        Head at the upper end less head at the lower end [m]; any sign.
+    L, D : float
+        Length and inside diameter [m].
+    K : float
+        Sum of the fitting coefficients in ``K v**2 / 2 g`` [-].
+    wall : float
+        Roughness [m] or Hazen-Williams coefficient [-], by `law`.
+    nu : float
+        Kinematic viscosity [m2/s].
+    law : int
+        `DARCY_WEISBACH` or `HAZEN_WILLIAMS`.
+
+    Returns
+    -------
+    q, slope : float
+        Flow, of the sign of `dh` [m3/s], and dq/d(dh) [m2/s].
+    """
+    size = abs(dh)
+    q, slope = friction_flow(size, L, D, wall, nu, law)
+    if K > 0.0 and size > 0.0:
+        minor = K / (2.0 * GRAVITY * area(D) ** 2)
+        low, high, friction = 0.0, size, size
+        for _ in range(60):
+            excess = friction + minor * q * q - size
+            if abs(excess) <= 1e-13 * size:
+                break
+            if excess > 0.0:
+                high = friction
+            else:
+                low = friction
+            friction -= excess / (1.0 + 2.0 * minor * q * slope)
+            if not low < friction < high:
+                friction = 0.5 * (low + high)
+            q, slope = friction_flow(friction, L, D, wall, nu, law)
+        slope = slope / (1.0 + 2.0 * minor * q * slope)
+    return (q, slope) if dh >= 0.0 else (-q, slope)
+
+
+@compiled
+def wave_speed(D: float, *, wall: float, E: float, bulk: float, rho: float) -> float:
+    """Speed of a pressure wave in a thin-walled pipe [m/s].
+
+    Parameters
+    ----------
+    D, wall : float
+        Inside diameter and wall thickness [m].
+    E, bulk : float
+        Young's modulus of the wall and bulk modulus of water [Pa].
+    rho : float
+        Density of water [kg/m3].
+
+    References
+    ----------
+    Korteweg 1878; Wylie & Streeter, Fluid Transients, with the support factor 1 (a line with
+    expansion joints).
+    """
+    return sqrt(bulk / rho / (1.0 + bulk * D / (E * wall)))
+
+
+@compiled
+def storage(L: float, D: float, a: float) -> float:
+    """Water taken up per metre of head by a run of wave speed `a` [m3/m]: ``A L g / a**2``."""
+    return area(D) * L * GRAVITY / (a * a)

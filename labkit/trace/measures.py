@@ -1,0 +1,159 @@
+"""What a run comes to in numbers."""
+
+from __future__ import annotations
+
+from math import nan
+from typing import TYPE_CHECKING
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from labkit.units import si
+
+if TYPE_CHECKING:
+    from labkit.trace.record import Trace
+
+Bools = NDArray[np.bool_]
+
+FULLY_OPEN = 0.9
+"""Opening from which a float valve asks for all it can get."""
+SHUT = 0.01
+"""Opening under which a float valve counts as shut."""
+
+
+@attrs.frozen(kw_only=True)
+class Measures:
+    """Numbers of a run, SI; nan where there is none.
+
+    Attributes
+    ----------
+    starts, stops : int
+        How often the pump started and stopped.
+    false_stops : int
+        How often it was told to stop while a float valve was fully open.
+    cycles_per_hour : float
+        Starts per hour.
+    shortest_run : float
+        Shortest time from a start to its stop [s].
+    peak_pressure, overshoot : float
+        Highest pressure at the manifold, and how far above the cut-out point that is [Pa].
+    time_to_stop : float
+        Longest time from the last float valve's shutting to the word to stop [s].
+    dead_head_time : float
+        Time the pump turned against a shut line without being told to stop [s].
+    pumped, delivered, leaked, overflowed, relieved, returned, drunk, unmet, stored : float
+        Water [m3]: lifted; into troughs; out of leaks; over the rims; out of the relief valve; back
+        into the well; drunk; wanted but not there; gained by line and tank.
+    balance_error : float
+        Water that cannot be accounted for [m3].
+    """
+
+    starts: int
+    stops: int
+    false_stops: int
+    cycles_per_hour: float
+    shortest_run: float
+    peak_pressure: float
+    overshoot: float
+    time_to_stop: float
+    dead_head_time: float
+    pumped: float
+    delivered: float
+    leaked: float
+    overflowed: float
+    relieved: float
+    returned: float
+    drunk: float
+    unmet: float
+    stored: float
+    balance_error: float
+
+
+def widest_opening(trace: Trace) -> NDArray[np.float64]:
+    """Give the opening of the float valve that is open widest, shape (n,)."""
+    widest: NDArray[np.float64] = np.max(np.vstack(list(trace.opening.values())), axis=0)
+    return widest
+
+
+def dead_headed(trace: Trace) -> Bools:
+    """Where the pump turns, untold, against a line whose float valves are all shut, shape (n,)."""
+    turning = (trace.drive_state == 1) | (trace.drive_state == 2)
+    where: Bools = turning & (widest_opening(trace) < SHUT)
+    return where
+
+
+def stretches(trace: Trace, where: Bools) -> list[float]:
+    """Lengths [s] of the unbroken stretches of rows in which `where` holds."""
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], where, [False])).astype(np.int8)))
+    last = trace.time.size - 1
+    return [
+        float(trace.time[min(stop, last)] - trace.time[start])
+        for start, stop in zip(edges[::2], edges[1::2], strict=True)
+    ]
+
+
+def false_stop_times(trace: Trace) -> list[float]:
+    """When the drive was told to stop while a float valve was fully open [s]."""
+    widest = widest_opening(trace)
+    return [
+        time
+        for time in trace.times("drive told to stop")
+        if np.interp(time, trace.time, widest) >= FULLY_OPEN
+    ]
+
+
+def _runs(trace: Trace) -> list[float]:
+    """Lengths of the runs that ended [s]."""
+    runs, started = [], nan
+    for event in trace.events:
+        if event.kind == "pump starts":
+            started = event.time
+        elif event.kind == "pump stops":
+            runs.append(event.time - started)
+    return [run for run in runs if run == run]  # noqa: PLR0124 - leaves nan out
+
+
+def _time_to_stop(trace: Trace) -> float:
+    """Longest wait from the last float valve's shutting to the word to stop [s]."""
+    waits, shut = [], nan
+    for event in trace.events:
+        if event.kind == "float shuts":
+            shut = event.time
+        elif event.kind == "float opens":
+            shut = nan
+        elif event.kind == "drive told to stop":
+            waits.append(event.time - shut)
+            shut = nan
+    return max((wait for wait in waits if wait == wait), default=nan)  # noqa: PLR0124
+
+
+def measure(trace: Trace) -> Measures:
+    """Measure a run."""
+    totals = trace.totals
+    starts = len(trace.times("pump starts"))
+    peak = float(trace.pressure.max())
+    over = peak - si(trace.site.pressure_switch.cut_out)
+    line = totals.pumped - totals.returned - totals.delivered - totals.leaked - totals.relieved
+    troughs = totals.delivered - totals.drunk - totals.overflowed
+    return Measures(
+        starts=starts,
+        stops=len(trace.times("pump stops")),
+        false_stops=len(false_stop_times(trace)),
+        cycles_per_hour=starts * 3600.0 / float(trace.time[-1] - trace.time[0]),
+        shortest_run=min(_runs(trace), default=nan),
+        peak_pressure=peak,
+        overshoot=over if over >= 0.0 else nan,
+        time_to_stop=_time_to_stop(trace),
+        dead_head_time=sum(stretches(trace, dead_headed(trace))),
+        pumped=totals.pumped,
+        delivered=totals.delivered,
+        leaked=totals.leaked,
+        overflowed=totals.overflowed,
+        relieved=totals.relieved,
+        returned=totals.returned,
+        drunk=totals.drunk,
+        unmet=totals.asked - totals.drunk,
+        stored=totals.line_gain,
+        balance_error=abs(line - totals.line_gain) + abs(troughs - totals.trough_gain),
+    )

@@ -1,0 +1,232 @@
+"""The record of a run."""
+
+from __future__ import annotations
+
+from enum import IntEnum
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from labkit.trace import measures as measuring
+from labkit.trace import verdict as judging
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from labkit.site import Site
+    from labkit.sun import Sun
+
+Floats = NDArray[np.float64]
+
+
+class DriveState(IntEnum):
+    """What the drive is doing."""
+
+    RESTING = 0
+    STARTING = 1
+    RUNNING = 2
+    STOPPING = 3
+    HELD = 4
+    LOCKED = 5
+
+    @property
+    def words(self) -> str:
+        """The state in plain words."""
+        return _STATE_WORDS[self]
+
+
+_STATE_WORDS = {
+    DriveState.RESTING: "resting",
+    DriveState.STARTING: "starting",
+    DriveState.RUNNING: "running",
+    DriveState.STOPPING: "stopping",
+    DriveState.HELD: "held",
+    DriveState.LOCKED: "locked out",
+}
+
+
+class Event(NamedTuple):
+    """Something that happened: `time` [s], `kind` in words, `where` (a trough or "wellhead")."""
+
+    time: float
+    kind: str
+    where: str
+
+
+class Moment(NamedTuple):
+    """The line at one moment.
+
+    `time` [s], `pressure` at the manifold [Pa], `heads` of the nodes [m], `levels` of the troughs
+    [m], `inflows` and `openings` of their valves [m3/s, 0 to 1], `pump_flow` [m3/s], `speed`
+    [0 to 1], `contact` closed or not, `drive_state`.
+    """
+
+    time: float
+    pressure: float
+    heads: dict[str, float]
+    levels: dict[str, float]
+    inflows: dict[str, float]
+    openings: dict[str, float]
+    pump_flow: float
+    speed: float
+    contact: bool
+    drive_state: DriveState
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Totals:
+    """Water of a whole run [m3].
+
+    Attributes
+    ----------
+    pumped, returned : float
+        Lifted by the pump, and lost back down through a bad check valve.
+    delivered, leaked, relieved : float
+        Through the float valves, the leaks and the relief valve.
+    drunk, asked, overflowed : float
+        Drunk by stock, wanted by them, and spilled over the rims.
+    line_gain, trough_gain : float
+        Held more at the end than at the start, by line and tank, and by the troughs.
+    """
+
+    pumped: float
+    returned: float
+    delivered: float
+    leaked: float
+    relieved: float
+    drunk: float
+    asked: float
+    overflowed: float
+    line_gain: float
+    trough_gain: float
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Trace:
+    """What happened on a line, at the steps that were taken.
+
+    All arrays have shape (n,) and SI units; pressures are gauge. Between two rows everything runs
+    straight, but `contact`, `tripped` and `drive_state`, which hold until the next row.
+
+    Attributes
+    ----------
+    site : Site
+        The line.
+    sun : Sun
+        The sun that it was given.
+    clock : float
+        Time of day at time zero [s after midnight].
+    time : array
+        Time from the start [s], never falling.
+    pressure : array
+        At the manifold, where gauge and switch sit [Pa].
+    pump_flow, returned_flow, relief_flow, leak_flow : array
+        Of the pump, back through the check valve, relief valve, all leaks together [m3/s].
+    speed : array
+        Pump speed as a share of full speed.
+    power, irradiance : array
+        Shaft power on offer [W]; irradiance on the array [W/m2].
+    head : dict of array
+        Hydraulic head above the manifold at each node [m]: the grade line.
+    level, inflow, opening, drinking : dict of array
+        Of each trough: depth of water [m], flow in [m3/s], float valve's opening [0 to 1], flow
+        drunk [m3/s].
+    tank_water : array
+        Water in the pressure tank [m3].
+    contact, tripped : array of bool
+        Contact closed; pressure switch in its tripped position.
+    drive_state : array of int
+        `DriveState`.
+    events : tuple of Event
+        In order of time.
+    totals : Totals
+        Water of the whole run [m3].
+    elevations, distance : dict of float
+        Of the nodes: height above the manifold, and way along the pipe from it [m].
+    parents : dict of str
+        The node before each node but the manifold.
+    flags : tuple of str
+        Oddities of the physics, one sentence each.
+    """
+
+    site: Site
+    sun: Sun
+    clock: float
+    time: Floats
+    pressure: Floats
+    pump_flow: Floats
+    returned_flow: Floats
+    relief_flow: Floats
+    leak_flow: Floats
+    speed: Floats
+    power: Floats
+    irradiance: Floats
+    head: Mapping[str, Floats]
+    level: Mapping[str, Floats]
+    inflow: Mapping[str, Floats]
+    opening: Mapping[str, Floats]
+    drinking: Mapping[str, Floats]
+    tank_water: Floats
+    contact: NDArray[np.bool_]
+    tripped: NDArray[np.bool_]
+    drive_state: NDArray[np.int8]
+    events: tuple[Event, ...]
+    totals: Totals
+    elevations: Mapping[str, float]
+    distance: Mapping[str, float]
+    parents: Mapping[str, str]
+    flags: tuple[str, ...] = ()
+
+    def measures(self) -> measuring.Measures:
+        """Give what the run comes to in numbers."""
+        return self._measures
+
+    @property
+    def verdict(self) -> str:
+        """How the line behaved, one of `labkit.trace.VERDICTS`."""
+        return self._verdict
+
+    @cached_property
+    def _measures(self) -> measuring.Measures:
+        return measuring.measure(self)
+
+    @cached_property
+    def _verdict(self) -> str:
+        return judging.judge(self)
+
+    def times(self, kind: str) -> list[float]:
+        """When events of a kind happened [s]."""
+        return [event.time for event in self.events if event.kind == kind]
+
+    def at(self, time: float) -> Moment:
+        """Give the line at a moment [s from the start]; outside the run its nearest end."""
+        row = max(int(np.searchsorted(self.time, time, side="right")) - 1, 0)
+
+        def there(values: Floats) -> float:
+            return float(np.interp(time, self.time, values))
+
+        def each(values: Mapping[str, Floats]) -> dict[str, float]:
+            return {name: there(series) for name, series in values.items()}
+
+        return Moment(
+            time=float(np.clip(time, self.time[0], self.time[-1])),
+            pressure=there(self.pressure),
+            heads=each(self.head),
+            levels=each(self.level),
+            inflows=each(self.inflow),
+            openings=each(self.opening),
+            pump_flow=there(self.pump_flow),
+            speed=there(self.speed),
+            contact=bool(self.contact[row]),
+            drive_state=DriveState(int(self.drive_state[row])),
+        )
+
+    def to_csv(self, path: str | Path) -> None:
+        """Write every row as a table with units in the heading."""
+        from labkit.trace.table import write_csv  # noqa: PLC0415 - kept off the hot path
+
+        write_csv(self, Path(path))

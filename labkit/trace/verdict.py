@@ -1,0 +1,104 @@
+"""How a line behaved, in one word of a closed list.
+
+The limits are judgement, not law: two minutes is long against the seconds in which a shut line
+reaches its cut-out or an open one falls to its cut-in.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from labkit.trace.measures import (
+    FULLY_OPEN,
+    SHUT,
+    Bools,
+    dead_headed,
+    false_stop_times,
+    stretches,
+    widest_opening,
+)
+
+if TYPE_CHECKING:
+    from labkit.trace.record import Trace
+
+VERDICTS: Final = (
+    "safety stop",
+    "stuck off",
+    "no stop",
+    "false stop",
+    "cycling",
+    "sound stop",
+    "still filling",
+    "at rest",
+)
+"""Every verdict; where several fit, the first one counts."""
+
+LONG: Final = 120.0
+"""Seconds after which a dead head or a dry call for water counts."""
+WEAK_SUN: Final = 250.0
+"""Irradiance [W/m2] under which nobody expects a stop (common practice), if there is more."""
+CYCLING_STARTS: Final = 3
+"""Starts within an hour, with every float shut, that count as cycling."""
+TOO_MANY_STARTS: Final = 16
+"""Starts within an hour that count as cycling whatever the floats do: a motor maker's page gives
+fifteen an hour up to three quarters of a horsepower (common practice; the maker's figure rules)."""
+_TRICKLE: Final = 1e-6
+
+
+def judge(trace: Trace) -> str:
+    """Judge a run."""
+    fits = {
+        "safety stop": trace.times("low water") or trace.times("torque limit"),
+        "stuck off": _longest(trace, _called_in_vain(trace)) >= LONG,
+        "no stop": _longest(trace, dead_headed(trace) & _sun_counts(trace)) >= LONG,
+        "false stop": false_stop_times(trace),
+        "cycling": _is_cycling(trace),
+        "sound stop": trace.times("drive told to stop"),
+        "still filling": trace.times("pump starts"),
+        "at rest": True,
+    }
+    return next(verdict for verdict in VERDICTS if fits[verdict])
+
+
+def _longest(trace: Trace, where: Bools) -> float:
+    return max(stretches(trace, where), default=0.0)
+
+
+def _sun_counts(trace: Trace) -> Bools:
+    """Where the sun is strong enough that a shut line should stop the pump, dawn and dusk not."""
+    if trace.site.drive.kind == "mains":
+        return np.ones(trace.time.size, dtype=np.bool_)
+    return trace.irradiance >= min(WEAK_SUN, 0.9 * float(trace.irradiance.max()))
+
+
+def _called_in_vain(trace: Trace) -> Bools:
+    """Where a float valve stands open and dry while the drive is held."""
+    inflow = np.sum(np.vstack(list(trace.inflow.values())), axis=0)
+    held = trace.drive_state == 4
+    where: Bools = held & (widest_opening(trace) >= FULLY_OPEN) & (inflow < _TRICKLE)
+    return where
+
+
+def _is_cycling(trace: Trace) -> bool:
+    """Say whether the pump keeps starting unasked, or starts too often altogether."""
+    widest = widest_opening(trace)
+    unprovoked, stopped = [], None
+    for event in trace.events:
+        if event.kind == "pump stops":
+            stopped = event.time
+        elif event.kind == "pump starts" and stopped is not None:
+            between = (trace.time >= stopped) & (trace.time <= event.time)
+            if np.all(widest[between] < SHUT):
+                unprovoked.append(event.time)
+    return _crowded(unprovoked, CYCLING_STARTS) or _crowded(
+        trace.times("pump starts"), TOO_MANY_STARTS
+    )
+
+
+def _crowded(times: list[float], count: int) -> bool:
+    """Say whether `count` of the times fall within one hour."""
+    return any(
+        later - earlier <= 3600.0 for earlier, later in zip(times, times[count - 1 :], strict=False)
+    )
