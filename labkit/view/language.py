@@ -1,0 +1,222 @@
+"""Numbers with their units, and one plain sentence for a run.
+
+This is the only place where a number becomes text for people.
+"""
+
+from math import isfinite
+from typing import TYPE_CHECKING, Final
+
+from labkit.units import displayed, unit_label
+from labkit.view.words import WORDS
+
+if TYPE_CHECKING:
+    from labkit.trace import Event, Moment, Trace
+
+MINUTE, HOUR, DAY = 60.0, 3600.0, 86400.0
+
+_DECIMALS: Final = {
+    ("pressure", "US"): (1, 1),
+    ("pressure", "metric"): (0, 0),
+    ("flow", "US"): (2, 1),
+    ("flow", "metric"): (2, 1),
+    ("length", "US"): (1, 0),
+    ("length", "metric"): (1, 1),
+    ("small length", "US"): (1, 1),
+    ("volume", "US"): (1, 0),
+    ("volume", "metric"): (1, 0),
+    ("velocity", "US"): (1, 1),
+    ("velocity", "metric"): (2, 1),
+}
+"""Decimals shown for a dimension: below the size in `_SMALL`, and from there on."""
+
+NO_FLOW: Final = 1e-8
+"""A flow that no one would see: half a milliliter a minute [m3/s]."""
+
+_SMALL: Final = {"flow": 1.0, "velocity": 1.0}
+_SMALL_OTHERWISE: Final = 10.0
+
+
+def say(value: float, kind: str, system: str) -> str:
+    """Write a value with its unit, such as ``"28.4 psi"``.
+
+    Parameters
+    ----------
+    value : float
+        The value [SI unit of its kind].
+    kind : str
+        Its dimension as `labkit.units` names it, such as ``"pressure"``; ``"time"`` gives words.
+    system : str
+        ``"US"`` or ``"metric"``.
+    """
+    if not isfinite(value):
+        return WORDS["not known"]
+    if kind == "time":
+        return say_time(value)
+    return f"{number(value, kind, system)} {unit_word(kind, system)}"
+
+
+def unit_word(kind: str, system: str) -> str:
+    """Give the unit of a kind of thing as it stands in print, such as ``"W/m²"``."""
+    return unit_label(kind, system).replace("^2", "²").replace("deg", "°")
+
+
+def number(value: float, kind: str, system: str) -> str:
+    """Write a value [SI] in its display unit, without the unit, for a place that names it."""
+    if not isfinite(value):
+        return WORDS["not known"]
+    shown = displayed(value, kind, system)
+    small, large = _DECIMALS.get((kind, system), (0, 0))
+    decimals = small if abs(shown) < _SMALL.get(kind, _SMALL_OTHERWISE) else large
+    rounded = round(shown, decimals) + 0.0  # the sum turns -0.0 into 0.0
+    return f"{rounded:,.{decimals}f}".replace("-", "\N{MINUS SIGN}") if rounded else "0"
+
+
+def say_time(seconds: float) -> str:
+    """Write a time span [s] as ``"1 min 22 s"``."""
+    if not isfinite(seconds):
+        return WORDS["not known"]
+    if seconds < 9.95:
+        return f"{round(seconds, 1):g} s"
+    units = (("day", DAY), ("h", HOUR), ("min", MINUTE), ("s", 1.0))
+    step = HOUR if seconds >= DAY else MINUTE if seconds >= HOUR else 1.0
+    left = round(seconds / step) * step
+    parts = []
+    for name, size in units:
+        count, left = divmod(left, size)
+        if count:
+            plural = "s" if name == "day" and count > 1 else ""
+            parts.append(f"{count:.0f} {name}{plural}")
+    return " ".join(parts)
+
+
+def say_clock(seconds: float, system: str, *, with_seconds: bool = False) -> str:
+    """Write a time of day [s after midnight] as ``"12:22 pm"``, or as ``"12:22"`` in metric."""
+    whole = int(seconds) if with_seconds else int(seconds // MINUTE * MINUTE)
+    day, rest = divmod(whole, int(DAY))
+    hour, minute, second = rest // 3600, rest // 60 % 60, rest % 60
+    tail = f":{minute:02d}" + (f":{second:02d}" if with_seconds else "")
+    clock = f"{hour:02d}{tail}"
+    if system == "US":
+        clock = f"{(hour - 1) % 12 + 1}{tail} {'am' if hour < 12 else 'pm'}"
+    return f"day {day + 1}, {clock}" if day else clock
+
+
+def say_hour(seconds: float, system: str) -> str:
+    """Write a full hour [s after midnight] in short, as ``"6 am"``, ``"noon"`` or ``"06:00"``."""
+    hour = round(seconds / HOUR) % 24
+    if system != "US":
+        return f"{hour:02d}:00"
+    if hour % 12 == 0:
+        return WORDS["noon" if hour else "midnight"]
+    return f"{hour % 12} {'am' if hour < 12 else 'pm'}"
+
+
+def sentence(trace: "Trace", system: str = "US") -> str:
+    """Say what happened in a run, and what it amounts to.
+
+    Parameters
+    ----------
+    trace : Trace
+        The run.
+    system : {"US", "metric"}
+        Whose units.
+    """
+    return f"{_counted(trace, system)} {WORDS[trace.verdict]}"
+
+
+def _counted(trace: "Trace", system: str) -> str:
+    """Say how often the pump started, its shortest run and the highest pressure."""
+    measures = trace.measures()
+    key = {0: "no start", 1: "one start"}.get(int(measures.starts), "many starts")
+    clauses = [WORDS[key].format(count=int(measures.starts))]
+    if isfinite(measures.shortest_run):
+        clauses.append(WORDS["shortest run"].format(time=say_time(measures.shortest_run)))
+    if isfinite(measures.peak_pressure):
+        peak = say(measures.peak_pressure, "pressure", system)
+        clauses.append(WORDS["highest pressure"].format(pressure=peak))
+    period = WORDS["period"].format(time=say_time(float(trace.time[-1] - trace.time[0])))
+    return period + "; ".join(clauses) + "."
+
+
+def moment_lines(trace: "Trace", moment: "Moment", system: str) -> list[str]:
+    """Say how the line stands at one moment, a line of text for each part.
+
+    Parameters
+    ----------
+    trace : Trace
+        The run the moment belongs to.
+    moment : Moment
+        The moment.
+    system : {"US", "metric"}
+        Whose units.
+    """
+    clock = say_clock(trace.clock + moment.time, system, with_seconds=True)
+    pressure = say(moment.pressure, "pressure", system)
+    height = say(moment.heads["manifold"], "length", system)
+    share = f"{100.0 * moment.speed:.0f}%"
+    return [
+        WORDS["moment"].format(clock=clock, time=say_time(moment.time)),
+        WORDS["moment pressure"].format(pressure=pressure, height=height),
+        WORDS["moment drive"].format(
+            state=moment.drive_state.words,
+            contact=WORDS["closed" if moment.contact else "open"],
+            share=share,
+        ),
+        *(_trough_line(name, moment, system) for name in moment.levels),
+    ]
+
+
+def _trough_line(name: str, moment: "Moment", system: str) -> str:
+    """Say how a trough stands at a moment."""
+    opening = moment.openings[name]
+    inflow = moment.inflows[name]
+    key = "trough filling" if opening > 0.0 else "trough shut"
+    if opening <= 0.0 and inflow > NO_FLOW:
+        key = "trough dripping"
+    return WORDS[key].format(
+        name=name,
+        level=say(moment.levels[name], "small length", system),
+        flow=say(inflow, "flow", system),
+    )
+
+
+def event_words(event: "Event", clock: float, system: str) -> str:
+    """Say what happened and when, such as ``"12:22:10 pm: the pump stops"``.
+
+    Parameters
+    ----------
+    event : Event
+        What happened.
+    clock : float
+        Time of day at the start of the run [s after midnight].
+    system : {"US", "metric"}
+        How the time of day is written.
+    """
+    when = say_clock(clock + event.time, system, with_seconds=True)
+    words = WORDS.get(event.kind, event.kind).format(where=event.where)
+    return f"{when}: {words}"
+
+
+def happened_by(trace: "Trace", time: float, system: str, *, most: int) -> list[str]:
+    """Say what happened last up to a time [s] of a run, the latest first, at most so many."""
+    past = [event for event in trace.events if event.time <= time]
+    return [event_words(event, trace.clock, system) for event in reversed(past[-most:])]
+
+
+def alt_text(trace: "Trace", moment: "Moment", settings: str, system: str = "US") -> str:
+    """Give the words that stand for the picture to one who does not see it.
+
+    Parameters
+    ----------
+    trace : Trace
+        The run.
+    moment : Moment
+        The moment the cursor marks.
+    settings : str
+        The settings of the bench in words; may be empty.
+    system : {"US", "metric"}
+        Whose units.
+    """
+    parts = [WORDS["picture"], settings, sentence(trace, system)]
+    parts.extend(moment_lines(trace, moment, system))
+    return " ".join(part if part.endswith(".") else f"{part}." for part in parts if part)

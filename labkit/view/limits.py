@@ -1,0 +1,104 @@
+"""How far the axes reach: chosen once for a bench, so that only what moves is drawn again."""
+
+from typing import TYPE_CHECKING, Final, Self
+
+import attrs
+import numpy as np
+
+from labkit.units import si
+
+if TYPE_CHECKING:
+    from labkit.site import Site
+    from labkit.trace import Trace
+
+WATER_COLUMN: Final = 9804.0
+"""Weight of fresh water at 50 degF [Pa per m of height], to put heights beside pressures.
+
+Density 999.7 kg/m3 (Tanaka and others 2001) times 9.80665 m/s2.
+"""
+
+BELOW: Final = 0.36
+"""Depth drawn below the manifold, as a share of the height drawn above it."""
+
+_ROOM: Final = 1.06
+"""How much farther than the farthest value an axis reaches."""
+
+
+@attrs.frozen(kw_only=True)
+class Limits:
+    """The far ends of the axes, all in SI.
+
+    Attributes
+    ----------
+    duration : float
+        Length of the time axis [s].
+    clock : float
+        Time of day at its start [s after midnight].
+    pressure : float
+        Top of the pressure axis [Pa gauge]; the line's heights use the same scale.
+    flow : float
+        Top of the flow axis [m3/s].
+    level : float
+        Top of the level axis [m].
+    distance : float
+        Far end of the line [m].
+    """
+
+    duration: float
+    clock: float
+    pressure: float
+    flow: float
+    level: float
+    distance: float
+
+    @classmethod
+    def of_site(cls, site: "Site", *, duration: float = 0.0, clock: float = 0.0) -> Self:
+        """Give limits that hold a site's set points, ground and troughs."""
+        distance, heights = {"manifold": 0.0}, [0.0]
+        for start, end, pipe in site.runs():
+            distance[end] = distance[start] + si(pipe.length)
+            heights.append(site.elevation(end))
+        cut_out = si(site.pressure_switch.cut_out)
+        uphill = max(heights) * WATER_COLUMN
+        downhill = -min(heights) * WATER_COLUMN / BELOW
+        return cls(
+            duration=duration,
+            clock=clock,
+            pressure=max(1.15 * cut_out, 1.25 * uphill, 1.15 * downhill),
+            flow=1.1 * si(site.pump.rated_flow),
+            level=max((si(trough.depth) for trough in site.troughs), default=0.0),
+            distance=max(distance.values()),
+        )
+
+    @classmethod
+    def of_trace(cls, trace: "Trace") -> Self:
+        """Give limits that hold everything in a trace."""
+        around = cls.of_site(trace.site)
+        into = sum(trace.inflow.values(), start=np.zeros(1))
+        flow = max(float(np.max(trace.pump_flow)), float(np.max(into)))
+        levels = [float(np.max(level)) for level in trace.level.values()]
+        return attrs.evolve(
+            around,
+            duration=float(trace.time[-1]),
+            clock=trace.clock,
+            pressure=max(around.pressure, _ROOM * float(np.max(trace.pressure))),
+            flow=max(around.flow, _ROOM * flow),
+            level=max([around.level, *levels]),
+        )
+
+    def holding(self, other: Self) -> Self:
+        """Give limits that hold this and another."""
+        far = {
+            name: max(getattr(self, name), getattr(other, name))
+            for name in ("duration", "pressure", "flow", "level", "distance")
+        }
+        return attrs.evolve(self, clock=other.clock, **far)
+
+    def with_room(self, before: Self) -> Self:
+        """Give limits that reach farther still where they grew, so that they seldom grow again."""
+        grown = {
+            name: 1.15 * getattr(self, name)
+            for name in ("pressure", "flow")
+            if getattr(self, name) > getattr(before, name)
+        }
+        return attrs.evolve(self, **grown)

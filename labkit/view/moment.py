@@ -1,0 +1,67 @@
+"""The moment: which one tells most, and how the line stands at it, in words."""
+
+from typing import TYPE_CHECKING, Final
+
+from matplotlib.figure import Figure
+from matplotlib.patches import FancyBboxPatch
+
+from labkit.view import style
+from labkit.view.axes import inches
+from labkit.view.labels import note
+
+if TYPE_CHECKING:
+    from matplotlib.artist import Artist
+
+    from labkit.trace import Trace
+
+LEFT, TOP, RIGHT, BOTTOM = 706, 540, 1136, 772
+MOST_LINES: Final = 8
+MOST_EVENTS: Final = 3
+_LINE: Final = 25.0
+
+
+def telling_moment(trace: "Trace") -> float:
+    """Give the moment [s] that tells most: when the switch last tripped, or else the end."""
+    trips = [event.time for event in trace.events if event.kind == "switch trips"]
+    return float(trips[-1] if trips else trace.time[-1])
+
+
+class MomentCard:
+    """A card of words beneath the line, the first in bold."""
+
+    def __init__(self, figure: Figure) -> None:
+        x, y = inches(LEFT, BOTTOM)
+        figure.add_artist(
+            FancyBboxPatch(
+                (x, y),
+                (RIGHT - LEFT) / style.DPI,
+                (BOTTOM - TOP) / style.DPI,
+                boxstyle="round,pad=0,rounding_size=0.05",
+                facecolor="#FAFBFC",
+                edgecolor=style.GRID,
+                linewidth=0.9,
+                transform=figure.dpi_scale_trans,
+            )
+        )
+        self.texts = [note(figure, va="center_baseline") for _ in range(MOST_LINES)]
+        for number, text in enumerate(self.texts):
+            text.set_position(inches(LEFT + 14, TOP + 22 + _LINE * number))
+        self.texts[0].set(fontweight="bold", fontsize=style.TITLE)
+        self.moving: list[Artist] = list(self.texts)
+
+    def show(self, lines: list[str], happened: list[str]) -> None:
+        """Write the lines and, where room is left, what happened last before them.
+
+        Parameters
+        ----------
+        lines : list of str
+            How the line stands.
+        happened : list of str
+            What happened up to the moment, the latest first.
+        """
+        space = MOST_LINES - len(lines)
+        words = lines + happened[:space]
+        for number, text in enumerate(self.texts):
+            text.set_text(words[number] if number < len(words) else "")
+            if number:
+                text.set_color(style.INK if number < len(lines) else style.QUIET)

@@ -1,0 +1,102 @@
+"""The widgets of a bench that are the same for every bench, and where they stand."""
+
+import html
+from typing import Any, Final
+
+import ipywidgets as W  # noqa: N812 - the widgets' usual short name
+
+from labkit.view.sliders import LABEL_WIDTH
+from labkit.view.style import VERMILION
+from labkit.view.words import WORDS
+
+NARROW: Final = """
+.labkit-bench .widget-label { white-space: normal; }
+@media (max-width: 640px) {
+  .labkit-bench .widget-hslider { flex-wrap: wrap; height: auto; }
+  .labkit-bench .widget-hslider .widget-label { width: 100% !important; text-align: left; }
+  .labkit-bench .labkit-setting { flex-wrap: wrap; }
+}
+"""
+"""On a narrow screen the label of a slider stands above it, so that the slider keeps its width."""
+
+
+class Page:
+    """Question, sliders, units and reset, status line, picture, and the slider for the moment.
+
+    Attributes
+    ----------
+    units : ToggleButtons
+        Whose units: ``"US"`` or ``"metric"``.
+    reset : Button
+        Sends everything back to the start.
+    status : HTML
+        The sentence about the run, or the problem.
+    view : HTML
+        The picture.
+    moment : FloatSlider
+        Where the cursor stands [min from the start].
+    box : VBox
+        All of it.
+    """
+
+    def __init__(self, rows: list[Any], *, question: str, system: str) -> None:
+        self.units = W.ToggleButtons(
+            options=[(WORDS["US"], "US"), (WORDS["metric"], "metric")],
+            value=system,
+            description=WORDS["units"],
+            style={"button_width": "70px", "description_width": "4em"},
+        )
+        self.reset = W.Button(description=WORDS["reset"], layout=W.Layout(width="100px"))
+        self.status, self.view = W.HTML(), W.HTML()
+        self.status.add_class("labkit-status")
+        self.moment = W.FloatSlider(
+            description=WORDS["moment slider"],
+            min=0.0,
+            max=1.0,
+            readout_format=".1f",
+            style={"description_width": LABEL_WIDTH},
+            layout=W.Layout(width="100%", max_width="780px"),
+        )
+        row = W.Layout(flex_flow="row wrap", align_items="flex-end")
+        buttons = W.HBox([self.units, self.reset], layout=row)
+        asked = [W.HTML(paragraph(question, bold=True))] if question else []
+        self._note, looks = W.HTML(), W.HTML(f"<style>{NARROW}</style>", layout={"display": "none"})
+        self.box = W.VBox(
+            [*asked, self._note, *rows, buttons, self.status, self.view, self.moment, looks]
+        )
+        self.box.add_class("labkit-bench")
+
+    def say(self, words: str) -> None:
+        """Write a sentence in the status line."""
+        self.status.value = paragraph(words)
+
+    def warn(self, words: str) -> None:
+        """Write a problem in the status line, told apart by its mark, its frame and its role."""
+        style = f"border-left:4px solid {VERMILION};padding-left:8px"
+        self.status.value = (
+            f'<p role="alert" class="labkit-problem" style="{style}">'
+            f"<b>\N{WARNING SIGN} {html.escape(words)}</b></p>"
+        )
+
+    def lock(self, *, locked: bool) -> None:
+        """Hold the reset until a prediction is made, and say so."""
+        self.reset.disabled = locked
+        self._note.value = paragraph(WORDS["locked"]) if locked else ""
+
+    def place_moment(self, minute: float, *, last: float) -> None:
+        """Let the moment's slider span a run [min] and stand at a moment."""
+        self.moment.max = last
+        self.moment.step = last / 240.0
+        self.moment.value = minute
+
+    def close(self) -> None:
+        """Take everything off the page."""
+        for widget in (self.moment, self.units):
+            widget.unobserve_all()
+        self.box.close()
+
+
+def paragraph(words: str, *, bold: bool = False) -> str:
+    """Give words as a paragraph of HTML."""
+    inside = html.escape(words)
+    return f"<p><b>{inside}</b></p>" if bold else f"<p>{inside}</p>"

@@ -1,0 +1,116 @@
+"""The lie of the land along the pipe: where each node stands, and what is above and below it."""
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Final, Self
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from labkit.units import FlowAt, LeakSize, displayed, si
+
+if TYPE_CHECKING:
+    from labkit.site import Site
+    from labkit.trace import Trace
+
+Floats = NDArray[np.float64]
+Point = tuple[float, float]
+
+ROOT: Final = "manifold"
+
+
+@attrs.frozen(kw_only=True)
+class Profile:
+    """A site's tree of pipes laid out by distance from the manifold.
+
+    Attributes
+    ----------
+    distance, height : dict
+        Distance along the pipe and height above the manifold of each node [display unit].
+    parent : dict
+        The node before each node, the manifold left out.
+    leaks : tuple
+        Where the line leaks, as distance and height [display unit].
+    """
+
+    distance: dict[str, float]
+    height: dict[str, float]
+    parent: dict[str, str]
+    leaks: tuple[Floats, ...]
+
+    @classmethod
+    def of(cls, trace: "Trace", *, system: str) -> Self:
+        """Lay out the site of a trace."""
+        distance = {n: displayed(d, "length", system) for n, d in trace.distance.items()}
+        height = {n: displayed(z, "length", system) for n, z in trace.elevations.items()}
+        parent = {
+            node: before
+            for node, before in trace.parents.items()
+            if node != ROOT and before in distance and node in distance
+        }
+        bare = cls(distance=distance, height=height, parent=parent, leaks=())
+        leaks = [
+            bare.before(node, displayed(back, "length", system)) for node, back in holes(trace.site)
+        ]
+        return attrs.evolve(bare, leaks=tuple(leaks))
+
+    @property
+    def ground(self) -> list[Floats]:
+        """The ground over each run, as pieces to draw."""
+        return self.pieces(self.height)
+
+    def pieces(self, values: Mapping[str, float]) -> list[Floats]:
+        """Give a piece over each run from a value at each node."""
+        return [
+            np.array([[self.distance[a], values[a]], [self.distance[b], values[b]]])
+            for b, a in self.parent.items()
+        ]
+
+    def before(self, node: str, back: float) -> Floats:
+        """Give the place some way back from a node towards the well."""
+        before = self.parent.get(node, node)
+        length = self.distance[node] - self.distance[before]
+        share = min(back / length, 1.0) if length > 0.0 else 0.0
+        rise = self.height[node] - self.height[before]
+        return np.array([self.distance[node] - share * length, self.height[node] - share * rise])
+
+    def under(
+        self, lowest_or_highest: Callable[..., Floats], *, left: float, right: float, floor: float
+    ) -> Floats:
+        """Give the outline of the soil under the highest or the lowest branch.
+
+        Parameters
+        ----------
+        lowest_or_highest : callable
+            `numpy.min` or `numpy.max`.
+        left, right, floor : float
+            Ends and lowest point of the drawing [display unit].
+        """
+        grid = np.unique([left, right, *np.linspace(0.0, right, 160), *self.distance.values()])
+        surfaces = [np.interp(grid, *np.transpose(path)) for path in self._paths()]
+        surface = lowest_or_highest(surfaces, axis=0)
+        top = np.column_stack([grid, surface])
+        return np.vstack([[left, floor], top, [right, floor]])
+
+    def _paths(self) -> list[list[Point]]:
+        """Give the way from the manifold to each leaf."""
+        leaves = set(self.parent) - set(self.parent.values())
+        return [self._path(leaf) for leaf in sorted(leaves)] or [self._path(ROOT)]
+
+    def _path(self, node: str) -> list[Point]:
+        point = (self.distance[node], self.height[node])
+        return [point] if node not in self.parent else [*self._path(self.parent[node]), point]
+
+
+def holes(site: "Site") -> list[tuple[str, float]]:
+    """List where a site leaks: the node, and how far back from it [m]."""
+    found = [(leak.at, si(leak.distance)) for leak in site.leaks if _leaks(leak.size)]
+    found += [(t.name, 0.0) for t in site.troughs if _leaks(t.float_valve.seat_leak)]
+    if _leaks(site.check_valve.leak):
+        found.append((ROOT, 0.0))
+    return found
+
+
+def _leaks(size: LeakSize) -> bool:
+    """Say whether any water passes an opening."""
+    return si(size.flow if isinstance(size, FlowAt) else size.diameter) > 0.0

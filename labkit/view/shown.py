@@ -1,0 +1,70 @@
+"""What a bench shows of a run: picture, sentence, and the words that stand for the picture."""
+
+import base64
+import html
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
+
+from labkit.view import style
+from labkit.view.figure import Picture
+from labkit.view.language import alt_text, sentence
+from labkit.view.limits import Limits
+
+if TYPE_CHECKING:
+    from labkit.trace import Trace
+
+
+class Shown:
+    """A run in pictures and words, in one system of units.
+
+    Attributes
+    ----------
+    trace : Trace
+        The run.
+    picture : Picture
+        The linked pictures.
+    png : bytes
+        The picture as it stands.
+    text, alt : str
+        The sentence, and the words that stand for the picture.
+    """
+
+    def __init__(self, trace: "Trace", system: str, *, reach: Iterable[Limits] = ()) -> None:
+        self.trace, self.system = trace, system
+        limits = Limits.of_trace(trace)
+        for other in reach:
+            limits = limits.holding(other)
+        names = tuple(trough.name for trough in trace.site.troughs)
+        self.picture = Picture(limits, system=system, troughs=names)
+        self.png, self.text, self.alt = b"", "", ""
+
+    def take(self, trace: "Trace", time: float, settings: str) -> None:
+        """Show a run at a moment [s], under settings in words."""
+        self.trace = trace
+        self.picture.show(trace, time)
+        self._draw(time, settings)
+
+    def point(self, time: float, settings: str) -> None:
+        """Show another moment [s] of the same run."""
+        self.picture.point(self.trace, time)
+        self._draw(time, settings)
+
+    def image(self) -> str:
+        """Give the picture as an element of HTML that carries its own data and words."""
+        data = base64.b64encode(self.png).decode()
+        width, height = round(style.WIDTH * style.DPI), round(style.HEIGHT * style.DPI)
+        return (
+            f'<img alt="{html.escape(self.alt)}" width="{width}" height="{height}" '
+            f'style="width:100%;max-width:{width}px;height:auto" '
+            f'src="data:image/png;base64,{data}">'
+        )
+
+    def snapshot(self) -> str:
+        """Give the picture with its sentence below, for a handout."""
+        caption = html.escape(self.text)
+        return f"<figure>{self.image()}<figcaption>{caption}</figcaption></figure>"
+
+    def _draw(self, time: float, settings: str) -> None:
+        self.png = self.picture.png()
+        self.text = sentence(self.trace, self.system)
+        self.alt = alt_text(self.trace, self.trace.at(time), settings, self.system)

@@ -1,0 +1,108 @@
+"""Every phrase that the pictures and benches show, keyed by what it means.
+
+Numbers and units are formatted apart and put in the braces, so that a second language needs only a
+second catalogue.
+"""
+
+from typing import Final
+
+WORDS: Final[dict[str, str]] = {
+    # numbers
+    "not known": "not known",
+    "noon": "noon",
+    "midnight": "midnight",
+    # the sentence
+    "period": "In {time} ",
+    "no start": "the pump did not start",
+    "one start": "the pump started once",
+    "many starts": "the pump started {count} times",
+    "shortest run": "shortest run {time}",
+    "highest pressure": "highest pressure {pressure}",
+    # verdicts
+    "safety stop": "Safety stop: the drive locked itself out to save the pump.",
+    "stuck off": "Stuck off: a trough called for water, but the pressure never fell to cut-in.",
+    "no stop": "No stop: every float was shut and the pump pushed on, but the pressure never "
+    "reached cut-out.",
+    "false stop": "False stop: the pressure reached cut-out while a float was still wide open.",
+    "cycling": "Cycling: with every float shut the pump stopped and started again and again.",
+    "sound stop": "Sound stop: the floats shut, the pressure rose to cut-out and the pump stopped.",
+    "still filling": "Still filling: the pump was not told to stop before the run ended.",
+    "at rest": "At rest: nothing called for the pump.",
+    # panels
+    "pressure title": "Pressure at the switch ({unit})",
+    "flow title": "Flow ({unit})",
+    "level title": "Water in the troughs ({unit})",
+    "line title": "The line: height above the manifold ({unit})",
+    "distance title": "Distance along the pipe ({unit})",
+    "time title": "Time from the start ({unit})",
+    "clock title": "Time of day",
+    "cut-out": "cut-out {pressure}\n({height} of water)",
+    "cut-in": "cut-in {pressure}\n({height} of water)",
+    "pump": "pump",
+    "into troughs": "troughs",
+    "leak": "leak",
+    "sun": "sun",
+    "drive": "drive",
+    "contact": "contact",
+    "closed": "closed",
+    "open": "open",
+    "mixed": "on and off",
+    "full": "full",
+    # the line
+    "grade line": "grade line",
+    "manifold": "manifold",
+    "well": "well: water {depth} down",
+    "float shut": "float shut",
+    "taking": "taking {flow}",
+    # the moment
+    "moment": "At {clock}, {time} into the run",
+    "moment pressure": "Pressure {pressure}, the weight of {height} of water",
+    "moment drive": "Drive {state} at {share} of full speed, contact {contact}",
+    "trough filling": "{name}: {level}, float open, taking {flow}",
+    "trough shut": "{name}: {level}, float shut",
+    "trough dripping": "{name}: {level}, float shut but letting {flow} by",
+    # the bench
+    "moment slider": "Moment (min into the run)",
+    "reset": "Reset",
+    "reset done": "Back to the start of the bench. ",
+    "less": "A step less: {name}",
+    "more": "A step more: {name}",
+    "units": "Units",
+    "US": "US",
+    "metric": "Metric",
+    "preparing": "Preparing the engine (first start only) …",
+    "problem": "This setting cannot be run: {what}",
+    "kept": " The picture still shows the last good run.",
+    "unexpected": "something went wrong inside ({what}). Press Reset; if it comes back, "
+    "restart the lesson.",
+    "picture": "Pressure trace and drawing of the line",
+    "question": "Question: ",
+    "locked": "Make your prediction first; then the sliders unlock.",
+    # controls
+    "irradiance": "Sun on the array",
+    "head": "Rise to the far trough",
+    "switch differential": "Switch differential",
+    "leak size": "Line leak at {pressure}",
+    "cut-out control": "Cut-out",
+    "cut-in control": "Cut-in",
+    "tank volume": "Pressure tank",
+    "float leak": "Float leak at {pressure}",
+    "check-valve leak": "Check-valve leak at {pressure}",
+    "pipe length": "Pipe to the far trough",
+    # what happened
+    "pump starts": "pump starts",
+    "pump stops": "pump stands still",
+    "drive told to stop": "drive told to stop",
+    "switch trips": "switch trips at cut-out",
+    "switch resets": "switch resets at cut-in",
+    "float shuts": "float at {where} shuts",
+    "float opens": "float at {where} opens",
+    "drive rests": "sun too weak, drive rests",
+    "drive wakes": "sun strong enough, drive wakes",
+    "low water": "well drawn down to the pump, drive locks out",
+    "torque limit": "pump pushes too hard, drive locks out",
+    "trough empty": "{where} runs empty",
+    "trough overflows": "{where} runs over",
+    "suction": "line under suction at {where}",
+}
+"""American English, about the eighth grade, in the trade's terms."""
