@@ -1,0 +1,229 @@
+"""The commands: ``labkit run``, ``labkit sites``, ``labkit open``. The only place that prints."""
+
+import argparse
+import re
+import sys
+import time
+from collections.abc import Callable, Sequence
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final, NoReturn
+
+from typing_extensions import override
+
+from labkit.errors import LabkitError
+
+if TYPE_CHECKING:
+    from labkit.site import Site
+    from labkit.sun import Sun
+    from labkit.trace import Trace
+
+Report = Callable[[str], None]
+Commands = Any  # what argparse gives for its sub-commands has no public name
+
+WRONG: Final = 2
+"""Exit code for anything that one sentence explains."""
+
+STOPPED: Final = 130
+"""Exit code after Ctrl-C, as shells have it."""
+
+BAR: Final = 30
+"""Length of the progress bar [characters]."""
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser whose complaint is one sentence."""
+
+    @override
+    def error(self, message: str) -> NoReturn:
+        """Say what was wrong with the command line, and stop."""
+        sentence = message[:1].upper() + message[1:]
+        self.exit(WRONG, f"{sentence}. Try: {self.prog} --help\n")
+
+
+def main(words: Sequence[str] | None = None) -> int:
+    """Run one command; give its exit code.
+
+    Parameters
+    ----------
+    words : sequence of str, optional
+        The command line without the program's name; the real one if left out.
+    """
+    options = _parser().parse_args(words)
+    try:
+        options.run(options, print)
+    except LabkitError as error:
+        print(error, file=sys.stderr)
+        return WRONG
+    except KeyboardInterrupt:
+        print("Stopped.", file=sys.stderr)
+        return STOPPED
+    return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    """Build the parser with all commands that are there."""
+    parser = _Parser(prog="labkit", description="A bench for solar pumps, switches and troughs.")
+    commands: Commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    _add_run(commands)
+    sites = commands.add_parser("sites", help="list the demo ranches")
+    sites.set_defaults(run=_sites)
+    if find_spec("labkit.shell") is not None:
+        from labkit.shell import add_open_command  # noqa: PLC0415 - may be left out of an install
+
+        add_open_command(commands)
+    return parser
+
+
+def _add_run(commands: Commands) -> None:
+    """Add ``labkit run``."""
+    run = commands.add_parser(
+        "run",
+        help="run a site through a day of sun",
+        description="Run a site, print what it came to, write a picture and a table.",
+    )
+    run.add_argument("site", metavar="SITE", help="a site file, or the name of a demo ranch")
+    run.add_argument(
+        "--sun",
+        required=True,
+        metavar="SUN",
+        help="a CSV file of measured sun, a date for a clear day (2023-06-21),"
+        " or an irradiance ('620 W/m^2')",
+    )
+    run.add_argument(
+        "--start", metavar="CLOCK", help="time of day at which to begin, such as 06:00"
+    )
+    run.add_argument("--duration", default="1 day", help="such as '2 hour' (default: %(default)s)")
+    run.add_argument("--out", default=".", metavar="DIR", help="folder for picture and table")
+    run.add_argument("--units", choices=("US", "metric"), default="US", help="default: %(default)s")
+    run.set_defaults(run=_run)
+
+
+def _sites(_options: argparse.Namespace, report: Report) -> None:
+    """List the demo ranches."""
+    from labkit.sitefile import DEMO_SITES, load_site  # noqa: PLC0415 - each command loads its own
+
+    for path in sorted(DEMO_SITES.glob("*.toml")):
+        site = load_site(path)
+        count = len(site.troughs)
+        report(f"{path.stem:22} {site.title} ({count} trough{'s' if count != 1 else ''})")
+
+
+def _run(options: argparse.Namespace, report: Report) -> None:
+    """Run a site and say what it came to."""
+    from labkit.engine.run import simulate  # noqa: PLC0415
+
+    site = _site(options.site)
+    sun = _sun(options.sun, site)
+    folder = _folder(options.out)
+    bar = _Bar()
+    bar(0.0)
+    try:
+        trace = simulate(site, options.duration, sun=sun, start=options.start, progress=bar)
+    finally:
+        bar.close()
+    _summarize(trace, options.units, report)
+    name = f"{Path(options.site).stem}_run"
+    for path in _write(trace, folder / name, options.units):
+        report(f"wrote {path}")
+
+
+def _site(typed: str) -> "Site":
+    """Read a site file, or a demo ranch where the word is no file's name."""
+    from labkit.sitefile import demo_site, load_site  # noqa: PLC0415
+
+    is_name = re.fullmatch(r"[\w-]+", typed) is not None
+    return demo_site(typed) if is_name and not Path(typed).exists() else load_site(typed)
+
+
+def _sun(typed: str, site: "Site") -> "Sun":
+    """Read an irradiance, a date or a file of measured sun."""
+    from labkit.sun import as_sun, clear_day, measured  # noqa: PLC0415
+
+    if re.fullmatch(r"\d{4}-\d{2}-\d{2}", typed):
+        return clear_day(site, typed)
+    if re.fullmatch(r"[-+.\d\s]+k?w\s*/\s*m.{0,3}", typed, flags=re.IGNORECASE):
+        return as_sun(typed, site)
+    return measured(typed, site)
+
+
+def _folder(typed: str) -> Path:
+    """Make the folder for the results, before any time is spent on them."""
+    try:
+        folder = Path(typed)
+        folder.mkdir(parents=True, exist_ok=True)
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or "its name cannot be used"
+        raise LabkitError(f"{typed[:60]}: no folder can be made there: {why}") from None
+    return folder
+
+
+def _summarize(trace: "Trace", units: str, report: Report) -> None:
+    """Print what a run came to, a line for each number."""
+    from labkit.view.language import say, say_clock, say_time, sentence  # noqa: PLC0415
+
+    measures = trace.measures()
+    water = ("pumped", "delivered", "drunk", "unmet", "leaked", "overflowed")
+    share = abs(measures.balance_error) / max(measures.pumped, 1e-3)
+    lines = {
+        "sun": trace.sun.source,
+        "from": f"{say_clock(trace.clock, units)}, for {say_time(float(trace.time[-1]))}",
+        "starts": f"{measures.starts}",
+        "stops": f"{measures.stops}, false {measures.false_stops}",
+        "shortest run": say_time(measures.shortest_run),
+        "peak pressure": say(measures.peak_pressure, "pressure", units),
+        **{name: say(float(getattr(measures, name)), "volume", units) for name in water},
+        "balance error": f"{say(measures.balance_error, 'volume', units)} ({share:.0e} of pumped)",
+        "verdict": trace.verdict,
+    }
+    report(trace.site.title)
+    for name, words in lines.items():
+        report(f"  {name:14} {words}")
+    report(sentence(trace, units))
+    for flag in trace.flags:
+        report(f"Mind: {flag}")
+
+
+def _write(trace: "Trace", stem: Path, units: str) -> tuple[Path, Path]:
+    """Write the picture and the table of a run."""
+    from labkit.view.figure import Picture  # noqa: PLC0415 - matplotlib takes a while
+    from labkit.view.limits import Limits  # noqa: PLC0415
+
+    picture_path, table_path = stem.with_suffix(".png"), stem.with_suffix(".csv")
+    picture = Picture(Limits.of_trace(trace), system=units, troughs=tuple(trace.level))
+    picture.show(trace)
+    try:
+        picture_path.write_bytes(picture.png())
+        trace.to_csv(table_path)
+    except OSError as error:
+        raise LabkitError(f"{stem.parent}: cannot be written to: {error.strerror}") from None
+    return picture_path, table_path
+
+
+class _Bar:
+    """A progress bar on the error stream, where a person watches and it takes over a second."""
+
+    def __init__(self) -> None:
+        self.watched = sys.stderr.isatty()
+        self.began = time.monotonic()
+        self.drawn = False
+
+    def __call__(self, share: float) -> None:
+        """Draw the bar up to `share` of the run, 0 to 1."""
+        if not self.watched or (share > 0.0 and time.monotonic() - self.began < 1.0):
+            return
+        done = round(BAR * min(max(share, 0.0), 1.0))
+        words = f"{share:4.0%}" if share > 0.0 else "getting ready"
+        print(
+            f"\r[{'#' * done}{'.' * (BAR - done)}] {words:14}", end="", file=sys.stderr, flush=True
+        )
+        self.drawn = True
+
+    def close(self) -> None:
+        """Wipe the bar."""
+        if self.drawn:
+            print(f"\r{' ' * (BAR + 18)}\r", end="", file=sys.stderr, flush=True)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

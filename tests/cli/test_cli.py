@@ -1,0 +1,182 @@
+"""The commands as a person types them."""
+
+import csv
+import io
+import re
+import sys
+import time
+from itertools import pairwise
+from pathlib import Path
+from subprocess import run
+
+import pytest
+from typing_extensions import override
+
+from labkit import cli
+from labkit.cli import main
+
+ROOT = Path(__file__).parents[2]
+CLEAR = "2023-06-21"
+
+
+def test_the_demo_ranches_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["sites"]) == 0
+
+    names = [line.split()[0] for line in capsys.readouterr().out.splitlines()]
+    assert names == sorted(path.stem for path in (ROOT / "lessons" / "sites").glob("*.toml"))
+
+
+def test_a_run_is_summed_up_and_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    day = ROOT / "lessons" / "sun" / "boulder_broken_clouds_2018-10-14.csv"
+
+    code = main(
+        ["run", "one_trough", "--sun", str(day), "--out", str(tmp_path / "new"), "--start", "06:00",
+         "--duration", "3 h"]
+    )  # fmt: skip
+
+    shown = capsys.readouterr()
+    assert code == 0
+    assert shown.err == ""  # no bar where nobody watches
+    for word in ("starts", "stops", "pumped", "delivered", "drunk", "unmet", "leaked",
+                 "peak pressure", "verdict", "balance error"):  # fmt: skip
+        assert re.search(rf"^  {word} +\S", shown.out, re.MULTILINE), word
+    assert re.search(r"from +6:00 am, for 3 h$", shown.out, re.MULTILINE)
+    assert re.search(r"sun +measured, M2 tower near Boulder, 2018-10-14$", shown.out, re.MULTILINE)
+    assert re.search(r"pumped +[\d,.]+ gal$", shown.out, re.MULTILINE)
+    assert (tmp_path / "new" / "one_trough_run.png").read_bytes().startswith(b"\x89PNG")
+    with (tmp_path / "new" / "one_trough_run.csv").open(newline="") as table:
+        rows = list(csv.DictReader(table))
+    assert float(rows[0]["time [s]"]) == 0.0
+    assert float(rows[-1]["time [s]"]) == pytest.approx(3 * 3600.0)
+
+
+def test_the_water_shown_is_the_water_that_flowed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The sum of pump flow over the written table, in litres, is the figure on the screen."""
+    main(["run", "one_trough", "--sun", CLEAR, "--units", "metric", "--out", str(tmp_path)])
+    shown = re.search(r"pumped +([\d,.]+) L$", capsys.readouterr().out, re.MULTILINE)
+    with (tmp_path / "one_trough_run.csv").open(newline="") as table:
+        rows = [(float(r["time [s]"]), float(r["pump flow [m3/s]"])) for r in csv.DictReader(table)]
+
+    litres = 1000.0 * sum(0.5 * (q1 + q2) * (t2 - t1) for (t1, q1), (t2, q2) in pairwise(rows))
+
+    assert shown
+    assert float(shown[1].replace(",", "")) == pytest.approx(litres, rel=0.01)
+
+
+def test_a_constant_sun_begins_at_noon(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["run", "one_trough", "--sun", "0.62 kW/m^2", "--duration", "5 min"]
+
+    assert main([*words, "--out", str(tmp_path), "--units", "metric"]) == 0
+
+    out = capsys.readouterr().out
+    assert re.search(r"from +12:00, for 5 min$", out, re.MULTILINE)
+    assert re.search(r"sun +constant 0\.62 kW/m\^2$", out, re.MULTILINE)
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["run", "nowhere", "--sun", CLEAR], "demo ranch is 'nowhere'; write one of"),
+        (["run", "gone.toml", "--sun", CLEAR], "gone.toml: site file is not there"),
+        (["run", "one_trough", "--sun", "gone.csv"], "gone.csv: it cannot be read"),
+        (["run", "one_trough", "--sun", "2023-02-30"], "sun: date is '2023-02-30'"),
+        (["run", "one_trough", "--sun", "9 kW/m^2"], "sun: irradiance is 9 kW/m^2; on the ground"),
+        (["run", "one_trough", "--sun", CLEAR, "--duration", "3"], "run: duration is '3'"),
+        (["run", "one_trough", "--sun", CLEAR, "--start", "25:00"], "sun: clock is '25:00'"),
+        (["run", "one_trough", "--sun", CLEAR, "--out", __file__], "no folder can be made there"),
+        (["run", "one_trough", "--sun", CLEAR, "--out", "a\0b"], "no folder can be made there"),
+        (["run", "one_trough"], "The following arguments are required: --sun"),
+        (["run", "one_trough", "--sun", CLEAR, "--units", "furlong"], "Argument --units: invalid"),
+        (["walk"], "Argument COMMAND: invalid choice: 'walk'"),
+        ([], "The following arguments are required: COMMAND"),
+    ],
+)
+def test_what_is_wrong_is_said_in_one_sentence(
+    words: list[str], sentence: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    try:
+        code = main(words)
+    except SystemExit as end:  # argparse's own way out
+        code = int(end.code or 0)
+
+    shown = capsys.readouterr()
+    assert code == 2
+    assert shown.out == ""
+    assert sentence in shown.err
+    assert shown.err.count("\n") == 1
+
+
+def test_results_that_cannot_be_written_are_said(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "one_trough_run.png").mkdir()
+
+    code = main(
+        ["run", "one_trough", "--sun", "620 W/m^2", "--duration", "1 min", "--out", str(tmp_path)]
+    )
+
+    assert code == 2
+    assert "cannot be written to: Is a directory" in capsys.readouterr().err
+
+
+def test_ctrl_c_stops_without_a_traceback(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def interrupted(*_args: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(cli, "_sites", interrupted)
+
+    assert main(["sites"]) == 130
+    assert capsys.readouterr().err == "Stopped.\n"
+
+
+def test_opening_a_lesson_is_one_of_the_commands(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as end:
+        main(["open", "--help"])
+
+    assert end.value.code == 0
+    assert "--no-browser" in capsys.readouterr().out
+
+
+class Terminal(io.StringIO):
+    """An error stream that a person watches."""
+
+    @override
+    def isatty(self) -> bool:
+        return True
+
+
+def test_a_watched_run_shows_how_far_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    screen, clock = Terminal(), [0.0]
+    monkeypatch.setattr(sys, "stderr", screen)
+    monkeypatch.setattr(time, "monotonic", lambda: clock[0])
+    bar = cli._Bar()
+
+    bar(0.0)
+    clock[0] = 0.5
+    bar(0.2)  # within the first second nothing moves
+    clock[0] = 2.0
+    bar(0.5)
+    bar.close()
+
+    frames = screen.getvalue().split("\r")
+    assert [frame.strip() for frame in frames if frame.strip()] == [
+        f"[{'.' * 30}] getting ready",
+        f"[{'#' * 15}{'.' * 15}]  50%",
+    ]
+    assert frames[-1] == ""  # the line is left clean
+
+
+def test_the_commands_start_without_slow_libraries() -> None:
+    code = (
+        "import sys; from labkit.cli import main; main(['sites']); "
+        "print([m for m in ('pvlib', 'pandas', 'matplotlib', 'ipywidgets', 'numba', 'jupyterlab')"
+        " if m in sys.modules])"
+    )
+
+    done = run([sys.executable, "-c", code], capture_output=True, text=True, check=True)  # noqa: S603
+
+    assert done.stdout.splitlines()[-1] == "[]"
