@@ -153,7 +153,7 @@ class Herd:
         converter=_clock_times, default=("07:00", "12:30", "18:00")
     )
     visit_time: Quantity = attrs.field(
-        converter=f.duration, validator=f.between("1 min", "1440 min"), default="45 min"
+        converter=f.duration, validator=f.between("1 min", "1440 min"), default="20 min"
     )
 
     def need(self, air_temperature: Quantity) -> Quantity:

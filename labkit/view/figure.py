@@ -12,11 +12,13 @@ import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 from PIL import Image
 
 from labkit.view import style
 from labkit.view.drawing import LinePanel
 from labkit.view.language import happened_by, moment_lines
+from labkit.view.letters import Letters
 from labkit.view.limits import WATER_COLUMN, Limits
 from labkit.view.moment import MOST_EVENTS, MomentCard, telling_moment
 from labkit.view.panels import TracePanels
@@ -74,7 +76,10 @@ class Picture:
         canvas.restore_region(self._background)  # type: ignore[no-untyped-call]
         renderer = canvas.get_renderer()  # type: ignore[no-untyped-call]
         for artist in self.moving:
-            artist.draw(renderer)
+            if isinstance(artist, Text):
+                self._letters.draw(artist, renderer)
+            else:
+                artist.draw(renderer)
         dots = np.asarray(canvas.buffer_rgba())  # type: ignore[no-untyped-call]
         image = Image.fromarray(dots).convert("RGB")
         few = image.quantize(PALETTE, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
@@ -100,6 +105,7 @@ class Picture:
         """Make the Figure anew for the limits, and keep what stays."""
         self.figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
         self.canvas = FigureCanvasAgg(self.figure)
+        self._letters = Letters(*self.canvas.get_width_height(), style.DPI)
         self.trace_panels = TracePanels(
             self.figure, self.limits, system=self.system, troughs=self.troughs
         )
