@@ -58,7 +58,7 @@ class Letters:
         if stamp is None:
             text.draw(renderer)
             return
-        graphics = renderer.new_gc()  # type: ignore[no-untyped-call]
+        graphics = renderer.new_gc()
         renderer.draw_image(graphics, round(x) + stamp.right, round(y) + stamp.up, stamp.dots)
         graphics.restore()
 
