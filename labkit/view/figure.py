@@ -105,7 +105,7 @@ class Picture:
         """Make the Figure anew for the limits, and keep what stays."""
         self.figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
         self.canvas = FigureCanvasAgg(self.figure)
-        self._letters = Letters(*self.canvas.get_width_height(), style.DPI)
+        self._letters = Letters(style.DPI)
         self.trace_panels = TracePanels(
             self.figure, self.limits, system=self.system, troughs=self.troughs
         )

@@ -23,20 +23,39 @@ def drawn(look: dict[str, Any], *, stamped: bool, x: float = 0.5, y: float = 0.5
     text = figure.text(x, y, "cut-out 45.0 psi", **look)
     renderer = canvas.get_renderer()  # type: ignore[no-untyped-call]
     if stamped:
-        letters = Letters(400, 300, 100)
-        letters.draw(text, renderer)  # makes the stamp, off the canvas
+        Letters(100).draw(text, renderer)
     else:
         text.draw(renderer)
     return np.asarray(canvas.buffer_rgba()).astype(float)[..., :3]  # type: ignore[no-untyped-call]
 
 
+def inked(picture: Any) -> tuple[int, int, int, int]:
+    """Edges of what is dark: top, bottom, left, right [dots]."""
+    rows, columns = np.nonzero(picture.min(axis=2) < 128)
+    return rows.min(), rows.max(), columns.min(), columns.max()
+
+
+def assert_close(edges: tuple[int, ...], wanted: tuple[int, ...]) -> None:
+    """Matplotlib widens each letter to whole dots, which adds up along a text."""
+    assert np.allclose(edges[:2], wanted[:2], atol=1)
+    assert np.allclose(edges[2:], wanted[2:], atol=4)
+
+
+@pytest.mark.parametrize("align", ["top", "bottom", "center", "baseline", "center_baseline"])
 @pytest.mark.parametrize("look", LOOKS)
-def test_a_stamped_text_looks_like_a_drawn_one(look: dict[str, Any]) -> None:
+def test_a_stamped_text_stands_where_a_drawn_one_would(look: dict[str, Any], align: str) -> None:
+    look = look | {"va": align}
     plain, stamped = drawn(look, stamped=False), drawn(look, stamped=True)
 
-    ink = np.abs(plain - 255.0).sum()
-    assert ink > 0
-    assert np.abs(stamped - plain).sum() < 0.15 * ink  # soft edges are mixed in whole numbers
+    assert_close(inked(stamped), inked(plain))
+    assert (255.0 - stamped).sum() == pytest.approx((255.0 - plain).sum(), rel=0.15)
+
+
+@pytest.mark.parametrize("align", ["left", "center", "right"])
+def test_a_text_keeps_to_its_side(align: str) -> None:
+    look = {"ha": align, "fontsize": 12}
+
+    assert_close(inked(drawn(look, stamped=True)), inked(drawn(look, stamped=False)))
 
 
 def test_a_text_moves_with_its_anchor() -> None:
