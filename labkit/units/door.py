@@ -7,6 +7,7 @@ sees it, for that one takes ``1 1/4 in`` for a quarter inch and hangs on ``9**9*
 import math
 import re
 from fractions import Fraction
+from functools import cache
 from numbers import Real
 from typing import Any, Final, TypeAlias
 
@@ -98,7 +99,15 @@ def plain(number: float) -> str:
 
 def si(value: Quantity) -> float:
     """Give a quantity as a plain number in SI: m, s, Pa, m3/s, W, K; angles in radians."""
-    return float(value.to_base_units().magnitude)
+    zero, step = _scale(value.units)
+    return zero + step * float(value.magnitude)
+
+
+@cache
+def _scale(unit: pint.Unit) -> tuple[float, float]:
+    """Give zero and one of a unit in SI, worked out once, for pint is slow."""
+    zero = float(ureg.Quantity(0.0, unit).to_base_units().magnitude)
+    return zero, float(ureg.Quantity(1.0, unit).to_base_units().magnitude) - zero
 
 
 def _number(match: re.Match[str]) -> float:

@@ -139,5 +139,5 @@ def test_a_site_that_cannot_be_saved_says_so(tmp_path: Path) -> None:
 
 
 def test_an_unknown_demo_ranch_names_the_known_ones() -> None:
-    with pytest.raises(SiteError, match="write one of 'deep_well', 'one_trough', "):
+    with pytest.raises(SiteError, match="write one of 'deep_well', 'first_line', 'one_trough', "):
         demo_site("../one_trough")
