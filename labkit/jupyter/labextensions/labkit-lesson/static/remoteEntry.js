@@ -1,0 +1,104 @@
+// Written by hand and served as it stands: there is no build step.
+// Opt in by notebook metadata: "labkit": {"autorun": true}.
+(() => {
+  const isNotebook = w => Boolean(w && w.sessionContext && w.context && w.content && w.content.model);
+
+  // The server marks every code cell of a notebook that this person's machine knows as its own.
+  const isTrusted = model => [...model.cells].every(cell => cell.type !== 'code' || cell.trusted);
+
+  const runOnOpen = app => {
+    const seen = new WeakSet();
+    const open = async w => {
+      if (!isNotebook(w) || seen.has(w)) return;
+      seen.add(w);
+      await w.context.ready;
+      const { model } = w.content;
+      if (!(model.getMetadata('labkit') || {}).autorun) return;
+      if (!isTrusted(model)) {
+        await app.commands.execute('apputils:notify', {
+          type: 'warning',
+          message: 'This lesson did not start by itself, because it does not come from this copy of the lessons.',
+          options: {
+            autoClose: false,
+            actions: [{ label: 'Start it', commandId: 'notebook:run-all-cells', args: {}, displayType: 'accent' }],
+          },
+        });
+        return;
+      }
+      await w.sessionContext.ready;
+      const { kernel } = w.sessionContext.session || {};
+      if (!kernel) return;
+      await kernel.info; // a kernel that says "idle" before this can still lose the first cells
+      if (app.shell.currentWidget !== w) {
+        seen.delete(w); // the person went elsewhere: run when they come back
+        return;
+      }
+      if (app.shell.collapseLeft) app.shell.collapseLeft(); // room for the bench; one click brings the files back
+      let touched = false;
+      for (const sign of ['pointerdown', 'wheel', 'keydown']) {
+        w.node.addEventListener(sign, () => { touched = true; }, { once: true, passive: true });
+      }
+      await app.commands.execute('notebook:run-all-cells');
+      if (touched) return; // the person has begun: leave the page where it is
+      w.content.activeCellIndex = 0; // running ends on the last cell; a lesson begins at its first
+      await w.content.scrollToItem(0, 'start');
+    };
+    app.restored.then(() => {
+      open(app.shell.currentWidget);
+      app.shell.currentChanged.connect((_, change) => open(change.newValue));
+    });
+  };
+
+  const put = (element, attributes) => {
+    for (const [name, value] of Object.entries(attributes)) {
+      if (element.getAttribute(name) !== value) element.setAttribute(name, value);
+    }
+  };
+
+  // ipywidgets shows a slider's label but ties it neither to the handle nor to the number beside it.
+  const nameSliders = () => {
+    for (const slider of document.querySelectorAll('.jupyter-widgets.widget-slider')) {
+      const label = slider.querySelector('.widget-label');
+      const name = label ? label.textContent.trim() : '';
+      if (!name) continue;
+      for (const handle of slider.querySelectorAll('.noUi-handle')) put(handle, { 'aria-label': name });
+      for (const readout of slider.querySelectorAll('.widget-readout[contenteditable="true"]')) {
+        put(readout, { role: 'textbox', 'aria-label': `${name}, type a value` });
+      }
+    }
+  };
+
+  // A live region must be an element that lasts: the container, not the sentence that is replaced in it.
+  const announceStatus = () => {
+    for (const line of document.querySelectorAll('.labkit-status .widget-html-content')) {
+      put(line, { role: 'status', 'aria-live': 'polite' });
+    }
+  };
+
+  const watchPage = () => {
+    let waiting = false;
+    const look = () => {
+      waiting = false;
+      nameSliders();
+      announceStatus();
+    };
+    new MutationObserver(() => {
+      if (!waiting) {
+        waiting = true;
+        requestAnimationFrame(look);
+      }
+    }).observe(document.body, { childList: true, subtree: true });
+  };
+
+  const plugin = {
+    id: 'labkit-lesson:plugin',
+    description: 'Runs a trusted lesson when it opens and names its sliders and status line.',
+    autoStart: true,
+    activate: app => {
+      runOnOpen(app);
+      watchPage();
+    },
+  };
+  const container = { init: async () => {}, get: async () => () => ({ __esModule: true, default: plugin }) };
+  (window._JUPYTERLAB = window._JUPYTERLAB || {})['labkit-lesson'] = container;
+})();

@@ -1,0 +1,269 @@
+"""The page around a lesson: JupyterLab on this machine, set up so that a lesson opens and runs.
+
+Nothing is installed into the environment's shared folders: the page settings and the small page
+extension are handed to JupyterLab by path, so an editable install and a wheel behave alike.
+People's own JupyterLab keeps its settings and its open tabs, for a lesson has its own.
+"""
+
+import argparse
+import difflib
+import re
+import secrets
+import socket
+import subprocess
+import tempfile
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Any, Final
+from urllib.parse import quote
+
+import platformdirs
+
+from labkit.errors import LabkitError
+
+Report = Callable[[str], None]
+
+LOOPBACK: Final = "127.0.0.1"
+FIRST_PORT: Final = 8888
+_PAGE: Final = Path(__file__).parent / "jupyter"
+_CHECKOUT: Final = Path(__file__).parent.parent
+_KEPT_OF_THE_RUN: Final = ("execution", "scrolled", "collapsed")
+
+
+class ShellError(LabkitError):
+    """What stands in the way of opening a lesson, in one sentence."""
+
+
+def add_open_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add ``open`` to the program's commands; its ``run`` takes the options and where to report."""
+    parser = commands.add_parser("open", help="open a lesson in the browser")
+    parser.add_argument(
+        "lesson",
+        nargs="?",
+        help="number, part of its name, or a path; lesson 1 if left out",
+    )
+    parser.add_argument("--exercises", action="store_true", help="look among the exercises")
+    parser.add_argument("--fresh", action="store_true", help="open a new copy beside the old")
+    parser.add_argument("--no-browser", action="store_true", help="only print the address")
+    parser.add_argument("--port", type=int, help="a free one is chosen if left out")
+    parser.add_argument("--token", help="the key in the address; a new one if left out")
+    parser.set_defaults(run=_run)
+
+
+def _run(options: argparse.Namespace, report: Report) -> None:
+    open_lesson(
+        options.lesson,
+        folder="exercises" if options.exercises else "lessons",
+        fresh=options.fresh,
+        browser=not options.no_browser,
+        port=options.port,
+        token=options.token,
+        report=report,
+    )
+
+
+def open_lesson(
+    lesson: str | None = None,
+    *,
+    report: Report,
+    folder: str = "lessons",
+    fresh: bool = False,
+    browser: bool = True,
+    port: int | None = None,
+    token: str | None = None,
+) -> None:
+    """Start JupyterLab on this machine only, open a lesson, and return when it stops.
+
+    Parameters
+    ----------
+    lesson : str, optional
+        Number, part of the name, or path of a notebook; the first of `folder` if left out.
+    report : callable
+        Takes each line of progress.
+    folder : {"lessons", "exercises"}
+        Where to look.
+    fresh : bool
+        Open the lesson as it was shipped, as a new file beside the edited one.
+    browser : bool
+        Open the browser too, not only print the address.
+    port : int, optional
+        A free one is chosen if left out.
+    token : str, optional
+        The key that the page asks for; a new one if left out.
+
+    Raises
+    ------
+    ShellError
+        No lessons here, no such lesson, no shipped copy to be had, or the port is taken.
+    """
+    from labkit.engine.warm import warm  # noqa: PLC0415  (slow to load, and only needed here)
+
+    root = find_root(Path.cwd())
+    notebook = find_notebook(lesson, root=root, folder=folder)
+    if fresh:
+        notebook = fresh_copy(notebook, root=root)
+    port = free_port(port)
+    token = token or secrets.token_hex(16)
+    warm(report)
+    trust([*root.glob("lessons/*.ipynb"), *root.glob("exercises/*.ipynb"), notebook])
+    page = f"/lab/tree/{quote(notebook.relative_to(root).as_posix())}"
+    report(f"Opening {notebook.stem}: http://{LOOPBACK}:{port}{page}?token={token}")
+    report("Keep this window open while you work. Ctrl-C here closes the lesson.")
+    _serve(root=root, page=page, port=port, token=token, browser=browser)
+
+
+def find_root(here: Path) -> Path:
+    """Folder that holds ``lessons/``: the current one, else the one labkit came from."""
+    for root in (here, _CHECKOUT):
+        if any(root.glob("lessons/*.ipynb")):
+            return root.resolve()
+    raise ShellError(
+        f"There are no lessons in {here}; go to the folder that holds 'lessons' and try again"
+    )
+
+
+def find_notebook(name: str | None, *, root: Path, folder: str = "lessons") -> Path:
+    """Notebook that `name` means: a path inside `root`, a number, or a part of only one name.
+
+    Without a name it is the first one with something to move; number 0 is for reading.
+    """
+    notebooks = sorted((root / folder).glob("*.ipynb"))
+    if name is None:
+        if not notebooks:
+            raise ShellError(f"There is no notebook in {root / folder}")
+        moving = [path for path in notebooks if not path.stem.startswith("00")]
+        return (moving or notebooks)[0]
+    for path in (Path(name), root / name):
+        if path.suffix == ".ipynb" and path.is_file():
+            if not path.resolve().is_relative_to(root):
+                raise ShellError(
+                    f"The notebook {name} lies outside {root}; only notebooks in that folder open"
+                )
+            return path.resolve()
+    for found in _matches(name.removesuffix(".ipynb"), notebooks):
+        if len(found) == 1:
+            return found[0]
+    raise ShellError(_not_found(name, [path.stem for path in notebooks], folder))
+
+
+def _matches(name: str, notebooks: list[Path]) -> Iterable[list[Path]]:
+    """Notebooks that fit `name`, the strictest reading first."""
+    yield [path for path in notebooks if path.stem == name]
+    if name.isdecimal():
+        numbers = {path: re.match(r"\d+", path.stem) for path in notebooks}
+        yield [path for path, number in numbers.items() if number and int(number[0]) == int(name)]
+    plain = re.sub(r"[\s_-]+", " ", name.lower())
+    yield [path for path in notebooks if plain in re.sub(r"[\s_-]+", " ", path.stem.lower())]
+
+
+def _not_found(name: str, stems: list[str], folder: str) -> str:
+    near = difflib.get_close_matches(name, stems, n=3, cutoff=0.4)
+    rest = f"the nearest: {', '.join(near)}" if near else f"there is: {', '.join(stems) or 'none'}"
+    return f"No notebook in {folder} is named '{name}'; {rest}"
+
+
+def fresh_copy(notebook: Path, *, root: Path) -> Path:
+    """Write the notebook as it was shipped beside the edited one and give the new file's path."""
+    inside = notebook.relative_to(root).as_posix()
+    command = ["git", "-C", str(root), "show", f"HEAD:./{inside}"]
+    try:
+        shipped = subprocess.run(command, capture_output=True, check=True).stdout  # noqa: S603
+    except (OSError, subprocess.CalledProcessError) as trouble:
+        raise ShellError(
+            f"The lesson {inside} cannot be restored, for this folder has no git history of it; "
+            "get a new copy of the lessons instead"
+        ) from trouble
+    for number in range(1, 1000):
+        copy = notebook.with_name(f"{notebook.stem}-fresh-{number}.ipynb")
+        if not copy.exists():
+            copy.write_bytes(shipped)
+            return copy
+    raise ShellError(f"There are too many fresh copies of {inside}; delete some of them")
+
+
+def free_port(wanted: int | None) -> int:
+    """Port that nothing on this machine listens on: the wanted one, or one near the usual."""
+    for port in [wanted] if wanted is not None else [*range(FIRST_PORT, FIRST_PORT + 50), 0]:
+        with socket.socket() as probe:
+            try:
+                probe.bind((LOOPBACK, port))
+            except (OSError, OverflowError):
+                continue
+            return int(probe.getsockname()[1])
+    raise ShellError(f"Port {wanted} cannot be used; leave --port out and a free one is chosen")
+
+
+def trust(notebooks: Iterable[Path]) -> None:
+    """Mark the notebooks as this person's own, as ``jupyter trust`` does, so that they may run."""
+    import nbformat  # noqa: PLC0415  (slow to load, and only needed here)
+    from nbformat.sign import NotebookNotary  # noqa: PLC0415
+
+    notary = NotebookNotary()
+    for path in notebooks:
+        notary.sign(nbformat.read(path, as_version=4))
+
+
+def save_without_outputs(*, model: dict[str, Any], **_unused: object) -> None:
+    """Drop what a run left in a lesson before it is saved, so that the file stays as shipped.
+
+    JupyterLab calls this before each save. A learner's own words stay; pictures and counts come
+    back with the next run. Notebooks without ``labkit`` in their metadata are left alone.
+    """
+    notebook = model.get("content")
+    if model.get("type") != "notebook" or not isinstance(notebook, dict):
+        return
+    if "labkit" not in notebook.get("metadata", {}):
+        return
+    for key in ("language_info", "widgets"):
+        notebook["metadata"].pop(key, None)
+    for cell in notebook["cells"]:
+        for key in _KEPT_OF_THE_RUN:
+            cell["metadata"].pop(key, None)
+        if cell["cell_type"] == "code":
+            cell["outputs"], cell["execution_count"] = [], None
+
+
+def server_options(
+    *, root: Path, page: str, port: int, token: str, browser: bool, workspaces: Path
+) -> list[str]:
+    """Give the options with which JupyterLab shows one lesson, offline and on this machine only."""
+    settings = Path(platformdirs.user_config_dir("labkit", appauthor=False)) / "page"
+    return [
+        f"--ServerApp.root_dir={root}",
+        f"--ServerApp.ip={LOOPBACK}",
+        f"--ServerApp.port={port}",
+        "--ServerApp.port_retries=0",
+        f"--IdentityProvider.token={token}",
+        f"--ServerApp.open_browser={browser}",
+        "--ServerApp.use_redirect_file=False",  # some packaged browsers may not read hidden folders
+        "--ServerApp.kernel_websocket_connection_class=labkit.wire.PromptConnection",
+        "--ServerApp.answer_yes=True",
+        "--ServerApp.allow_root=True",  # a classroom container; no option of its own on Windows
+        "--ServerApp.log_level=ERROR",
+        "--LabApp.log_level=ERROR",
+        "--FileContentsManager.pre_save_hook=labkit.shell.save_without_outputs",
+        f"--LabApp.default_url={page}",
+        f"--LabApp.app_settings_dir={_PAGE / 'settings'}",
+        f"--LabApp.extra_labextensions_path={_PAGE / 'labextensions'}",
+        f"--LabApp.user_settings_dir={settings}",
+        f"--LabApp.workspaces_dir={workspaces}",
+        "--KernelManager.transport_encryption=auto",  # else each kernel warns in this window
+        "--LabApp.extension_manager=readonly",
+        "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+    ]
+
+
+def _serve(*, root: Path, page: str, port: int, token: str, browser: bool) -> None:
+    from jupyterlab.labapp import LabApp  # noqa: PLC0415  (slow to load, and only needed here)
+
+    with tempfile.TemporaryDirectory(prefix="labkit-", ignore_cleanup_errors=True) as workspaces:
+        LabApp.launch_instance(
+            server_options(
+                root=root,
+                page=page,
+                port=port,
+                token=token,
+                browser=browser,
+                workspaces=Path(workspaces),
+            )
+        )

@@ -1,0 +1,265 @@
+"""A real JupyterLab, started as a learner starts it, and a real Chromium to open lessons in."""
+
+import json
+import os
+import re
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Final
+from urllib.parse import quote
+
+import nbformat
+import pytest
+from playwright.sync_api import (
+    Browser,
+    ConsoleMessage,
+    Locator,
+    Page,
+    Request,
+    expect,
+    sync_playwright,
+)
+
+CHECKOUT: Final = Path(__file__).parents[2]
+TOKEN: Final = "t"  # noqa: S105
+START: Final = "import sys; from labkit.cli import main; sys.exit(main())"
+OPTIONS: Final = [
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+NOT_OURS: Final = re.compile(r"Menu entry for command|favicon|ResizeObserver loop", re.IGNORECASE)
+PICTURE: Final = ".jp-OutputArea-output img[alt]"
+ERRORS: Final = (
+    ".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.error'], "
+    ".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.stderr'], "
+    ".jupyter-widgets-error-widget"
+)
+SECOND: Final = 1000.0  # Playwright counts in milliseconds
+
+
+@dataclass(frozen=True)
+class Server:
+    """A running JupyterLab: where it is and the folder that it shows."""
+
+    address: str
+    root: Path
+
+
+@dataclass
+class LessonPage:
+    """A lesson open in the browser, what the page complained of and asked the outside for."""
+
+    page: Page
+    complaints: list[str] = field(default_factory=list)
+    outside: list[str] = field(default_factory=list)
+
+    def slider(self, label: str) -> Locator:
+        """Handle of the slider that a screen reader calls `label`."""
+        return self.page.get_by_role("slider", name=label, exact=True)
+
+    @property
+    def status(self) -> Locator:
+        """The line that says in words what the picture shows."""
+        return self.page.locator(".labkit-status").get_by_role("status").first
+
+    @property
+    def picture(self) -> Locator:
+        return self.page.locator(PICTURE).first
+
+    def press(self, label: str, key: str, *, times: int = 1) -> str:
+        """Press a key on a slider, wait until its number is another one, and give that number."""
+        handle = self.slider(label)
+        before = handle.get_attribute("aria-valuenow")
+        handle.focus()
+        for _ in range(times):
+            self.page.keyboard.press(key)
+        expect(handle).not_to_have_attribute("aria-valuenow", before or "")
+        return handle.get_attribute("aria-valuenow") or ""
+
+    def press_until_redrawn(self, label: str, key: str, *, times: int = 1) -> str:
+        """Press a key on a slider, wait for another picture, and give the slider's number."""
+        before = self.picture.get_attribute("src")
+        value = self.press(label, key, times=times)
+        expect(self.picture).not_to_have_attribute("src", before or "", timeout=15 * SECOND)
+        return value
+
+    def errors(self) -> list[str]:
+        """Texts of error outputs, and of widgets that could not be shown."""
+        return self.page.locator(ERRORS).all_inner_texts()
+
+
+BENCH: Final = """\
+from base64 import b64encode
+from io import BytesIO
+from threading import current_thread
+import ipywidgets as w
+from PIL import Image
+slider = w.FloatSlider(description="Head (m)", min=0, max=60, value=30, step=0.5)
+view, status = w.HTML(), w.HTML().add_class("labkit-status")
+def draw(change=None):
+    Image.new("L", (200, 100), int(4 * slider.value)).save(png := BytesIO(), "png")
+    data, words = b64encode(png.getvalue()).decode(), f"A head of {slider.value:g} m."
+    image = f\'<img alt="{words}" src="data:image/png;base64,{data}"\'
+    view.value, status.value = f\'{image} title="{current_thread().name}">\', f"<p>{words}</p>"
+slider.observe(draw, "value"); draw(); display(w.VBox([slider, status, view]))"""
+
+
+def write_plain_bench(path: Path) -> None:
+    """Write a lesson of one slider, one sentence and one picture, which needs nothing of labkit."""
+    hidden = {"deletable": False, "jupyter": {"source_hidden": True}}
+    notebook = nbformat.v4.new_notebook(
+        metadata={
+            "kernelspec": {
+                "display_name": "Python 3 (ipykernel)",
+                "language": "python",
+                "name": "python3",
+            },
+            "labkit": {"autorun": True},
+        },
+        cells=[
+            nbformat.v4.new_markdown_cell("# A plain bench", id="title"),
+            nbformat.v4.new_code_cell(BENCH, id="bench", metadata=hidden),
+        ],
+    )
+    path.parent.mkdir(exist_ok=True)
+    nbformat.write(notebook, path)
+
+
+def _chromium() -> str:
+    names = ("chromium", "chromium-browser", "google-chrome", "chrome")
+    found = os.environ.get("CHROMIUM") or next(filter(None, map(shutil.which, names)), None)
+    if not found or not Path(found).is_file():
+        pytest.fail(
+            "No Chromium to test with. Install one (on Debian: apt-get install chromium), or set "
+            "CHROMIUM to its path, or leave these tests out: pytest -m 'not browser'",
+            pytrace=False,
+        )
+    return found
+
+
+def _private_home(home: Path) -> dict[str, str]:
+    """Environment of a person who has never used Jupyter; only the compiled engine is shared."""
+    cache = os.environ.get("XDG_CACHE_HOME", str(Path.home() / ".cache"))
+    folders = {
+        "HOME": ".",
+        "XDG_CONFIG_HOME": "config",
+        "XDG_DATA_HOME": "share",
+        "MPLCONFIGDIR": "matplotlib",
+        "JUPYTER_CONFIG_DIR": "jupyter",
+        "JUPYTER_DATA_DIR": "data",
+        "JUPYTER_RUNTIME_DIR": "runtime",
+        "IPYTHONDIR": "ipython",
+    }
+    here = {name: value for name, value in os.environ.items() if name != "PYTHONWARNINGS"}
+    # (one of JupyterLab's own extensions does not start where warnings are errors)
+    private = {name: str(home / folder) for name, folder in folders.items()}
+    return {**here, **private, "XDG_CACHE_HOME": cache}
+
+
+def _free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+def _wait_until_it_answers(address: str, process: "subprocess.Popen[bytes]", log: Path) -> None:
+    for _ in range(1200):  # the first start compiles the engine
+        if process.poll() is not None:
+            pytest.fail(f"labkit open stopped by itself:\n{log.read_text()}", pytrace=False)
+        try:
+            urllib.request.urlopen(f"{address}/api", timeout=1).close()  # noqa: S310
+        except OSError:
+            time.sleep(0.1)
+        else:
+            return
+    pytest.fail(f"labkit open did not answer in two minutes:\n{log.read_text()}", pytrace=False)
+
+
+@pytest.fixture(scope="session")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """Start ``labkit open`` on a copy of the lessons, for a person without any Jupyter settings."""
+    root, home = tmp_path_factory.mktemp("checkout"), tmp_path_factory.mktemp("home")
+    for folder in ("lessons", "exercises"):
+        if (CHECKOUT / folder).is_dir():
+            ignored = shutil.ignore_patterns(".ipynb_checkpoints", "__pycache__")
+            shutil.copytree(CHECKOUT / folder, root / folder, ignore=ignored)
+    write_plain_bench(root / "lessons" / "plain_bench.ipynb")
+    port, log = _free_port(), home / "log"
+    options = ["--no-browser", f"--port={port}", f"--token={TOKEN}"]
+    with log.open("wb") as out:
+        process = subprocess.Popen(  # noqa: S603
+            [sys.executable, "-c", START, "open", *options],
+            cwd=root, env=_private_home(home), stdout=out, stderr=subprocess.STDOUT,
+        )  # fmt: skip
+        try:
+            _wait_until_it_answers(f"http://127.0.0.1:{port}", process, log)
+            yield Server(f"http://127.0.0.1:{port}", root)
+        finally:
+            process.send_signal(signal.SIGTERM)
+            process.wait(30)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    with sync_playwright() as playwright:
+        chromium = playwright.chromium.launch(executable_path=_chromium(), args=OPTIONS)
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture
+def open_lesson(server: Server, browser: Browser) -> Iterator[Callable[..., LessonPage]]:
+    """Open a notebook by its path in the checkout, wait for a picture and for the run to end."""
+    context = browser.new_context(viewport={"width": 1280, "height": 900})
+
+    def open_it(path: str, *, wait_for: str = PICTURE) -> LessonPage:
+        page = context.new_page()
+        lesson = LessonPage(page)
+        _listen(lesson, server.address)
+        page.goto(f"{server.address}/lab/tree/{quote(path)}?reset&token={TOKEN}")
+        page.locator(wait_for).first.wait_for(timeout=120 * SECOND)
+        running = page.locator(".jp-InputPrompt", has_text="[*]")
+        expect(running).to_have_count(0, timeout=60 * SECOND)
+        expect(page.locator(".jp-Notebook .jp-Cell").first).to_have_class(re.compile("mod-active"))
+        return lesson
+
+    yield open_it
+    context.close()
+    _stop_kernels(server)
+
+
+def _listen(lesson: LessonPage, address: str) -> None:
+    allowed = (address, address.replace("http", "ws"), "data:", "blob:")
+
+    def note(message: ConsoleMessage) -> None:
+        words = f"{message.text} ({message.location['url']})"
+        if message.type == "error" and not NOT_OURS.search(words):
+            lesson.complaints.append(words)
+
+    def check(request: Request) -> None:
+        if not request.url.startswith(allowed):
+            lesson.outside.append(request.url)
+
+    lesson.page.on("console", note)
+    lesson.page.on("pageerror", lambda error: lesson.complaints.append(str(error)))
+    lesson.page.on("request", check)
+
+
+def _stop_kernels(server: Server) -> None:
+    """End the kernels that closed pages left, so that they do not slow the next test."""
+    headers = {"Authorization": f"token {TOKEN}"}
+    listing = urllib.request.Request(f"{server.address}/api/sessions", headers=headers)  # noqa: S310
+    with urllib.request.urlopen(listing, timeout=10) as answer:  # noqa: S310
+        sessions = [session["id"] for session in json.load(answer)]
+    for session in sessions:
+        address = f"{server.address}/api/sessions/{session}"
+        ending = urllib.request.Request(address, headers=headers, method="DELETE")  # noqa: S310
+        urllib.request.urlopen(ending, timeout=30).close()  # noqa: S310
