@@ -8,6 +8,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from labkit import check
     from labkit.engine.run import simulate
     from labkit.engine.steady import steady
     from labkit.errors import LabkitError, RunError, SiteError
@@ -15,40 +16,51 @@ if TYPE_CHECKING:
     from labkit.sitefile import demo_site, load_site, save_site
     from labkit.sun import clear_day, cloudy_day, measured
     from labkit.trace import Trace
+    from labkit.units import si
     from labkit.view.bench import bench
+    from labkit.view.lesson import Lesson
+    from labkit.view.setting import Setting
 
 __version__ = "0.1.0"
 
 _ROOMS = {
     "LabkitError": "labkit.errors",
+    "Lesson": "labkit.view.lesson",
     "RunError": "labkit.errors",
     "Site": "labkit.site",
+    "Setting": "labkit.view.setting",
     "SiteError": "labkit.errors",
     "Trace": "labkit.trace",
     "bench": "labkit.view.bench",
+    "check": "labkit.check",
     "clear_day": "labkit.sun",
     "cloudy_day": "labkit.sun",
     "demo_site": "labkit.sitefile",
     "load_site": "labkit.sitefile",
     "measured": "labkit.sun",
     "save_site": "labkit.sitefile",
+    "si": "labkit.units",
     "simulate": "labkit.engine.run",
     "steady": "labkit.engine.steady",
 }
 
 __all__ = [
     "LabkitError",
+    "Lesson",
     "RunError",
+    "Setting",
     "Site",
     "SiteError",
     "Trace",
     "bench",
+    "check",
     "clear_day",
     "cloudy_day",
     "demo_site",
     "load_site",
     "measured",
     "save_site",
+    "si",
     "simulate",
     "steady",
 ]
@@ -57,7 +69,8 @@ __all__ = [
 def __getattr__(name: str) -> Any:
     if name not in _ROOMS:
         raise AttributeError(f"labkit has no {name!r}; it has {', '.join(__all__)}")
-    return getattr(import_module(_ROOMS[name]), name)
+    room = import_module(_ROOMS[name])
+    return room if _ROOMS[name] == f"labkit.{name}" else getattr(room, name)
 
 
 def __dir__() -> list[str]:

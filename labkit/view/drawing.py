@@ -15,6 +15,7 @@ from matplotlib.patches import Polygon
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
+from labkit.trace.measures import SHUT
 from labkit.units import displayed, si
 from labkit.view import style
 from labkit.view.axes import add_axes, nice_step, plain_tick, title
@@ -143,7 +144,7 @@ class LinePanel:
             share = moment.levels[trough.name] / si(trough.depth)
             self.signs[trough.name].show(spot, share=share, opening=opening)
             flow = say(moment.inflows[trough.name], "flow", self.system)
-            state = WORDS["taking"].format(flow=flow) if opening > 0.0 else WORDS["float shut"]
+            state = WORDS["taking"].format(flow=flow) if opening >= SHUT else WORDS["float shut"]
             self.states[trough.name].set_text(state)
             boxes.append(_sign_box(spot))
         self._name_troughs(boxes)

@@ -10,6 +10,7 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Circle, Polygon
 
+from labkit.trace.measures import SHUT
 from labkit.view import style
 
 if TYPE_CHECKING:
@@ -76,7 +77,7 @@ class TroughSign:
         self.wall.set_data([left, left, right, right], [top, y, y, top])
         self.water.set_xy([(left, y), (left, surface), (right, surface), (right, y)])
         pivot = (left, top + 0.045)
-        is_open = opening > 0.0
+        is_open = opening >= SHUT
         drop = 0.075 if is_open else 0.0
         ball = (pivot[0] + 0.12, pivot[1] - drop)
         self.arm.set_data([pivot[0], ball[0]], [pivot[1], ball[1]])

@@ -6,6 +6,7 @@ This is the only place where a number becomes text for people.
 from math import isfinite
 from typing import TYPE_CHECKING, Final
 
+from labkit.trace.measures import SHUT
 from labkit.units import displayed, unit_label
 from labkit.view.words import WORDS
 
@@ -170,8 +171,8 @@ def _trough_line(name: str, moment: "Moment", system: str) -> str:
     """Say how a trough stands at a moment."""
     opening = moment.openings[name]
     inflow = moment.inflows[name]
-    key = "trough filling" if opening > 0.0 else "trough shut"
-    if opening <= 0.0 and inflow > NO_FLOW:
+    key = "trough filling" if opening >= SHUT else "trough shut"
+    if opening < SHUT and inflow > NO_FLOW:
         key = "trough dripping"
     return WORDS[key].format(
         name=name,

@@ -104,5 +104,24 @@ WORDS: Final[dict[str, str]] = {
     "trough empty": "{where} runs empty",
     "trough overflows": "{where} runs over",
     "suction": "line under suction at {where}",
+    # questions
+    "percent": "{share} percent",
+    "column rule": "{pressure} is the weight of {height} of water",
+    "check": "Check",
+    "keep": "Keep my prediction",
+    "predicted": "Kept: {answer}. It comes back below, beside what the run did.",
+    "right": "Right.",
+    "not yet": "Not yet.",
+    "unread": "Not marked.",
+    "you said": "You said",
+    "run showed": "The run showed",
+    "no prediction": "*(no prediction yet)*",
+    "same": "Same. Your picture of the line agrees with the run here.",
+    "differs": "They differ. Good: here is something to find out. Go back to the bench and look "
+    "at that moment again.",
+    "not shown": "*(comes with your prediction)*",
+    "learner": "My number",
+    "deal": "Give me my line",
+    "score": "{right} of {all} right so far.",
 }
 """American English, about the eighth grade, in the trade's terms."""

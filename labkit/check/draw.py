@@ -1,0 +1,62 @@
+"""Numbers drawn for one learner: the same again for the same number, others for the neighbor."""
+
+import re
+from collections.abc import Callable
+from typing import Final, TypeVar
+
+import numpy as np
+
+from labkit.errors import LabkitError
+
+Drawn = TypeVar("Drawn")
+
+MOST_DRAWS: Final = 2000
+_NUMBER: Final = re.compile(r"[0-9]{1,9}")
+
+
+def learner_number(typed: str | int) -> int:
+    """Read a learner's own number.
+
+    Raises
+    ------
+    LabkitError
+        With one sentence on what to write.
+    """
+    text = str(typed).strip()
+    if not _NUMBER.fullmatch(text):
+        raise LabkitError("write your own number with digits only, such as 17")
+    return int(text)
+
+
+def dice_of(learner: int, *, exercise: int) -> np.random.Generator:
+    """Give the dice of one learner for one exercise: the same numbers at every throw anew."""
+    return np.random.default_rng([exercise, learner])
+
+
+def draw(
+    make: Callable[[np.random.Generator], Drawn],
+    dice: np.random.Generator,
+    *,
+    is_good: Callable[[Drawn], bool],
+) -> Drawn:
+    """Draw until what is drawn is good.
+
+    Parameters
+    ----------
+    make : callable
+        Draws from the dice.
+    dice : Generator
+        The dice of the learner.
+    is_good : callable
+        Says whether a draw will do: no slip looks like the right answer or like another.
+
+    Raises
+    ------
+    LabkitError
+        If nothing good turns up.
+    """
+    for _ in range(MOST_DRAWS):
+        drawn = make(dice)
+        if is_good(drawn):
+            return drawn
+    raise LabkitError("no numbers were found that tell all slips apart; tell your trainer")

@@ -1,0 +1,1 @@
+"""What is asked in lessons and exercises, and the answers: kept here, away from the notebooks."""

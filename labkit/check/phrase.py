@@ -1,0 +1,54 @@
+"""Words with amounts in them, still to be written in somebody's units."""
+
+import re
+from collections.abc import Mapping
+from string import Formatter
+from typing import Final, NamedTuple
+
+import attrs
+
+_MARK: Final = re.compile(r"\{(\w+):([\w ]+)\}")
+
+
+class Amount(NamedTuple):
+    """A value [SI] and its kind as `labkit.units` names it, or one of those of the view."""
+
+    value: float
+    kind: str
+
+
+@attrs.frozen
+class Phrase:
+    """Words in which ``{name}`` stands for an amount, or for words as they are.
+
+    Attributes
+    ----------
+    words : str
+        The words.
+    amounts : mapping
+        What stands for each name.
+    """
+
+    words: str
+    amounts: Mapping[str, Amount | str] = attrs.field(factory=dict)
+
+    def __attrs_post_init__(self) -> None:
+        """Hold names and amounts to each other, so that a slip of the pen shows at once."""
+        named = {name for _, name, _, _ in Formatter().parse(self.words) if name is not None}
+        if named != set(self.amounts):
+            raise ValueError(f"{sorted(named)} are named, {sorted(self.amounts)} are given")
+
+
+def phrase(words: str, **amounts: tuple[float, str] | str) -> Phrase:
+    """Put amounts, each ``(SI value, kind)``, or plain words into a phrase."""
+    read = {
+        name: given if isinstance(given, str) else Amount(*given) for name, given in amounts.items()
+    }
+    return Phrase(words, read)
+
+
+def written_out(words: str, amounts: Mapping[str, float]) -> Phrase:
+    """Put amounts [SI] into words that say their kinds, such as ``"down {depth:length}"``."""
+    kinds = dict(_MARK.findall(words))
+    given = {name: Amount(value, kinds.get(name, "")) for name, value in amounts.items()}
+    return Phrase(_MARK.sub(r"{\1}", words), given)

@@ -1,0 +1,252 @@
+"""The widgets of a question: where the answer goes, the button, and what is said to it."""
+
+import html
+from collections.abc import Callable
+from typing import Any, Final
+
+import ipywidgets as W  # noqa: N812 - the widgets' usual short name
+from IPython.display import display
+from typing_extensions import override
+
+from labkit.check import ChoiceQuestion, Marked, Outcome, Question, mark_choice, mark_number
+from labkit.check.choice import letter
+from labkit.check.number import read_number
+from labkit.errors import UnitError
+from labkit.view.style import BLUE, GREEN, VERMILION
+from labkit.view.telling import emphasized, filled
+from labkit.view.words import WORDS
+
+LOOKS: Final = """
+.labkit-asking .widget-radio-box { height: auto; width: 100%; }
+.labkit-asking .widget-radio-box label { white-space: normal; height: auto; line-height: 1.5;
+  padding: 2px 0; min-height: 24px; max-width: 46em; display: flex; align-items: flex-start; }
+.labkit-asking .widget-radio-box input { order: -1; flex: none; margin: 0.15em 0.6em 0 0; }
+.labkit-asking .widget-radio { width: 100%; }
+.labkit-asking p, .labkit-story p { margin: 0.3em 0; max-width: 46em; line-height: 1.45; }
+.labkit-asking p, .labkit-story p, .labkit-asking label, .labkit-asking input,
+.labkit-asking button {
+  font-size: var(--jp-content-font-size1, 14px); }
+.labkit-asking button { min-height: 30px; padding: 0 1.2em; }
+"""
+_EDGES: Final = {
+    Outcome.RIGHT: (GREEN, "\N{CHECK MARK} ", "right"),
+    Outcome.NOT_YET: (VERMILION, "\N{RIGHTWARDS ARROW} ", "not yet"),
+    Outcome.UNREAD: (BLUE, "? ", "unread"),
+}
+
+
+class Answer:
+    """Where an answer is given: a box for a number, or a list to choose from."""
+
+    def __init__(self, question: Question, system: str) -> None:
+        self.question = question
+        wide = {"description_width": "initial"}
+        if isinstance(question, ChoiceQuestion):
+            self.entry: Any = W.RadioButtons(
+                options=self._options(system), value=None, layout=W.Layout(width="100%")
+            )
+        else:
+            self.entry = W.Text(
+                description=question.label,
+                style=wide,
+                layout=W.Layout(width="26em", max_width="100%"),
+            )
+
+    @property
+    def value(self) -> Any:
+        """What was given: a place in the list, or the text typed."""
+        return self.entry.value
+
+    def use(self, system: str) -> None:
+        """Write the options in the units of a system."""
+        if isinstance(self.question, ChoiceQuestion):
+            kept = self.entry.value
+            self.entry.options = self._options(system)
+            self.entry.value = kept
+
+    def words(self, system: str) -> str:
+        """Say what was given."""
+        if isinstance(self.question, ChoiceQuestion):
+            return filled(self.question.options[self.value].words, system)
+        return str(self.value).strip()
+
+    def problem(self) -> str:
+        """Say why it cannot be read; empty if it can."""
+        if isinstance(self.question, ChoiceQuestion):
+            return (
+                ""
+                if self.value is not None
+                else filled(mark_choice(self.question, None).said, "US")
+            )
+        try:
+            read_number(self.value, self.question.kind)
+        except UnitError as problem:
+            return f"{str(problem)[:1].upper()}{str(problem)[1:]}."
+        return ""
+
+    def _options(self, system: str) -> list[tuple[str, int]]:
+        if not isinstance(self.question, ChoiceQuestion):
+            return []
+        return [
+            (f"{letter(place)}. {filled(option.words, system)}", place)
+            for place, option in enumerate(self.question.options)
+        ]
+
+
+def on_enter(box: W.Text, act: Callable[[], None]) -> None:
+    """Call `act` when a person presses Enter in a box."""
+
+    def hear(_: W.Text, message: dict[str, Any], __: object) -> None:
+        if message.get("event") == "submit":
+            act()
+
+    box.on_msg(hear)
+
+
+class _Form:
+    """An answer, a button, and a line that speaks."""
+
+    def __init__(self, question: Question, system: str, button: str, *, number: int = 0) -> None:
+        self.question, self.system = question, system
+        self._lead = f"<b>{number}.</b> " if number else ""
+        self.answer = Answer(question, system)
+        self.button = W.Button(
+            description=button, layout=W.Layout(width="auto", align_self="flex-start")
+        )
+        self.line = W.HTML()
+        self.line.add_class("labkit-status")
+        looks = W.HTML(f"<style>{LOOKS}</style>", layout={"display": "none"})
+        self.ask = W.HTML()
+        self.box = W.VBox([self.ask, self.answer.entry, self.button, self.line, looks])
+        self.box.add_class("labkit-asking")
+        self._write(system)
+        self.button.on_click(lambda _: self.press())
+        if isinstance(self.answer.entry, W.Text):
+            on_enter(self.answer.entry, self.press)
+
+    def press(self) -> None:
+        """Do what the button does."""
+        raise NotImplementedError
+
+    def _ipython_display_(self) -> None:
+        display(self.box)  # type: ignore[no-untyped-call]
+
+    def _write(self, system: str) -> None:
+        """Write question and options in the units of a system."""
+        self.system = system
+        self.ask.value = f"<p>{self._lead}{emphasized(filled(self.question.ask, system))}</p>"
+        self.answer.use(system)
+
+    def _say(self, outcome: Outcome | None, words: str, small: str = "") -> None:
+        """Write what is said, after a mark and a first word for its outcome."""
+        color, first = BLUE, ""
+        if outcome is not None:
+            color, sign, name = _EDGES[outcome]
+            first = f"<b>{sign}{html.escape(WORDS[name])}</b> "
+        rest = f'<br><span style="opacity:0.75">{html.escape(small)}</span>' if small else ""
+        self.line.value = (
+            f'<p style="border-left:4px solid {color};padding-left:8px">'
+            f"{first}{emphasized(words)}{rest}</p>"
+        )
+
+
+class Asked(_Form):
+    """A question that is marked at once.
+
+    Attributes
+    ----------
+    marked : Marked or None
+        The last marking.
+    tries : int
+        Wrong answers so far.
+
+    Parameters
+    ----------
+    question : Question
+        What is asked.
+    system : {"US", "metric"}
+        Whose units at first.
+    number : int
+        Number of the question on its sheet; 0 for none.
+    heard : callable, optional
+        Called after each marking.
+    """
+
+    def __init__(
+        self,
+        question: Question,
+        system: str,
+        *,
+        number: int = 0,
+        heard: Callable[[], None] | None = None,
+    ) -> None:
+        self.marked: Marked | None = None
+        self.tries, self._heard = 0, heard
+        super().__init__(question, system, WORDS["check"], number=number)
+
+    @override
+    def press(self) -> None:
+        """Mark the answer as it stands, and say so."""
+        if isinstance(self.question, ChoiceQuestion):
+            self.marked = mark_choice(self.question, self.answer.value)
+        else:
+            self.marked = mark_number(self.question, self.answer.value, tries=self.tries)
+        self.tries += self.marked.outcome is Outcome.NOT_YET
+        self.use(self.system)
+        if self._heard is not None:
+            self._heard()
+
+    def use(self, system: str) -> None:
+        """Say the last marking in the units of a system."""
+        if system != self.system:
+            self._write(system)
+        if self.marked is not None:
+            said, checked = (filled(one, system) for one in (self.marked.said, self.marked.checked))
+            self._say(self.marked.outcome, said, checked)
+
+
+class Predicted(_Form):
+    """A question that is answered before the run, and kept.
+
+    Attributes
+    ----------
+    kept : str
+        The answer in words; empty until it is given.
+    """
+
+    def __init__(self, question: Question, system: str, *, heard: Callable[[], None]) -> None:
+        self.is_kept, self._heard = False, heard
+        super().__init__(question, system, WORDS["keep"])
+
+    @override
+    def press(self) -> None:
+        """Keep the answer, if it can be read."""
+        if self.is_kept:
+            return
+        problem = self.answer.problem()
+        if problem:
+            self._say(Outcome.UNREAD, problem)
+            return
+        self.is_kept = True
+        self.answer.entry.disabled = self.button.disabled = True
+        self.use(self.system)
+        self._heard()
+
+    @property
+    def agrees(self) -> bool:
+        """Say whether the answer is what the run showed."""
+        if isinstance(self.question, ChoiceQuestion):
+            return mark_choice(self.question, self.answer.value).is_right
+        return mark_number(self.question, self.answer.value).is_right
+
+    def said(self, system: str) -> str:
+        """Give the kept answer in words."""
+        return self.answer.words(system) if self.is_kept else ""
+
+    def use(self, system: str) -> None:
+        """Write it in the units of a system."""
+        if system != self.system:
+            self._write(system)
+        if self.is_kept:
+            words = WORDS["predicted"].format(answer=self.answer.words(system).rstrip("."))
+            self._say(None, words)

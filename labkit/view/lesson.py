@@ -1,0 +1,172 @@
+"""A page that teaches: prose, predictions, a bench, questions, all in one reader's units."""
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
+
+import ipywidgets as W  # noqa: N812 - the widgets' usual short name
+from IPython.display import HTML, Markdown, display
+
+from labkit.check import Amount, ChoiceQuestion, Question, written_out
+from labkit.engine.run import simulate
+from labkit.view.asking import Asked, Predicted
+from labkit.view.bench import Bench, bench
+from labkit.view.moment import telling_moment
+from labkit.view.shown import Shown
+from labkit.view.telling import Told, filled, prose, written_amount
+from labkit.view.words import WORDS
+
+if TYPE_CHECKING:
+    from labkit.site import Site
+    from labkit.sun import Sun
+    from labkit.trace import Trace
+    from labkit.units import Quantity
+
+
+class Lesson:
+    """What the cells of a lesson put on its page.
+
+    Attributes
+    ----------
+    system : {"US", "metric"}
+        Whose units are shown.
+    units : ToggleButtons
+        The one choice of units for the whole page.
+    predictions, questions : list
+        What was asked so far, before the run and after it.
+    told : list of Told
+        The prose and pictures so far.
+    benches : list of Bench
+        The benches so far.
+    """
+
+    def __init__(self, *, system: str = "US") -> None:
+        self.system = system
+        self.units = W.ToggleButtons(
+            options=[(WORDS["US"], "US"), (WORDS["metric"], "metric")],
+            value=system,
+            description=WORDS["units"],
+            style={"button_width": "70px", "description_width": "4em"},
+        )
+        self.units.observe(lambda change: self.use(str(change["new"])), "value")
+        self.predictions: list[Predicted] = []
+        self.questions: list[Asked] = []
+        self.told: list[Told] = []
+        self.benches: list[Bench] = []
+
+    @property
+    def is_waiting(self) -> bool:
+        """Say whether a prediction is still to be made."""
+        return not all(one.is_kept for one in self.predictions)
+
+    def use(self, system: str) -> None:
+        """Show everything on the page in the units of a system."""
+        if system == self.system:
+            return
+        self.system = self.units.value = system
+        parts: list[Predicted | Asked | Told] = [*self.predictions, *self.questions, *self.told]
+        for part in parts:
+            part.use(system)
+        for one in self.benches:
+            one.page.units.value = system
+
+    def tell(self, words: str, **amounts: float) -> None:
+        """Write a paragraph in Markdown; ``{depth:length}`` stands for the amount `depth` [SI]."""
+        said = written_out(words.strip(), amounts)
+        self.told.append(Told(lambda system: prose(said, system), self.system))
+
+    def picture(self, trace: "Trace", *, moment: float | None = None) -> None:
+        """Show the two linked pictures of a run at a moment [s]; left out, at the most telling."""
+        time = telling_moment(trace) if moment is None else moment
+
+        def image(system: str) -> HTML:
+            shown = Shown(trace, system)
+            shown.take(trace, time, "")
+            wide = shown.snapshot().replace("<figure>", '<figure style="margin:0.5em 0">')
+            return HTML(wide)  # type: ignore[no-untyped-call]
+
+        self.told.append(Told(image, self.system))
+
+    def predict(self, question: Question) -> Predicted:
+        """Ask before the run; the answer is kept and the benches wait for it."""
+        asked = Predicted(question, self.system, heard=self._on_prediction)
+        self.predictions.append(asked)
+        return asked
+
+    def ask(self, question: Question) -> Asked:
+        """Ask, and mark the answer at once."""
+        asked = Asked(question, self.system)
+        self.questions.append(asked)
+        return asked
+
+    def bench(
+        self,
+        site: "Site",
+        controls: Sequence[str] = ("irradiance", "head", "switch differential", "leak size"),
+        *,
+        so_far: "str | Quantity | None" = None,
+        duration: "str | Quantity" = "1 hour",
+        sun: "Sun | str | Quantity" = "700 W/m^2",
+        start: str = "12:00",
+        levels: "Mapping[str, str | Quantity] | None" = None,
+        question: str = "",
+    ) -> Bench:
+        """Give a bench that shows the run `so_far`, and all of it once predictions are made.
+
+        Other parameters as in `labkit.view.bench.bench`.
+        """
+
+        def run(changed: "Site", whole: "str | Quantity", **options: object) -> "Trace":
+            length = so_far if so_far is not None and self.is_waiting else whole
+            return simulate(changed, length, **options)  # type: ignore[arg-type]
+
+        made = bench(
+            site,
+            controls,
+            duration=duration,
+            sun=sun,
+            start=start,
+            levels=levels,
+            units=self.system,
+            question=question,
+            simulate=run,
+        )
+        if self.is_waiting:
+            made.lock()
+        made.page.units.observe(lambda change: self.use(str(change["new"])), "value")
+        self.benches.append(made)
+        return made
+
+    def compare(self) -> None:
+        """Hold every prediction against what the run showed, now and when one is made later."""
+        self.told.append(Told(self._comparison, self.system))
+
+    def _comparison(self, system: str) -> Markdown:
+        rows = [f"| | {WORDS['you said']} | {WORDS['run showed']} | |", "|:--|:--|:--|:--|"]
+        for one in self.predictions:
+            name = one.question.name.capitalize()
+            said = one.said(system) or WORDS["no prediction"]
+            showed = outcome(one.question, system) if one.is_kept else WORDS["not shown"]
+            verdict = WORDS["same" if one.agrees else "differs"] if one.is_kept else ""
+            rows.append(f"| **{name}** | {said} | {showed} | {verdict} |")
+        return Markdown("\n".join(rows))  # type: ignore[no-untyped-call]
+
+    def _on_prediction(self) -> None:
+        """Write the prediction where it is compared, and let the benches go when all are made."""
+        for part in self.told:
+            part.use(self.system)
+        if self.is_waiting:
+            return
+        for one in self.benches:
+            one.unlock()
+            one.update()
+
+    def _ipython_display_(self) -> None:
+        """Show the choice of units as the result of a cell."""
+        display(self.units)  # type: ignore[no-untyped-call]
+
+
+def outcome(question: Question, system: str) -> str:
+    """Say in words what a run answered to a question."""
+    if isinstance(question, ChoiceQuestion):
+        return filled(question.options[question.answer].words, system)
+    return written_amount(Amount(question.answer, question.kind), system)

@@ -1,0 +1,84 @@
+"""A page that sets an exercise: the learner's own number, a line drawn for it, its questions."""
+
+from typing import TYPE_CHECKING
+
+import ipywidgets as W  # noqa: N812 - the widgets' usual short name
+from IPython.display import display
+
+from labkit.errors import LabkitError
+from labkit.view.asking import Asked, on_enter
+from labkit.view.page import paragraph
+from labkit.view.telling import emphasized, filled
+from labkit.view.words import WORDS
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from labkit.check.keys.exercise_1 import Exercise
+
+
+class Setting:
+    """The widgets of an exercise.
+
+    Attributes
+    ----------
+    number : Text
+        Where the learner's own number goes.
+    questions : list of Asked
+        The questions, once a number is given.
+    status : HTML
+        How many are right, or what is wrong with the number.
+    """
+
+    def __init__(self, make: "Callable[[str], Exercise]", *, system: str = "US") -> None:
+        self._make, self.system = make, system
+        self._exercise: Exercise | None = None
+        self.questions: list[Asked] = []
+        self.number = W.Text(description=WORDS["learner"], layout=W.Layout(width="16em"))
+        self.deal = W.Button(description=WORDS["deal"], layout=W.Layout(width="auto"))
+        self.units = W.ToggleButtons(
+            options=[(WORDS["US"], "US"), (WORDS["metric"], "metric")],
+            value=system,
+            description=WORDS["units"],
+            style={"button_width": "70px", "description_width": "4em"},
+        )
+        self.story, self.status, self.sheet = W.HTML(), W.HTML(), W.VBox([])
+        self.status.add_class("labkit-status")
+        row = W.Layout(flex_flow="row wrap", align_items="center")
+        asked = W.HBox([self.number, self.deal, self.units], layout=row)
+        self.box = W.VBox([asked, self.story, self.sheet, self.status])
+        self.story.add_class("labkit-story")
+        self.deal.on_click(lambda _: self.give())
+        on_enter(self.number, self.give)
+        self.units.observe(lambda change: self.use(str(change["new"])), "value")
+
+    def give(self) -> None:
+        """Give the line of the number in the box, and its questions."""
+        try:
+            self._exercise = self._make(self.number.value)
+        except LabkitError as error:
+            words = str(error)
+            self.status.value = paragraph(f"{words[:1].upper()}{words[1:]}.")
+            return
+        self.questions = [
+            Asked(one, self.system, number=number, heard=self._count)
+            for number, one in enumerate(self._exercise.questions, start=1)
+        ]
+        self.sheet.children = [asked.box for asked in self.questions]
+        self.use(self.system)
+        self._count()
+
+    def use(self, system: str) -> None:
+        """Show everything in the units of a system."""
+        self.system = system
+        if self._exercise is not None:
+            self.story.value = f"<p>{emphasized(filled(self._exercise.story, system))}</p>"
+        for asked in self.questions:
+            asked.use(system)
+
+    def _count(self) -> None:
+        right = sum(asked.marked is not None and asked.marked.is_right for asked in self.questions)
+        self.status.value = paragraph(WORDS["score"].format(right=right, all=len(self.questions)))
+
+    def _ipython_display_(self) -> None:
+        display(self.box)  # type: ignore[no-untyped-call]
