@@ -46,6 +46,8 @@ TORQUE: Final = 2
 WATER: Final = 3
 WATCHED: Final = 4
 """How many signals are watched for crossing zero from below."""
+STICKS: Final = 1e-8
+"""Head past balance at which the check valve moves [m]; rounding alone must not rattle it."""
 
 
 @compiled
@@ -82,7 +84,7 @@ def signal(plant: Plant, which: int, memory: Memory, h: Floats, source: Floats) 
     pumping_level = plant.lift + plant.drawdown * source[PUMP]
     if which == CHECK and not plant.is_displacement:
         spare = source[SHUT_IN] - plant.lift - h[0]
-        value = -spare if memory.whole[LIFTED] == 1 else spare
+        value = (-spare if memory.whole[LIFTED] == 1 else spare) - STICKS
     elif which == SWITCH:
         head = h[plant.gauge] - plant.nodes[plant.gauge].z
         if memory.whole[SWITCHED] == 1:

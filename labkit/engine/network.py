@@ -183,7 +183,7 @@ def _trough_balance(
         x, dx = forced, 0.0
     share, dshare = 1.0, 0.0
     if trough.V_low > V:
-        share, dshare = max(V, 0.0) / trough.V_low, 1.0 / trough.V_low
+        share, dshare = (V / trough.V_low, 1.0 / trough.V_low) if V > 0.0 else (0.0, 0.0)
     over, dover = 0.0, 0.0
     if trough.V_rim < V:
         over, dover = (V - trough.V_rim) / RIM, 1.0 / RIM
@@ -355,6 +355,43 @@ def _along(flow: Records, direction: Floats) -> float:
 
 
 @compiled
+def _follow(
+    plant: Plant,
+    h: Floats,
+    inputs: Inputs,
+    held: Floats,
+    V_trough: Floats,
+    storing: float,
+    tau: float,
+    tau_trough: float,
+    flows: Flows,
+    direction: Floats,
+) -> None:
+    """Move `h` against `direction` until the potential's slope has fallen to half, either way.
+
+    A whole step unless that leads past the valley; then the valley is bracketed, for at a kink
+    such as a check valve's the slope may turn a thousand times steeper.
+    """
+    nodes = flows.nodes
+    descent = _along(nodes, direction)
+    low, high, share, gone = 0.0, 1.0, 1.0, 0.0
+    at_low, at_high = descent, 0.0
+    for _ in range(12):
+        for i in range(h.size):
+            h[i] -= (share - gone) * direction[i]
+        evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows)
+        ahead = _along(nodes, direction)
+        if abs(ahead) <= 0.5 * descent or (share == 1.0 and ahead > 0.0):
+            return
+        if ahead < 0.0:
+            high, at_high = share, ahead
+        else:
+            low, at_low = share, ahead
+        gone = share
+        share = low + (high - low) * min(max(at_low / (at_low - at_high), 0.1), 0.9)
+
+
+@compiled
 def solve(
     plant: Plant,
     h: Floats,
@@ -385,18 +422,12 @@ def solve(
         for i in range(n):
             trial[i] = nodes[i].step
             largest = max(largest, abs(trial[i]))
-        descent = _along(nodes, trial)
         if not largest < 1e12:
             return False
-        share, gone = 1.0, 0.0
-        for _shortening in range(12):
-            for i in range(n):
-                h[i] -= (share - gone) * trial[i]
-            evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows)
-            ahead = _along(nodes, trial)
-            if largest <= tolerance or ahead >= -0.5 * descent:
-                break
-            share, gone = share * max(0.1, descent / (descent - ahead)), share
         if largest <= tolerance:
+            for i in range(n):
+                h[i] -= trial[i]
+            evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows)
             return True
+        _follow(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows, trial)
     return False

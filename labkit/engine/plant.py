@@ -114,14 +114,8 @@ def _stretches(site: Site) -> list[Stretch]:
     stretches = []
     for start, end, run in site.runs():
         length, rise = si(run.length), si(run.rise)
-        cuts = sorted(
-            {
-                si(leak.distance)
-                for leak in site.leaks
-                if leak.at == end and si(leak.distance) > 0.0
-            },
-            reverse=True,
-        )
+        places = {_distance(leak, length) for leak in site.leaks if leak.at == end}
+        cuts = sorted(places - {0.0}, reverse=True)
         before, gone = start, 0.0
         for cut in cuts:
             name = _leak_node(end, cut)
@@ -135,6 +129,14 @@ def _stretches(site: Site) -> list[Stretch]:
             Stretch(start=before, end=end, pipe=run, length=rest, rise=rise * rest / length)
         )
     return stretches
+
+
+def _distance(leak: Leak, length: float) -> float:
+    """How far back along a run of some `length` a leak sits [m].
+
+    To the decimetre, and as far from the run's other end, for no stretch may be all but nothing.
+    """
+    return min(round(si(leak.distance), 1), round(length - 0.15, 1))
 
 
 def _leak_node(end: str, distance: float) -> str:
@@ -225,11 +227,13 @@ def _troughs(site: Site, fluid: Water, layout: Layout) -> Records:
     return troughs
 
 
-def _leaks(leaks: tuple[Leak, ...], fluid: Water, layout: Layout) -> Records:
-    """Lay out the leaks that let anything out."""
-    found = records(len(leaks), LEAK)
-    for record, leak in zip(found, leaks, strict=True):
-        record.node = layout.names.index(_leak_node(leak.at, si(leak.distance)))
+def _leaks(site: Site, fluid: Water, layout: Layout) -> Records:
+    """Lay out the leaks."""
+    lengths = {run.end: si(run.pipe.length) for run in site.runs()}
+    found = records(len(site.leaks), LEAK)
+    for record, leak in zip(found, site.leaks, strict=True):
+        at = 0.0 if leak.at == MANIFOLD else _distance(leak, lengths[leak.at])
+        record.node = layout.names.index(_leak_node(leak.at, at))
         record.k = leak_coefficient(leak.size, fluid.weight, leak.exponent)
         record.n = leak.exponent
     return found
@@ -294,7 +298,7 @@ def make_plant(site: Site) -> tuple[Plant, Layout]:
     plant = Plant(
         nodes=nodes,
         troughs=_troughs(site, fluid, layout),
-        leaks=_leaks(site.leaks, fluid, layout),
+        leaks=_leaks(site, fluid, layout),
         law=pipe.DARCY_WEISBACH if by_roughness else pipe.HAZEN_WILLIAMS,
         wall=ROUGHNESS if by_roughness else float(site.hazen_williams_c),
         nu=fluid.nu,

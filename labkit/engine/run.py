@@ -212,7 +212,10 @@ def _trace(
         power=leading["power"],
         irradiance=sun.at(leading["time"]),
         head=head,
-        level={name: volume[name] / plant.troughs[k].area for k, name in enumerate(layout.troughs)},
+        level={  # a step's error may leave a dry trough some micrometres under
+            name: np.maximum(volume[name], 0.0) / plant.troughs[k].area
+            for k, name in enumerate(layout.troughs)
+        },
         inflow=inflow,
         opening=opening,
         drinking=drunk,

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from labkit.sun import Sun
     from labkit.units import Quantity
 
-_SETTLED: Final = 1e7
+_SETTLED: Final = 1e9
 """Length of the one implicit step [s] that stands for a line left alone: the residual is the very
 one of a time step, and what the line still takes up is nothing against the flows."""
 
@@ -82,6 +82,7 @@ def steady(
         For a trough that is not there.
     """
     plant, layout = make_plant(site)
+    plant = plant._replace(tank_volume=0.0)  # a tank that has settled takes nothing more
     names = layout.troughs
     wanted = set(names if open_troughs is None else open_troughs)
     if unknown := sorted(wanted - set(names)):
@@ -95,7 +96,7 @@ def steady(
     flows = make_flows(plant)
     solved = solve(
         plant, h, Inputs(power, speed_cap, np.zeros(len(names))), plant.nodes.C * h, standing,
-        1.0, _SETTLED, 0.0, 1e-10, flows, np.zeros(n),
+        1.0, _SETTLED, 0.0, 1e-9, flows, np.zeros(n),
     )  # fmt: skip
     if not solved:
         raise RunError(f"line to {names[0]}", 0.0, "running", 0.0, "no steady state was found")
