@@ -1,0 +1,141 @@
+"""Laws of a settled line, and of the residual behind both steady and simulated lines."""
+
+from __future__ import annotations
+
+import numpy as np
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from labkit import Site, simulate, steady
+from labkit.engine.network import Floats, Inputs, evaluate, make_flows
+from labkit.engine.plant import make_plant
+from labkit.sitefile import loads
+from tests.laws.working import any_sites, suns, working_sites
+
+sunny = st.floats(20.0, 1150.0)
+
+
+@given(
+    text=any_sites(), seed=st.integers(0, 2**32 - 1), power=st.floats(0.0, 2000.0),
+    cap=st.floats(0.0, 1.0), tau=st.floats(1e-3, 1e3),
+)  # fmt: skip
+@settings(max_examples=150)
+def test_the_jacobian_is_that_of_the_residual(
+    text: str, seed: int, power: float, cap: float, tau: float
+) -> None:
+    """Every row, by differences to both sides; where they part there is a kink, and the slope must
+    lie between them. A node touches its parent and itself only."""
+    plant, _ = make_plant(loads(text))
+    chance = np.random.default_rng(seed)
+    n, m = plant.nodes.size, plant.troughs.size
+    h = chance.uniform(-5.0, 60.0, n)
+    held = np.zeros(n)
+    V = np.array([chance.uniform(0.0, 1.05 * trough.V_rim) for trough in plant.troughs])
+    inputs = Inputs(power, cap, chance.uniform(0.0, 1e-3, m))
+    flows = make_flows(plant)
+
+    def residual(heads: Floats) -> Floats:
+        evaluate(plant, heads, inputs, held, V, 1.0, tau, tau, flows)
+        return np.array(flows.nodes.residual)
+
+    here = residual(h)
+    pivot, coupling = np.array(flows.nodes.pivot), np.array(flows.nodes.coupling)
+    for i in range(n):
+        step = np.zeros(n)
+        step[i] = 1e-4
+        above = (residual(h + step) - here) / 1e-4
+        below = (here - residual(h - step)) / 1e-4
+        columns = {i: pivot[i]}
+        if i > 0:
+            columns[int(plant.nodes.parent[i])] = coupling[i]
+        columns |= {int(j): coupling[j] for j in np.flatnonzero(plant.nodes.parent == i)}
+        for j in range(n):
+            low, high = sorted((above[j], below[j]))
+            noise = 2e-3 * max(abs(low), abs(high)) + 1e-11 * (abs(here[j]) / 1e-4 + tau)
+            slope = columns.get(j, 0.0)
+            assert low - noise <= slope <= high + noise, (i, j, low, slope, high)
+
+
+@given(text=working_sites(), watts=sunny, more=st.floats(1.0, 500.0))
+def test_more_sun_never_lowers_the_dead_head(text: str, watts: float, more: float) -> None:
+    site = loads(text).changed({"leaks": ()})
+    assume(site.pump.kind == "centrifugal")  # the other kind has no useful dead head
+
+    less, much = (
+        steady(site, sun=f"{w} W/m^2", open_troughs=()).pressure["manifold"]
+        for w in (watts, watts + more)
+    )
+
+    assert much >= less - 1e-6 * abs(less) - 1.0  # a pascal
+
+
+@given(text=working_sites(), watts=sunny, more=st.floats(1.0, 500.0))
+def test_more_sun_never_pumps_less(text: str, watts: float, more: float) -> None:
+    site = loads(text)
+
+    less, much = (steady(site, sun=f"{w} W/m^2") for w in (watts, watts + more))
+
+    assert much.pump_flow >= less.pump_flow * (1.0 - 1e-7) - 1e-12
+    for name, flow in less.inflow.items():
+        assert much.inflow[name] >= flow * (1.0 - 1e-6) - 1e-12
+
+
+@given(text=working_sites(), watts=sunny)
+def test_opening_one_more_valve_takes_from_every_other(text: str, watts: float) -> None:
+    site = loads(text)
+    names = [trough.name for trough in site.troughs]
+    assume(len(names) > 1)
+
+    some = steady(site, sun=f"{watts} W/m^2", open_troughs=names[1:])
+    every = steady(site, sun=f"{watts} W/m^2", open_troughs=names)
+
+    assert every.pump_flow >= some.pump_flow * (1.0 - 1e-7) - 1e-12
+    for node, head in some.head.items():
+        assert every.head[node] <= head + 1e-5, node
+    for name in names[1:]:
+        assert every.inflow[name] <= some.inflow[name] * (1.0 + 1e-6) + 1e-12
+
+
+@given(text=working_sites(), watts=sunny)
+def test_what_a_settled_line_pumps_comes_out(text: str, watts: float) -> None:
+    """Tolerance: the one long step that stands for a settled line leaves it the storing of some
+    nanolitres a second."""
+    site = loads(text).changed({"relief_valve": None, "check_valve": {}})
+
+    line = steady(site, sun=f"{watts} W/m^2")
+
+    out = sum(line.inflow.values()) + line.leak_flow
+    assert abs(line.pump_flow - out) <= 1e-6 * line.pump_flow + 3e-9
+
+
+def unstoppable(site: Site) -> Site:
+    """The same site with a switch out of reach, troughs that never fill, and nobody drinking."""
+    changes: dict[str, object] = {
+        "pressure_switch": {"cut_in": "398 psi", "cut_out": "399 psi"},
+        "relief_valve": None,
+    }
+    for trough in site.troughs:
+        changes |= {
+            f"trough.{trough.name}.volume": "100000 gal",
+            f"trough.{trough.name}.depth": "100 in",
+            f"trough.{trough.name}.herd": None,
+        }
+    return site.changed(changes)
+
+
+@given(text=working_sites(), sun=suns)
+@settings(max_examples=60)
+def test_a_line_left_alone_settles_where_steady_says(text: str, sun: str) -> None:
+    site = unstoppable(loads(text))
+    levels = {trough.name: "1 in" for trough in site.troughs}
+
+    trace = simulate(site, "3 hour", sun=sun, levels=levels, pressure="5 psi")
+
+    assume(trace.times("pump starts"))
+    assume(not trace.times("low water"))
+    assume(not trace.times("torque limit"))
+    assume(not trace.times("drive told to stop"))
+    line = steady(site, sun=sun)
+    assert abs(trace.pump_flow[-1] - line.pump_flow) <= 2e-4 * line.pump_flow + 1e-9
+    for name, flow in line.inflow.items():
+        assert abs(trace.inflow[name][-1] - flow) <= 2e-3 * line.pump_flow + 1e-9, name
