@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import os
 import re
+from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
 import pytest
+from PIL import Image
 from playwright.sync_api import expect
 
 import labkit as lab
+from tests.browser.conftest import CHECKOUT
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -178,3 +183,23 @@ def test_the_last_value_of_a_drag_is_the_one_that_shows(
     starts, highest = readout(status(lesson).inner_text())
     assert starts == trace.measures().starts
     assert highest == pytest.approx(trace.measures().peak_pressure / PSI, abs=0.06)
+
+
+def test_the_picture_in_the_readme_is_of_this_bench(
+    open_lesson: Callable[..., LessonPage], tmp_path: Path
+) -> None:
+    """Set BENCH_PICTURE to a file's name to make the picture anew."""
+    lesson = open_lesson(LESSON)
+    predict(lesson)
+    lesson.page.set_viewport_size({"width": 1280, "height": 1500})
+    lesson.page.wait_for_timeout(1500)
+    made = Path(os.environ.get("BENCH_PICTURE", tmp_path / "bench.png"))
+
+    bench(lesson).screenshot(path=made)
+
+    assert np.allclose(size(made), size(CHECKOUT / "lessons" / "pictures" / "bench.png"), rtol=0.1)
+
+
+def size(picture: Path) -> tuple[int, int]:
+    with Image.open(picture) as image:
+        return image.size
