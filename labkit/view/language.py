@@ -30,6 +30,9 @@ _DECIMALS: Final = {
 }
 """Decimals shown for a dimension: below the size in `_SMALL`, and from there on."""
 
+LEAST_DRIP: Final = 4e-7
+"""Flow past a shut float that is worth a word [m3/s]: less would be told as nothing."""
+
 NO_FLOW: Final = 1e-8
 """A flow that no one would see: half a milliliter a minute [m3/s]."""
 
@@ -172,7 +175,7 @@ def _trough_line(name: str, moment: "Moment", system: str) -> str:
     opening = moment.openings[name]
     inflow = moment.inflows[name]
     key = "trough filling" if opening >= SHUT else "trough shut"
-    if opening < SHUT and inflow > NO_FLOW:
+    if opening < SHUT and inflow > LEAST_DRIP:
         key = "trough dripping"
     return WORDS[key].format(
         name=name,
