@@ -144,7 +144,7 @@ def make_flows(plant: Plant) -> Flows:
 def pump_duty(plant: Plant, h: float, power: float, cap: float) -> Duty:
     """Duty of the plant's pump with head `h` [m] at its end of the line."""
     if cap <= 0.0 or power <= 0.0:
-        return Duty(0.0, 0.0, 0.0, 0.0)
+        return Duty(0.0, 0.0, 0.0, 0.0, 0.0)
     if plant.is_displacement:
         return displacement(h + plant.lift, plant.drawdown, power, cap, plant.displacement)
     return centrifugal(h + plant.lift, plant.drawdown, power, cap, plant.centrifugal)
@@ -257,7 +257,7 @@ def _root_flow(
         return duty.flow, duty.slope
     back, slope = valve.opening_flow(h + plant.lift - duty.shut_in_head, plant.check_k, 0.5)
     source[BACK] = back
-    return -back, -slope
+    return -back, -slope * (1.0 - duty.shut_in_slope)
 
 
 @compiled

@@ -43,12 +43,17 @@ class Displacement(NamedTuple):
 
 
 class Duty(NamedTuple):
-    """What the pump does: flow Q [m3/s], slope dQ/dH [m2/s], speed s, head it makes shut in [m]."""
+    """What the pump does.
+
+    `flow` Q [m3/s]; `slope` dQ/dH [m2/s]; `speed` s [-]; `shut_in_head` that it makes with nothing
+    flowing [m], and `shut_in_slope`, how that one answers the line's head [-].
+    """
 
     flow: float
     slope: float
     speed: float
     shut_in_head: float
+    shut_in_slope: float
 
 
 @compiled
@@ -134,13 +139,13 @@ def centrifugal(H: float, drawdown: float, P: float, cap: float, pump: Centrifug
     shut_in = s * s * pump.shut_off_head
     spare = shut_in - H
     if spare <= 0.0 or s <= 0.0:
-        return Duty(0.0, 0.0, max(s, 0.0), shut_in)
+        return Duty(0.0, 0.0, max(s, 0.0), shut_in, 0.0)
     if spare >= LINEAR_BELOW:
         q, slope, s = _centrifugal_flow(H, drawdown, P, cap, pump)
-        return Duty(q, slope, s, shut_in)
+        return Duty(q, slope, s, shut_in, 0.0)
     chord = min(LINEAR_BELOW, 0.5 * shut_in)
     q, _, _ = _centrifugal_flow(shut_in - chord, drawdown, P, cap, pump)
-    return Duty(q * spare / chord, -q / chord, s, shut_in)
+    return Duty(q * spare / chord, -q / chord, s, shut_in, 0.0)
 
 
 @compiled
@@ -155,7 +160,7 @@ def displacement(H: float, drawdown: float, P: float, cap: float, pump: Displace
     Common practice: flow in proportion to speed, nearly independent of pressure but for slip.
     """
     if cap <= 0.0 or P <= 0.0:
-        return Duty(0.0, 0.0, 0.0, 0.0)
+        return Duty(0.0, 0.0, 0.0, 0.0, 0.0)
     low, high = 0.0, cap * pump.displaced
     q = 0.0
     s = slope = 0.0
@@ -172,7 +177,10 @@ def displacement(H: float, drawdown: float, P: float, cap: float, pump: Displace
         if surplus > 0.0:
             low = q
         elif q == 0.0:
-            return Duty(0.0, 0.0, s, s * pump.displaced / pump.slip if pump.slip > 0.0 else H)
+            if pump.slip == 0.0:
+                return Duty(0.0, 0.0, s, H, 1.0)
+            turns = pump.displaced / pump.slip
+            return Duty(0.0, 0.0, s, s * turns, ds * turns)
         else:
             high = q
         step = surplus / (1.0 - drawdown * per_head)
@@ -181,7 +189,7 @@ def displacement(H: float, drawdown: float, P: float, cap: float, pump: Displace
         q += step
         if not low < q < high:
             q = 0.5 * (low + high)
-    return Duty(q, slope, s, inf)
+    return Duty(q, slope, s, inf, 0.0)
 
 
 @compiled
