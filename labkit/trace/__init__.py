@@ -1,7 +1,8 @@
 """What happened: the result of a run, its measures and its verdict."""
 
 from labkit.trace.measures import Measures
-from labkit.trace.record import DriveState, Event, Moment, Trace
+from labkit.trace.record import Event, Moment, Trace
+from labkit.trace.states import DriveState
 from labkit.trace.verdict import VERDICTS
 
 __all__ = ["VERDICTS", "DriveState", "Event", "Measures", "Moment", "Trace"]

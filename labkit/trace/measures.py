@@ -9,6 +9,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from labkit.trace.states import DriveState
 from labkit.units import si
 
 if TYPE_CHECKING:
@@ -70,16 +71,10 @@ class Measures:
     balance_error: float
 
 
-def widest_opening(trace: Trace) -> NDArray[np.float64]:
-    """Give the opening of the float valve that is open widest, shape (n,)."""
-    widest: NDArray[np.float64] = np.max(np.vstack(list(trace.opening.values())), axis=0)
-    return widest
-
-
 def dead_headed(trace: Trace) -> Bools:
     """Where the pump turns, untold, against a line whose float valves are all shut, shape (n,)."""
-    turning = (trace.drive_state == 1) | (trace.drive_state == 2)
-    where: Bools = turning & (widest_opening(trace) < SHUT)
+    turning = np.isin(trace.drive_state, (DriveState.STARTING, DriveState.RUNNING))
+    where: Bools = turning & (trace.widest_opening < SHUT)
     return where
 
 
@@ -95,12 +90,9 @@ def stretches(trace: Trace, where: Bools) -> list[float]:
 
 def false_stop_times(trace: Trace) -> list[float]:
     """When the drive was told to stop while a float valve was fully open [s]."""
-    widest = widest_opening(trace)
-    return [
-        time
-        for time in trace.times("drive told to stop")
-        if np.interp(time, trace.time, widest) >= FULLY_OPEN
-    ]
+    told = np.array(trace.times("drive told to stop"))
+    openings = np.interp(told, trace.time, trace.widest_opening)
+    return [float(time) for time in told[openings >= FULLY_OPEN]]
 
 
 def _runs(trace: Trace) -> list[float]:

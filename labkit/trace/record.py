@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from enum import IntEnum
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -13,6 +12,7 @@ from numpy.typing import NDArray
 
 from labkit.trace import measures as measuring
 from labkit.trace import verdict as judging
+from labkit.trace.states import DriveState
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -21,32 +21,6 @@ if TYPE_CHECKING:
     from labkit.sun import Sun
 
 Floats = NDArray[np.float64]
-
-
-class DriveState(IntEnum):
-    """What the drive is doing."""
-
-    RESTING = 0
-    STARTING = 1
-    RUNNING = 2
-    STOPPING = 3
-    HELD = 4
-    LOCKED = 5
-
-    @property
-    def words(self) -> str:
-        """The state in plain words."""
-        return _STATE_WORDS[self]
-
-
-_STATE_WORDS = {
-    DriveState.RESTING: "resting",
-    DriveState.STARTING: "starting",
-    DriveState.RUNNING: "running",
-    DriveState.STOPPING: "stopping",
-    DriveState.HELD: "held",
-    DriveState.LOCKED: "locked out",
-}
 
 
 class Event(NamedTuple):
@@ -197,6 +171,11 @@ class Trace:
     @cached_property
     def _verdict(self) -> str:
         return judging.judge(self)
+
+    @cached_property
+    def widest_opening(self) -> Floats:
+        """Opening of the float valve that is open widest, shape (n,)."""
+        return np.asarray(np.max(np.vstack(list(self.opening.values())), axis=0))
 
     def times(self, kind: str) -> list[float]:
         """When events of a kind happened [s]."""

@@ -17,8 +17,8 @@ from labkit.trace.measures import (
     dead_headed,
     false_stop_times,
     stretches,
-    widest_opening,
 )
+from labkit.trace.states import DriveState
 
 if TYPE_CHECKING:
     from labkit.trace.record import Trace
@@ -76,21 +76,21 @@ def _sun_counts(trace: Trace) -> Bools:
 def _called_in_vain(trace: Trace) -> Bools:
     """Where a float valve stands open and dry while the drive is held."""
     inflow = np.sum(np.vstack(list(trace.inflow.values())), axis=0)
-    held = trace.drive_state == 4
-    where: Bools = held & (widest_opening(trace) >= FULLY_OPEN) & (inflow < _TRICKLE)
+    held = trace.drive_state == DriveState.HELD
+    where: Bools = held & (trace.widest_opening >= FULLY_OPEN) & (inflow < _TRICKLE)
     return where
 
 
 def _is_cycling(trace: Trace) -> bool:
     """Say whether the pump keeps starting unasked, or starts too often altogether."""
-    widest = widest_opening(trace)
     unprovoked, stopped = [], None
     for event in trace.events:
         if event.kind == "pump stops":
             stopped = event.time
         elif event.kind == "pump starts" and stopped is not None:
-            between = (trace.time >= stopped) & (trace.time <= event.time)
-            if np.all(widest[between] < SHUT):
+            first = np.searchsorted(trace.time, stopped, side="left")
+            last = np.searchsorted(trace.time, event.time, side="right")
+            if np.all(trace.widest_opening[first:last] < SHUT):
                 unprovoked.append(event.time)
     return _crowded(unprovoked, CYCLING_STARTS) or _crowded(
         trace.times("pump starts"), TOO_MANY_STARTS

@@ -1,0 +1,29 @@
+"""What a drive can be doing."""
+
+from enum import IntEnum
+
+
+class DriveState(IntEnum):
+    """What the drive is doing."""
+
+    RESTING = 0
+    STARTING = 1
+    RUNNING = 2
+    STOPPING = 3
+    HELD = 4
+    LOCKED = 5
+
+    @property
+    def words(self) -> str:
+        """The state in plain words."""
+        return _STATE_WORDS[self]
+
+
+_STATE_WORDS = {
+    DriveState.RESTING: "resting",
+    DriveState.STARTING: "starting",
+    DriveState.RUNNING: "running",
+    DriveState.STOPPING: "stopping",
+    DriveState.HELD: "held",
+    DriveState.LOCKED: "locked out",
+}
