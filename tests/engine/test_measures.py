@@ -66,6 +66,18 @@ def test_counts_and_times() -> None:
     assert measures.time_to_stop == pytest.approx(25.0)  # 25 to 50; the second had no shutting
 
 
+def test_the_longest_wait_for_a_stop_counts() -> None:
+    """25 s at first, then 8 s; and a float that opened again is not waited for."""
+    events = (
+        *written().events[:5],  # up to the float's opening at 75
+        Event(76.0, "float shuts", "home"), Event(84.0, "drive told to stop", "wellhead"),
+        Event(86.0, "float shuts", "home"), Event(88.0, "float opens", "home"),
+        Event(99.0, "drive told to stop", "wellhead"),
+    )  # fmt: skip
+
+    assert written(events=events).measures().time_to_stop == pytest.approx(25.0)
+
+
 def test_pressures() -> None:
     measures = written().measures()
 
