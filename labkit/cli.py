@@ -68,6 +68,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_run(commands)
     sites = commands.add_parser("sites", help="list the demo ranches")
     sites.set_defaults(run=_sites)
+    _add_gradebook(commands)
     if find_spec("labkit.shell") is not None:
         from labkit.shell import add_open_command  # noqa: PLC0415 - may be left out of an install
 
@@ -97,6 +98,36 @@ def _add_run(commands: Commands) -> None:
     run.add_argument("--out", default=".", metavar="DIR", help="folder for picture and table")
     run.add_argument("--units", choices=("US", "metric"), default="US", help="default: %(default)s")
     run.set_defaults(run=_run)
+
+
+def _add_gradebook(commands: Commands) -> None:
+    """Add ``labkit gradebook``."""
+    book = commands.add_parser(
+        "gradebook",
+        help="tabulate what a class has answered",
+        description="Read the progress files of a class, each named after its learner.",
+    )
+    book.add_argument("folder", metavar="FOLDER", help="where the progress files were collected")
+    book.add_argument("--out", metavar="FILE", help="write the table as CSV too")
+    book.set_defaults(run=_gradebook)
+
+
+def _gradebook(options: argparse.Namespace, report: Report) -> None:
+    """Print a line for each learner and page, then the slips of the class."""
+    from labkit.check.gradebook import gradebook, write_gradebook  # noqa: PLC0415
+
+    book = gradebook(Path(options.folder))
+    report(f"{'learner':16} {'page':28} {'right':>8} {'wrong tries':>12} {'predictions':>12}")
+    for row in book.rows:
+        right = f"{row.right} of {row.answered}"
+        report(f"{row.learner:16} {row.page:28} {right:>8} {row.wrong:>12} {row.predicted:>12}")
+    for number, (slip, count) in enumerate(book.slips):
+        report(f"{'slips met:' if number == 0 else '':16} {slip} ({count})")
+    for problem in book.unread:
+        report(f"Mind: {problem}")
+    if options.out:
+        write_gradebook(book.rows, Path(options.out))
+        report(f"wrote {options.out}")
 
 
 def _sites(_options: argparse.Namespace, report: Report) -> None:

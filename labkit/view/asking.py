@@ -196,6 +196,10 @@ class Asked(_Form):
         if self._heard is not None:
             self._heard()
 
+    def recall(self, answer: str) -> None:
+        """Say that it was answered rightly before."""
+        self._say(None, WORDS["recalled"].format(answer=answer.rstrip(".")))
+
     def use(self, system: str) -> None:
         """Say the last marking in the units of a system."""
         if system != self.system:

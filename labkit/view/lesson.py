@@ -10,6 +10,7 @@ from labkit.check import Amount, ChoiceQuestion, Question, written_out
 from labkit.engine.run import simulate
 from labkit.view.asking import Asked, Predicted
 from labkit.view.bench import Bench, bench
+from labkit.view.keeping import Keeper
 from labkit.view.moment import telling_moment
 from labkit.view.shown import Shown
 from labkit.view.telling import Told, filled, prose, written_amount
@@ -29,6 +30,8 @@ class Lesson:
     ----------
     system : {"US", "metric"}
         Whose units are shown.
+    keeper : Keeper
+        Keeps the answers, if the page has a name to keep them by, such as ``"lesson 1"``.
     units : ToggleButtons
         The one choice of units for the whole page.
     predictions, questions : list
@@ -39,8 +42,8 @@ class Lesson:
         The benches so far.
     """
 
-    def __init__(self, *, system: str = "US") -> None:
-        self.system = system
+    def __init__(self, page: str = "", *, system: str = "US") -> None:
+        self.system, self.keeper = system, Keeper(page)
         self.units = W.ToggleButtons(
             options=[(WORDS["US"], "US"), (WORDS["metric"], "metric")],
             value=system,
@@ -88,13 +91,14 @@ class Lesson:
 
     def predict(self, question: Question) -> Predicted:
         """Ask before the run; the answer is kept and the benches wait for it."""
-        asked = Predicted(question, self.system, heard=self._on_prediction)
+        asked = Predicted(question, self.system, heard=lambda: self._on_prediction(asked))
         self.predictions.append(asked)
         return asked
 
     def ask(self, question: Question) -> Asked:
         """Ask, and mark the answer at once."""
-        asked = Asked(question, self.system)
+        asked = Asked(question, self.system, heard=lambda: self.keeper.mark(asked))
+        self.keeper.recall(asked)
         self.questions.append(asked)
         return asked
 
@@ -150,8 +154,9 @@ class Lesson:
             rows.append(f"| **{name}** | {said} | {showed} | {verdict} |")
         return Markdown("\n".join(rows))  # type: ignore[no-untyped-call]
 
-    def _on_prediction(self) -> None:
-        """Write the prediction where it is compared, and let the benches go when all are made."""
+    def _on_prediction(self, made: Predicted) -> None:
+        """Keep a prediction, write it where it is compared, let the benches go after the last."""
+        self.keeper.predict(made)
         for part in self.told:
             part.use(self.system)
         if self.is_waiting:
@@ -162,7 +167,7 @@ class Lesson:
 
     def _ipython_display_(self) -> None:
         """Show the choice of units as the result of a cell."""
-        display(self.units)  # type: ignore[no-untyped-call]
+        display(W.VBox([self.units, self.keeper.note]))  # type: ignore[no-untyped-call]
 
 
 def outcome(question: Question, system: str) -> str:

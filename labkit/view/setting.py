@@ -7,6 +7,7 @@ from IPython.display import display
 
 from labkit.errors import LabkitError
 from labkit.view.asking import Asked, on_enter
+from labkit.view.keeping import Keeper
 from labkit.view.page import paragraph
 from labkit.view.telling import emphasized, filled
 from labkit.view.words import WORDS
@@ -14,6 +15,7 @@ from labkit.view.words import WORDS
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from labkit.check import Question
     from labkit.check.keys.exercise_1 import Exercise
 
 
@@ -22,6 +24,8 @@ class Setting:
 
     Attributes
     ----------
+    page : str
+        What the exercise is kept by, such as ``"exercise 1"``; empty to keep no answers.
     number : Text
         Where the learner's own number goes.
     questions : list of Asked
@@ -30,8 +34,11 @@ class Setting:
         How many are right, or what is wrong with the number.
     """
 
-    def __init__(self, make: "Callable[[str], Exercise]", *, system: str = "US") -> None:
-        self._make, self.system = make, system
+    def __init__(
+        self, make: "Callable[[str], Exercise]", page: str = "", *, system: str = "US"
+    ) -> None:
+        self._make, self.system, self.page = make, system, page
+        self.keeper = Keeper("")
         self._exercise: Exercise | None = None
         self.questions: list[Asked] = []
         self.number = W.Text(description=WORDS["learner"], layout=W.Layout(width="16em"))
@@ -46,7 +53,8 @@ class Setting:
         self.status.add_class("labkit-status")
         row = W.Layout(flex_flow="row wrap", align_items="center")
         asked = W.HBox([self.number, self.deal, self.units], layout=row)
-        self.box = W.VBox([asked, self.story, self.sheet, self.status])
+        self.kept = W.VBox([])
+        self.box = W.VBox([asked, self.story, self.sheet, self.status, self.kept])
         self.story.add_class("labkit-story")
         self.deal.on_click(lambda _: self.give())
         on_enter(self.number, self.give)
@@ -60,9 +68,11 @@ class Setting:
             words = str(error)
             self.status.value = paragraph(f"{words[:1].upper()}{words[1:]}.")
             return
+        page = f"{self.page}, number {self._exercise.learner}" if self.page else ""
+        self.keeper = Keeper(page)
+        self.kept.children = [self.keeper.note]
         self.questions = [
-            Asked(one, self.system, number=number, heard=self._count)
-            for number, one in enumerate(self._exercise.questions, start=1)
+            self._asked(one, number) for number, one in enumerate(self._exercise.questions, start=1)
         ]
         self.sheet.children = [asked.box for asked in self.questions]
         self.use(self.system)
@@ -75,6 +85,17 @@ class Setting:
             self.story.value = f"<p>{emphasized(filled(self._exercise.story, system))}</p>"
         for asked in self.questions:
             asked.use(system)
+
+    def _asked(self, question: "Question", number: int) -> Asked:
+        """Put a question on the sheet."""
+
+        def hear() -> None:
+            self.keeper.mark(asked)
+            self._count()
+
+        asked = Asked(question, self.system, number=number, heard=hear)
+        self.keeper.recall(asked)
+        return asked
 
     def _count(self) -> None:
         right = sum(asked.marked is not None and asked.marked.is_right for asked in self.questions)

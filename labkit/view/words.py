@@ -123,5 +123,8 @@ WORDS: Final[dict[str, str]] = {
     "learner": "My number",
     "deal": "Give me my line",
     "score": "{right} of {all} right so far.",
+    "keeps": "Your answers are kept in the file {file} beside the lessons. It is yours: read it, "
+    "delete it to start over, or hand it to your trainer.",
+    "recalled": "You had this right on an earlier visit: {answer}.",
 }
 """American English, about the eighth grade, in the trade's terms."""

@@ -79,6 +79,6 @@ def test_the_file_holds_no_answer(path: Path) -> None:
     assert lines == [
         "import labkit as lab",
         "from labkit.check.keys import exercise_1",
-        "setting = lab.Setting(exercise_1.exercise)",
+        'setting = lab.Setting(exercise_1.exercise, "exercise 1")',
         "setting",
     ]

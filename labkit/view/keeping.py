@@ -1,0 +1,73 @@
+"""Keeping what a learner answers on a page, and saying so."""
+
+import ipywidgets as W  # noqa: N812 - the widgets' usual short name
+
+from labkit.check import Outcome
+from labkit.check.progress import Given, earlier, keep_answer, progress_file, read_progress
+from labkit.errors import LabkitError
+from labkit.view.asking import Asked, Predicted
+from labkit.view.page import paragraph
+from labkit.view.words import WORDS
+
+
+class Keeper:
+    """Keeps the answers of one page in the learner's file.
+
+    Attributes
+    ----------
+    page : str
+        What the page is called in the file, such as ``"lesson 1"``; empty to keep nothing.
+    note : HTML
+        Where it says that it keeps them, or why it cannot.
+    """
+
+    def __init__(self, page: str) -> None:
+        self.page, self.note = page, W.HTML()
+        self.note.add_class("labkit-status")
+        if page:
+            self._say(WORDS["keeps"].format(file=progress_file().name))
+
+    def mark(self, asked: Asked) -> None:
+        """Keep an answer that was marked."""
+        marked = asked.marked
+        if marked is None or marked.outcome is Outcome.UNREAD:
+            return
+        before = self._earlier(asked.question.name)
+        slips = before.slips if before else ()
+        if marked.slip and marked.slip not in slips:
+            slips = (*slips, marked.slip)
+        wrong = (before.wrong if before else 0) + (not marked.is_right)
+        words = asked.answer.words(asked.system)
+        given = Given(given=words, outcome=marked.outcome.value, wrong=wrong, slips=slips)
+        self._keep(asked.question.name, given)
+
+    def predict(self, predicted: Predicted) -> None:
+        """Keep a prediction."""
+        words = predicted.said(predicted.system)
+        self._keep(predicted.question.name, Given(given=words, outcome="predicted"))
+
+    def recall(self, asked: Asked) -> None:
+        """Say beside a question what was right on an earlier visit."""
+        before = self._earlier(asked.question.name)
+        if before is not None and before.outcome == "right":
+            asked.recall(before.given)
+
+    def _earlier(self, question: str) -> Given | None:
+        if not self.page:
+            return None
+        try:
+            return earlier(read_progress(progress_file()), self.page, question)
+        except LabkitError as problem:
+            self._say(f"{str(problem)[:1].upper()}{str(problem)[1:]}.")
+            return None
+
+    def _keep(self, question: str, given: Given) -> None:
+        if not self.page:
+            return
+        try:
+            keep_answer(progress_file(), self.page, question, given)
+        except LabkitError as problem:
+            self._say(f"{str(problem)[:1].upper()}{str(problem)[1:]}.")
+
+    def _say(self, words: str) -> None:
+        self.note.value = paragraph(words)
