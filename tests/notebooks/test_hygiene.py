@@ -55,11 +55,10 @@ def test_nothing_of_a_run_is_stored(notebook: nbformat.NotebookNode) -> None:
 
 
 def test_its_own_metadata_is_the_kernel_and_how_the_page_treats_it(
-    path: Path, notebook: nbformat.NotebookNode
+    notebook: nbformat.NotebookNode,
 ) -> None:
-    labkit = {"autorun": True} if path.parent.name == "lessons" else {"autorun": False}
 
-    assert notebook.metadata.get("labkit", {"autorun": False}) == labkit
+    assert notebook.metadata["labkit"] == {"autorun": True}
     assert notebook.metadata.get("kernelspec") == KERNEL
     assert set(notebook.metadata) <= {"kernelspec", "labkit"}
 
