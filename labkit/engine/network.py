@@ -3,17 +3,16 @@
 For every node ``held(h) - held* - tau F(h) = 0`` with F its net inflow. A time step hands in the
 water held before and a stage length tau; steady state hands in nothing held. Every flow is a
 rising function of the head that drives it, so the Jacobian is a symmetric tree-shaped M-matrix:
-elimination from the leaves to the root solves it in O(nodes), and a line search on the derivative
-of its convex potential keeps Newton from overshooting.
+`labkit.engine.newton` finds its root.
 """
 
-from math import inf
 from typing import Any, Final, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from labkit.compiled import compiled
+from labkit.engine.trough import fill_trough
 from labkit.physics import tank, valve
 from labkit.physics.pipe import run_flow
 from labkit.physics.pump import Centrifugal, Displacement, Duty, centrifugal, displacement
@@ -25,8 +24,6 @@ Records = np.recarray[Any, Any]
 
 POCKET: Final = 100.0
 """How much softer a node becomes once a pocket of vapour opens in it."""
-RIM: Final = 10.0
-"""Seconds in which water above the rim of a trough runs off [s]."""
 
 NODE: Final = np.dtype(
     [("parent", "i8")] + [(name, "f8") for name in ("z", "C", "h_vapour", "L", "D", "K")]
@@ -174,78 +171,6 @@ def held_water(plant: Plant, i: int, h: float) -> tuple[float, float]:
 
 
 @compiled
-def _trough_balance(
-    trough: Any, V: float, full_flow: float, forced: float, seat: float, demand: float
-) -> tuple[float, float, float, float, float, float]:
-    """Net inflow of a trough holding `V`, its slope, opening, that one's slope, drunk, overflow."""
-    x, dx = valve.float_opening(V, trough.V_shut, trough.V_band)
-    if forced > x:
-        x, dx = forced, 0.0
-    share, dshare = 1.0, 0.0
-    if trough.V_low > V:
-        share, dshare = (V / trough.V_low, 1.0 / trough.V_low) if V > 0.0 else (0.0, 0.0)
-    over, dover = 0.0, 0.0
-    if trough.V_rim < V:
-        over, dover = (V - trough.V_rim) / RIM, 1.0 / RIM
-    net = full_flow * x + seat - demand * share - over
-    return net, full_flow * dx - demand * dshare - dover, x, dx, demand * share, over
-
-
-@compiled
-def _inside_piece(
-    trough: Any, V_start: float, tau: float, full_flow: float, forced: float, seat: float,
-    demand: float,
-) -> float:  # fmt: skip
-    """Find a volume inside the linear piece on which the stage's balance has its root [m3]."""
-    low, high = -inf, inf
-    for kink in (
-        0.0,
-        trough.V_low,
-        trough.V_shut - trough.V_band,
-        trough.V_shut - forced * trough.V_band,
-        trough.V_shut,
-        trough.V_rim,
-    ):
-        net = _trough_balance(trough, kink, full_flow, forced, seat, demand)[0]
-        if kink - V_start - tau * net <= 0.0:
-            low = max(low, kink)
-        else:
-            high = min(high, kink)
-    if high == inf:
-        return low + 1.0
-    if low == -inf:
-        return high - 1.0
-    return 0.5 * (low + high)
-
-
-@compiled
-def fill_trough(
-    trough: Any, h: float, z: float, V_start: float, tau: float, demand: float, flow: Any
-) -> float:
-    """Solve a trough for its stage: ``V = V_start + tau net(V, h)``.
-
-    Writes the trough's `flow` and gives the slope of its inflow by head [m2/s], the trough's own
-    answer included. The balance is piecewise linear in V, so finding the piece solves it exactly.
-    """
-    full_flow, full_slope = valve.opening_flow(h - z, trough.valve_k, 0.5)
-    seat, seat_slope = valve.opening_flow(h - z, trough.seat_k, 0.5)
-    forced, forced_slope = valve.forced_opening(h - z, trough.hold_h)
-    V = V_start
-    if tau > 0.0:
-        inside = _inside_piece(trough, V_start, tau, full_flow, forced, seat, demand)
-        net, slope, _, _, _, _ = _trough_balance(trough, inside, full_flow, forced, seat, demand)
-        V = inside - (inside - V_start - tau * net) / (1.0 - tau * slope)
-    net, slope, x, dx, drunk, over = _trough_balance(trough, V, full_flow, forced, seat, demand)
-    flow.inflow, flow.opening = full_flow * x + seat, x
-    flow.net, flow.slope = net, slope
-    flow.drunk, flow.overflow = drunk, over
-    by_head = full_slope * x + seat_slope
-    if dx == 0.0 and x == forced:
-        by_head += full_flow * forced_slope
-    return by_head + full_flow * dx * tau * by_head / (1.0 - tau * slope)
-
-
-@compiled
 def _root_flow(
     plant: Plant, h: float, power: float, cap: float, source: Floats
 ) -> tuple[float, float]:
@@ -328,106 +253,3 @@ def evaluate(
     nodes[g].pivot += tau * slope
     for i in range(n):
         nodes[i].residual = storing * (nodes[i].held - held[i]) - tau * nodes[i].net
-
-
-@compiled
-def solve_tree(nodes: Records, flow: Records) -> None:
-    """Solve Newton's system for the `step` that stands in `flow`, leaves to root and back."""
-    n = flow.size
-    for i in range(n - 1, 0, -1):
-        node, up = flow[i], flow[nodes[i].parent]
-        factor = node.coupling / node.pivot
-        up.pivot -= factor * node.coupling
-        up.step -= factor * node.step
-    flow[0].step /= flow[0].pivot
-    for i in range(1, n):
-        node = flow[i]
-        node.step = (node.step - node.coupling * flow[nodes[i].parent].step) / node.pivot
-
-
-@compiled
-def _along(flow: Records, direction: Floats) -> float:
-    """Give the slope of the residual's potential along a direction [m3 m]."""
-    slope = 0.0
-    for i in range(direction.size):
-        slope += flow[i].residual * direction[i]
-    return slope
-
-
-@compiled
-def _follow(
-    plant: Plant,
-    h: Floats,
-    inputs: Inputs,
-    held: Floats,
-    V_trough: Floats,
-    storing: float,
-    tau: float,
-    tau_trough: float,
-    flows: Flows,
-    direction: Floats,
-) -> None:
-    """Move `h` against `direction` until the potential's slope has fallen to half, either way.
-
-    A whole step unless that leads past the valley; then the valley is bracketed, for at a kink
-    such as a check valve's the slope may turn a thousand times steeper.
-    """
-    nodes = flows.nodes
-    descent = _along(nodes, direction)
-    low, high, share, gone = 0.0, 1.0, 1.0, 0.0
-    at_low, at_high = descent, 0.0
-    for _ in range(12):
-        for i in range(h.size):
-            h[i] -= (share - gone) * direction[i]
-        evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows)
-        ahead = _along(nodes, direction)
-        if abs(ahead) <= 0.5 * descent or (share == 1.0 and ahead > 0.0):
-            return
-        if ahead < 0.0:
-            high, at_high = share, ahead
-        else:
-            low, at_low = share, ahead
-        gone = share
-        share = low + (high - low) * min(max(at_low / (at_low - at_high), 0.1), 0.9)
-
-
-@compiled
-def solve(
-    plant: Plant,
-    h: Floats,
-    inputs: Inputs,
-    held: Floats,
-    V_trough: Floats,
-    storing: float,
-    tau: float,
-    tau_trough: float,
-    tolerance: float,
-    flows: Flows,
-    trial: Floats,
-) -> bool:
-    """Find the heads at which the residual vanishes; `h` is the guess and the answer.
-
-    Ends when Newton's step is under `tolerance` [m] at every node; leaves in `flows` all flows at
-    the answer, with a fresh Jacobian. `trial` (n,) is working room. Gives False if 60 rounds do
-    not suffice.
-    """
-    nodes = flows.nodes
-    n = h.size
-    evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows)
-    for _ in range(60):
-        for i in range(n):
-            nodes[i].step = nodes[i].residual
-        solve_tree(plant.nodes, nodes)
-        largest = 0.0
-        for i in range(n):
-            trial[i] = nodes[i].step
-            largest = max(largest, abs(trial[i]))
-        if not largest < 1e12:
-            return False
-        if largest <= tolerance:
-            for i in range(n):
-                h[i] -= trial[i]
-            evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows)
-            return True
-        _follow(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows, trial)
-    return False

@@ -8,7 +8,8 @@ import attrs
 import numpy as np
 
 from labkit.engine.demand import shaft_power
-from labkit.engine.network import PUMP, SPEED, Inputs, make_flows, solve
+from labkit.engine.network import PUMP, SPEED, Inputs, make_flows
+from labkit.engine.newton import solve
 from labkit.engine.plant import make_plant
 from labkit.errors import RunError, SiteError
 from labkit.sun import as_sun

@@ -15,7 +15,8 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from labkit.compiled import compiled
-from labkit.engine.network import Floats, Flows, Inputs, Plant, make_flows, solve, solve_tree
+from labkit.engine.network import Floats, Flows, Inputs, Plant, make_flows
+from labkit.engine.newton import solve, solve_tree
 
 GAMMA: Final = 2.0 - sqrt(2.0)
 """Where the middle stage stands within the step."""

@@ -1,0 +1,125 @@
+"""The book a run is written into: rows, events at the troughs, water added up."""
+
+from typing import Final
+
+from labkit.compiled import compiled
+from labkit.engine.drive import note
+from labkit.engine.memory import (
+    ASKED,
+    DELIVERED,
+    DRUNK,
+    EMPTY,
+    FLOAT_OPENS,
+    FLOAT_SHUTS,
+    LEAKED,
+    OPEN,
+    OVER,
+    OVERFLOW,
+    OVERFLOWED,
+    PUMPED,
+    RELIEVED,
+    RETURNED,
+    ROWS,
+    STATE,
+    SUCTION,
+    SUCTION_SEEN,
+    SWITCHED,
+    TIME,
+    TROUGH_EMPTY,
+    Memory,
+)
+from labkit.engine.network import (
+    BACK,
+    PUMP,
+    RELIEF,
+    SPEED,
+    Floats,
+    Flows,
+    Plant,
+    held_water,
+)
+from labkit.engine.step import Step, weighed
+
+SHUT_UNDER: Final = 0.01
+"""Opening under which a float counts as shut."""
+OPEN_OVER: Final = 0.03
+"""Opening over which a shut float counts as open again."""
+
+_LEADING: Final = 10
+
+
+@compiled
+def put(values: Floats, into: Floats, at: int) -> None:
+    """Copy `values` into an array, from place `at` on."""
+    for i in range(values.size):
+        into[at + i] = values[i]
+
+
+@compiled
+def add_up(memory: Memory, step: Step, drinking: Floats, dt: float) -> None:
+    """Add the water of an accepted step to the totals."""
+    a, b, c = step.start, step.middle, step.finish
+    totals = memory.totals
+    for total, place in ((PUMPED, PUMP), (RETURNED, BACK), (RELIEVED, RELIEF)):
+        totals[total] += dt * weighed(a.source[place], b.source[place], c.source[place])
+    for j in range(a.leaks.size):
+        totals[LEAKED] += dt * weighed(a.leaks[j], b.leaks[j], c.leaks[j])
+    for k in range(a.troughs.size):
+        x, y, z = a.troughs[k], b.troughs[k], c.troughs[k]
+        totals[DELIVERED] += dt * weighed(x.inflow, y.inflow, z.inflow)
+        totals[DRUNK] += dt * weighed(x.drunk, y.drunk, z.drunk)
+        totals[OVERFLOWED] += dt * weighed(x.overflow, y.overflow, z.overflow)
+        totals[ASKED] += dt * drinking[k]
+
+
+@compiled
+def notice(plant: Plant, memory: Memory, step: Step, events: Floats, dt: float) -> None:
+    """Write down what happened at the troughs during a step, and suction; nothing acts on it."""
+    now = memory.real[TIME]
+    for k in range(memory.V_trough.size):
+        x, before, bits = (
+            step.finish.troughs[k].opening,
+            step.start.troughs[k].opening,
+            memory.seen[k],
+        )
+        point = SHUT_UNDER if bits & OPEN else OPEN_OVER
+        if (x < point) if bits & OPEN else (x > point):
+            share = (point - before) / (x - before) if x != before else 1.0
+            kind = FLOAT_SHUTS if bits & OPEN else FLOAT_OPENS
+            note(memory, events, kind, k, now - dt * (1.0 - min(max(share, 0.0), 1.0)))
+            bits ^= OPEN
+        is_empty = memory.V_trough[k] < plant.troughs[k].V_low
+        if is_empty and not bits & EMPTY:
+            note(memory, events, TROUGH_EMPTY, k, now)
+        is_over = step.finish.troughs[k].overflow > 0.0
+        if is_over and not bits & OVER:
+            note(memory, events, OVERFLOW, k, now)
+        memory.seen[k] = (bits & OPEN) | (EMPTY if is_empty else 0) | (OVER if is_over else 0)
+    for i in range(memory.h.size):
+        if memory.h[i] < plant.nodes[i].h_vapour and memory.whole[SUCTION] == 0:
+            memory.whole[SUCTION] = 1
+            note(memory, events, SUCTION_SEEN, -1, now)
+
+
+@compiled
+def record(plant: Plant, memory: Memory, flows: Flows, power: float, rows: Floats) -> None:
+    """Write one row of the present moment."""
+    r = memory.whole[ROWS]
+    memory.whole[ROWS] = r + 1
+    n, m = memory.h.size, memory.V_trough.size
+    g = plant.gauge
+    row = rows[r]
+    row[0], row[1], row[2] = memory.real[TIME], power, flows.source[SPEED]
+    row[3], row[4], row[5] = flows.source[PUMP], flows.source[BACK], flows.source[RELIEF]
+    row[6] = 0.0
+    for j in range(flows.leaks.size):
+        row[6] += flows.leaks[j]
+    row[7] = held_water(plant, g, memory.h[g])[0] - plant.nodes[g].C * memory.h[g]
+    row[8], row[9] = memory.whole[SWITCHED], memory.whole[STATE]
+    at = _LEADING + n
+    put(memory.h, row, _LEADING)
+    put(memory.V_trough, row, at)
+    for k in range(m):
+        trough = flows.troughs[k]
+        row[at + m + k], row[at + 2 * m + k] = trough.inflow, trough.opening
+        row[at + 3 * m + k] = trough.drunk

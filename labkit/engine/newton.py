@@ -1,0 +1,111 @@
+"""Newton's method on the residual of a tree.
+
+Elimination from the leaves to the root solves its system in O(nodes), and a line search on the
+derivative of the residual's convex potential keeps it from overshooting.
+"""
+
+from labkit.compiled import compiled
+from labkit.engine.network import Floats, Flows, Inputs, Plant, Records, evaluate
+
+
+@compiled
+def solve_tree(nodes: Records, flow: Records) -> None:
+    """Solve Newton's system for the `step` that stands in `flow`, leaves to root and back."""
+    n = flow.size
+    for i in range(n - 1, 0, -1):
+        node, up = flow[i], flow[nodes[i].parent]
+        factor = node.coupling / node.pivot
+        up.pivot -= factor * node.coupling
+        up.step -= factor * node.step
+    flow[0].step /= flow[0].pivot
+    for i in range(1, n):
+        node = flow[i]
+        node.step = (node.step - node.coupling * flow[nodes[i].parent].step) / node.pivot
+
+
+@compiled
+def _along(flow: Records, direction: Floats) -> float:
+    """Give the slope of the residual's potential along a direction [m3 m]."""
+    slope = 0.0
+    for i in range(direction.size):
+        slope += flow[i].residual * direction[i]
+    return slope
+
+
+@compiled
+def _follow(
+    plant: Plant,
+    h: Floats,
+    inputs: Inputs,
+    held: Floats,
+    V_trough: Floats,
+    storing: float,
+    tau: float,
+    tau_trough: float,
+    flows: Flows,
+    direction: Floats,
+) -> None:
+    """Move `h` against `direction` until the potential's slope has fallen to half, either way.
+
+    A whole step unless that leads past the valley; then the valley is bracketed, for at a kink
+    such as a check valve's the slope may turn a thousand times steeper.
+    """
+    nodes = flows.nodes
+    descent = _along(nodes, direction)
+    low, high, share, gone = 0.0, 1.0, 1.0, 0.0
+    at_low, at_high = descent, 0.0
+    for _ in range(12):
+        for i in range(h.size):
+            h[i] -= (share - gone) * direction[i]
+        evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows)
+        ahead = _along(nodes, direction)
+        if abs(ahead) <= 0.5 * descent or (share == 1.0 and ahead > 0.0):
+            return
+        if ahead < 0.0:
+            high, at_high = share, ahead
+        else:
+            low, at_low = share, ahead
+        gone = share
+        share = low + (high - low) * min(max(at_low / (at_low - at_high), 0.1), 0.9)
+
+
+@compiled
+def solve(
+    plant: Plant,
+    h: Floats,
+    inputs: Inputs,
+    held: Floats,
+    V_trough: Floats,
+    storing: float,
+    tau: float,
+    tau_trough: float,
+    tolerance: float,
+    flows: Flows,
+    trial: Floats,
+) -> bool:
+    """Find the heads at which the residual vanishes; `h` is the guess and the answer.
+
+    Ends when Newton's step is under `tolerance` [m] at every node; leaves in `flows` all flows at
+    the answer, with a fresh Jacobian. `trial` (n,) is working room. Gives False if 60 rounds do
+    not suffice.
+    """
+    nodes = flows.nodes
+    n = h.size
+    evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows)
+    for _ in range(60):
+        for i in range(n):
+            nodes[i].step = nodes[i].residual
+        solve_tree(plant.nodes, nodes)
+        largest = 0.0
+        for i in range(n):
+            trial[i] = nodes[i].step
+            largest = max(largest, abs(trial[i]))
+        if not largest < 1e12:
+            return False
+        if largest <= tolerance:
+            for i in range(n):
+                h[i] -= trial[i]
+            evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows)
+            return True
+        _follow(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows, trial)
+    return False
