@@ -10,6 +10,7 @@ from labkit.parts import (
     CheckValve,
     Drive,
     Leak,
+    LevelSensor,
     Pipe,
     Place,
     PressureSwitch,
@@ -21,6 +22,7 @@ from labkit.parts import (
 )
 from labkit.parts import fields as f
 from labkit.parts.change import changed
+from labkit.parts.sensing import check_sensors
 from labkit.parts.tree import Run, check_leaks, elevations, joined
 from labkit.units import si, written
 
@@ -43,6 +45,9 @@ class Site:
         One or more.
     leaks : tuple of Leak
         Leaks in the line.
+    level_sensors : tuple of LevelSensor
+        At most one in a trough. Contacts that close when full are joined one after the other,
+        such that open when full side by side: the drive is told to stop when all say full.
     friction : {"Darcy-Weisbach", "Hazen-Williams"}
         The law that the line's friction follows.
     hazen_williams_c : float
@@ -64,6 +69,7 @@ class Site:
     pipes: tuple[Pipe, ...] = ()
     troughs: tuple[Trough, ...]
     leaks: tuple[Leak, ...] = ()
+    level_sensors: tuple[LevelSensor, ...] = ()
     friction: Literal["Darcy-Weisbach", "Hazen-Williams"] = attrs.field(
         default="Darcy-Weisbach", validator=f.one_of("Darcy-Weisbach", "Hazen-Williams")
     )
@@ -74,6 +80,7 @@ class Site:
     def __attrs_post_init__(self) -> None:
         """Hold the parts to the rules between them."""
         check_leaks(self.leaks, self.runs())
+        check_sensors(self.level_sensors, self.troughs, self.drive)
         relief, cut_out = self.relief_valve, self.pressure_switch.cut_out
         if relief is not None and not si(cut_out) < si(relief.opens_at):
             rule = f"it must be above the switch's cut_out {written(cut_out)}, or it opens first"

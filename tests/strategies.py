@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from labkit.catalogue import pipe_sizes, stock_kinds
 from labkit.parts.build import build
+from labkit.parts.signals import GAUGES
 from labkit.site import Site
 from labkit.units import UNITS, plain, ureg
 from labkit.units.registry import alike
@@ -57,7 +58,11 @@ places = table(
         "longitude": texts("deg", -179.0, 179.0),
         "elevation": texts("ft", 0.0, 9000.0),
     },
-    {"air_temperature": texts("degF", 0.0, 110.0), "water_temperature": texts("degF", 35.0, 80.0)},
+    {
+        "air_temperature": texts("degF", 0.0, 110.0),
+        "water_temperature": texts("degF", 35.0, 80.0),
+        "evaporation": texts("in/day", 0.0, 0.9),
+    },
 )
 wells = table(
     {"static_level": texts("ft", 5.0, 400.0), "intake_depth": texts("ft", 450.0, 900.0)},
@@ -103,6 +108,20 @@ displacement = table(
         **_DROP_PIPE,
     },
 )
+pairs = table(
+    {"gauge": st.sampled_from(GAUGES), "length": texts("ft", 5.0, 9000.0)},
+    {"condition": st.sampled_from(["sound", "cut", "shorted"])},
+)
+contacts = st.sampled_from(["works", "stuck open", "stuck closed"])
+radios = optional(
+    report_every=texts("s", 5.0, 300.0),
+    delay=texts("s", 0.0, 4.0),
+    loss=st.floats(0.0, 1.0),
+    seed=st.integers(0, 999),
+    silent_after=texts("min", 6.0, 30.0),
+    when_silent=st.sampled_from(["stop", "run"]),
+    condition=st.sampled_from(["works", "dead"]),
+)
 drives = table(
     {"kind": st.sampled_from(["solar", "mains"])},
     {
@@ -112,11 +131,17 @@ drives = table(
         "start_power": texts("W", 5.0, 100.0),
         "stop_when": st.sampled_from(["closed", "open"]),
         "restart_delay": texts("s", 0.0, 600.0),
+        "low_water_wait": texts("min", 1.0, 60.0),
     },
 )
 switches = table(
     {"cut_in": texts("psi", 5.0, 40.0), "cut_out": texts("psi", 41.0, 90.0)},
-    {"action": st.sampled_from(["closes on rise", "opens on rise"])},
+    {
+        "action": st.sampled_from(["closes on rise", "opens on rise"]),
+        "contact": contacts,
+        "nipple": st.sampled_from(["clear", "plugged"]),
+        "wire": pairs,
+    },
 )
 tanks = table(
     {"volume": texts("gal", 0.5, 80.0), "precharge": texts("psi", 2.0, 50.0)},
@@ -147,6 +172,7 @@ float_valves = table(
         "band": texts("in", 0.2, 4.0),
         "seat_leak": leak_sizes,
         "holding_pressure": texts("psi", 30.0, 120.0),
+        "position": st.sampled_from(["floats", "always open", "always shut"]),
     },
 )
 herds = table(
@@ -206,8 +232,34 @@ def lines(draw: st.DrawFn) -> Table:
 
 
 @st.composite
+def sensing(draw: st.DrawFn, line: Table) -> Table:
+    """Level sensors in some troughs of a line, all of one action."""
+    action = draw(st.sampled_from(["closes when full", "opens when full"]))
+    return {
+        "level_sensor": [
+            {
+                "trough": trough["name"],
+                "stops_at": draw(texts("in", 6.0, 9.9)),
+                "starts_at": draw(texts("in", 1.0, 5.9)),
+                "action": action,
+                "contact": draw(contacts),
+                **draw(st.one_of(table({"wire": pairs}, {}), table({"radio": radios}, {}))),
+            }
+            for trough in line["trough"]
+            if draw(st.booleans())
+        ]
+    }
+
+
+@st.composite
 def site_tables(draw: st.DrawFn) -> Table:
     """Sites as a file holds them: every part, with and without what may be left out."""
+    line = draw(lines())
+    sensors = draw(sensing(line))
+    drive = draw(drives)
+    if sensors["level_sensor"]:
+        listens = st.sampled_from(["pressure switch", "level sensor", "either"])
+        drive |= draw(optional(listens_to=listens))
     return {
         "title": draw(
             st.text(
@@ -220,9 +272,10 @@ def site_tables(draw: st.DrawFn) -> Table:
         "well": draw(wells),
         "array": draw(arrays),
         "pump": draw(st.one_of(centrifugal, three_points, displacement)),
-        "drive": draw(drives),
+        "drive": drive,
         "pressure_switch": draw(switches),
-        **draw(lines()),
+        **line,
+        **sensors,
         **draw(
             optional(
                 pressure_tank=tanks,

@@ -2,6 +2,7 @@
 
 from labkit.parts.controls import CheckValve, PressureSwitch, PressureTank, ReliefValve
 from labkit.parts.line import MANIFOLD, FloatValve, Herd, Leak, Pipe, Trough
+from labkit.parts.signals import LevelSensor, RadioLink, SignalPair
 from labkit.parts.supply import (
     Array,
     CentrifugalPump,
@@ -22,12 +23,15 @@ __all__ = [
     "FloatValve",
     "Herd",
     "Leak",
+    "LevelSensor",
     "Pipe",
     "Place",
     "PressureSwitch",
     "PressureTank",
     "Pump",
+    "RadioLink",
     "ReliefValve",
+    "SignalPair",
     "Trough",
     "Well",
 ]

@@ -152,7 +152,9 @@ def _step(step: str | int, table: Any) -> tuple[str, Any]:
     if isinstance(step, int):
         item = table[step]
         names: Iterable[Any] = (
-            (item.get(key) for key in ("name", "to", "at")) if isinstance(item, Mapping) else ()
+            (item.get(key) for key in ("name", "to", "at", "trough"))
+            if isinstance(item, Mapping)
+            else ()
         )
         return str(next((name for name in names if f.is_name(name)), step + 1)), item
     key = f.key_of(step)

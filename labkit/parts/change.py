@@ -17,6 +17,8 @@ _SHORT: Final = {
     "pipes": "pipe",
     "troughs": "trough",
     "leaks": "leak",
+    "level_sensors": "level_sensor",
+    "sensor": "level_sensor",
 }
 
 
@@ -33,18 +35,19 @@ def _grown(changes: Mapping[str, Any]) -> _Branch:
     """Turn dotted names into branches within branches."""
     root = _Branch()
     for dotted, value in changes.items():
-        *way, last = str(dotted).split(".") if len(str(dotted)) <= 4 * LONGEST else [str(dotted)]
+        steps = str(dotted).split(".") if len(str(dotted)) <= 4 * LONGEST else [str(dotted)]
+        first, *rest = steps  # only the first may be short: a trough may be called "tank"
+        *way, leaf = [_SHORT.get(first, first), *rest]
         branch: Any = root
-        for step in way:
-            branch = branch.setdefault(_SHORT.get(step, step), _Branch())
+        for step, typed in zip(way, steps, strict=False):
+            branch = branch.setdefault(step, _Branch())
             if not isinstance(branch, _Branch):
                 raise SiteError(
                     "site",
                     str(dotted),
                     value,
-                    f"{step} is changed as a whole at the same time; do one of the two",
+                    f"{typed} is changed as a whole at the same time; do one of the two",
                 )
-        leaf = _SHORT.get(last, last)
         if leaf in branch:
             raise SiteError("site", str(dotted), value, "it is changed twice; do one of the two")
         branch[leaf] = value
@@ -106,7 +109,11 @@ def _one(item: Any, change: Any, way: tuple[str, ...]) -> Any:
 
 def _name_of(part: Any) -> str:
     """Give the name that one of several parts goes by."""
-    return str(next((getattr(part, key) for key in ("name", "to", "at") if hasattr(part, key)), ""))
+    return str(
+        next(
+            (getattr(part, key) for key in ("name", "to", "at", "trough") if hasattr(part, key)), ""
+        )
+    )
 
 
 def _located(problem: SiteError, way: tuple[str, ...]) -> SiteError:

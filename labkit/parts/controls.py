@@ -5,6 +5,7 @@ from typing import ClassVar, Literal
 import attrs
 
 from labkit.parts import fields as f
+from labkit.parts.signals import Contact, SignalPair
 from labkit.units import NO_LEAK, FlowAt, LeakSize, Quantity, si, written
 
 
@@ -18,6 +19,13 @@ class PressureSwitch:
         Gauge pressures at which the contact resets (falling) and trips (rising).
     action : {"closes on rise", "opens on rise"}
         What the contact does when it trips.
+    wire : SignalPair or None
+        The pair from the switch to the drive; none where the two sit side by side.
+    contact : {"works", "stuck open", "stuck closed"}
+        How the contact is.
+    nipple : {"clear", "plugged"}
+        The small pipe by which it feels the line; plugged, the switch keeps the position it has
+        as the run begins.
     """
 
     CALLED: ClassVar = "switch"
@@ -26,6 +34,13 @@ class PressureSwitch:
     cut_out: Quantity = attrs.field(converter=f.pressure, validator=f.between("1 psi", "400 psi"))
     action: Literal["closes on rise", "opens on rise"] = attrs.field(
         validator=f.one_of("closes on rise", "opens on rise"), default="closes on rise"
+    )
+    wire: SignalPair | None = None
+    contact: Contact = attrs.field(
+        validator=f.one_of("works", "stuck open", "stuck closed"), default="works"
+    )
+    nipple: Literal["clear", "plugged"] = attrs.field(
+        validator=f.one_of("clear", "plugged"), default="clear"
     )
 
     def __attrs_post_init__(self) -> None:

@@ -31,7 +31,13 @@ from labkit.units import (
 Field: TypeAlias = "attrs.Attribute[Any]"
 Check: TypeAlias = Callable[[Any, Field, Any], None]
 
-_KEYS: Final = {"from_": "from", "pipes": "pipe", "troughs": "trough", "leaks": "leak"}
+_KEYS: Final = {
+    "from_": "from",
+    "pipes": "pipe",
+    "troughs": "trough",
+    "leaks": "leak",
+    "level_sensors": "level_sensor",
+}
 _NAME: Final = re.compile(r"[^\W_](?:[\w -]{0,28}[\w-])?")
 
 
@@ -132,6 +138,11 @@ def speed(typed: Typed) -> Quantity:
     return quantity(typed, "ft/s")
 
 
+def depth_rate(typed: Typed) -> Quantity:
+    """Read a depth a day, such as ``0.3 in/day``."""
+    return quantity(typed, "in/day")
+
+
 def rated(typed: FlowAt | str) -> FlowAt:
     """Read a flow at a pressure, such as ``6 gpm at 20 psi``."""
     return flow_at(typed)
@@ -171,6 +182,11 @@ def name(typed: str) -> str:
             "write a name of at most 30 letters, digits, spaces, '-' or '_' that begins with"
             " a letter or digit, such as 'north'"
         )
+    return typed
+
+
+def word(typed: str) -> str:
+    """Take a word as it is, for its validator to judge; without this a number would become one."""
     return typed
 
 

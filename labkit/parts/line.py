@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterable
-from typing import ClassVar, Final
+from typing import ClassVar, Final, Literal
 
 import attrs
 
@@ -95,6 +95,9 @@ class FloatValve:
         What its seat lets through when shut.
     holding_pressure : Quantity or None
         Gauge pressure above which the float cannot keep it shut; none when it always can.
+    position : {"floats", "always open", "always shut"}
+        Whether it follows the water; stuck or held by hand it does not, and an open pipe end
+        without a float valve is always open.
     """
 
     CALLED: ClassVar = "float valve"
@@ -110,6 +113,9 @@ class FloatValve:
         converter=attrs.converters.optional(f.pressure),
         validator=f.between("2 psi", "400 psi"),
         default=None,
+    )
+    position: Literal["floats", "always open", "always shut"] = attrs.field(
+        validator=f.one_of("floats", "always open", "always shut"), default="floats"
     )
 
 

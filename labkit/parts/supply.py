@@ -51,6 +51,8 @@ class Place:
         Above the sea; it sets the air pressure.
     air_temperature, water_temperature : Quantity
         Of an ordinary day, and of the water in the line.
+    evaporation : Quantity
+        Depth of water that leaves open troughs, such as ``"0.3 in/day"``.
     """
 
     CALLED: ClassVar = "place"
@@ -65,6 +67,9 @@ class Place:
     )
     water_temperature: Quantity = attrs.field(
         converter=f.temperature, validator=f.between("32 degF", "104 degF"), default="55 degF"
+    )
+    evaporation: Quantity = attrs.field(
+        converter=f.depth_rate, validator=f.between("0 in/day", "3 in/day"), default="0 in/day"
     )
 
 
@@ -262,6 +267,11 @@ class Drive:
         State of the contact that tells it to stop.
     restart_delay : Quantity
         How long it waits after the contact lets it run again.
+    listens_to : {"pressure switch", "level sensor", "either"}
+        Whose contact lies on its stop input. Of either the one or the other tells it to stop: to
+        an input that stops on a closed contact they stand side by side, else one after the other.
+    low_water_wait : Quantity
+        How long it waits after low water before it tries again (common practice).
     """
 
     CALLED: ClassVar = "drive"
@@ -286,4 +296,10 @@ class Drive:
     )
     restart_delay: Quantity = attrs.field(
         converter=f.duration, validator=f.between("0 s", "86400 s"), default="0 s"
+    )
+    listens_to: Literal["pressure switch", "level sensor", "either"] = attrs.field(
+        validator=f.one_of("pressure switch", "level sensor", "either"), default="pressure switch"
+    )
+    low_water_wait: Quantity = attrs.field(
+        converter=f.duration, validator=f.between("10 s", "86400 s"), default="30 min"
     )

@@ -64,6 +64,9 @@ _SPELLINGS: Final = {
     "s/m^2": ("second/meter**2", "s/m2"),
     "ft/s": ("foot/second",),
     "m/s": ("meter/second",),
+    "in/day": ("inch/day", "in/d"),
+    "mm/day": ("millimeter/day", "mm/d"),
+    "cm/day": ("centimeter/day", "cm/d"),
     "m2": ("meter**2", "m^2"),
     "in2": ("inch**2", "in^2"),
     "ft2": ("foot**2", "ft^2"),
@@ -93,6 +96,7 @@ _NOUNS: Final = {
     "deg": "an angle",
     "ft/gpm": "a depth for each flow",
     "ft/s": "a velocity",
+    "in/day": "a depth a day",
     "m2": "an area",
 }
 
@@ -113,7 +117,7 @@ def alike(word: str, like: str) -> bool:
 @cache
 def noun(like: str) -> str:
     """Name what a unit measures, such as ``"a pressure"``."""
-    return next(name for word, name in _NOUNS.items() if alike(word, like))
+    return _NOUNS.get(like) or next(name for word, name in _NOUNS.items() if alike(word, like))
 
 
 @cache

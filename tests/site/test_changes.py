@@ -130,7 +130,8 @@ PLACES = [
     "pipe.upper tee.from", "pipe.upper tee.to", "pipe.upper tee.size", "troughs", "trough.creek",
     "trough.creek.name", "trough.creek.pipe", "trough.creek.pipe.to", "trough.creek.herd",
     "trough.creek.herd.visits", "trough.creek.herd.kind", "trough.creek.herd.head", "leaks",
-    "friction", "hazen_williams_c",
+    "friction", "hazen_williams_c", "level_sensors", "drive.listens_to", "switch.wire",
+    "switch.contact", "place.evaporation", "trough.creek.float_valve.position",
 ]
 # fmt: on
 
@@ -160,3 +161,87 @@ def test_whatever_stands_in_a_place_is_read_or_refused_in_one_line(
 
     assert len(sentence.splitlines()) == 1
     assert len(sentence) < 400
+
+
+def test_sensors_wires_and_floats_are_reached_by_name() -> None:
+    """A trough may be called what a short name stands for; a sensor goes by its trough."""
+    tank = demo_site("storage_tank")
+    radio = {"report_every": "30 s", "loss": 0.2, "condition": "dead"}
+
+    copy = tank.changed(
+        {
+            "level_sensor.tank.stops_at": "66 in",
+            "sensor.tank.wire.condition": "cut",
+            "switch.wire": {"gauge": "16 AWG", "length": "6 ft"},
+            "trough.tank.float_valve.position": "always shut",
+        }
+    )
+    other = copy.changed({"sensor.tank.wire": None, "sensor.tank.radio": radio})
+
+    (sensor,) = copy.level_sensors
+    assert written(sensor.stops_at) == "66 in"
+    assert sensor.wire is not None
+    assert sensor.wire.condition == "cut"
+    assert copy.pressure_switch.wire is not None
+    assert copy.pressure_switch.wire.gauge == "16 AWG"
+    assert copy.troughs[0].float_valve.position == "always shut"
+    assert other.level_sensors[0].radio is not None
+    assert other.level_sensors[0].radio.condition == "dead"
+    assert copy.changed({"switch.wire.condition": "cut"}).pressure_switch.wire != (
+        copy.pressure_switch.wire
+    )
+    for site in (copy, other):
+        assert loads(dumps(site)) == site
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        (
+            {"switch.wire.condition": "cut"},
+            "site: pressure_switch.wire is missing; give the whole table first",
+        ),
+        (
+            {"level_sensors": []},
+            (
+                "drive.listens_to is 'level sensor'; the line has no level sensor; write"
+                " 'pressure switch', or add a [[level_sensor]]"
+            ),
+        ),
+        ({"level_sensor.pond.action": "opens when full"}, "level sensor is 'pond'; write one of 'tank'"),
+        (
+            {"trough.tank.depth": "60 in"},
+            (
+                "level_sensor.tank.stops_at is 64 in; it must be below the rim of the trough,"
+                " whose depth is 60 in"
+            ),
+        ),
+        (
+            {"trough.tank.name": "pond"},
+            "level_sensor.1.trough is 'tank'; no trough has that name; write 'pond'",
+        ),
+    ],
+    ids=range(5),
+)  # fmt: skip
+def test_a_change_that_a_sensor_refuses(changes: dict[str, Any], sentence: str) -> None:
+    with pytest.raises(SiteError) as caught:
+        demo_site("storage_tank").changed(changes)
+
+    assert str(caught.value) == sentence
+
+
+def test_sensors_that_act_against_each_other_are_refused() -> None:
+    pair = {"gauge": "18 AWG", "length": "900 ft"}
+    sensors = [
+        {"trough": "creek", "stops_at": "12 in", "starts_at": "6 in", "wire": pair},
+        {"trough": "ridge", "stops_at": "12 in", "starts_at": "6 in", "wire": pair,
+         "action": "opens when full"},
+    ]  # fmt: skip
+
+    with pytest.raises(SiteError) as caught:
+        demo_site("three_troughs").changed({"level_sensors": sensors})
+
+    assert str(caught.value) == (
+        "level_sensor.ridge.action is 'opens when full'; all sensors of a line act alike; write"
+        " 'closes when full'"
+    )
