@@ -69,6 +69,7 @@ def _parser() -> argparse.ArgumentParser:
     sites = commands.add_parser("sites", help="list the demo ranches")
     sites.set_defaults(run=_sites)
     _add_gradebook(commands)
+    _add_handout(commands)
     if find_spec("labkit.shell") is not None:
         from labkit.shell import add_open_command  # noqa: PLC0415 - may be left out of an install
 
@@ -128,6 +129,33 @@ def _gradebook(options: argparse.Namespace, report: Report) -> None:
     if options.out:
         write_gradebook(book.rows, Path(options.out))
         report(f"wrote {options.out}")
+
+
+def _add_handout(commands: Commands) -> None:
+    """Add ``labkit handout``."""
+    paper = commands.add_parser("handout", help="write a lesson or an exercise for paper")
+    paper.add_argument("lesson", metavar="LESSON", help="number, part of its name, or a path")
+    paper.add_argument("--exercises", action="store_true", help="look among the exercises")
+    paper.add_argument("--number", metavar="N", help="the learner's own number, for an exercise")
+    paper.add_argument("--units", choices=("US", "metric"), default="US", help="default: US")
+    paper.add_argument("--out", metavar="FILE", help="ends in .pdf or .html (default: a PDF here)")
+    paper.set_defaults(run=_handout)
+
+
+def _handout(options: argparse.Namespace, report: Report) -> None:
+    """Run a notebook and write it for paper."""
+    from labkit.engine.warm import warm  # noqa: PLC0415
+    from labkit.shell import find_notebook, find_root  # noqa: PLC0415
+    from labkit.view.handout import handout  # noqa: PLC0415 - slow to load
+    from labkit.view.paper import write_page  # noqa: PLC0415
+
+    folder = "exercises" if options.exercises else "lessons"
+    notebook = find_notebook(options.lesson, root=find_root(Path.cwd()), folder=folder)
+    path = Path(options.out or f"{notebook.stem}.pdf")
+    warm(report)
+    report(f"Running {notebook.stem} …")
+    write_page(handout(notebook, system=options.units, learner=options.number), path)
+    report(f"wrote {path}")
 
 
 def _sites(_options: argparse.Namespace, report: Report) -> None:

@@ -12,6 +12,7 @@ from labkit.check import ChoiceQuestion, Marked, Outcome, Question, mark_choice,
 from labkit.check.choice import letter
 from labkit.check.number import read_number
 from labkit.errors import UnitError
+from labkit.view.printed import Printed
 from labkit.view.style import BLUE, GREEN, VERMILION
 from labkit.view.telling import emphasized, filled
 from labkit.view.words import WORDS
@@ -39,11 +40,11 @@ class Answer:
     """Where an answer is given: a box for a number, or a list to choose from."""
 
     def __init__(self, question: Question, system: str) -> None:
-        self.question = question
+        self.question, self._system = question, system
         wide = {"description_width": "initial"}
         if isinstance(question, ChoiceQuestion):
             self.entry: Any = W.RadioButtons(
-                options=self._options(system), value=None, layout=W.Layout(width="100%")
+                options=self._options(), value=None, layout=W.Layout(width="100%")
             )
         else:
             self.entry = W.Text(
@@ -59,9 +60,10 @@ class Answer:
 
     def use(self, system: str) -> None:
         """Write the options in the units of a system."""
+        self._system = system
         if isinstance(self.question, ChoiceQuestion):
             kept = self.entry.value
-            self.entry.options = self._options(system)
+            self.entry.options = self._options()
             self.entry.value = kept
 
     def words(self, system: str) -> str:
@@ -84,13 +86,14 @@ class Answer:
             return f"{str(problem)[:1].upper()}{str(problem)[1:]}."
         return ""
 
-    def _options(self, system: str) -> list[tuple[str, int]]:
+    def choices(self) -> list[str]:
+        """Give the sentences to choose from; none for a number."""
         if not isinstance(self.question, ChoiceQuestion):
             return []
-        return [
-            (f"{letter(place)}. {filled(option.words, system)}", place)
-            for place, option in enumerate(self.question.options)
-        ]
+        return [filled(option.words, self._system) for option in self.question.options]
+
+    def _options(self) -> list[tuple[str, int]]:
+        return [(f"{letter(place)}. {words}", place) for place, words in enumerate(self.choices())]
 
 
 def on_enter(box: W.Text, act: Callable[[], None]) -> None:
@@ -117,7 +120,8 @@ class _Form:
         self.line.add_class("labkit-status")
         looks = W.HTML(f"<style>{LOOKS}</style>", layout={"display": "none"})
         self.ask = W.HTML()
-        self.box = W.VBox([self.ask, self.answer.entry, self.button, self.line, looks])
+        parts = [self.ask, self.answer.entry, self.button, self.line, looks]
+        self.box = Printed(parts, on_paper=self.on_paper)
         self.box.add_class("labkit-asking")
         self._write(system)
         self.button.on_click(lambda _: self.press())
@@ -130,6 +134,12 @@ class _Form:
 
     def _ipython_display_(self) -> None:
         display(self.box)  # type: ignore[no-untyped-call]
+
+    def on_paper(self) -> str:
+        """Give the question with its options, or a line to write on."""
+        options = "".join(f"<li>{html.escape(words)}</li>" for words in self.answer.choices())
+        room = f"<ol>{options}</ol>" if options else '<div class="line"></div>'
+        return f'<div class="labkit-paper">{self.ask.value}{room}</div>'
 
     def _write(self, system: str) -> None:
         """Write question and options in the units of a system."""

@@ -74,7 +74,7 @@ class Bench:
             for control in controls
         }
         rows = [row.box for row in self._rows.values()]
-        self.page = Page(rows, question=question, system=system)
+        self.page = Page(rows, question=question, system=system, on_paper=self.snapshot_html)
         self.page.moment.observe(self._on_moment, "value")
         self.page.units.observe(self._on_units, "value")
         self.page.reset.on_click(self._on_reset)

@@ -12,6 +12,7 @@ from labkit.view.asking import Asked, Predicted
 from labkit.view.bench import Bench, bench
 from labkit.view.keeping import Keeper
 from labkit.view.moment import telling_moment
+from labkit.view.printed import Printed
 from labkit.view.shown import Shown
 from labkit.view.telling import Told, filled, prose, written_amount
 from labkit.view.words import WORDS
@@ -167,7 +168,7 @@ class Lesson:
 
     def _ipython_display_(self) -> None:
         """Show the choice of units as the result of a cell."""
-        display(W.VBox([self.units, self.keeper.note]))  # type: ignore[no-untyped-call]
+        display(Printed([self.units, self.keeper.note], on_paper=str))  # type: ignore[no-untyped-call]
 
 
 def outcome(question: Question, system: str) -> str:

@@ -1,10 +1,12 @@
 """The widgets of a bench that are the same for every bench, and where they stand."""
 
 import html
+from collections.abc import Callable
 from typing import Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 
+from labkit.view.printed import Printed
 from labkit.view.sliders import LABEL_WIDTH
 from labkit.view.style import VERMILION
 from labkit.view.words import WORDS
@@ -39,7 +41,9 @@ class Page:
         All of it.
     """
 
-    def __init__(self, rows: list[Any], *, question: str, system: str) -> None:
+    def __init__(
+        self, rows: list[Any], *, question: str, system: str, on_paper: Callable[[], str]
+    ) -> None:
         self.units = W.ToggleButtons(
             options=[(WORDS["US"], "US"), (WORDS["metric"], "metric")],
             value=system,
@@ -59,10 +63,12 @@ class Page:
         )
         row = W.Layout(flex_flow="row wrap", align_items="flex-end")
         buttons = W.HBox([self.units, self.reset], layout=row)
-        asked = [W.HTML(paragraph(question, bold=True))] if question else []
+        asking = paragraph(question, bold=True) if question else ""
+        asked = [W.HTML(asking)] if question else []
         self._note, looks = W.HTML(), W.HTML(f"<style>{NARROW}</style>", layout={"display": "none"})
-        self.box = W.VBox(
-            [*asked, self._note, *rows, buttons, self.status, self.view, self.moment, looks]
+        self.box = Printed(
+            [*asked, self._note, *rows, buttons, self.status, self.view, self.moment, looks],
+            on_paper=lambda: asking + on_paper(),
         )
         self.box.add_class("labkit-bench")
 

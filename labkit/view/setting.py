@@ -9,6 +9,7 @@ from labkit.errors import LabkitError
 from labkit.view.asking import Asked, on_enter
 from labkit.view.keeping import Keeper
 from labkit.view.page import paragraph
+from labkit.view.printed import Printed
 from labkit.view.telling import emphasized, filled
 from labkit.view.words import WORDS
 
@@ -54,7 +55,9 @@ class Setting:
         row = W.Layout(flex_flow="row wrap", align_items="center")
         asked = W.HBox([self.number, self.deal, self.units], layout=row)
         self.kept = W.VBox([])
-        self.box = W.VBox([asked, self.story, self.sheet, self.status, self.kept])
+        self.box = Printed(
+            [asked, self.story, self.sheet, self.status, self.kept], on_paper=self._on_paper
+        )
         self.story.add_class("labkit-story")
         self.deal.on_click(lambda _: self.give())
         on_enter(self.number, self.give)
@@ -100,6 +103,10 @@ class Setting:
     def _count(self) -> None:
         right = sum(asked.marked is not None and asked.marked.is_right for asked in self.questions)
         self.status.value = paragraph(WORDS["score"].format(right=right, all=len(self.questions)))
+
+    def _on_paper(self) -> str:
+        """Give the line in words and every question."""
+        return str(self.story.value) + "".join(asked.on_paper() for asked in self.questions)
 
     def _ipython_display_(self) -> None:
         display(self.box)  # type: ignore[no-untyped-call]
