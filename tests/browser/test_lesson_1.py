@@ -165,6 +165,7 @@ def test_the_last_value_of_a_drag_is_the_one_that_shows(
     lesson = open_lesson(LESSON)
     predict(lesson)
     handle = lesson.slider(SUN)
+    handle.scroll_into_view_if_needed()
     box = handle.bounding_box()
     assert box is not None
     mouse = lesson.page.mouse
