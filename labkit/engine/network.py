@@ -171,16 +171,19 @@ def held_water(plant: Plant, i: int, h: float) -> tuple[float, float]:
 
 
 @compiled
-def _root_flow(
-    plant: Plant, h: float, power: float, cap: float, source: Floats
+def root_flow(
+    plant: Plant, h: float, power: float, cap: float, check_k: float, source: Floats
 ) -> tuple[float, float]:
-    """Net flow into the root node and its slope; writes the source flows."""
+    """Net flow into the root node and its slope; writes the source flows.
+
+    `check_k` is what the check valve lets back, its leak unless it hangs open.
+    """
     duty = pump_duty(plant, h, power, cap)
     source[PUMP], source[SPEED], source[BACK] = duty.flow, duty.speed, 0.0
     source[SHUT_IN] = duty.shut_in_head
-    if duty.flow > 0.0 or plant.check_k == 0.0:
+    if duty.flow > 0.0 or check_k == 0.0:
         return duty.flow, duty.slope
-    back, slope = valve.opening_flow(h + plant.lift - duty.shut_in_head, plant.check_k, 0.5)
+    back, slope = valve.opening_flow(h + plant.lift - duty.shut_in_head, check_k, 0.5)
     source[BACK] = back
     return -back, -slope * (1.0 - duty.shut_in_slope)
 
@@ -217,7 +220,7 @@ def evaluate(
         node.net, node.coupling = 0.0, 0.0
         node.held, slope = held_water(plant, i, h[i])
         node.pivot = storing * slope
-    net, slope = _root_flow(plant, h[0], inputs.power, inputs.cap, flows.source)
+    net, slope = root_flow(plant, h[0], inputs.power, inputs.cap, plant.check_k, flows.source)
     nodes[0].net += net
     nodes[0].pivot -= tau * slope
     for i in range(1, n):

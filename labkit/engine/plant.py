@@ -109,9 +109,13 @@ def leak_coefficient(size: LeakSize, weight: float, n: float = 0.5) -> float:
     return flow_coefficient(size, weight, n)
 
 
-def _stretches(site: Site) -> list[Stretch]:
-    """Every run from the root to the leaves, split where a leak sits within it."""
-    stretches = []
+def stretches(site: Site) -> list[Stretch]:
+    """Give every run from the root to the leaves, split where a leak sits within it.
+
+    The first is the drop pipe, if the site says its size.
+    """
+    drop = _drop_pipe(site)
+    found = [] if drop is None else [drop]
     for start, end, run in site.runs():
         length, rise = si(run.length), si(run.rise)
         places = {_distance(leak, length) for leak in site.leaks if leak.at == end}
@@ -120,15 +124,15 @@ def _stretches(site: Site) -> list[Stretch]:
         for cut in cuts:
             name = _leak_node(end, cut)
             piece = (length - cut) - gone
-            stretches.append(
+            found.append(
                 Stretch(start=before, end=name, pipe=run, length=piece, rise=rise * piece / length)
             )
             before, gone = name, length - cut
         rest = length - gone
-        stretches.append(
+        found.append(
             Stretch(start=before, end=end, pipe=run, length=rest, rise=rise * rest / length)
         )
-    return stretches
+    return found
 
 
 def _distance(leak: Leak, length: float) -> float:
@@ -144,7 +148,8 @@ def _leak_node(end: str, distance: float) -> str:
     return end if distance == 0.0 else f"leak: {distance:.6g} m before {end}"
 
 
-def _wave_speed(run: Pipe, fluid: Water) -> float:
+def wave_speed(run: Pipe, fluid: Water) -> float:
+    """Speed of a pressure wave in a run of pipe [m/s]: as measured, or else by Korteweg."""
     if run.wave_speed is not None:
         return si(run.wave_speed)
     row = run.row
@@ -169,20 +174,21 @@ def _drop_pipe(site: Site) -> Stretch | None:
 
 def _nodes(site: Site, fluid: Water) -> tuple[Records, Layout]:
     """Lay out the nodes with their runs, and where they are."""
-    drop = _drop_pipe(site)
-    stretches = ([] if drop is None else [drop]) + _stretches(site)
-    root = MANIFOLD if drop is None else PUMP_NODE
-    names = [root, *(stretch.end for stretch in stretches)]
+    runs = stretches(site)
+    root = runs[0].start
+    names = [root, *(stretch.end for stretch in runs)]
     place = {name: i for i, name in enumerate(names)}
     nodes = records(len(names), NODE)
-    elevations = {MANIFOLD: 0.0, root: 0.0 if drop is None else -drop.rise}
+    elevations = {MANIFOLD: 0.0}
+    if root == PUMP_NODE:
+        elevations[root] = -runs[0].rise
     distance = {MANIFOLD: 0.0}
     parents: dict[str, str] = {}
     nodes[0].parent, nodes[0].z = -1, elevations[root]
-    for stretch in stretches:
+    for stretch in runs:
         i, up = place[stretch.end], place[stretch.start]
         bore = si(stretch.pipe.bore)
-        if stretch is not drop:
+        if stretch.start != PUMP_NODE:
             elevations[stretch.end] = elevations[stretch.start] + stretch.rise
             distance[stretch.end] = distance[stretch.start] + stretch.length
             parents[stretch.end] = stretch.start
@@ -190,7 +196,7 @@ def _nodes(site: Site, fluid: Water) -> tuple[Records, Layout]:
         node.parent, node.z = up, elevations[stretch.end]
         node.L, node.D = stretch.length, bore
         node.K = stretch.pipe.fittings * stretch.length / si(stretch.pipe.length)
-        half = 0.5 * pipe.storage(stretch.length, bore, _wave_speed(stretch.pipe, fluid))
+        half = 0.5 * pipe.storage(stretch.length, bore, wave_speed(stretch.pipe, fluid))
         node.C += half
         nodes[up].C += half
     nodes.h_vapour = nodes.z + fluid.h_vapour
