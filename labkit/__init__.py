@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from labkit import check
     from labkit.engine.run import simulate
     from labkit.engine.steady import steady
+    from labkit.engine.surge import surge
     from labkit.errors import LabkitError, RunError, SiteError
     from labkit.site import Site
     from labkit.sitefile import demo_site, load_site, save_site
@@ -42,6 +43,7 @@ _ROOMS = {
     "si": "labkit.units",
     "simulate": "labkit.engine.run",
     "steady": "labkit.engine.steady",
+    "surge": "labkit.engine.surge",
 }
 
 __all__ = [
@@ -63,6 +65,7 @@ __all__ = [
     "si",
     "simulate",
     "steady",
+    "surge",
 ]
 
 

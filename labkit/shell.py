@@ -104,7 +104,7 @@ def open_lesson(
         notebook = fresh_copy(notebook, root=root)
     port = free_port(port)
     token = token or secrets.token_hex(16)
-    warm(report)
+    warm(report, waves="lab.surge(" in notebook.read_text(encoding="utf-8"))
     trust([*root.glob("lessons/*.ipynb"), *root.glob("exercises/*.ipynb"), notebook])
     page = f"/lab/tree/{quote(notebook.relative_to(root).as_posix())}"
     report(f"Opening {notebook.stem}: http://{LOOPBACK}:{port}{page}?token={token}")

@@ -35,13 +35,29 @@ def is_warm() -> bool:
     return any(CACHE.glob("**/loop.advance-*.nbi"))
 
 
-def warm(report: Callable[[str], None]) -> None:
+def knows_waves() -> bool:
+    """Say whether these very sources of the surge model were compiled before on this machine."""
+    return any(CACHE.glob("**/junctions.march-*.nbi"))
+
+
+def warm(report: Callable[[str], None], *, waves: bool = False) -> None:
     """Compile the engine and keep the result; `report` is told what is going on.
 
-    Does nothing where it was done before. Takes about twenty seconds otherwise.
+    Does nothing where it was done before. Takes about twenty seconds otherwise, and with `waves`,
+    which few lessons need, ten more.
     """
-    if is_warm():
-        return
+    if not is_warm():
+        _compile_runs(report)
+    if waves and not knows_waves():
+        report("Compiling the pressure waves, once for this lesson …")
+        from labkit.engine.surge import surge  # noqa: PLC0415 - importing it is part of the work
+        from labkit.sitefile import loads  # noqa: PLC0415
+
+        surge(loads(_ANY_LINE), duration="1 s", reaches=4)
+
+
+def _compile_runs(report: Callable[[str], None]) -> None:
+    """Compile what every bench needs."""
     report("Preparing the engine. This happens once after an install or an update.")
     from labkit.engine.run import simulate  # noqa: PLC0415 - importing it is part of the work
     from labkit.engine.steady import steady  # noqa: PLC0415
