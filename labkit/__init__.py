@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from labkit.view.bench import bench
     from labkit.view.lesson import Lesson
     from labkit.view.setting import Setting
+    from labkit.view.surge_picture import SurgeImage
 
 __version__ = "0.1.0"
 
@@ -31,6 +32,7 @@ _ROOMS = {
     "Site": "labkit.site",
     "Setting": "labkit.view.setting",
     "SiteError": "labkit.errors",
+    "SurgeImage": "labkit.view.surge_picture",
     "Trace": "labkit.trace",
     "bench": "labkit.view.bench",
     "check": "labkit.check",
@@ -53,6 +55,7 @@ __all__ = [
     "Setting",
     "Site",
     "SiteError",
+    "SurgeImage",
     "Trace",
     "bench",
     "check",

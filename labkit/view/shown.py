@@ -14,6 +14,17 @@ if TYPE_CHECKING:
     from labkit.trace import Trace
 
 
+def image_element(png: bytes, alt: str) -> str:
+    """Give a picture as an element of HTML with its own data, and the words that stand for it."""
+    data = base64.b64encode(png).decode()
+    width, height = round(style.WIDTH * style.DPI), round(style.HEIGHT * style.DPI)
+    return (
+        f'<img alt="{html.escape(alt)}" width="{width}" height="{height}" '
+        f'style="width:100%;max-width:{width}px;height:auto" '
+        f'src="data:image/png;base64,{data}">'
+    )
+
+
 class Shown:
     """A run in pictures and words, in one system of units.
 
@@ -51,13 +62,7 @@ class Shown:
 
     def image(self) -> str:
         """Give the picture as an element of HTML that carries its own data and words."""
-        data = base64.b64encode(self.png).decode()
-        width, height = round(style.WIDTH * style.DPI), round(style.HEIGHT * style.DPI)
-        return (
-            f'<img alt="{html.escape(self.alt)}" width="{width}" height="{height}" '
-            f'style="width:100%;max-width:{width}px;height:auto" '
-            f'src="data:image/png;base64,{data}">'
-        )
+        return image_element(self.png, self.alt)
 
     def snapshot(self) -> str:
         """Give the picture with its sentence below, for a handout."""

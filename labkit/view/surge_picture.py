@@ -1,0 +1,277 @@
+"""A surge in one picture: over place and time, its envelope along the line, and at two gauges.
+
+Every line has its own dashes and stands beside its name; the map's colours also grow lighter from
+low to high, in steps, so that it can be read in black and white.
+"""
+
+import io
+from pathlib import Path
+from textwrap import wrap
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+from matplotlib import colormaps
+from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.colors import BoundaryNorm
+from matplotlib.figure import Figure
+from numpy.typing import NDArray
+from PIL import Image
+
+from labkit.engine.surge_wish import VALVE
+from labkit.parts import MANIFOLD
+from labkit.units import displayed, si
+from labkit.view import style
+from labkit.view.axes import add_axes, nice_step, plain_tick, title
+from labkit.view.labels import shortened
+from labkit.view.language import say, unit_word
+from labkit.view.shown import image_element
+from labkit.view.surge_words import WORDS, surge_alt, surge_lines
+
+if TYPE_CHECKING:
+    from labkit.engine.surge_record import Surge
+
+Floats = NDArray[np.float64]
+
+COLOURS: Final = "cividis"
+"""Colours of the map, even to colour-blind eyes (Nunez, Anderton & Renslow 2018, PLoS ONE 13:
+e0199239)."""
+
+LOOKS: Final[dict[str, dict[str, Any]]] = {
+    "steady": {"color": style.BLUE, "linestyle": "solid", "linewidth": 1.8},
+    "highest line": {"color": style.VERMILION, "linestyle": (0, (5, 1.8)), "linewidth": 1.6},
+    "lowest line": {"color": style.PLUM, "linestyle": (0, (1.2, 1.4)), "linewidth": 1.6},
+    "ground": {"color": style.GROUND, "linestyle": "solid", "linewidth": 1.2},
+    "rating": {"color": style.INK, "linestyle": (0, (6, 1.6, 1.2, 1.6)), "linewidth": 1.0},
+    "vapour": {"color": style.QUIET, "linestyle": (0, (2, 2)), "linewidth": 1.0},
+}
+
+_MAP: Final = (78, 34, 590, 372)
+_BAR: Final = (606, 34, 620, 372)
+_ENVELOPE: Final = (78, 462, 590, 742)
+_HISTORY: Final = (740, 34, 1060, 372)
+_WORDS: Final = (700, 444)
+_WRAP: Final = 56
+_SPACED: Final = 1.45
+_MOST_LINES: Final = 16
+"""Distance of lines of text; more lines than so many stand closer."""
+_ROOM: Final = 0.06
+_NAMES: Final = 4.0
+"""Room kept around the lines, as a share of their reach, and how often over it for their names."""
+_STEPS: Final = 9
+_CROSSINGS: Final = 6.0
+
+
+class SurgePicture:
+    """The picture of a surge, along the way from the well to its trough.
+
+    Parameters
+    ----------
+    surge : Surge
+        What happened.
+    system : {"US", "metric"}
+        Whose units.
+
+    Attributes
+    ----------
+    map, envelope, history : Axes
+        Pressure over distance and time; the grade line's reach; pressure at two gauges.
+    lines : dict of Line2D
+        The lines of the envelope and the history by what they show.
+    """
+
+    def __init__(self, surge: "Surge", *, system: str) -> None:
+        self.surge, self.system = surge, system
+        self.runs = surge.path()
+        self.figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
+        self.canvas = FigureCanvasAgg(self.figure)
+        self.lines: dict[str, Any] = {}
+        self.way = self._along([run.distance for run in self.runs], "length")
+        self.map = add_axes(self.figure, *_MAP)
+        self.envelope = add_axes(self.figure, *_ENVELOPE)
+        self.history = add_axes(self.figure, *_HISTORY)
+        self._draw_map()
+        self._draw_envelope()
+        self._draw_history()
+        self._write()
+
+    def png(self) -> bytes:
+        """Give the picture."""
+        self.canvas.draw()  # type: ignore[no-untyped-call]
+        dots = np.asarray(self.canvas.buffer_rgba())  # type: ignore[no-untyped-call]
+        out = io.BytesIO()
+        Image.fromarray(dots).convert("RGB").save(out, "png")
+        return out.getvalue()
+
+    def _along(self, pieces: list[Floats], kind: str) -> Floats:
+        """Join values of the runs along the way, in display units."""
+        return np.asarray(displayed(np.concatenate(pieces, axis=-1), kind, self.system))
+
+    def _draw_map(self) -> None:
+        """Colour the change of pressure over distance and time, in steps that stand out in grey."""
+        surge, weight = self.surge, self.surge.weight
+        shown = surge.frames <= self._telling_time()
+        change = self._along([weight * (run.head - run.steady) for run in self.runs], "pressure")
+        change, times = change[shown], surge.frames[shown]
+        low, high = float(change.min()), float(change.max())
+        step = nice_step(max(high - low, 1e-3), count=_STEPS)
+        middles = np.arange(np.rint(low / step), np.rint(high / step) + 1.5) + 0.0
+        levels = (np.append(middles, middles[-1] + 1.0) - 0.5) * step
+        colours = self.map.pcolormesh(
+            *np.meshgrid(self.way, times), change, cmap=COLOURS, shading="nearest",
+            norm=BoundaryNorm(levels.tolist(), colormaps[COLOURS].N), rasterized=True,
+        )  # fmt: skip
+        self.map.set(xlim=(self.way[0], self.way[-1]), ylim=(times[0], times[-1]))
+        self.map.grid(visible=False)
+        self.map.xaxis.set_major_formatter(plain_tick)
+        bar = add_axes(self.figure, *_BAR)
+        self.figure.colorbar(colours, cax=bar, ticks=(middles * step).tolist(), format=plain_tick)
+        bar.grid(visible=False)
+        bar.minorticks_off()
+        bar.tick_params(colors=style.QUIET, labelsize=style.SMALL, length=2.5, width=0.8)
+        for spine in bar.spines.values():
+            spine.set(color=style.FAINT, linewidth=0.8)
+        title(self.map, WORDS["map title"].format(unit=unit_word("pressure", self.system)))
+        self._name_axis(self.map.yaxis, WORDS["time title"].format(unit="s"))
+
+    def _telling_time(self) -> float:
+        """Give the time [s] until a wave has run a few times to and fro on the way shown."""
+        travel = sum(run.reaches for run in self.runs) * self.surge.dt
+        acting = self.surge.closing_time if self.surge.event == VALVE else 0.0
+        return acting + _CROSSINGS * travel
+
+    def _draw_envelope(self) -> None:
+        """Draw the grade line before, and how far up and down it swings."""
+        runs, weight = self.runs, self.surge.weight
+        heights = {
+            "ground": [run.elevation for run in runs],
+            "vapour": [run.elevation + self.surge.vapour_pressure / weight for run in runs],
+            "rating": [run.elevation + run.rating / weight for run in runs],
+            "steady": [run.steady for run in runs],
+            "highest line": [run.highest for run in runs],
+            "lowest line": [run.lowest for run in runs],
+        }
+        drawn = {name: self._along(pieces, "length") for name, pieces in heights.items()}
+        out = self.way >= 0.0  # the well itself would dwarf the rest
+        low = min(float(drawn[name][out].min()) for name in ("ground", "lowest line"))
+        high = max(float(drawn[name][out].max()) for name in ("ground", "highest line"))
+        room = _ROOM * max(high - low, 1.0)
+        self.envelope.set(xlim=self.map.get_xlim(), ylim=(low - room, high + _NAMES * room))
+        self.envelope.fill_between(
+            self.way, drawn["lowest line"], drawn["highest line"], color=style.BAND, linewidth=0.0
+        )
+        for name, values in drawn.items():
+            (line,) = self.envelope.plot(self.way, values, **LOOKS[name])
+            self.lines[name] = line
+        self._name_lines(self.envelope, {name: WORDS[name] for name in drawn}, columns=3)
+        title(self.envelope, WORDS["envelope title"].format(unit=unit_word("length", self.system)))
+        words = WORDS["distance title"].format(
+            trough=shortened(self.surge.trough), unit=unit_word("length", self.system)
+        )
+        self._name_axis(self.envelope.xaxis, words)
+
+    def _draw_history(self) -> None:
+        """Draw the pressure at the switch and at the trough."""
+        surge, axes = self.surge, self.history
+        looks = {"switch": LOOKS["steady"], "valve": LOOKS["highest line"]}
+        for name, node in (("switch", MANIFOLD), ("valve", surge.trough)):
+            values = displayed(surge.pressure[node], "pressure", self.system)
+            (line,) = axes.plot(surge.time, values, **looks[name])
+            self.lines[name] = line
+        cut_out = displayed(si(surge.site.pressure_switch.cut_out), "pressure", self.system)
+        self.lines["cut-out"] = axes.axhline(
+            cut_out, color=style.INK, linewidth=1.0, linestyle=(0, (7, 2))
+        )
+        drawn = np.concatenate([self.lines[name].get_ydata() for name in ("switch", "valve")])
+        low, high = min(0.0, float(drawn.min())), max(float(drawn.max()), float(cut_out))
+        room = _ROOM * (high - low)
+        axes.set(xlim=(0.0, surge.time[-1]), ylim=(low - room, high + _NAMES * room))
+        words = {
+            "switch": WORDS["switch"],
+            "valve": WORDS["valve"].format(trough=shortened(surge.trough)),
+            "cut-out": WORDS["cut-out"].format(
+                pressure=say(si(surge.site.pressure_switch.cut_out), "pressure", self.system)
+            ),
+        }
+        self._name_lines(axes, words, columns=2)
+        title(axes, WORDS["history title"].format(unit=unit_word("pressure", self.system)))
+        self._name_axis(axes.xaxis, WORDS["time title"].format(unit="s"))
+
+    def _name_lines(self, axes: Axes, words: dict[str, str], *, columns: int) -> None:
+        """List the lines that can be seen, each with a sample, in the room above them."""
+        low, high = axes.get_ylim()
+        seen = [
+            name
+            for name in words
+            if np.any((np.asarray(self.lines[name].get_ydata()) >= low)
+                      & (np.asarray(self.lines[name].get_ydata()) <= high))
+        ]  # fmt: skip
+        legend = axes.legend(
+            [self.lines[name] for name in seen],
+            [words[name] for name in seen],
+            prop={"family": style.FONT, "size": style.SMALL},
+            loc="upper left",
+            framealpha=0.85,
+            edgecolor="none",
+            handlelength=2.6,
+            labelspacing=0.25,
+            ncols=columns,
+        )
+        legend.set_zorder(5)
+
+    def _write(self) -> None:
+        """Write what it comes to."""
+        lines = [part for line in surge_lines(self.surge, self.system) for part in _wrapped(line)]
+        x, y = _WORDS[0] / style.DPI / style.WIDTH, 1.0 - _WORDS[1] / style.DPI / style.HEIGHT
+        self.figure.text(
+            x, y, "\n".join(lines), color=style.INK, fontsize=style.TEXT, fontfamily=style.FONT,
+            va="top", linespacing=_SPACED * min(1.0, _MOST_LINES / len(lines)),
+        )  # fmt: skip
+
+    @staticmethod
+    def _name_axis(axis: Any, words: str) -> None:
+        axis.set_major_formatter(plain_tick)
+        axis.set_label_text(words, color=style.QUIET, fontsize=style.TEXT, fontfamily=style.FONT)
+
+
+def _wrapped(line: str) -> list[str]:
+    """Break a sentence into lines that fit beside the envelope, the second and later set in."""
+    return wrap(line, _WRAP, subsequent_indent="   ")
+
+
+def save_surge_picture(surge: "Surge", path: str | Path, units: str = "US") -> None:
+    """Draw a surge and save it as a PNG.
+
+    Parameters
+    ----------
+    surge : Surge
+        What happened.
+    path : str or Path
+        Where to.
+    units : {"US", "metric"}
+        Whose units.
+    """
+    Path(path).write_bytes(surge_png(surge, units))
+
+
+class SurgeImage:
+    """A surge in picture and words, as a page shows it.
+
+    Attributes
+    ----------
+    png : bytes
+        The picture.
+    alt : str
+        The words that stand for it.
+    """
+
+    def __init__(self, surge: "Surge", units: str = "US") -> None:
+        self.png, self.alt = surge_png(surge, units), surge_alt(surge, units)
+
+    def _repr_html_(self) -> str:
+        return image_element(self.png, self.alt)
+
+
+def surge_png(surge: "Surge", units: str = "US") -> bytes:
+    """Draw a surge and give it as a PNG; see `save_surge_picture`."""
+    return SurgePicture(surge, system=units).png()

@@ -1,0 +1,183 @@
+"""What a surge did, in plain sentences."""
+
+from math import isfinite
+from typing import TYPE_CHECKING, Final
+
+from labkit.engine.plant import PUMP_NODE
+from labkit.engine.surge_record import WORKING_SHARE
+from labkit.engine.surge_wish import BY_THE_FLOAT, VALVE
+from labkit.parts import MANIFOLD
+from labkit.view.language import say
+
+if TYPE_CHECKING:
+    from labkit.engine.surge_record import RunSurge, Spot, Surge
+
+WORDS: Final[dict[str, str]] = {
+    # what happens
+    "valve shuts": "The float valve at {trough} shuts in {time}.",
+    "valve shuts at once": "The float valve at {trough} shuts at once.",
+    "valve shuts by its float": "The float valve at {trough} closes as the trough fills.",
+    "pump trips": "The drive is told to stop and runs the pump down.",
+    "power fails": "The power fails and the pump stops.",
+    # what it does
+    "jump": "The pressure at {place} goes from {before} up to {peak}.",
+    "fall": "The pressure at {place} goes from {before} down to {low}.",
+    "highest": "The highest pressure on the line, {pressure}, comes {where}.",
+    "margin": "{pipe} is nearest to its rating: {margin} left of {rating}.",
+    "over": "{pipe} is over its rating of {rating} by {margin}.",
+    "arrival": "The wave needs {time} to the switch",
+    "born there": "The wave starts at the switch",
+    "trips": ", which trips after {time}.",
+    "trips early": ", which trips after {time}. That is a false stop: with the wave gone, the "
+    "pressure there would be only {settled}.",
+    "no trip": ", which does not trip.",
+    "hard": "{pipe} works at {share} of its rating even without a wave. The rule of thumb is "
+    "{limit} at most.",
+    "pipe": "The pipe to {node}",
+    "drop pipe": "The drop pipe",
+    "suction": "The lowest, {pressure}, comes {where}: the line is under suction.",
+    "boils": "The suction is so strong that the water boils and comes apart.",
+    "returned": "{volume} of water runs back through the check valve.",
+    "locked": "The pump locks itself out after {time}.",
+    # where
+    "at": "at {node}",
+    "between": "{distance} from the manifold on the pipe to {node}",
+    MANIFOLD: "the manifold",
+    PUMP_NODE: "the pump",
+    # panels
+    "picture": "Three panels: how the pressure along the line changes with time, how high and how "
+    "low the grade line goes, and the pressure at two places over time.",
+    "map title": "Pressure above or below the start ({unit})",
+    "envelope title": "Grade line: height above the manifold ({unit})",
+    "distance title": "Distance along the pipe to {trough} ({unit})",
+    "history title": "Pressure over time ({unit})",
+    "time title": "Time from the event ({unit})",
+    "steady": "before",
+    "highest line": "highest",
+    "lowest line": "lowest",
+    "ground": "ground",
+    "rating": "pipe rating",
+    "vapour": "water boils",
+    "switch": "at the switch",
+    "valve": "at {trough}",
+    "cut-out": "cut-out {pressure}",
+}
+"""American English, in the trade's terms, keyed by what it means."""
+
+
+_WORTH_A_WORD: Final = 2e-4
+"""Water run back that is worth a word [m3]."""
+
+
+def surge_sentence(surge: "Surge", system: str = "US") -> str:
+    """Say what a surge did: the words under its picture, and for one who does not see it.
+
+    Parameters
+    ----------
+    surge : Surge
+        What happened.
+    system : {"US", "metric"}
+        Whose units.
+    """
+    return " ".join(surge_lines(surge, system))
+
+
+def surge_alt(surge: "Surge", system: str = "US") -> str:
+    """Give the words that stand for the picture to one who does not see it."""
+    return f"{WORDS['picture']} {surge_sentence(surge, system)}"
+
+
+def surge_lines(surge: "Surge", system: str) -> list[str]:
+    """Say what a surge did, a sentence a line."""
+    lines = [_cause(surge), _jump(surge, system)]
+    peak = say(surge.highest.pressure, "pressure", system)
+    where = place_words(surge, surge.highest, system)
+    lines.append(WORDS["highest"].format(pressure=peak, where=where))
+    run = surge.tightest
+    lines.append(
+        WORDS["margin" if run.margin >= 0.0 else "over"].format(
+            pipe=pipe_words(run),
+            margin=say(abs(run.margin), "pressure", system),
+            rating=say(run.rating, "pressure", system),
+        )
+    )
+    lines += _overworked(surge)
+    lines.append(_switch(surge, system))
+    if surge.lowest.pressure < 0.0:
+        low = say(surge.lowest.pressure, "pressure", system)
+        where = place_words(surge, surge.lowest, system)
+        lines.append(WORDS["suction"].format(pressure=low, where=where))
+    if surge.boils:
+        lines.append(WORDS["boils"])
+    if surge.balance.returned > _WORTH_A_WORD:
+        volume = say(surge.balance.returned, "volume", system)
+        lines.append(WORDS["returned"].format(volume=volume))
+    if isfinite(surge.lock_time):
+        lines.append(WORDS["locked"].format(time=say(surge.lock_time, "time", system)))
+    return lines
+
+
+def _overworked(surge: "Surge") -> list[str]:
+    """Say which pipe works above the rule of thumb without any wave, the worst of them."""
+    run = max(surge.runs, key=lambda run: run.working_pressure / run.rating)
+    if run.keeps_working_share:
+        return []
+    share = f"{run.working_pressure / run.rating:.0%}"
+    limit = f"{WORKING_SHARE:.0%}"
+    return [WORDS["hard"].format(pipe=pipe_words(run), share=share, limit=limit)]
+
+
+def _switch(surge: "Surge", system: str) -> str:
+    """Say when the wave is at the switch, and whether it trips."""
+    key = "trips early" if surge.trips_early else "trips" if surge.trips_switch else "no trip"
+    begun = "arrival" if surge.arrival > 0.0 else "born there"
+    return WORDS[begun].format(time=say(surge.arrival, "time", system)) + WORDS[key].format(
+        time=say(surge.trip_time, "time", system),
+        settled=say(surge.settled_pressure, "pressure", system),
+    )
+
+
+def place_words(surge: "Surge", spot: "Spot", system: str) -> str:
+    """Say where a spot is: at a node, or how far along a pipe."""
+    run = next(run for run in surge.runs if run.end == spot.run)
+    near = 0.51 * abs(run.distance[1] - run.distance[0])
+    for node in (run.end, run.start):
+        if abs(surge.distance[node] - spot.distance) <= near:
+            return WORDS["at"].format(node=node_words(node))
+    distance = say(spot.distance, "length", system)
+    return WORDS["between"].format(distance=distance, node=node_words(run.end))
+
+
+def node_words(node: str) -> str:
+    """Call a node what it is called in a sentence."""
+    return WORDS[node] if node in {MANIFOLD, PUMP_NODE} else node
+
+
+def pipe_words(run: "RunSurge") -> str:
+    """Call a run of pipe what it is called at the start of a sentence."""
+    if run.start == PUMP_NODE:
+        return WORDS["drop pipe"]
+    return WORDS["pipe"].format(node=node_words(run.end))
+
+
+def _cause(surge: "Surge") -> str:
+    """Say what set off the wave."""
+    key = surge.event
+    if key == VALVE and surge.closing == BY_THE_FLOAT:
+        key = "valve shuts by its float"
+    elif key == VALVE and surge.closing_time == 0.0:
+        key = "valve shuts at once"
+    return WORDS[key].format(trough=surge.trough, time=say(surge.closing_time, "time", "US"))
+
+
+def _jump(surge: "Surge", system: str) -> str:
+    """Say how the pressure changes where the wave is made."""
+    shuts = surge.event == VALVE
+    place = surge.trough if shuts else MANIFOLD
+    series = surge.pressure[place]
+    return WORDS["jump" if shuts else "fall"].format(
+        place=node_words(place),
+        before=say(float(series[0]), "pressure", system),
+        peak=say(float(series.max()), "pressure", system),
+        low=say(float(series.min()), "pressure", system),
+    )

@@ -1,0 +1,196 @@
+"""The picture of a surge, read from what is drawn, and its words."""
+
+import io
+from pathlib import Path
+
+import numpy as np
+import pytest
+from matplotlib import colormaps
+from numpy.typing import NDArray
+from PIL import Image
+
+import labkit as lab
+from labkit.engine.surge import surge
+from labkit.engine.surge_record import Surge
+from labkit.view.surge_picture import (
+    COLOURS,
+    LOOKS,
+    SurgeImage,
+    SurgePicture,
+    save_surge_picture,
+    surge_png,
+)
+from labkit.view.surge_words import surge_sentence
+
+PSI, FOOT = 6894.757, 0.3048
+
+
+@pytest.fixture(scope="module")
+def slam() -> Surge:
+    site = lab.demo_site("one_trough").changed({"pressure_tank": None})
+    return surge(site, closing_time="0 s", duration="20 s", reaches=40)
+
+
+@pytest.fixture(scope="module")
+def failure() -> Surge:
+    site = lab.demo_site("three_troughs")
+    return surge(site, event="power fails", trough="ridge", duration="8 s", reaches=40)
+
+
+def drawn(picture: SurgePicture, name: str) -> NDArray[np.float64]:
+    return np.asarray(picture.lines[name].get_ydata(), dtype=np.float64)
+
+
+def test_the_lines_are_the_surge_in_display_units(slam: Surge) -> None:
+    picture = SurgePicture(slam, system="US")
+    run = slam.runs[0]
+
+    assert drawn(picture, "switch") == pytest.approx(slam.pressure["manifold"] / PSI, rel=1e-6)
+    assert drawn(picture, "valve") == pytest.approx(slam.pressure["home"] / PSI, rel=1e-6)
+    assert drawn(picture, "highest line") == pytest.approx(run.highest / FOOT)
+    assert drawn(picture, "steady") == pytest.approx(run.steady / FOOT)
+    assert drawn(picture, "rating") == pytest.approx(
+        (run.elevation + run.rating / slam.weight) / FOOT
+    )
+    assert picture.way[-1] == pytest.approx(1500.0)
+
+
+def test_metric_lines(slam: Surge) -> None:
+    picture = SurgePicture(slam, system="metric")
+
+    assert drawn(picture, "switch") == pytest.approx(slam.pressure["manifold"] / 1e3)
+    assert picture.way[-1] == pytest.approx(457.2)
+
+
+def test_what_is_drawn_lies_within_the_axes(failure: Surge) -> None:
+    picture = SurgePicture(failure, system="US")
+    low, high = picture.envelope.get_ylim()
+    out = picture.way >= 0.0
+
+    for name in ("steady", "lowest line", "highest line", "ground"):
+        assert low <= drawn(picture, name)[out].min()
+        assert drawn(picture, name)[out].max() <= high
+    low, high = picture.history.get_ylim()
+    for name in ("switch", "valve"):
+        assert low <= drawn(picture, name).min()
+        assert drawn(picture, name).max() <= high
+
+
+def test_the_way_runs_from_the_well_to_the_trough(failure: Surge) -> None:
+    picture = SurgePicture(failure, system="US")
+
+    assert [run.end for run in picture.runs] == ["manifold", "lower tee", "upper tee", "ridge"]
+    assert np.all(np.diff(picture.way) >= 0.0)
+    assert picture.map.get_xlim() == picture.envelope.get_xlim()
+
+
+def test_no_two_lines_differ_by_colour_alone() -> None:
+    dashes = [str(look["linestyle"]) + str(look["linewidth"]) for look in LOOKS.values()]
+
+    assert len(set(dashes)) == len(dashes)
+
+
+def test_the_map_grows_lighter_in_grey() -> None:
+    """Source: relative luminance, ITU-R BT.709 weights; it must rise all the way."""
+    colours = colormaps[COLOURS](np.linspace(0.0, 1.0, 12))[:, :3]
+    grey = colours @ np.array([0.2126, 0.7152, 0.0722])
+
+    assert np.all(np.diff(grey) > 0.02)
+
+
+def test_the_picture_is_a_png_of_the_usual_size(slam: Surge, tmp_path: Path) -> None:
+    save_surge_picture(slam, tmp_path / "surge.png", "metric")
+
+    with Image.open(tmp_path / "surge.png") as image:
+        assert image.format == "PNG"
+        assert image.size == (1152, 806)
+    assert surge_png(slam, "metric") == (tmp_path / "surge.png").read_bytes()
+    with Image.open(io.BytesIO(surge_png(slam))) as image:
+        assert len(image.convert("RGB").getcolors(maxcolors=1 << 20) or []) > 100
+
+
+def test_the_sentence_of_a_slam(slam: Surge) -> None:
+    said = surge_sentence(slam)
+
+    assert said.startswith("The float valve at home shuts at once. The pressure at home goes from ")
+    assert f"up to {slam.peak_pressure['home'] / PSI:.1f} psi." in said
+    assert f"{slam.tightest.margin / PSI:.1f} psi left of 78.8 psi." in said
+    assert f"The wave needs {slam.arrival:.0f} s to the switch, which trips after" in said
+    assert "suction" not in said
+
+
+def test_the_sentence_of_a_power_failure(failure: Surge) -> None:
+    said = surge_sentence(failure, "metric")
+
+    assert said.startswith("The power fails and the pump stops. The pressure at the manifold")
+    assert "down to \N{MINUS SIGN}" in said
+    assert "which does not trip." in said
+    assert "comes at the pump. The drop pipe is nearest" in said
+    assert "the line is under suction." in said
+    assert ("the water boils and comes apart." in said) == failure.boils
+
+
+def test_a_pipe_over_its_rating_is_told() -> None:
+    """Source: PE SIDR 19 of PE3406 is rated 63 psi (ASTM D2239); the pump
+    makes 170 ft or 74 psi shut in."""
+    site = lab.demo_site("one_trough").changed(
+        {"trough.home.pipe.size": "1 1/4 in PE SIDR 19", "pump.shut_off_head": "230 ft"}
+    )
+    found = surge(site, closing_time="0 s", reaches=40)
+
+    assert found.tightest.margin < 0.0
+    assert "The pipe to home is over its rating of 63.0 psi by" in surge_sentence(found)
+
+
+def test_a_page_shows_the_picture_with_words_for_it(slam: Surge) -> None:
+    image = SurgeImage(slam, "metric")
+
+    shown = image._repr_html_()
+
+    assert shown.startswith('<img alt="Three panels: ')
+    assert surge_sentence(slam, "metric") in image.alt
+    assert image.png == surge_png(slam, "metric")
+
+
+def test_what_is_said_of_pipe_and_switch() -> None:
+    """Source: 82 %: (47 psi + 130 ft) / 126 psi for the drop pipe at rest, see the engine's test."""
+    site = lab.demo_site("three_troughs").changed(
+        {"pressure_tank": None, "switch.cut_in": "20 psi", "switch.cut_out": "33 psi"}
+    )
+    early = surge(site, trough="creek", closing_time="0 s", reaches=60)
+    heavy = surge(lab.demo_site("three_troughs"), duration="0.1 s", reaches=20)
+    late = surge(site, event="power fails", duration="0.5 s", reaches=20, check_valve_delay="2 s")
+    bare = lab.demo_site("one_trough").changed({"pressure_tank": None})
+    slack = surge(bare, event="power fails", duration="9 s", check_valve_delay="4 s", reaches=20)
+
+    settled = early.settled_pressure / PSI
+    assert "That is a false stop: with the wave gone, the pressure there would be only " in (
+        surge_sentence(early)
+    )
+    assert f"only {settled:.1f} psi." in surge_sentence(early)
+    assert "The drop pipe works at 82% of its rating even without a wave." in surge_sentence(heavy)
+    assert "The wave needs" in surge_sentence(late)
+    assert "of water runs back through the check valve." in surge_sentence(slack)
+    assert "The wave starts at the switch, which does not trip." in surge_sentence(slack)
+
+
+def test_a_float_is_told_without_a_time() -> None:
+    slow = surge(lab.demo_site("one_trough"), closing="as the trough fills", reaches=20)
+
+    assert surge_sentence(slow).startswith("The float valve at home closes as the trough fills. ")
+
+
+@pytest.mark.parametrize("system", ["US", "metric"])
+def test_the_words_stay_on_the_page(failure: Surge, system: str) -> None:
+    """With as many sentences as there can be: the pump stops, water comes apart and runs back."""
+    site = lab.demo_site("three_troughs").changed({"check_valve.leak": "5 gpm at 20 psi"})
+    long = surge(site, event="power fails", trough="ridge", duration="60 s", reaches=40)
+    assert len(surge_sentence(long)) > len(surge_sentence(failure))
+
+    for each in (failure, long):
+        picture = SurgePicture(each, system=system)
+        picture.png()
+        box = picture.figure.texts[0].get_window_extent()
+
+        assert box.y0 >= 0.0
+        assert box.x1 <= 1152.0
