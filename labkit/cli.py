@@ -219,7 +219,7 @@ def _folder(typed: str) -> Path:
 
 def _summarize(trace: "Trace", units: str, report: Report) -> None:
     """Print what a run came to, a line for each number."""
-    from labkit.view.language import say, say_clock, say_time, sentence  # noqa: PLC0415
+    from labkit.view.language import flag_words, say, say_clock, say_time, sentence  # noqa: PLC0415
 
     measures = trace.measures()
     water = ("pumped", "delivered", "drunk", "unmet", "leaked", "overflowed")
@@ -240,7 +240,7 @@ def _summarize(trace: "Trace", units: str, report: Report) -> None:
         report(f"  {name:14} {words}")
     report(sentence(trace, units))
     for flag in trace.flags:
-        report(f"Mind: {flag}")
+        report(f"Mind: {flag_words(flag, units)}")
 
 
 def _write(trace: "Trace", stem: Path, units: str) -> tuple[Path, Path]:

@@ -8,6 +8,7 @@ import numpy as np
 
 from labkit.engine.memory import Inputs
 from labkit.engine.plant import rated_power
+from labkit.engine.sensing import quiet_breaks
 from labkit.sun import array_power, clock_seconds
 from labkit.units import si
 
@@ -53,7 +54,7 @@ def shaft_power(site: Site, sun: Sun) -> Floats:
 
 
 def make_inputs(site: Site, sun: Sun, *, clock: float, duration: float) -> Inputs:
-    """Lay sun and herds on one table of breaks, from 0 to past `duration` [s].
+    """Lay sun, herds and silences of radios on one table of breaks, from 0 past `duration` [s].
 
     `sun` must already be cut to the run. Power runs straight between breaks; drinking holds from
     each break to the next.
@@ -62,7 +63,8 @@ def make_inputs(site: Site, sun: Sun, *, clock: float, duration: float) -> Input
     calls = [visits(trough, clock=clock, duration=duration) for trough in site.troughs]
     edges = [edge for spans in calls for span in spans for edge in span]
     inside = sun.time[(sun.time > 0.0) & (sun.time < duration)]
-    time = np.unique(np.concatenate(([0.0, duration, duration + DAY], inside, edges)))
+    quiet = quiet_breaks(site, duration)
+    time = np.unique(np.concatenate(([0.0, duration, duration + DAY], inside, edges, quiet)))
     drinking = np.zeros((time.size, len(site.troughs)))
     for k, (trough, spans) in enumerate(zip(site.troughs, calls, strict=True)):
         flow = visit_flow(trough, site)

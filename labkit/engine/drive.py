@@ -11,9 +11,9 @@ from labkit.engine.memory import (
     CAP,
     CAP_END,
     CAP_SLOPE,
+    CONTACT,
     DRIVE_RESTS,
     DRIVE_WAKES,
-    EVENTS,
     FRESH,
     HELD,
     LIFTED,
@@ -36,6 +36,7 @@ from labkit.engine.memory import (
     Memory,
 )
 from labkit.engine.network import PUMP, SHUT_IN, SPEED, Floats, Plant
+from labkit.engine.signals import level_signal, loop_closed, next_report, note, settle_sensors
 
 RESTS_BELOW: Final = 0.5
 """The drive gives up below this share of the power it needs to start (common practice)."""
@@ -45,25 +46,15 @@ SWITCH: Final = 1
 TORQUE: Final = 2
 WATER: Final = 3
 WATCHED: Final = 4
-"""How many signals are watched for crossing zero from below."""
+"""How many signals are watched for crossing zero from below; those of level sensors come after."""
 STICKS: Final = 1e-8
 """Head past balance at which the check valve moves [m]; rounding alone must not rattle it."""
 
 
 @compiled
-def note(memory: Memory, events: Floats, kind: int, where: int, time: float) -> None:
-    """Write an event; `where` is a trough's number, or -1 for the wellhead."""
-    row = memory.whole[EVENTS]
-    if row < events.shape[0]:
-        events[row, 0], events[row, 1], events[row, 2] = time, kind, where
-        memory.whole[EVENTS] = row + 1
-
-
-@compiled
-def is_told_to_stop(plant: Plant, switched: int) -> bool:
-    """Say whether the switch, tripped or not, tells the drive to stop."""
-    closed = (switched == 1) == plant.closes_on_rise
-    return closed == plant.stops_when_closed
+def is_told_to_stop(plant: Plant, memory: Memory) -> bool:
+    """Say whether the loop tells the drive to stop."""
+    return bool((memory.whole[CONTACT] == 1) == plant.stops_when_closed)
 
 
 @compiled
@@ -73,19 +64,24 @@ def is_turning(state: int) -> bool:
 
 
 @compiled
-def signal(plant: Plant, which: int, memory: Memory, h: Floats, source: Floats) -> float:
+def signal(
+    plant: Plant, which: int, memory: Memory, h: Floats, V_trough: Floats, source: Floats
+) -> float:
     """Give a quantity that is negative until something must happen [m of head].
 
     `CHECK`: the pump lifts its check valve, or lets it drop. `SWITCH`: pressure past the point
     that the contact waits for. `TORQUE`: head over the torque limit. `WATER`: the pumping level
-    past the intake. `source` as in `Flows`.
+    past the intake. From `WATCHED` on: the water past the level that each sensor waits for.
+    `source` as in `Flows`.
     """
+    if which >= WATCHED:
+        return level_signal(plant, which - WATCHED, memory, V_trough)
     value = -1.0
     pumping_level = plant.lift + plant.drawdown * source[PUMP]
     if which == CHECK and not plant.is_displacement:
         spare = source[SHUT_IN] - plant.lift - h[0]
         value = (-spare if memory.whole[LIFTED] == 1 else spare) - STICKS
-    elif which == SWITCH:
+    elif which == SWITCH and not plant.is_plugged:
         head = h[plant.gauge] - plant.nodes[plant.gauge].z
         if memory.whole[SWITCHED] == 1:
             value = plant.p_cut_in / plant.weight - head
@@ -122,9 +118,9 @@ def _stand(memory: Memory, state: int) -> None:
 @compiled
 def _flip_switch(plant: Plant, memory: Memory, events: Floats, source: Floats) -> None:
     """Trip or reset the switch if its waited point has been reached; mind the check valve."""
-    if signal(plant, CHECK, memory, memory.h, source) >= 0.0:
+    if signal(plant, CHECK, memory, memory.h, memory.V_trough, source) >= 0.0:
         memory.whole[LIFTED] = 1 - memory.whole[LIFTED]
-    if signal(plant, SWITCH, memory, memory.h, source) >= 0.0:
+    if signal(plant, SWITCH, memory, memory.h, memory.V_trough, source) >= 0.0:
         switched = 1 - memory.whole[SWITCHED]
         memory.whole[SWITCHED] = switched
         note(memory, events, SWITCH_TRIPS if switched else SWITCH_RESETS, -1, memory.real[TIME])
@@ -137,12 +133,13 @@ def _change_while_turning(
 ) -> bool:
     """Let a turning drive change its state once; say whether it did."""
     state, now = memory.whole[STATE], memory.real[TIME]
-    told = is_told_to_stop(plant, memory.whole[SWITCHED])
+    told = is_told_to_stop(plant, memory)
     for which in (TORQUE, WATER):
-        if signal(plant, which, memory, memory.h, source) >= 0.0:
+        if signal(plant, which, memory, memory.h, memory.V_trough, source) >= 0.0:
             note(memory, events, TORQUE_LIMIT if which == TORQUE else LOW_WATER, -1, now)
             note(memory, events, PUMP_STOPS, -1, now)
             _stand(memory, LOCKED)
+            memory.real[READY] = inf if which == TORQUE else now + plant.low_water_wait
             return True
     if power < RESTS_BELOW * plant.start_power:
         note(memory, events, PUMP_STOPS, -1, now)
@@ -169,7 +166,7 @@ def _change_while_turning(
 def _change_while_standing(plant: Plant, memory: Memory, events: Floats, power: float) -> bool:
     """Let a standing drive change its state once; say whether it did."""
     state, now = memory.whole[STATE], memory.real[TIME]
-    told = is_told_to_stop(plant, memory.whole[SWITCHED])
+    told = is_told_to_stop(plant, memory)
     if state == RESTING:
         if power < plant.start_power:
             return False
@@ -178,7 +175,12 @@ def _change_while_standing(plant: Plant, memory: Memory, events: Floats, power: 
         return True
     if power < RESTS_BELOW * plant.start_power:
         note(memory, events, DRIVE_RESTS, -1, now)
+        if state == LOCKED:
+            memory.real[READY] = now
         _stand(memory, RESTING)
+        return True
+    if state == LOCKED and now >= memory.real[READY]:
+        _stand(memory, HELD)
         return True
     if state == HELD and not told and now >= memory.real[READY]:
         note(memory, events, PUMP_STARTS, -1, now)
@@ -189,8 +191,10 @@ def _change_while_standing(plant: Plant, memory: Memory, events: Floats, power: 
 
 @compiled
 def settle(plant: Plant, memory: Memory, events: Floats, power: float, source: Floats) -> None:
-    """Bring switch and drive to rest at this instant, one change after another."""
+    """Bring switch, sensors and drive to rest at this instant, one change after another."""
     _flip_switch(plant, memory, events, source)
+    settle_sensors(plant, memory, events)
+    memory.whole[CONTACT] = 1 if loop_closed(plant, memory) else 0
     for _ in range(8):
         if is_turning(memory.whole[STATE]):
             changed = _change_while_turning(plant, memory, events, power, source)
@@ -205,8 +209,8 @@ def settle(plant: Plant, memory: Memory, events: Floats, power: float, source: F
 def next_change(plant: Plant, memory: Memory, power: float, slope: float) -> float:
     """When [s] the drive changes by the clock or the sun alone, as far as can be told now."""
     state, now = memory.whole[STATE], memory.real[TIME]
-    change = memory.real[CAP_END]
-    if state == HELD and not is_told_to_stop(plant, memory.whole[SWITCHED]):
+    change = min(memory.real[CAP_END], next_report(plant, memory))
+    if state == LOCKED or (state == HELD and not is_told_to_stop(plant, memory)):
         change = min(change, memory.real[READY])
     point = plant.start_power if state == RESTING else RESTS_BELOW * plant.start_power
     if slope != 0.0 and (power < point) == (state == RESTING):

@@ -4,7 +4,7 @@ from math import inf, isfinite, nan
 from typing import Final
 
 from labkit.compiled import compiled
-from labkit.engine.drive import SWITCH, signal
+from labkit.engine.drive import SWITCH, WATCHED, signal
 from labkit.engine.memory import SWITCHED, Memory
 from labkit.engine.network import Floats, Flows, Plant, held_water
 from labkit.engine.step import Drive, Step, take_step
@@ -14,7 +14,12 @@ _CLOSE: Final = 1e-6
 
 @compiled
 def _signal_slope(plant: Plant, which: int, memory: Memory, h: Floats, flows: Flows) -> float:
-    """How fast the switch's signal changes [m/s]; nan for the others, which have no storage."""
+    """How fast a level or the switch's pressure passes its point [m/s]; nan for all others."""
+    if which >= WATCHED:
+        j = which - WATCHED
+        k = plant.sensors[j].trough
+        climbs = flows.troughs[k].net / plant.troughs[k].area
+        return float(-climbs if memory.sensors[j].full == 1 else climbs)
     if which != SWITCH:
         return nan
     g = plant.gauge
@@ -71,8 +76,8 @@ def land(
     the step's length and its error; the step itself is left in `step`.
     """
     near, far, at = 0.0, dt, dt
-    low = signal(plant, which, memory, memory.h, step.start.source)
-    value = signal(plant, which, memory, step.h, step.finish.source)
+    low = signal(plant, which, memory, memory.h, memory.V_trough, step.start.source)
+    value = signal(plant, which, memory, step.h, step.V_trough, step.finish.source)
     close = _CLOSE * (value - low)
     aim = 0.5 * close
     trial = dt * _cubic_root(
@@ -92,7 +97,7 @@ def land(
         error = take_step(
             plant, step, memory.h, memory.held, memory.V_trough, drive, drinking, at, tolerance
         )
-        value = signal(plant, which, memory, step.h, step.finish.source)
+        value = signal(plant, which, memory, step.h, step.V_trough, step.finish.source)
         if at == far or 0.0 <= value <= close:
             break
         if value >= 0.0:

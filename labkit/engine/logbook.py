@@ -3,12 +3,13 @@
 from typing import Final
 
 from labkit.compiled import compiled
-from labkit.engine.drive import note
 from labkit.engine.memory import (
     ASKED,
+    CONTACT,
     DELIVERED,
     DRUNK,
     EMPTY,
+    EVAPORATED,
     FLOAT_OPENS,
     FLOAT_SHUTS,
     LEAKED,
@@ -38,6 +39,7 @@ from labkit.engine.network import (
     Plant,
     held_water,
 )
+from labkit.engine.signals import note
 from labkit.engine.step import Step, weighed
 
 SHUT_UNDER: Final = 0.01
@@ -45,7 +47,7 @@ SHUT_UNDER: Final = 0.01
 OPEN_OVER: Final = 0.03
 """Opening over which a shut float counts as open again."""
 
-_LEADING: Final = 10
+_LEADING: Final = 11
 
 
 @compiled
@@ -69,36 +71,49 @@ def add_up(memory: Memory, step: Step, drinking: Floats, dt: float) -> None:
         totals[DELIVERED] += dt * weighed(x.inflow, y.inflow, z.inflow)
         totals[DRUNK] += dt * weighed(x.drunk, y.drunk, z.drunk)
         totals[OVERFLOWED] += dt * weighed(x.overflow, y.overflow, z.overflow)
+        totals[EVAPORATED] += dt * weighed(x.evaporated, y.evaporated, z.evaporated)
         totals[ASKED] += dt * drinking[k]
 
 
 @compiled
+def _crossed(before: float, after: float, point: float, end: float, dt: float) -> float:
+    """When a value passed a point [s], if it ran straight through a step that ended at `end`."""
+    share = (point - before) / (after - before) if after != before else 1.0
+    return end - dt * (1.0 - min(max(share, 0.0), 1.0))
+
+
+@compiled
 def notice(plant: Plant, memory: Memory, step: Step, events: Floats, dt: float) -> None:
-    """Write down what happened at the troughs during a step, and suction; nothing acts on it."""
+    """Write down what happened at the troughs during a step, and suction; nothing acts on it.
+
+    `memory` still holds heads and volumes at the step's start, and the time of its end.
+    """
     now = memory.real[TIME]
     for k in range(memory.V_trough.size):
-        x, before, bits = (
-            step.finish.troughs[k].opening,
-            step.start.troughs[k].opening,
-            memory.seen[k],
-        )
+        bits, trough = memory.seen[k], plant.troughs[k]
+        before, x = step.start.troughs[k].opening, step.finish.troughs[k].opening
         point = SHUT_UNDER if bits & OPEN else OPEN_OVER
         if (x < point) if bits & OPEN else (x > point):
-            share = (point - before) / (x - before) if x != before else 1.0
             kind = FLOAT_SHUTS if bits & OPEN else FLOAT_OPENS
-            note(memory, events, kind, k, now - dt * (1.0 - min(max(share, 0.0), 1.0)))
+            note(memory, events, kind, k, _crossed(before, x, point, now, dt))
             bits ^= OPEN
-        is_empty = memory.V_trough[k] < plant.troughs[k].V_low
-        if is_empty and not bits & EMPTY:
-            note(memory, events, TROUGH_EMPTY, k, now)
-        is_over = step.finish.troughs[k].overflow > 0.0
-        if is_over and not bits & OVER:
-            note(memory, events, OVERFLOW, k, now)
-        memory.seen[k] = (bits & OPEN) | (EMPTY if is_empty else 0) | (OVER if is_over else 0)
+        V_before, V = memory.V_trough[k], step.V_trough[k]
+        if trough.V_low > V and not bits & EMPTY:
+            note(memory, events, TROUGH_EMPTY, k, _crossed(V_before, V, trough.V_low, now, dt))
+        if trough.V_rim < V and not bits & OVER:
+            note(memory, events, OVERFLOW, k, _crossed(V_before, V, trough.V_rim, now, dt))
+        bits &= OPEN
+        if trough.V_low > V:
+            bits |= EMPTY
+        if trough.V_rim < V:
+            bits |= OVER
+        memory.seen[k] = bits
     for i in range(memory.h.size):
-        if memory.h[i] < plant.nodes[i].h_vapour and memory.whole[SUCTION] == 0:
+        if step.h[i] < plant.nodes[i].h_vapour and memory.whole[SUCTION] == 0:
             memory.whole[SUCTION] = 1
-            note(memory, events, SUCTION_SEEN, -1, now)
+            low = plant.nodes[i].h_vapour
+            when = _crossed(memory.h[i], step.h[i], low, now, dt)
+            note(memory, events, SUCTION_SEEN, -1, when)
 
 
 @compiled
@@ -115,7 +130,7 @@ def record(plant: Plant, memory: Memory, flows: Flows, power: float, rows: Float
     for j in range(flows.leaks.size):
         row[6] += flows.leaks[j]
     row[7] = held_water(plant, g, memory.h[g])[0] - plant.nodes[g].C * memory.h[g]
-    row[8], row[9] = memory.whole[SWITCHED], memory.whole[STATE]
+    row[8], row[9], row[10] = memory.whole[SWITCHED], memory.whole[STATE], memory.whole[CONTACT]
     at = _LEADING + n
     put(memory.h, row, _LEADING)
     put(memory.V_trough, row, at)

@@ -10,6 +10,7 @@ from labkit.engine.logbook import SHUT_UNDER, add_up, notice, put, record
 from labkit.engine.memory import (
     CAP,
     CAP_SLOPE,
+    CONTACT,
     EVENTS,
     FRESH,
     LIFTED,
@@ -30,6 +31,7 @@ from labkit.engine.network import (
     evaluate,
     held_water,
 )
+from labkit.engine.signals import begin_sensing, loop_closed
 from labkit.engine.step import Drive, Step, inputs_at, take_step
 
 DONE: Final = 0
@@ -42,17 +44,20 @@ STUCK: Final = 2
 _SHORTEST: Final = 1e-9
 _AFTER_A_CHANGE: Final = 1.0
 _EVENTS_A_STEP: Final = 24
+"""Events that the wellhead may bring in one step, and troughs and sensors three each."""
 
 
 @compiled
 def begin(plant: Plant, memory: Memory) -> None:
-    """Take stock of a line at rest: the water held, and whether the switch stands tripped."""
+    """Take stock of a line at rest: the water held, and how switch and sensors stand."""
     for i in range(memory.h.size):
         memory.held[i], _ = held_water(plant, i, memory.h[i])
     g = plant.gauge
     p = plant.weight * (memory.h[g] - plant.nodes[g].z)
     memory.whole[SWITCHED] = 1 if p >= plant.p_cut_out else 0
     memory.whole[FRESH] = 1
+    begin_sensing(plant, memory)
+    memory.whole[CONTACT] = 1 if loop_closed(plant, memory) else 0
     for k in range(memory.V_trough.size):
         if memory.V_trough[k] < plant.troughs[k].V_shut - SHUT_UNDER * plant.troughs[k].V_band:
             memory.seen[k] = OPEN
@@ -66,7 +71,7 @@ def _copy(source: Flows, target: Flows) -> None:
     for k in range(source.troughs.size):
         there, here = target.troughs[k], source.troughs[k]
         there.net, there.inflow, there.opening = here.net, here.inflow, here.opening
-        there.drunk, there.overflow = here.drunk, here.overflow
+        there.drunk, there.evaporated, there.overflow = here.drunk, here.evaporated, here.overflow
     put(source.leaks, target.leaks, 0)
     put(source.source, target.source, 0)
 
@@ -104,10 +109,10 @@ def _try_step(
         error = take_step(
             plant, step, memory.h, memory.held, memory.V_trough, drive, drinking, dt, tolerance
         )
-        for which in range(WATCHED):
+        for which in range(WATCHED + plant.sensors.size):
             lifts = which == CHECK and memory.whole[LIFTED] == 0 and error < inf
             if (error <= 1.0 or lifts) and (
-                signal(plant, which, memory, step.h, step.finish.source) >= 0.0
+                signal(plant, which, memory, step.h, step.V_trough, step.finish.source) >= 0.0
             ):
                 dt, error = land(plant, memory, step, drive, drinking, dt, tolerance, which)
                 landed = True
@@ -125,6 +130,12 @@ def _try_step(
 
 
 @compiled
+def most_events(plant: Plant) -> int:
+    """Give the number of events that one step may bring."""
+    return _EVENTS_A_STEP + 3 * (plant.troughs.size + plant.sensors.size)
+
+
+@compiled
 def advance(
     plant: Plant,
     inputs: Inputs,
@@ -139,7 +150,7 @@ def advance(
 
     Parameters
     ----------
-    rows : array, shape (any, 10 + n + 4 m)
+    rows : array, shape (any, 11 + n + 4 m)
         Room for rows; the number written is left in ``memory.whole[ROWS]``.
     events : array, shape (any, 3)
         Room for events as (time, kind, where).
@@ -152,7 +163,7 @@ def advance(
         `DONE`, `FULL` or `STUCK`.
     """
     while memory.whole[ROWS] < rows.shape[0] - 1 and (
-        memory.whole[EVENTS] < events.shape[0] - _EVENTS_A_STEP
+        memory.whole[EVENTS] < events.shape[0] - most_events(plant)
     ):
         now = memory.real[TIME]
         while inputs.time[memory.whole[SEGMENT] + 1] <= now:
@@ -165,14 +176,18 @@ def advance(
         drinking = inputs.drinking[i]
         drive = Drive(power, slope, memory.real[CAP], memory.real[CAP_SLOPE])
         _start_flows(plant, memory, step, drive, drinking)
-        state, switched = memory.whole[STATE], memory.whole[SWITCHED]
+        state, switched, contact = (
+            memory.whole[STATE], memory.whole[SWITCHED], memory.whole[CONTACT],
+        )  # fmt: skip
         settle(plant, memory, events, power, step.start.source)
         if memory.whole[FRESH] == 1:
             memory.real[STEP] = min(memory.real[STEP], _AFTER_A_CHANGE)
             drive = Drive(power, slope, memory.real[CAP], memory.real[CAP_SLOPE])
             _start_flows(plant, memory, step, drive, drinking)
         if memory.whole[ROWS] == 0 or (
-            state != memory.whole[STATE] or switched != memory.whole[SWITCHED]
+            state != memory.whole[STATE]
+            or switched != memory.whole[SWITCHED]
+            or contact != memory.whole[CONTACT]
         ):
             record(plant, memory, step.start, power, rows)
         if now >= end:
@@ -183,10 +198,10 @@ def advance(
             return STUCK
         memory.real[TIME] = now + dt if dt < until - now else until
         memory.real[CAP] = inputs_at(drive, drinking, dt).cap
+        add_up(memory, step, drinking, dt)
+        notice(plant, memory, step, events, dt)
         put(step.h, memory.h, 0)
         put(step.held, memory.held, 0)
         put(step.V_trough, memory.V_trough, 0)
-        add_up(memory, step, drinking, dt)
-        notice(plant, memory, step, events, dt)
         record(plant, memory, step.finish, power + slope * dt, rows)
     return FULL

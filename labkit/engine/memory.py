@@ -8,7 +8,8 @@ from typing import Final, NamedTuple
 
 import numpy as np
 
-from labkit.engine.network import Floats, Integers
+from labkit.engine.network import Floats, Integers, Records
+from labkit.engine.wiring import SENSED
 
 # Drive states.
 RESTING: Final = 0
@@ -22,7 +23,7 @@ STOPPING: Final = 3
 HELD: Final = 4
 """Told to stop, or waiting out the restart delay."""
 LOCKED: Final = 5
-"""Stopped by a safety: low water or the torque limit; until the sun has gone."""
+"""Stopped by a safety: low water, for a while, or the torque limit, until the sun has gone."""
 
 # Places in `Memory.real`.
 TIME: Final = 0
@@ -41,6 +42,7 @@ ROWS: Final = 4
 EVENTS: Final = 5
 SUCTION: Final = 6
 LIFTED: Final = 7
+CONTACT: Final = 8
 
 # Places in `Memory.totals` [m3].
 PUMPED: Final = 0
@@ -51,6 +53,7 @@ RETURNED: Final = 4
 DRUNK: Final = 5
 OVERFLOWED: Final = 6
 ASKED: Final = 7
+EVAPORATED: Final = 8
 
 # Bits of `Memory.seen`, one integer a trough.
 OPEN: Final = 1
@@ -72,6 +75,10 @@ TROUGH_EMPTY: Final = 10
 OVERFLOW: Final = 11
 SUCTION_SEEN: Final = 12
 TOLD_TO_STOP: Final = 13
+SAYS_FULL: Final = 14
+SAYS_ROOM: Final = 15
+RADIO_SILENT: Final = 16
+RADIO_HEARD: Final = 17
 
 EVENT_WORDS: Final = (
     "pump starts",
@@ -88,6 +95,10 @@ EVENT_WORDS: Final = (
     "trough overflows",
     "suction",
     "drive told to stop",
+    "sensor says full",
+    "sensor says room",
+    "radio falls silent",
+    "radio is heard again",
 )
 """What each kind of event is called."""
 
@@ -103,6 +114,7 @@ ROW: Final = (
     "tank_water",
     "tripped",
     "drive_state",
+    "contact",
 )
 """Names of the leading columns; then heads (n), and volume, inflow, opening, drunk (m each)."""
 
@@ -119,7 +131,10 @@ class Inputs(NamedTuple):
 
 
 class Memory(NamedTuple):
-    """All that the loop remembers; see the places named above. `seen` is (m,) bits."""
+    """All that the loop remembers; see the places named above. `seen` is (m,) bits.
+
+    `sensors` is a record for each level sensor, see `labkit.engine.wiring.SENSED`.
+    """
 
     h: Floats
     held: Floats
@@ -128,16 +143,18 @@ class Memory(NamedTuple):
     whole: Integers
     totals: Floats
     seen: Integers
+    sensors: Records
 
 
-def fresh_memory(h: Floats, V_trough: Floats) -> Memory:
+def fresh_memory(h: Floats, V_trough: Floats, sensors: int = 0) -> Memory:
     """Remember a line at rest with heads `h` (n,) [m] and troughs holding `V_trough` (m,) [m3]."""
     return Memory(
         h=h.copy(),
         held=np.zeros_like(h),
         V_trough=V_trough.copy(),
         real=np.array([0.0, 1.0, 0.0, 0.0, np.inf, 0.0]),
-        whole=np.zeros(8, dtype=np.int64),
-        totals=np.zeros(8),
+        whole=np.zeros(9, dtype=np.int64),
+        totals=np.zeros(9),
         seen=np.zeros(V_trough.size, dtype=np.int64),
+        sensors=np.zeros(sensors, dtype=SENSED).view(np.recarray),
     )

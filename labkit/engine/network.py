@@ -34,11 +34,15 @@ TROUGH: Final = np.dtype(
     + [
         (name, "f8")
         for name in (
-            "valve_k", "hold_h", "seat_k", "area", "V_low", "V_shut", "V_band", "V_rim",
+            "valve_k", "hold_h", "seat_k", "kept", "area", "V_low", "V_shut", "V_band", "V_rim",
+            "evaporation",
         )
     ]
 )  # fmt: skip
-"""A trough and its float valve: volumes where drinkers run short, float shuts, water spills."""
+"""A trough and its float valve: volumes where drinkers run short, float shuts, water spills.
+
+`kept` is the opening at which the valve is held, negative where it floats; `evaporation` [m3/s].
+"""
 LEAK: Final = np.dtype([("node", "i8"), ("k", "f8"), ("n", "f8")])
 """A leak: ``q = k dh**n``."""
 NODE_FLOW: Final = np.dtype(
@@ -46,7 +50,10 @@ NODE_FLOW: Final = np.dtype(
 )
 """Net inflow and water held at a node; its row of Newton's system (`coupling` to its parent)."""
 TROUGH_FLOW: Final = np.dtype(
-    [(name, "f8") for name in ("inflow", "opening", "net", "slope", "drunk", "overflow")]
+    [
+        (name, "f8")
+        for name in ("inflow", "opening", "net", "slope", "drunk", "overflow", "evaporated")
+    ]
 )
 """Flows at a trough; `slope` is that of `net` by the volume held [1/s]."""
 
@@ -92,6 +99,12 @@ class Plant(NamedTuple):
     ramp_down: float
     restart_delay: float
     start_power: float
+    low_water_wait: float
+    # what the drive's stop input sees, see `labkit.engine.signals`
+    listens: int
+    switch_fixed: int
+    is_plugged: bool
+    sensors: Records
 
 
 class Inputs(NamedTuple):

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from math import inf, log, pi, sqrt
+from math import inf, pi, sqrt
 from typing import TYPE_CHECKING, Final
 
 import attrs
 
+from labkit.engine.curves import centrifugal_curve, displacement_line
 from labkit.engine.network import LEAK, NODE, TROUGH, Plant, Records, records
-from labkit.parts import MANIFOLD, CentrifugalPump, DisplacementPump, Pipe, Pump
+from labkit.engine.sensing import LISTENS, make_sensors, reads_always
+from labkit.parts import MANIFOLD, DisplacementPump, Pipe
 from labkit.physics import GRAVITY, pipe, water
-from labkit.physics.pump import Centrifugal, Displacement, torque_head
 from labkit.units import FlowAt, Hole, LeakSize, si
 
 if TYPE_CHECKING:
@@ -30,6 +31,7 @@ EMPTY_BELOW: Final = 0.01
 """Share of a trough's depth under which stock find nothing more to drink."""
 
 _NEVER: Final = 1e9
+_KEPT: Final = {"floats": -1.0, "always open": 1.0, "always shut": 0.0}
 
 
 @attrs.frozen(kw_only=True)
@@ -229,6 +231,8 @@ def _troughs(site: Site, fluid: Water, layout: Layout) -> Records:
         record.V_rim = si(trough.volume)
         record.V_shut = shut_volume(trough)
         record.V_band = record.area * si(valve.band)
+        record.kept = _KEPT[valve.position]
+        record.evaporation = record.area * si(site.place.evaporation)
         record.V_low = min(EMPTY_BELOW * record.V_rim, 0.5 * (record.V_shut - record.V_band))
     return troughs
 
@@ -245,38 +249,6 @@ def _leaks(site: Site, fluid: Water, layout: Layout) -> Records:
     return found
 
 
-def _centrifugal(pump: Pump, fluid: Water) -> Centrifugal:
-    """Draw the curve through the pump's points; any curve where it is of the other kind."""
-    if not isinstance(pump, CentrifugalPump):
-        return Centrifugal(1.0, 1.0, 2.0, 1.0, 1.0, 0.5)
-    H0, H, Q = si(pump.shut_off_head), si(pump.rated_head), si(pump.rated_flow)
-    m = 2.0
-    if pump.high_flow is not None and pump.high_head is not None:
-        m = log((H0 - si(pump.high_head)) / (H0 - H)) / log(si(pump.high_flow) / Q)
-    return Centrifugal(
-        shut_off_head=H0,
-        bend=(H0 - H) / Q**m,
-        exponent=m,
-        rated_power=fluid.weight * Q * H / pump.efficiency,
-        rated_flow=Q,
-        idle_share=pump.shut_off_power_share,
-    )
-
-
-def _displacement(pump: Pump, fluid: Water) -> tuple[Displacement, float]:
-    """Draw the line of a positive-displacement pump and the head of its torque limit [m].
-
-    Friction takes what the stated efficiency leaves over at the rated point.
-    """
-    if not isinstance(pump, DisplacementPump):
-        return Displacement(1.0, 0.0, 1.0, fluid.weight), inf
-    H, Q = si(pump.rated_head), si(pump.rated_flow)
-    swept = Q / (1.0 - pump.slip)
-    friction = fluid.weight * H * (Q / pump.efficiency - swept)
-    line = Displacement(swept, pump.slip * swept / H, friction, fluid.weight)
-    return line, torque_head(line, pump.torque_limit, H)
-
-
 def rated_power(site: Site) -> float:
     """Shaft power of the site's pump at its rated point [W]."""
     weight = water_at(site.place).weight
@@ -284,21 +256,12 @@ def rated_power(site: Site) -> float:
 
 
 def make_plant(site: Site) -> tuple[Plant, Layout]:
-    """Turn a Site into flat SI arrays.
-
-    Returns
-    -------
-    plant : Plant
-        What the engine works on; without units.
-    layout : Layout
-        The names that go with its rows.
-    """
+    """Turn a Site into flat SI arrays, without units, and give the names of their rows."""
     fluid = water_at(site.place)
     nodes, layout = _nodes(site, fluid)
-    line, h_torque = _displacement(site.pump, fluid)
-    tank, relief, switch, drive = (
-        site.pressure_tank, site.relief_valve, site.pressure_switch, site.drive,
-    )  # fmt: skip
+    line, h_torque = displacement_line(site.pump, fluid)
+    tank, relief = site.pressure_tank, site.relief_valve
+    switch, drive = site.pressure_switch, site.drive
     by_roughness = site.friction == "Darcy-Weisbach"
     relief_h = inf if relief is None else si(relief.opens_at) / fluid.weight
     plant = Plant(
@@ -312,7 +275,7 @@ def make_plant(site: Site) -> tuple[Plant, Layout]:
         drawdown=si(site.well.drawdown),
         intake=si(site.well.intake_depth),
         is_displacement=isinstance(site.pump, DisplacementPump),
-        centrifugal=_centrifugal(site.pump, fluid),
+        centrifugal=centrifugal_curve(site.pump, fluid),
         displacement=line,
         h_torque=h_torque,
         check_k=leak_coefficient(site.check_valve.leak, fluid.weight),
@@ -334,5 +297,10 @@ def make_plant(site: Site) -> tuple[Plant, Layout]:
         ramp_down=si(drive.ramp_down),
         restart_delay=si(drive.restart_delay),
         start_power=si(drive.start_power),
+        low_water_wait=si(drive.low_water_wait),
+        listens=LISTENS[drive.listens_to],
+        switch_fixed=reads_always(switch.contact, switch.wire),
+        is_plugged=switch.nipple == "plugged",
+        sensors=make_sensors(site),
     )
     return plant, layout

@@ -8,10 +8,11 @@ import numpy as np
 
 from labkit.engine import memory as places
 from labkit.engine.demand import make_inputs
-from labkit.engine.loop import DONE, STUCK, advance, begin
+from labkit.engine.loop import DONE, STUCK, advance, begin, most_events
 from labkit.engine.memory import EVENT_WORDS, ROW, Inputs, Memory, fresh_memory
 from labkit.engine.plant import Layout, make_plant, shut_volume
 from labkit.engine.step import make_step
+from labkit.engine.strain import flags_of
 from labkit.errors import RunError, SiteError, UnitError
 from labkit.sun import as_sun, clock_seconds
 from labkit.trace import DriveState, Event, Trace
@@ -27,12 +28,6 @@ if TYPE_CHECKING:
 
 TOLERANCE: Final = 2e-4
 """Error allowed in a step, as a share of the switch's differential."""
-
-SUCKED_EMPTY: Final = (
-    "Somewhere the line was sucked empty: a real one would draw in air there, "
-    "and run differently until it is pushed out again."
-)
-"""The flag of a line whose pressure fell to the vapour limit."""
 
 _ROOM: Final = 1024
 _MOST_ROWS: Final = 20_000_000
@@ -123,7 +118,11 @@ def simulate(
     light = light.between(clock, seconds)
     plant, layout = make_plant(site)
     p = plant.p_cut_in if pressure is None else _asked(pressure, "psi", "pressure")
-    memory = fresh_memory(np.full(plant.nodes.size, p / plant.weight), _volumes(site, levels or {}))
+    memory = fresh_memory(
+        np.full(plant.nodes.size, p / plant.weight),
+        _volumes(site, levels or {}),
+        plant.sensors.size,
+    )
     inputs = make_inputs(site, light, clock=clock, duration=seconds)
     begin(plant, memory)
     held, volume = memory.held.sum(), memory.V_trough.sum()
@@ -147,7 +146,7 @@ def _go(
     pages, happened, written = [], [], 0
     status = -1
     while status != DONE:
-        rows, events = np.empty((_ROOM, width)), np.empty((_ROOM, 3))
+        rows, events = np.empty((_ROOM, width)), np.empty((_ROOM + most_events(plant), 3))
         memory.whole[places.ROWS] = memory.whole[places.EVENTS] = 0
         status = advance(plant, inputs, memory, step, rows, events, end, tolerance)
         pages.append(rows[: memory.whole[places.ROWS]].copy())
@@ -220,7 +219,7 @@ def _trace(
         opening=opening,
         drinking=drunk,
         tank_water=leading["tank_water"],
-        contact=tripped == plant.closes_on_rise,
+        contact=leading["contact"] == 1.0,
         tripped=tripped,
         drive_state=leading["drive_state"].astype(np.int8),
         events=events,
@@ -233,18 +232,12 @@ def _trace(
             drunk=totals[places.DRUNK],
             asked=totals[places.ASKED],
             overflowed=totals[places.OVERFLOWED],
+            evaporated=totals[places.EVAPORATED],
             line_gain=gains[0],
             trough_gain=gains[1],
         ),
         elevations=layout.elevations,
         distance=layout.distance,
         parents=layout.parents,
-        flags=_flags(events),
+        flags=flags_of(site, plant, layout, rows[:, len(ROW) : len(ROW) + n], events),
     )
-
-
-def _flags(events: tuple[Event, ...]) -> tuple[str, ...]:
-    """Say what the physics cannot be trusted with."""
-    if any(event.kind == "suction" for event in events):
-        return (SUCKED_EMPTY,)
-    return ()

@@ -14,18 +14,24 @@ RIM: Final = 10.0
 def _trough_balance(
     trough: Any, V: float, full_flow: float, forced: float, seat: float, demand: float
 ) -> tuple[float, float, float, float, float, float]:
-    """Net inflow of a trough holding `V`, its slope, opening, that one's slope, drunk, overflow."""
+    """Net inflow of a trough holding `V`, its slope, opening, that one's slope, share, overflow.
+
+    The share is how much of what stock and air want the trough has to give.
+    """
     x, dx = valve.float_opening(V, trough.V_shut, trough.V_band)
     if forced > x:
         x, dx = forced, 0.0
+    if trough.kept >= 0.0:
+        x, dx = trough.kept, 0.0
     share, dshare = 1.0, 0.0
     if trough.V_low > V:
         share, dshare = (V / trough.V_low, 1.0 / trough.V_low) if V > 0.0 else (0.0, 0.0)
     over, dover = 0.0, 0.0
     if trough.V_rim < V:
         over, dover = (V - trough.V_rim) / RIM, 1.0 / RIM
-    net = full_flow * x + seat - demand * share - over
-    return net, full_flow * dx - demand * dshare - dover, x, dx, demand * share, over
+    wanted = demand + trough.evaporation
+    net = full_flow * x + seat - wanted * share - over
+    return net, full_flow * dx - wanted * dshare - dover, x, dx, share, over
 
 
 @compiled
@@ -72,10 +78,10 @@ def fill_trough(
         inside = _inside_piece(trough, V_start, tau, full_flow, forced, seat, demand)
         net, slope, _, _, _, _ = _trough_balance(trough, inside, full_flow, forced, seat, demand)
         V = inside - (inside - V_start - tau * net) / (1.0 - tau * slope)
-    net, slope, x, dx, drunk, over = _trough_balance(trough, V, full_flow, forced, seat, demand)
+    net, slope, x, dx, share, over = _trough_balance(trough, V, full_flow, forced, seat, demand)
     flow.inflow, flow.opening = full_flow * x + seat, x
     flow.net, flow.slope = net, slope
-    flow.drunk, flow.overflow = drunk, over
+    flow.drunk, flow.evaporated, flow.overflow = demand * share, trough.evaporation * share, over
     by_head = full_slope * x + seat_slope
     if dx == 0.0 and x == forced:
         by_head += full_flow * forced_slope

@@ -17,8 +17,6 @@ if TYPE_CHECKING:
 
 Bools = NDArray[np.bool_]
 
-FULLY_OPEN = 0.9
-"""Opening from which a float valve asks for all it can get."""
 SHUT = 0.01
 """Opening under which a float valve counts as shut."""
 
@@ -32,7 +30,7 @@ class Measures:
     starts, stops : int
         How often the pump started and stopped.
     false_stops : int
-        How often it was told to stop while a float valve was fully open.
+        How often it was told to stop while a trough called for water, see `labkit.trace.calling`.
     cycles_per_hour : float
         Starts per hour.
     shortest_run : float
@@ -40,12 +38,15 @@ class Measures:
     peak_pressure, overshoot : float
         Highest pressure at the manifold, and how far above the cut-out point that is [Pa].
     time_to_stop : float
-        Longest time from the last float valve's shutting to the word to stop [s].
+        Longest time from the last float valve's shutting, or with a drive that listens to level
+        sensors from the last one's saying full, to the word to stop [s].
     dead_head_time : float
         Time the pump turned against a shut line without being told to stop [s].
     pumped, delivered, leaked, overflowed, relieved, returned, drunk, unmet, stored : float
         Water [m3]: lifted; into troughs; out of leaks; over the rims; out of the relief valve; back
         into the well; drunk; wanted but not there; gained by line and tank.
+    evaporated : float
+        Water gone into the air from the troughs [m3].
     balance_error : float
         Water that cannot be accounted for [m3].
     """
@@ -67,6 +68,7 @@ class Measures:
     returned: float
     drunk: float
     unmet: float
+    evaporated: float
     stored: float
     balance_error: float
 
@@ -89,10 +91,11 @@ def stretches(trace: Trace, where: Bools) -> list[float]:
 
 
 def false_stop_times(trace: Trace) -> list[float]:
-    """When the drive was told to stop while a float valve was fully open [s]."""
-    told = np.array(trace.times("drive told to stop"))
-    openings = np.interp(told, trace.time, trace.widest_opening)
-    return [float(time) for time in told[openings >= FULLY_OPEN]]
+    """When the drive was told to stop while a trough called for water [s]."""
+    told = trace.times("drive told to stop")
+    last = trace.time.size - 1
+    rows = np.minimum(np.searchsorted(trace.time, told, side="left"), last)
+    return [time for time, row in zip(told, rows, strict=True) if trace.calls[row]]
 
 
 def _runs(trace: Trace) -> list[float]:
@@ -107,12 +110,17 @@ def _runs(trace: Trace) -> list[float]:
 
 
 def _time_to_stop(trace: Trace) -> float:
-    """Longest wait from the last float valve's shutting to the word to stop [s]."""
+    """Longest wait from the last sign that nobody calls to the word to stop [s]."""
+    ends, begins = {
+        "pressure switch": ({"float shuts"}, {"float opens"}),
+        "level sensor": ({"sensor says full"}, {"sensor says room"}),
+        "either": ({"float shuts", "sensor says full"}, {"float opens", "sensor says room"}),
+    }[trace.site.drive.listens_to]
     waits, shut = [], nan
     for event in trace.events:
-        if event.kind == "float shuts":
+        if event.kind in ends:
             shut = event.time
-        elif event.kind == "float opens":
+        elif event.kind in begins:
             shut = nan
         elif event.kind == "drive told to stop":
             waits.append(event.time - shut)
@@ -127,7 +135,7 @@ def measure(trace: Trace) -> Measures:
     peak = float(trace.pressure.max())
     over = peak - si(trace.site.pressure_switch.cut_out)
     line = totals.pumped - totals.returned - totals.delivered - totals.leaked - totals.relieved
-    troughs = totals.delivered - totals.drunk - totals.overflowed
+    troughs = totals.delivered - totals.drunk - totals.overflowed - totals.evaporated
     return Measures(
         starts=starts,
         stops=len(trace.times("pump stops")),
@@ -146,6 +154,7 @@ def measure(trace: Trace) -> Measures:
         returned=totals.returned,
         drunk=totals.drunk,
         unmet=totals.asked - totals.drunk,
+        evaporated=totals.evaporated,
         stored=totals.line_gain,
         balance_error=abs(line - totals.line_gain) + abs(troughs - totals.trough_gain),
     )

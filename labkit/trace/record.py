@@ -10,6 +10,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from labkit.trace import calling
 from labkit.trace import measures as measuring
 from labkit.trace import verdict as judging
 from labkit.trace.states import DriveState
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
     from labkit.site import Site
     from labkit.sun import Sun
+    from labkit.trace.flags import Flag
 
 Floats = NDArray[np.float64]
 
@@ -61,8 +63,8 @@ class Totals:
         Lifted by the pump, and lost back down through a bad check valve.
     delivered, leaked, relieved : float
         Through the float valves, the leaks and the relief valve.
-    drunk, asked, overflowed : float
-        Drunk by stock, wanted by them, and spilled over the rims.
+    drunk, asked, overflowed, evaporated : float
+        Drunk by stock, wanted by them, spilled over the rims, and gone into the air.
     line_gain, trough_gain : float
         Held more at the end than at the start, by line and tank, and by the troughs.
     """
@@ -77,6 +79,7 @@ class Totals:
     overflowed: float
     line_gain: float
     trough_gain: float
+    evaporated: float = 0.0
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -112,7 +115,7 @@ class Trace:
     tank_water : array
         Water in the pressure tank [m3].
     contact, tripped : array of bool
-        Contact closed; pressure switch in its tripped position.
+        The loop closed, as the drive's stop input sees it; pressure switch in its tripped position.
     drive_state : array of int
         `DriveState`.
     events : tuple of Event
@@ -123,8 +126,8 @@ class Trace:
         Of the nodes: height above the manifold, and way along the pipe from it [m].
     parents : dict of str
         The node before each node but the manifold.
-    flags : tuple of str
-        Oddities of the physics, one sentence each.
+    flags : tuple of Flag
+        What the run strained, and oddities of the physics.
     """
 
     site: Site
@@ -153,7 +156,7 @@ class Trace:
     elevations: Mapping[str, float]
     distance: Mapping[str, float]
     parents: Mapping[str, str]
-    flags: tuple[str, ...] = ()
+    flags: tuple[Flag, ...] = ()
 
     def measures(self) -> measuring.Measures:
         """Give what the run comes to in numbers."""
@@ -176,6 +179,11 @@ class Trace:
     def widest_opening(self) -> Floats:
         """Opening of the float valve that is open widest, shape (n,)."""
         return np.asarray(np.max(np.vstack(list(self.opening.values())), axis=0))
+
+    @cached_property
+    def calls(self) -> NDArray[np.bool_]:
+        """Where a trough calls for water, as far as the drive's signals go by it, shape (n,)."""
+        return calling.calls(self)
 
     def times(self, kind: str) -> list[float]:
         """When events of a kind happened [s]."""

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from labkit.trace.calling import FULLY_OPEN, all_full, patience
 from labkit.trace.measures import (
-    FULLY_OPEN,
     SHUT,
     Bools,
     dead_headed,
@@ -19,6 +19,7 @@ from labkit.trace.measures import (
     stretches,
 )
 from labkit.trace.states import DriveState
+from labkit.units import si
 
 if TYPE_CHECKING:
     from labkit.trace.record import Trace
@@ -51,8 +52,10 @@ def judge(trace: Trace) -> str:
     """Judge a run."""
     fits = {
         "safety stop": trace.times("low water") or trace.times("torque limit"),
-        "stuck off": _longest(trace, _called_in_vain(trace)) >= LONG,
-        "no stop": _longest(trace, dead_headed(trace) & _sun_counts(trace)) >= LONG,
+        "stuck off": _longest(trace, _called_in_vain(trace)) >= LONG + patience(trace),
+        "no stop": _longest(trace, dead_headed(trace) & _sun_counts(trace)) >= LONG
+        or _longest(trace, _unheard(trace)) >= LONG + patience(trace)
+        or _longest(trace, _running_over(trace)) >= LONG,
         "false stop": false_stop_times(trace),
         "cycling": _is_cycling(trace),
         "sound stop": trace.times("drive told to stop"),
@@ -74,23 +77,44 @@ def _sun_counts(trace: Trace) -> Bools:
 
 
 def _called_in_vain(trace: Trace) -> Bools:
-    """Where a float valve stands open and dry while the drive is held."""
+    """Where a trough calls for water and gets none while the drive is held."""
     inflow = np.sum(np.vstack(list(trace.inflow.values())), axis=0)
     held = trace.drive_state == DriveState.HELD
-    where: Bools = held & (trace.widest_opening >= FULLY_OPEN) & (inflow < _TRICKLE)
+    where: Bools = held & trace.calls & (inflow < _TRICKLE)
     return where
+
+
+def _untold(trace: Trace) -> Bools:
+    """Where the drive turns the pump and knows of no reason to stop."""
+    where: Bools = np.isin(trace.drive_state, (DriveState.STARTING, DriveState.RUNNING))
+    return where
+
+
+def _unheard(trace: Trace) -> Bools:
+    """Where every level sensor says full, and the pump goes on."""
+    return _untold(trace) & all_full(trace)
+
+
+def _running_over(trace: Trace) -> Bools:
+    """Where water runs over a rim because a valve stands wide open, and the pump goes on."""
+    over = np.zeros(trace.time.size, dtype=np.bool_)
+    for trough in trace.site.troughs:
+        brimming = trace.level[trough.name] > si(trough.depth)
+        over |= brimming & (trace.opening[trough.name] >= FULLY_OPEN)
+    return _untold(trace) & over
 
 
 def _is_cycling(trace: Trace) -> bool:
     """Say whether the pump keeps starting unasked, or starts too often altogether."""
     unprovoked, stopped = [], None
+    idle = all_full(trace) | (trace.widest_opening < SHUT)
     for event in trace.events:
         if event.kind == "pump stops":
             stopped = event.time
         elif event.kind == "pump starts" and stopped is not None:
             first = np.searchsorted(trace.time, stopped, side="left")
             last = np.searchsorted(trace.time, event.time, side="right")
-            if np.all(trace.widest_opening[first:last] < SHUT):
+            if np.all(idle[first:last]):
                 unprovoked.append(event.time)
     return _crowded(unprovoked, CYCLING_STARTS) or _crowded(
         trace.times("pump starts"), TOO_MANY_STARTS

@@ -11,7 +11,7 @@ from labkit.units import displayed, unit_label
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
-    from labkit.trace import Event, Moment, Trace
+    from labkit.trace import Event, Flag, Moment, Trace
 
 MINUTE, HOUR, DAY = 60.0, 3600.0, 86400.0
 
@@ -125,7 +125,27 @@ def sentence(trace: "Trace", system: str = "US") -> str:
     system : {"US", "metric"}
         Whose units.
     """
-    return f"{_counted(trace, system)} {WORDS[trace.verdict]}"
+    return f"{_counted(trace, system)} {verdict_words(trace)}"
+
+
+def verdict_words(trace: "Trace") -> str:
+    """Say what a run amounts to; a drive that listens to level sensors is told of otherwise."""
+    by_level = f"{trace.verdict} by level"
+    if trace.site.drive.listens_to != "pressure switch" and by_level in WORDS:
+        return WORDS[by_level]
+    if trace.verdict == "no stop" and trace.times("trough overflows"):
+        return WORDS["no stop over"]
+    return WORDS[trace.verdict]
+
+
+def flag_words(flag: "Flag", system: str = "US") -> str:
+    """Say what a run strained, or what its physics cannot be trusted with."""
+    kind = {"velocity": "velocity", "pressure": "pressure", "drop pipe": "pressure"}.get(flag.kind)
+    value, limit = (
+        f"{amount:g}" if kind is None else say(amount, kind, system)
+        for amount in (flag.value, flag.limit)
+    )
+    return WORDS[f"flag {flag.kind}"].format(where=flag.where, value=value, limit=limit)
 
 
 def _counted(trace: "Trace", system: str) -> str:

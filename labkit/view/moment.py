@@ -21,9 +21,11 @@ _LINE: Final = 25.0
 
 
 def telling_moment(trace: "Trace") -> float:
-    """Give the moment [s] that tells most: when the switch last tripped, or else the end."""
-    trips = [event.time for event in trace.events if event.kind == "switch trips"]
-    return float(trips[-1] if trips else trace.time[-1])
+    """Give the moment [s] that tells most: when what the drive goes by last spoke, or the end."""
+    listens = trace.site.drive.listens_to
+    kind = "switch trips" if listens == "pressure switch" else "drive told to stop"
+    words = trace.times(kind)
+    return float(words[-1] if words else trace.time[-1])
 
 
 class MomentCard:

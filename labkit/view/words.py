@@ -28,6 +28,29 @@ WORDS: Final[dict[str, str]] = {
     "sound stop": "Sound stop: the floats shut, the pressure rose to cut-out and the pump stopped.",
     "still filling": "Still filling: the pump was not told to stop before the run ended.",
     "at rest": "At rest: nothing called for the pump.",
+    # more precise ones
+    "no stop over": "No stop: the pump pushed on while water ran over the rim of a trough; the "
+    "pressure never reached cut-out.",
+    # the same where the drive listens to a level sensor
+    "stuck off by level": "Stuck off: a trough called for water, but the drive was held off.",
+    "no stop by level": "No stop: no trough called for water any more, and the pump pushed on "
+    "untold.",
+    "false stop by level": "False stop: the drive was told to stop while a trough still called "
+    "for water.",
+    "cycling by level": "Cycling: no trough called for water, yet the pump stopped and started "
+    "again and again.",
+    "sound stop by level": "Sound stop: no trough called for water any more and the pump stopped.",
+    # flags
+    "flag suction": "Somewhere the line was sucked empty: a real one would draw in air there, "
+    "and run differently until it is pushed out again.",
+    "flag velocity": "The water on its way to {where} reached {value}; more than {limit} is a "
+    "common design limit.",
+    "flag pressure": "The pipe to {where} had to hold {value}; at this water temperature it is "
+    "rated for {limit}.",
+    "flag drop pipe": "The drop pipe in the well had to hold {value}; at this water temperature "
+    "it is rated for {limit}.",
+    "flag starts": "The motor had {value} hard starts within an hour; about {limit} is the limit "
+    "(common practice; the maker's figure rules).",
     # panels
     "pressure title": "Pressure at the switch ({unit})",
     "flow title": "Flow ({unit})",
@@ -104,6 +127,10 @@ WORDS: Final[dict[str, str]] = {
     "trough empty": "{where} runs empty",
     "trough overflows": "{where} runs over",
     "suction": "line under suction at {where}",
+    "sensor says full": "level sensor in {where} says full",
+    "sensor says room": "level sensor in {where} says room",
+    "radio falls silent": "radio from {where} has fallen silent",
+    "radio is heard again": "radio from {where} is heard again",
     # questions
     "percent": "{share} percent",
     "column rule": "{pressure} is the weight of {height} of water",

@@ -14,7 +14,7 @@ from labkit.engine.demand import shaft_power
 from labkit.sun import Sun
 from labkit.trace import DriveState
 from tests.customary import FOOT, GALLON, GPM, PSI
-from tests.engine.lines import line, plant_of
+from tests.engine.lines import DISPLACEMENT, line, plant_of
 
 if TYPE_CHECKING:
     from labkit import Site
@@ -69,7 +69,7 @@ def test_the_pump_stops_when_the_well_is_drawn_down_to_its_intake() -> None:
         drive={"kind": "solar", "soft_start": "60 s"},
     )
 
-    trace = simulate(site, "1 hour", sun="1000 W/m^2", levels={"home": "1 in"})
+    trace = simulate(site, "25 min", sun="1000 W/m^2", levels={"home": "1 in"})
 
     (low,) = trace.times("low water")
     assert trace.pump_flow.max() / GPM == pytest.approx(4.0, rel=1e-4)
@@ -78,9 +78,50 @@ def test_the_pump_stops_when_the_well_is_drawn_down_to_its_intake() -> None:
     assert trace.times("pump stops") == [low]
 
 
+def test_low_water_is_tried_again_after_a_wait() -> None:
+    """Source: the drive waits so long after each low-water stop, then starts if nothing holds it."""
+    site = line(
+        well={"static_level": "70 ft", "intake_depth": "90 ft", "drawdown": "5 ft/gpm"},
+        drive={"kind": "solar", "low_water_wait": "12 min"},
+    )
+
+    trace = simulate(site, "1 hour", sun="1000 W/m^2", levels={"home": "1 in"})
+
+    low, starts = trace.times("low water"), trace.times("pump starts")
+    assert len(low) == 5
+    for stopped, again in zip(low, starts[1:], strict=False):
+        assert again - stopped == pytest.approx(12 * 60.0, abs=1e-9)
+    assert trace.at(low[0] + 719.0).drive_state == DriveState.LOCKED
+
+
+def test_the_torque_limit_locks_until_the_sun_has_gone() -> None:
+    """Against a shut line the pump gives up; the wait after low water is none of its business."""
+    day = rising_and_setting()
+    two_days = Sun(
+        time=np.concatenate([day.time, day.time + 14_400.0]),
+        irradiance=np.concatenate([day.irradiance, day.irradiance]),
+        air_temperature=[20.0] * 8,
+        clock=6 * 3600.0,
+        source="made for this test",
+    )
+    site = line(
+        pump=DISPLACEMENT,
+        pressure_switch={"cut_in": "150 psi", "cut_out": "300 psi"},
+        drive={"kind": "solar", "low_water_wait": "60 s"},
+    )
+
+    trace = simulate(site, "7 hour", sun=two_days)
+
+    first, second = trace.times("torque limit")
+    assert first < 10_800.0
+    assert second > 14_400.0
+    assert trace.at(10_000.0).drive_state == DriveState.LOCKED
+
+
 def test_a_safety_stop_lasts_until_the_sun_has_gone() -> None:
     site = line(
         well={"static_level": "70 ft", "intake_depth": "90 ft", "drawdown": "5 ft/gpm"},
+        drive={"kind": "solar", "low_water_wait": "24 h"},
     )
     day = rising_and_setting()
     two_days = Sun(

@@ -1,0 +1,39 @@
+"""How much of its pressure rating a plastic pipe keeps in warm water."""
+
+from functools import cache
+
+import numpy as np
+
+from labkit.catalogue.pipe_sizes import pipe_size
+from labkit.catalogue.table import rows
+from labkit.units import UNITS, Quantity, ureg
+
+
+@cache
+def _factors() -> dict[str, tuple[list[float], list[float]]]:
+    """Give, for each material, temperatures [degF] and shares of the rating at 73 degF."""
+    table: dict[str, tuple[list[float], list[float]]] = {}
+    for row in rows("pipe_derating.csv"):
+        temperatures, factors = table.setdefault(row["material"], ([], []))
+        temperatures.append(float(row["temperature_degF"]))
+        factors.append(float(row["factor"]))
+    return table
+
+
+def derating(size: str, temperature: Quantity) -> float:
+    """Give the share of its rating that a pipe of a size keeps at a temperature [-].
+
+    Notes
+    -----
+    Straight lines between the table's temperatures. Cold water adds nothing, and past the hottest
+    entry (104 degF for PE, 140 degF for PVC) its factor is held, which is too much.
+    """
+    words = pipe_size(size).size.split()
+    temperatures, factors = next(_factors()[word] for word in words if word in _factors())
+    return float(np.interp(float(temperature.to("degF").magnitude), temperatures, factors))
+
+
+def derated_rating(size: str, temperature: Quantity) -> Quantity:
+    """Give the pressure rating of a pipe of a size in water of a temperature."""
+    rating = float(pipe_size(size).rating.to("psi").magnitude)
+    return ureg.Quantity(rating * derating(size, temperature), UNITS["psi"])

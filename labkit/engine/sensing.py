@@ -1,0 +1,69 @@
+"""Level sensors and their ways to the drive, from a Site to flat arrays."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from labkit.engine.signals import TO_EITHER, TO_LEVEL, TO_PRESSURE
+from labkit.engine.wiring import SENSOR, quiet_spells, scrambled
+from labkit.units import si
+
+if TYPE_CHECKING:
+    from labkit.engine.network import Records
+    from labkit.parts import LevelSensor, SignalPair
+    from labkit.site import Site
+
+LISTENS: Final = {"pressure switch": TO_PRESSURE, "level sensor": TO_LEVEL, "either": TO_EITHER}
+"""What a drive listens to, in a site's words -> in the plant."""
+
+_CONTACTS: Final = {"works": -1, "stuck open": 0, "stuck closed": 1}
+_PAIRS: Final = {"sound": -1, "cut": 0, "shorted": 1}
+
+
+def reads_always(contact: str, wire: SignalPair | None) -> int:
+    """Say how a contact at the end of a pair always reads, 0 open or 1 closed; -1 if it works."""
+    pair = -1 if wire is None else _PAIRS[wire.condition]
+    return _CONTACTS[contact] if pair < 0 else pair
+
+
+def make_sensors(site: Site) -> Records:
+    """Lay out the level sensors."""
+    sensors = np.zeros(len(site.level_sensors), dtype=SENSOR).view(np.recarray)
+    names = [trough.name for trough in site.troughs]
+    for number, (record, sensor) in enumerate(zip(sensors, site.level_sensors, strict=True)):
+        record.trough = names.index(sensor.trough)
+        trough = site.troughs[record.trough]
+        area = si(trough.volume) / si(trough.depth)
+        record.V_stop, record.V_start = area * si(sensor.stops_at), area * si(sensor.starts_at)
+        record.closes = int(sensor.action == "closes when full")
+        record.fixed = reads_always(sensor.contact, sensor.wire)
+        _lay_out_radio(record, sensor, number)
+    return sensors
+
+
+def _lay_out_radio(record: Any, sensor: LevelSensor, number: int) -> None:
+    """Write a sensor's radio into its record, if it has one; no two share their losses."""
+    radio = sensor.radio
+    if radio is None:
+        return
+    record.radio, record.dead = 1, int(radio.condition == "dead")
+    record.hush = record.closes if radio.when_silent == "stop" else 1 - record.closes
+    record.key = scrambled(scrambled(radio.seed) ^ number)
+    record.every, record.delay = si(radio.report_every), si(radio.delay)
+    record.loss, record.silent_after = radio.loss, si(radio.silent_after)
+
+
+def quiet_breaks(site: Site, duration: float) -> list[float]:
+    """When a radio falls silent or is heard again, within a run [s from the start]."""
+    sensors = make_sensors(site)
+    breaks: list[float] = []
+    for j in np.flatnonzero((sensors.radio == 1) & (sensors.dead == 0)):
+        spells = np.zeros((64, 2))
+        count = quiet_spells(sensors, int(j), duration, spells)
+        if count > spells.shape[0]:
+            spells = np.zeros((count, 2))
+            quiet_spells(sensors, int(j), duration, spells)
+        breaks += spells[:count].ravel().tolist()
+    return [moment for moment in breaks if 0.0 < moment < duration]

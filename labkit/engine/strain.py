@@ -1,0 +1,91 @@
+"""What a run strained: water too fast, pressure over a pipe's rating, a motor started too often."""
+
+from __future__ import annotations
+
+from math import pi
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from labkit.catalogue import derated_rating
+from labkit.engine.plant import PUMP_NODE, rated_power
+from labkit.parts import MANIFOLD
+from labkit.physics.pipe import run_flow
+from labkit.trace.flags import Flag
+from labkit.units import si
+
+if TYPE_CHECKING:
+    from labkit.engine.network import Floats, Plant
+    from labkit.engine.plant import Layout
+    from labkit.site import Site
+    from labkit.trace import Event
+
+FASTEST: Final = 1.5
+"""Velocity [m/s] that a design should not pass: 5 ft/s (University of Florida IFAS, hydraulics
+chapter 21; the same figure for rigid PVC in metric courses)."""
+
+HOUR: Final = 3600.0
+SMALL_MOTOR: Final = 560.0
+"""Shaft power [W] up to which a motor counts as small: three quarters of a horsepower."""
+HARD_STARTS: Final = (15.0, 7.5)
+"""Hard starts an hour that a small and a larger motor stand: a motor maker's page (common practice;
+the maker's figure rules). A drive that starts softly is not held to them."""
+
+
+def flags_of(
+    site: Site, plant: Plant, layout: Layout, head: Floats, events: tuple[Event, ...]
+) -> tuple[Flag, ...]:
+    """Give the flags of a run with heads `head` (rows, nodes) [m]."""
+    flags = [Flag("suction")] if any(event.kind == "suction" for event in events) else []
+    fastest = dict(zip(layout.names, _velocities(plant, head).tolist(), strict=True))
+    reach = plant.weight * (head.max(axis=0) - plant.nodes.z)
+    highest = dict(zip(layout.names, reach.tolist(), strict=True))
+    for start, end, run in site.runs():
+        nodes = _between(layout, start, end)
+        speed = max(fastest[node] for node in nodes)
+        if speed > FASTEST:
+            flags.append(Flag("velocity", end, speed, FASTEST))
+        pressure = max(highest[node] for node in (start, *nodes))
+        rating = si(derated_rating(run.size, site.place.water_temperature))
+        if pressure > rating:
+            flags.append(Flag("pressure", end, pressure, rating))
+    return (*flags, *_drop_pipe(site, plant, layout, head), *_starts(site, events))
+
+
+def _velocities(plant: Plant, head: Floats) -> Floats:
+    """Highest velocity in the stretch that ends at each node [m/s]; it rises with the head lost."""
+    found = np.zeros(plant.nodes.size)
+    for i in range(1, found.size):
+        node = plant.nodes[i]
+        lost = float(np.abs(head[:, node.parent] - head[:, i]).max())
+        flow, _ = run_flow(lost, node.L, node.D, node.K, plant.wall, plant.nu, plant.law)
+        found[i] = flow / (0.25 * pi * node.D**2)
+    return found
+
+
+def _between(layout: Layout, start: str, end: str) -> list[str]:
+    """Name the nodes of a run after its start: leaks within it, and its end."""
+    nodes = [end]
+    while layout.parents[nodes[-1]] != start:
+        nodes.append(layout.parents[nodes[-1]])
+    return nodes
+
+
+def _drop_pipe(site: Site, plant: Plant, layout: Layout, head: Floats) -> tuple[Flag, ...]:
+    """Hold the foot of the drop pipe to its rating; the water in the well helps it."""
+    if site.pump.drop_pipe is None or layout.names[0] != PUMP_NODE:
+        return ()
+    pressure = plant.weight * (float(head[:, 0].max()) + plant.lift)
+    rating = si(derated_rating(site.pump.drop_pipe, site.place.water_temperature))
+    return (Flag("drop pipe", MANIFOLD, pressure, rating),) if pressure > rating else ()
+
+
+def _starts(site: Site, events: tuple[Event, ...]) -> tuple[Flag, ...]:
+    """Count hard starts within any hour."""
+    if site.drive.kind != "mains":
+        return ()
+    times = np.array([event.time for event in events if event.kind == "pump starts"])
+    within = np.searchsorted(times, times + HOUR, side="right") - np.arange(times.size)
+    most = int(within.max(initial=0))
+    limit = HARD_STARTS[0] if rated_power(site) <= SMALL_MOTOR else HARD_STARTS[1]
+    return (Flag("starts", "wellhead", float(most), limit),) if most > limit else ()
