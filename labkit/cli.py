@@ -222,7 +222,7 @@ def _summarize(trace: "Trace", units: str, report: Report) -> None:
     from labkit.view.language import flag_words, say, say_clock, say_time, sentence  # noqa: PLC0415
 
     measures = trace.measures()
-    water = ("pumped", "delivered", "drunk", "unmet", "leaked", "overflowed")
+    water = ("pumped", "delivered", "drunk", "unmet", "leaked", "overflowed", "evaporated")
     share = abs(measures.balance_error) / max(measures.pumped, 1e-3)
     lines = {
         "sun": trace.sun.source,

@@ -83,6 +83,13 @@ def _crossed(before: float, after: float, point: float, end: float, dt: float) -
 
 
 @compiled
+def _reached(before: float, rate: float, point: float, end: float, dt: float) -> float:
+    """When a volume came to a point [s], at the rate it had before; past the point that turns."""
+    share = (point - before) / (rate * dt) if rate != 0.0 else 1.0
+    return end - dt * (1.0 - min(max(share, 0.0), 1.0))
+
+
+@compiled
 def notice(plant: Plant, memory: Memory, step: Step, events: Floats, dt: float) -> None:
     """Write down what happened at the troughs during a step, and suction; nothing acts on it.
 
@@ -97,11 +104,11 @@ def notice(plant: Plant, memory: Memory, step: Step, events: Floats, dt: float) 
             kind = FLOAT_SHUTS if bits & OPEN else FLOAT_OPENS
             note(memory, events, kind, k, _crossed(before, x, point, now, dt))
             bits ^= OPEN
-        V_before, V = memory.V_trough[k], step.V_trough[k]
+        V_before, V, rate = memory.V_trough[k], step.V_trough[k], step.start.troughs[k].net
         if trough.V_low > V and not bits & EMPTY:
-            note(memory, events, TROUGH_EMPTY, k, _crossed(V_before, V, trough.V_low, now, dt))
+            note(memory, events, TROUGH_EMPTY, k, _reached(V_before, rate, trough.V_low, now, dt))
         if trough.V_rim < V and not bits & OVER:
-            note(memory, events, OVERFLOW, k, _crossed(V_before, V, trough.V_rim, now, dt))
+            note(memory, events, OVERFLOW, k, _reached(V_before, rate, trough.V_rim, now, dt))
         bits &= OPEN
         if trough.V_low > V:
             bits |= EMPTY

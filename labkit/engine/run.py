@@ -60,6 +60,13 @@ def _volumes(site: Site, levels: Mapping[str, str | Quantity]) -> Floats:
     return np.array(volumes)
 
 
+def _standing(plant: Plant) -> float:
+    """Pressure at the manifold of a line left alone [Pa]: no higher than its lowest open end."""
+    ends = plant.nodes.z[plant.troughs.node[plant.troughs.kept == 1.0]]
+    lowest = max(float(ends.min(initial=np.inf)), 0.0)
+    return float(min(plant.p_cut_in, plant.weight * lowest))
+
+
 def simulate(
     site: Site,
     duration: str | Quantity,
@@ -86,7 +93,8 @@ def simulate(
     levels : dict, optional
         Depth of water in troughs at the start; the others are full to the float.
     pressure : str or Quantity, optional
-        Pressure at the manifold at the start, the pump at rest; left out, the cut-in point.
+        Pressure at the manifold at the start, the pump at rest; left out, the cut-in point, or what
+        an open pipe end has left of it.
     tolerance : float
         Error allowed in a step, as a share of the switch's differential.
     progress : callable, optional
@@ -117,7 +125,7 @@ def simulate(
     clock = clock_seconds(start if start is not None else light.clock if sun is light else "12:00")
     light = light.between(clock, seconds)
     plant, layout = make_plant(site)
-    p = plant.p_cut_in if pressure is None else _asked(pressure, "psi", "pressure")
+    p = _standing(plant) if pressure is None else _asked(pressure, "psi", "pressure")
     memory = fresh_memory(
         np.full(plant.nodes.size, p / plant.weight),
         _volumes(site, levels or {}),

@@ -15,11 +15,12 @@ from matplotlib.patches import Polygon
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
+from labkit.trace.calling import says_full
 from labkit.trace.measures import SHUT
 from labkit.units import displayed, si
 from labkit.view import style
 from labkit.view.axes import add_axes, nice_step, plain_tick, title
-from labkit.view.glyphs import TROUGH_HEIGHT, TROUGH_WIDTH, Drip, TroughSign, WellSign
+from labkit.view.glyphs import TROUGH_HEIGHT, TROUGH_WIDTH, Drip, SensorSign, TroughSign, WellSign
 from labkit.view.labels import HALO, PATCH, Box, free_place, note, place, shortened
 from labkit.view.language import NO_FLOW, say, unit_word
 from labkit.view.profile import Profile
@@ -76,6 +77,7 @@ class LinePanel:
         self.drops = self._pieces(color=style.BLUE, linewidth=0.9, linestyle=(0, (1, 1.6)))
         colors = {n: str(style.trough_look(i)["color"]) for i, n in enumerate(troughs)}
         self.signs = {name: TroughSign(figure, color) for name, color in colors.items()}
+        self.sensors = {name: SensorSign(figure) for name in troughs}
         self.names = {name: self._name(name, color) for name, color in colors.items()}
         small: dict[str, Any] = {"fontsize": style.SMALL}
         self.states = {name: note(figure, bbox=PATCH, **(small | _CENTERED)) for name in troughs}
@@ -97,6 +99,7 @@ class LinePanel:
             self.drops,
             *self.well.moving,
             *signs,
+            *(artist for sign in self.sensors.values() for artist in sign.moving),
             *drips,
             self.grade,
             self.grade_name,
@@ -147,7 +150,22 @@ class LinePanel:
             state = WORDS["taking"].format(flow=flow) if opening >= SHUT else WORDS["float shut"]
             self.states[trough.name].set_text(state)
             boxes.append(_sign_box(spot))
+        self._point_sensors(trace, moment)
         self._name_troughs(boxes)
+
+    def _point_sensors(self, trace: "Trace", moment: "Moment") -> None:
+        """Draw the level sensors as they stand at a moment."""
+        for sign in self.sensors.values():
+            sign.hide()
+        row = max(int(np.searchsorted(trace.time, moment.time, side="right")) - 1, 0)
+        depths = {trough.name: si(trough.depth) for trough in trace.site.troughs}
+        for sensor in trace.site.level_sensors:
+            self.sensors[sensor.trough].show(
+                self._spot(sensor.trough),
+                mark=si(sensor.stops_at) / depths[sensor.trough],
+                full=bool(says_full(trace, sensor)[row]),
+                by_radio=sensor.radio is not None,
+            )
 
     def _spot(self, name: str) -> tuple[float, float]:
         """Give the middle of a trough's floor [in]; the trough stands just past the pipe's end."""

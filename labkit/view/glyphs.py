@@ -90,6 +90,44 @@ class TroughSign:
         self.stream.set_visible(is_open)
 
 
+class SensorSign:
+    """A level sensor on the wall of a trough: a wedge at the water at which it says full.
+
+    Hollow while it says room, filled while it says full; one with a radio carries a mast.
+    """
+
+    def __init__(self, figure: Figure) -> None:
+        self.wedge = _shape(figure, facecolor=style.PAPER, edgecolor=style.INK, linewidth=1.0)
+        self.mast = _stroke(figure, color=style.INK, linewidth=1.0)
+        self.moving: list[Artist] = [self.mast, self.wedge]
+
+    def show(self, at: Place, *, mark: float, full: bool, by_radio: bool) -> None:
+        """Draw it at a trough.
+
+        Parameters
+        ----------
+        at : tuple of float
+            Middle of the trough's floor.
+        mark : float
+            Share of the trough's depth at which it says full.
+        full, by_radio : bool
+            Whether it says full, and whether it speaks by radio.
+        """
+        x, y = at[0] + TROUGH_WIDTH / 2.0, at[1] + TROUGH_HEIGHT * mark
+        self.wedge.set_xy([(x - 0.08, y), (x, y + 0.036), (x, y - 0.036)])
+        self.wedge.set_facecolor(style.INK if full else style.PAPER)
+        foot = at[1] + TROUGH_HEIGHT
+        top = foot + 0.09
+        self.mast.set_data([x, x, x - 0.03, x, x + 0.03], [foot, top, top + 0.03, top, top + 0.03])
+        self.wedge.set_visible(True)
+        self.mast.set_visible(by_radio)
+
+    def hide(self) -> None:
+        """Show none."""
+        self.wedge.set_visible(False)
+        self.mast.set_visible(False)
+
+
 class Drip:
     """A falling drop, where water leaves the line."""
 

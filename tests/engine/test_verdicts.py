@@ -156,3 +156,135 @@ def test_both_right_pairings_run_alike(action: str, stop_when: str) -> None:
 
 def test_every_verdict_is_on_the_list() -> None:
     assert len(set(VERDICTS)) == len(VERDICTS) == 8
+
+
+# --- lines that listen to a level sensor
+
+PAIR = {"gauge": "18 AWG", "length": "900 ft"}
+SENSOR = {"trough": "home", "stops_at": "15 in", "starts_at": "12 in", "wire": PAIR}
+RADIO = {"wire": None, "radio": {"report_every": "60 s"}}
+
+
+def by_level(sensor: dict[str, object] | None = None, **changes: object) -> Site:
+    """An open pipe end over a trough whose level sensor stops the pump."""
+    open_end = {"flow": "8 gpm at 20 psi", "position": "always open"}
+    return line(trough__home__float_valve=open_end).changed(
+        {
+            "level_sensors": [SENSOR | (sensor or {})],
+            "drive.listens_to": "level sensor",
+            **{name.replace("__", "."): new for name, new in changes.items()},
+        }
+    )
+
+
+@pytest.mark.parametrize("sensor", [{}, RADIO], ids=["wire", "radio"])
+def test_sound_stop_by_level(sensor: dict[str, object]) -> None:
+    """Although the pipe end stands open all the time, and no pressure is ever reached."""
+    trace = simulate(by_level(sensor), "40 min", sun="1000 W/m^2", levels={"home": "13 in"})
+
+    assert trace.verdict == "sound stop"
+    assert trace.measures().false_stops == 0
+    assert trace.measures().overflowed == 0.0
+    assert not trace.times("switch trips")
+
+
+@pytest.mark.parametrize("condition", ["cut", "shorted"])
+def test_a_broken_pair_to_a_closes_to_stop_input(condition: str) -> None:
+    """Cut, the pump never hears and the trough runs over; shorted, it never starts."""
+    site = by_level({"wire": PAIR | {"condition": condition}})
+
+    trace = simulate(site, "60 min", sun="1000 W/m^2", levels={"home": "13 in"})
+
+    if condition == "cut":
+        assert trace.verdict == "no stop"
+        assert trace.measures().overflowed > 0.0
+    else:
+        assert trace.verdict == "stuck off"
+        assert trace.measures().starts == 0
+
+
+def test_no_stop_before_the_water_is_at_the_rim() -> None:
+    """The sensor said full minutes ago and nobody heard: that is enough to know."""
+    site = by_level({"contact": "stuck open"})
+
+    trace = simulate(site, "6 min", sun="1000 W/m^2", levels={"home": "14 in"})
+
+    assert trace.verdict == "no stop"
+    assert trace.measures().overflowed == 0.0
+
+
+def test_a_float_shut_below_the_sensor_leaves_the_pump_against_a_shut_line() -> None:
+    site = by_level(
+        trough__home__float_valve={"flow": "8 gpm at 20 psi"}, trough__home__freeboard="10 in"
+    )
+
+    trace = simulate(site, "40 min", sun="1000 W/m^2", levels={"home": "13 in"})
+
+    assert trace.verdict == "no stop"
+    assert trace.measures().dead_head_time > 600.0
+
+
+def test_either_stops_behind_a_float_that_shuts_below_the_sensor() -> None:
+    """The pressure switch is there for that."""
+    site = by_level(
+        trough__home__float_valve={"flow": "8 gpm at 20 psi"}, trough__home__freeboard="10 in",
+        drive__listens_to="either",
+    )  # fmt: skip
+
+    trace = simulate(site, "40 min", sun="1000 W/m^2", levels={"home": "13 in"})
+
+    assert trace.verdict == "sound stop"
+    assert trace.times("switch trips")
+    assert not trace.times("sensor says full")
+
+
+def test_a_silent_radio_that_stops_the_pump_makes_a_false_stop() -> None:
+    """It goes silent while the trough still calls, and comes back before long."""
+    radio = {"report_every": "60 s", "loss": 0.7, "seed": 3, "silent_after": "90 s"}
+    site = by_level({"wire": None, "radio": radio, "stops_at": "20 in"})
+
+    trace = simulate(site, "20 min", sun="1000 W/m^2", levels={"home": "8 in"})
+
+    silent = trace.times("radio falls silent")
+    assert silent
+    assert trace.measures().false_stops >= 1
+    assert trace.verdict in {"false stop", "stuck off"}  # by how long it stays silent
+
+
+def test_either_is_stopped_too_soon_by_pressure() -> None:
+    """Running pressure over cut-out while the sensor says room."""
+    site = by_level(
+        drive__listens_to="either",
+        trough__home__pipe__length="4000 ft",
+        trough__home__pipe__size="3/4 in PE SIDR 15",
+    )
+
+    trace = simulate(site, "20 min", sun="1000 W/m^2", levels={"home": "8 in"})
+
+    assert trace.verdict == "false stop"
+
+
+def test_an_open_pipe_end_on_a_pressure_switch_runs_over() -> None:
+    open_end = {"flow": "8 gpm at 20 psi", "position": "always open"}
+
+    trace = simulate(
+        line(trough__home__float_valve=open_end),
+        "40 min",
+        sun="1000 W/m^2",
+        levels={"home": "20 in"},
+    )
+
+    assert trace.verdict == "no stop"
+    assert trace.measures().overflowed > 0.0
+
+
+def test_waiting_out_a_long_restart_delay_is_not_being_stuck() -> None:
+    """The trough calls again at once, and the drive starts when its ten minutes are over."""
+    site = line(**trough(), drive={"kind": "solar", "restart_delay": "10 min"}).changed(
+        {"trough.home.herd": {"head": 60, "kind": "cow with calf", "visits": ["12:20"]}}
+    )
+
+    trace = simulate(site, "50 min", sun="800 W/m^2", start="12:00", levels={"home": "21 in"})
+
+    assert trace.measures().starts >= 2
+    assert trace.verdict == "sound stop"

@@ -113,6 +113,9 @@ def unstoppable(site: Site) -> Site:
     changes: dict[str, object] = {
         "pressure_switch": {"cut_in": "398 psi", "cut_out": "399 psi"},
         "relief_valve": None,
+        "drive.listens_to": "pressure switch",
+        "place.evaporation": "0 in/day",
+        "level_sensors": [],
     }
     for trough in site.troughs:
         changes |= {

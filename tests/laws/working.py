@@ -61,6 +61,9 @@ def tables(draw: st.DrawFn) -> dict[str, Any]:
             ]
         )
     )
+    if table["level_sensor"]:
+        listens = draw(st.sampled_from(["pressure switch", "level sensor", "either"]))
+        table["drive"] = {**table["drive"], "listens_to": listens}
     for trough in table["trough"]:
         trough["volume"] = f"{draw(st.floats(20.0, 300.0))} gal"
     return table
