@@ -147,7 +147,10 @@ class Memory(NamedTuple):
 
 
 def fresh_memory(h: Floats, V_trough: Floats, sensors: int = 0) -> Memory:
-    """Remember a line at rest with heads `h` (n,) [m] and troughs holding `V_trough` (m,) [m3]."""
+    """Remember a line at rest with heads `h` (n,) [m] and troughs holding `V_trough` (m,) [m3].
+
+    `sensors` is how many level sensors there are.
+    """
     return Memory(
         h=h.copy(),
         held=np.zeros_like(h),

@@ -116,7 +116,8 @@ def simulate(
     -----
     A lumped line with quasi-steady friction: right for seconds to days. Pressure waves, which pass
     in a second or two, are another model. The switch is taken as tripped at the start only if the
-    line stands at or above its cut-out.
+    line stands at or above its cut-out, a level sensor as full only if the water stands at its
+    mark; a radio's receiver begins with what its sensor says then.
     """
     seconds = _asked(duration, "s", "duration")
     if not 0.0 < seconds <= 400 * 86_400.0:

@@ -27,6 +27,11 @@ volume = "300 gal"
 depth = "24 in"
 pipe = { from = "manifold", length = "500 ft", size = "1 1/4 in PE SIDR 15", rise = "0 ft" }
 float_valve = { flow = "6 gpm at 20 psi" }
+[[level_sensor]]
+trough = "any"
+stops_at = "20 in"
+starts_at = "16 in"
+radio = {}
 """
 
 

@@ -413,7 +413,8 @@ def test_an_open_pipe_end_fills_its_trough_and_runs_over() -> None:
 
     assert set(trace.opening["home"]) == {1.0}
     flow = float(plant.troughs[0].valve_k) * np.sqrt(np.maximum(trace.head["home"], 0.0))
-    assert trace.inflow["home"][trace.time > 5.0] == pytest.approx(flow[trace.time > 5.0], rel=1e-9)
+    rows = trace.head["home"] > 0.01  # under a millimetre the square root has a chord
+    assert trace.inflow["home"][rows] == pytest.approx(flow[rows], rel=1e-9)
     over = trace.times("trough overflows")[0]
     assert over == pytest.approx(
         60.0 + (24.0 * INCH - np.interp(60.0, trace.time, trace.level["home"])) * AREA / steady_inflow(trace),
