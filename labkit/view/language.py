@@ -186,17 +186,22 @@ def moment_lines(trace: "Trace", moment: "Moment", system: str) -> list[str]:
             contact=WORDS["closed" if moment.contact else "open"],
             share=share,
         ),
-        *(_trough_line(name, moment, system) for name in moment.levels),
+        *(
+            _trough_line(trough.name, trough.float_valve.position, moment, system)
+            for trough in trace.site.troughs
+        ),
     ]
 
 
-def _trough_line(name: str, moment: "Moment", system: str) -> str:
+def _trough_line(name: str, position: str, moment: "Moment", system: str) -> str:
     """Say how a trough stands at a moment."""
     opening = moment.openings[name]
     inflow = moment.inflows[name]
     key = "trough filling" if opening >= SHUT else "trough shut"
     if opening < SHUT and inflow > LEAST_DRIP:
         key = "trough dripping"
+    if position != "floats":
+        key = "trough held open" if position == "always open" else "trough held shut"
     return WORDS[key].format(
         name=name,
         level=say(moment.levels[name], "small length", system),

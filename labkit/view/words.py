@@ -33,8 +33,7 @@ WORDS: Final[dict[str, str]] = {
     "pressure never reached cut-out.",
     # the same where the drive listens to a level sensor
     "stuck off by level": "Stuck off: a trough called for water, but the drive was held off.",
-    "no stop by level": "No stop: no trough called for water any more, and the pump pushed on "
-    "untold.",
+    "no stop by level": "No stop: no trough could take more water, and the pump pushed on untold.",
     "false stop by level": "False stop: the drive was told to stop while a trough still called "
     "for water.",
     "cycling by level": "Cycling: no trough called for water, yet the pump stopped and started "
@@ -83,6 +82,8 @@ WORDS: Final[dict[str, str]] = {
     "moment drive": "Drive {state} at {share} of full speed, contact {contact}",
     "trough filling": "{name}: {level}, float open, taking {flow}",
     "trough shut": "{name}: {level}, float shut",
+    "trough held open": "{name}: {level}, valve held open, taking {flow}",
+    "trough held shut": "{name}: {level}, valve held shut",
     "trough dripping": "{name}: {level}, float shut but letting {flow} by",
     # the bench
     "moment slider": "Moment (min into the run)",

@@ -13,7 +13,7 @@ from labkit.engine.memory import EVENT_WORDS
 from labkit.trace import VERDICTS
 from labkit.view import style
 from labkit.view.figure import Picture
-from labkit.view.language import event_words, flag_words, sentence, verdict_words
+from labkit.view.language import event_words, flag_words, moment_lines, sentence, verdict_words
 from labkit.view.limits import Limits
 from labkit.view.moment import telling_moment
 from labkit.view.words import WORDS
@@ -78,6 +78,12 @@ def test_the_verdict_is_told_by_what_the_drive_listens_to(trace: Trace) -> None:
 def test_every_event_and_verdict_has_its_words() -> None:
     assert set(EVENT_WORDS) <= WORDS.keys()
     assert set(VERDICTS) <= WORDS.keys()
+
+
+def test_an_open_pipe_end_is_no_float(trace: Trace) -> None:
+    line = moment_lines(trace, trace.at(60.0), "US")[3]
+
+    assert "valve held open, taking 6.9 gpm" in line or "valve held open, taking 7" in line
 
 
 def test_events_of_a_sensor_name_its_trough(trace: Trace) -> None:
