@@ -7,8 +7,8 @@ line, a rising function of it: one scalar root, found by Newton within a bracket
 from math import inf
 
 from labkit.compiled import compiled
-from labkit.engine.drive import is_told_to_stop
 from labkit.engine.network import PUMP, RELIEF, SPEED, Floats, Plant, root_flow
+from labkit.engine.signals import trip_tells_to_stop
 from labkit.engine.waves import (
     BY_FLOW,
     BY_LEVEL,
@@ -228,7 +228,7 @@ def _watch(plant: Plant, net: Net, cause: Cause, t: float) -> None:
     gauge = net.nodes[net.place[plant.gauge]].h - plant.nodes[plant.gauge].z
     if state[TRIPPED] == inf and plant.weight * gauge >= plant.p_cut_out:
         state[TRIPPED] = t
-        if cause.heeds and state[TOLD] == inf and is_told_to_stop(plant, 1):
+        if cause.heeds and state[TOLD] == inf and trip_tells_to_stop(plant):
             state[TOLD], state[SPEED_TOLD] = t, net.flows[SPEED]
     pumping_level = plant.lift + plant.drawdown * net.flows[PUMP]
     strained = net.nodes[0].h + pumping_level >= plant.h_torque

@@ -39,11 +39,19 @@ def note(memory: Memory, events: Floats, kind: int, where: int, time: float) -> 
 
 
 @compiled
-def _switch_closed(plant: Plant, memory: Memory) -> bool:
-    """Say whether the pressure switch reads closed at the drive's end of its pair."""
+def _switch_closed(plant: Plant, tripped: int) -> bool:
+    """Say whether the pressure switch, tripped (1) or not, reads closed at the drive's end."""
     if plant.switch_fixed >= 0:
         return plant.switch_fixed == 1
-    return bool((memory.whole[SWITCHED] == 1) == plant.closes_on_rise)
+    return bool((tripped == 1) == plant.closes_on_rise)
+
+
+@compiled
+def trip_tells_to_stop(plant: Plant) -> bool:
+    """Say whether the drive is told to stop once the pressure switch trips, sensors aside."""
+    if plant.is_plugged or plant.listens == TO_LEVEL:
+        return False
+    return bool(_switch_closed(plant, 1) == plant.stops_when_closed)
 
 
 @compiled
@@ -60,11 +68,11 @@ def _sensors_closed(plant: Plant, memory: Memory) -> bool:
 def loop_closed(plant: Plant, memory: Memory) -> bool:
     """Say whether the loop at the drive's stop input is closed."""
     if plant.listens == TO_PRESSURE:
-        return _switch_closed(plant, memory)
+        return _switch_closed(plant, memory.whole[SWITCHED])
     level = _sensors_closed(plant, memory)
     if plant.listens == TO_LEVEL:
         return level
-    pressure = _switch_closed(plant, memory)
+    pressure = _switch_closed(plant, memory.whole[SWITCHED])
     return (pressure or level) if plant.stops_when_closed else (pressure and level)
 
 

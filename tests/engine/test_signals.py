@@ -15,6 +15,7 @@ from scipy.stats import binomtest, norm
 from labkit import Site, simulate
 from labkit.engine.run import TOLERANCE
 from labkit.engine.sensing import make_sensors, quiet_breaks
+from labkit.engine.signals import trip_tells_to_stop
 from labkit.engine.wiring import is_lost
 from labkit.trace import DriveState, Trace
 from tests.customary import GALLON, INCH
@@ -481,3 +482,19 @@ def test_a_trough_runs_dry_and_over_when_it_does(tolerance: float) -> None:
 
     (dry,) = trace.times("trough empty")
     assert dry == pytest.approx(60.0 * (12.0 - 0.24) / 24.0 * 200.0 / 20.0, abs=0.05)
+
+
+@pytest.mark.parametrize("listens", ["pressure switch", "level sensor", "either"])
+@pytest.mark.parametrize("stop_when", ["closed", "open"])
+@pytest.mark.parametrize("action", ["closes on rise", "opens on rise"])
+@pytest.mark.parametrize("nipple", ["clear", "plugged"])
+def test_what_a_trip_alone_tells(listens: str, stop_when: str, action: str, nipple: str) -> None:
+    """A wave that trips the switch counts only where the drive hears the switch, and it moves."""
+    site = level_line(
+        drive__listens_to=listens, drive__stop_when=stop_when, pressure_switch__action=action,
+        pressure_switch__nipple=nipple,
+    )  # fmt: skip
+
+    heard = listens != "level sensor" and nipple == "clear"
+    tells = (action == "closes on rise") == (stop_when == "closed")
+    assert trip_tells_to_stop(plant_of(site)) == (heard and tells)
