@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from labkit import check
+    from labkit.advice.signal_loop import loop_check
     from labkit.engine.run import simulate
     from labkit.engine.steady import steady
     from labkit.engine.surge import surge
@@ -40,6 +41,7 @@ _ROOMS = {
     "cloudy_day": "labkit.sun",
     "demo_site": "labkit.sitefile",
     "load_site": "labkit.sitefile",
+    "loop_check": "labkit.advice.signal_loop",
     "measured": "labkit.sun",
     "save_site": "labkit.sitefile",
     "si": "labkit.units",
@@ -63,6 +65,7 @@ __all__ = [
     "cloudy_day",
     "demo_site",
     "load_site",
+    "loop_check",
     "measured",
     "save_site",
     "si",

@@ -1,8 +1,9 @@
-"""Data that other people measured: pipe, cold and warm, and what stock drink; with sources."""
+"""Data that other people measured: pipe, wire, and what stock drink; with sources."""
 
 from labkit.catalogue.derating import derated_rating, derating
 from labkit.catalogue.pipe_sizes import PipeSize, pipe_size, pipe_sizes
 from labkit.catalogue.stock_water import daily_need, stock_kinds
+from labkit.catalogue.wire_gauges import wire_gauges, wire_resistance
 
 __all__ = [
     "PipeSize",
@@ -12,4 +13,6 @@ __all__ = [
     "pipe_size",
     "pipe_sizes",
     "stock_kinds",
+    "wire_gauges",
+    "wire_resistance",
 ]

@@ -67,6 +67,9 @@ _SPELLINGS: Final = {
     "in/day": ("inch/day", "in/d"),
     "mm/day": ("millimeter/day", "mm/d"),
     "cm/day": ("centimeter/day", "cm/d"),
+    "ohm": ("ohm", "ohms"),
+    "V": ("volt", "volts"),
+    "MHz": ("megahertz",),
     "m2": ("meter**2", "m^2"),
     "in2": ("inch**2", "in^2"),
     "ft2": ("foot**2", "ft^2"),
@@ -97,6 +100,9 @@ _NOUNS: Final = {
     "ft/gpm": "a depth for each flow",
     "ft/s": "a velocity",
     "in/day": "a depth a day",
+    "ohm": "a resistance",
+    "V": "a voltage",
+    "MHz": "a frequency",
     "m2": "an area",
 }
 

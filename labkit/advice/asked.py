@@ -1,0 +1,35 @@
+"""Quantities that are handed to advice, read with an error that names which one was wrong."""
+
+from typing import Any
+
+from labkit.errors import SiteError, UnitError
+from labkit.units import quantity, si
+
+
+def asked(typed: Any, like: str, what: str, *, limits: tuple[str, str], part: str) -> float:
+    """Read a quantity as an SI number.
+
+    Parameters
+    ----------
+    typed : str or Quantity
+        As handed in.
+    like : str
+        A unit that measures what is wanted.
+    what, part : str
+        What it is called, and of which part it is.
+    limits : tuple of str
+        Least and most, both allowed.
+
+    Raises
+    ------
+    SiteError
+        For anything but such a quantity between the limits.
+    """
+    try:
+        value = si(quantity(typed, like))
+    except UnitError as problem:
+        raise SiteError(part, what, typed, str(problem)) from None
+    low, high = (si(quantity(limit, like)) for limit in limits)
+    if not low <= value <= high:
+        raise SiteError(part, what, typed, f"it must lie between {limits[0]} and {limits[1]}")
+    return value

@@ -1,0 +1,225 @@
+"""A pair of wires from a contact to a stop input: whether it will do, and what a meter shows."""
+
+from __future__ import annotations
+
+from math import inf
+from typing import Final, Literal, TypeAlias
+
+import attrs
+
+from labkit.advice.asked import asked
+from labkit.advice.stop_input import Sight, StopInput
+from labkit.catalogue import wire_resistance
+from labkit.errors import SiteError, UnitError
+from labkit.units import Quantity, quantity, written
+
+Condition: TypeAlias = Literal["sound", "cut", "shorted"]
+
+PAIR: Final = "signal wire"
+"""What the pair is called in a complaint."""
+
+CONTROLLER: Final = "controller end"
+SWITCH: Final = "switch end"
+SWITCH_JOINED: Final = "switch end, far ends joined"
+PLACES: Final = (CONTROLLER, SWITCH, SWITCH_JOINED)
+"""Where a meter is put across the two wires, each time lifted off what they are screwed to there:
+the drive's terminals; the contact; the contact, while the two ends at the drive are twisted
+together."""
+
+OFF: Final = "off the pair"
+"""How the contact stands when the wires are taken off it."""
+
+CONDITIONS: Final[tuple[Condition, ...]] = ("sound", "cut", "shorted")
+
+
+@attrs.frozen(kw_only=True)
+class Reading:
+    """What a meter shows across a pair, and what the drive makes of it.
+
+    Attributes
+    ----------
+    where : str
+        One of `PLACES`.
+    contact : str
+        ``"open"``, ``"closed"``, or ``"off the pair"``.
+    condition : {"sound", "cut", "shorted"}
+        How the pair is.
+    ohms : float
+        Reading of an ohmmeter, the pair lifted off there; infinite for no reading [ohm].
+    volts : float or None
+        Voltage across the drive's terminals with the pair on them [V]; None at the switch end.
+    drive_sees : {"closed", "open", "in between"} or None
+        What the stop input then makes of it.
+    """
+
+    where: str
+    contact: str
+    condition: Condition
+    ohms: float
+    volts: float | None
+    drive_sees: Sight | None
+
+    @property
+    def words(self) -> str:
+        """The reading in words: ``"open line"`` (the meter shows OL) or ``"32 ohms"``."""
+        if self.ohms == inf:
+            return "open line"
+        digits = 1 if self.ohms < 9.95 else 0
+        return f"{self.ohms:.{digits}f} ohms"
+
+
+@attrs.frozen(kw_only=True)
+class LoopCheck:
+    """A pair of wires to a stop input.
+
+    Attributes
+    ----------
+    gauge : str
+        Of each wire.
+    distance : float
+        One way [m].
+    temperature : float
+        Of the wires [K].
+    each_meter : float
+        Resistance of one wire for each meter [ohm/m].
+    short_at : float
+        How far from the controller end the short of the rows "shorted" lies [m].
+    stop_input : StopInput
+        What the pair goes to.
+    readings : tuple of Reading
+        What a meter shows, a row for each place, contact and condition.
+    """
+
+    gauge: str
+    distance: float
+    temperature: float
+    each_meter: float
+    short_at: float
+    stop_input: StopInput
+    readings: tuple[Reading, ...]
+
+    @property
+    def loop_resistance(self) -> float:
+        """Out and back [ohm]."""
+        return 2.0 * self.distance * self.each_meter
+
+    @property
+    def works(self) -> bool:
+        """Whether the drive sees a closed contact at the far end as closed."""
+        return self.stop_input.sees(self.loop_resistance) == "closed"
+
+    @property
+    def farthest(self) -> float:
+        """Longest pair of this gauge with which it would [m]."""
+        return self.stop_input.limit / (2.0 * self.each_meter)
+
+    def reading(self, where: str, contact: str, condition: str) -> Reading:
+        """Give the row for a place, a contact and a condition."""
+        return next(
+            row
+            for row in self.readings
+            if (row.where, row.contact, row.condition) == (where, contact, condition)
+        )
+
+
+def loop_check(
+    gauge: str,
+    distance: str | Quantity,
+    *,
+    temperature: str | Quantity = "68 degF",
+    short_at: str | Quantity | None = None,
+    stop_input: StopInput | None = None,
+) -> LoopCheck:
+    """Say whether a pair of wires will do, and what a meter shows at either end.
+
+    Parameters
+    ----------
+    gauge : str
+        Of each of the two wires, ``"14 AWG"`` to ``"22 AWG"``.
+    distance : str or Quantity
+        One way, along the pair.
+    temperature : str or Quantity
+        Of the wires.
+    short_at : str or Quantity, optional
+        Where a pair chewed together is chewed, from the controller end; left out, half way.
+    stop_input : StopInput, optional
+        What the pair goes to; left out, an ordinary input for a dry contact.
+
+    Returns
+    -------
+    LoopCheck
+        Resistance, limit, and the readings to expect.
+
+    Raises
+    ------
+    SiteError
+        For a gauge, a distance or a temperature that cannot be.
+
+    Notes
+    -----
+    A contact and a short are taken as having no resistance of their own, a meter's leads neither:
+    take off what the leads show when touched together. The two wires are alike, so which one goes
+    to which terminal does not matter. A cut pair reads as an open contact, a pair chewed together
+    as a closed one: from the controller end alone nobody can tell them apart.
+    """
+    length = asked(distance, "ft", "distance", limits=("1 ft", "50 km"), part=PAIR)
+    warmth = asked(temperature, "degF", "temperature", limits=("-60 degF", "200 degF"), part=PAIR)
+    try:
+        each = wire_resistance(gauge, quantity(temperature, "degF"))
+    except UnitError as problem:
+        raise SiteError(PAIR, "gauge", gauge, str(problem)) from None
+    at = 0.5 * length
+    if short_at is not None:
+        at = asked(short_at, "ft", "short_at", limits=("0 ft", "50 km"), part=PAIR)
+        if at > length:
+            rule = f"it must not be beyond the far end, {written(quantity(distance, 'ft'))} away"
+            raise SiteError(PAIR, "short_at", short_at, rule)
+    known = stop_input or StopInput()
+    rows = _readings(known, near=2.0 * each * at, far=2.0 * each * (length - at))
+    return LoopCheck(
+        gauge=" ".join(gauge.upper().split()),
+        distance=length,
+        temperature=warmth,
+        each_meter=each,
+        short_at=at,
+        stop_input=known,
+        readings=rows,
+    )
+
+
+def _readings(stop_input: StopInput, *, near: float, far: float) -> tuple[Reading, ...]:
+    """List what a meter shows, from the resistances before and beyond the short [ohm]."""
+    whole = near + far
+    at_controller = {
+        "open": {"sound": inf, "cut": inf, "shorted": near},
+        "closed": {"sound": whole, "cut": inf, "shorted": near},
+    }
+    at_switch = {
+        SWITCH: {"sound": inf, "cut": inf, "shorted": far},
+        SWITCH_JOINED: {"sound": whole, "cut": inf, "shorted": far},
+    }
+    rows = [
+        Reading(
+            where=CONTROLLER,
+            contact=contact,
+            condition=condition,
+            ohms=ohms[condition],
+            volts=stop_input.voltage(ohms[condition]),
+            drive_sees=stop_input.sees(ohms[condition]),
+        )
+        for contact, ohms in at_controller.items()
+        for condition in CONDITIONS
+    ]
+    rows += [
+        Reading(
+            where=where,
+            contact=OFF,
+            condition=condition,
+            ohms=ohms[condition],
+            volts=None,
+            drive_sees=None,
+        )
+        for where, ohms in at_switch.items()
+        for condition in CONDITIONS
+    ]
+    return tuple(rows)

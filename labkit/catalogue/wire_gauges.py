@@ -1,0 +1,53 @@
+"""Resistance of copper wire, by gauge and temperature."""
+
+from functools import cache
+from typing import Final
+
+from labkit.catalogue.table import rows
+from labkit.errors import UnitError, shortened
+from labkit.units import Quantity, quantity, si
+
+WARMING: Final = 0.00393
+"""Rise of copper's resistance with each kelvin, as a share of that at 20 degC [1/K] (National
+Bureau of Standards, Circular 31, Copper Wire Tables; also IEC 60028; from memory)."""
+
+TABLE_TEMPERATURE: Final = 293.15
+"""Temperature for which the table holds [K]."""
+
+
+@cache
+def wire_gauges() -> dict[str, float]:
+    """Give every gauge of the table with the resistance of one wire at 20 degC [ohm/m]."""
+    thousand_feet = si(quantity("1000 ft", "ft"))
+    return {
+        row["gauge"]: float(row["ohm_per_1000_ft_at_20_degC"]) / thousand_feet
+        for row in rows("wire_gauges.csv")
+    }
+
+
+def wire_resistance(gauge: str, temperature: Quantity) -> float:
+    """Give the resistance of one copper wire for each meter of it [ohm/m].
+
+    Parameters
+    ----------
+    gauge : str
+        Such as ``"18 AWG"``.
+    temperature : Quantity
+        Of the wire: that of the soil it lies in.
+
+    Raises
+    ------
+    UnitError
+        For a gauge that is not in the table.
+
+    Notes
+    -----
+    Solid, bare copper, direct current. Stranded wire of the same gauge has some 2 % more, for its
+    strands run in a spiral (NEC Chapter 9 Table 8 gives 3.07 and 3.14 for 14 AWG, from memory).
+    """
+    table = wire_gauges()
+    known = " ".join(str(gauge)[:20].upper().split())
+    if known not in table:
+        rule = f"write a wire gauge from {next(iter(table))} to {list(table)[-1]}"
+        raise UnitError(f"{rule}, not {shortened(str(gauge))!r}")
+    return table[known] * (1.0 + WARMING * (si(temperature) - TABLE_TEMPERATURE))
