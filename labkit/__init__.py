@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from labkit import check
+    from labkit.advice.radio_link import radio_check
     from labkit.advice.signal_loop import loop_check
     from labkit.engine.run import simulate
     from labkit.engine.steady import steady
@@ -43,6 +44,7 @@ _ROOMS = {
     "load_site": "labkit.sitefile",
     "loop_check": "labkit.advice.signal_loop",
     "measured": "labkit.sun",
+    "radio_check": "labkit.advice.radio_link",
     "save_site": "labkit.sitefile",
     "si": "labkit.units",
     "simulate": "labkit.engine.run",
@@ -67,6 +69,7 @@ __all__ = [
     "load_site",
     "loop_check",
     "measured",
+    "radio_check",
     "save_site",
     "si",
     "simulate",
