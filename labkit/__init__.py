@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from labkit import check
     from labkit.advice.radio_link import radio_check
     from labkit.advice.signal_loop import loop_check
+    from labkit.advice.water_budget import water_budget
     from labkit.engine.run import simulate
     from labkit.engine.steady import steady
     from labkit.engine.surge import surge
@@ -50,6 +51,7 @@ _ROOMS = {
     "simulate": "labkit.engine.run",
     "steady": "labkit.engine.steady",
     "surge": "labkit.engine.surge",
+    "water_budget": "labkit.advice.water_budget",
 }
 
 __all__ = [
@@ -75,6 +77,7 @@ __all__ = [
     "simulate",
     "steady",
     "surge",
+    "water_budget",
 ]
 
 

@@ -1,0 +1,126 @@
+"""A year's water as a record: a month, and all of them with what they were reckoned from."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final, Literal, TypeAlias
+
+import attrs
+
+from labkit.advice.seasons import MONTHS
+
+if TYPE_CHECKING:
+    from labkit.advice.sky_mix import SkyMix
+    from labkit.site import Site
+
+Lack: TypeAlias = Literal["nothing", "pumping", "storage"]
+
+ENOUGH: Final = 0.99
+"""Share of its need that a herd must get for a month to count as enough."""
+
+
+@attrs.frozen(kw_only=True)
+class Month:
+    """A month of the budget; water in m3 a day unless said otherwise.
+
+    Attributes
+    ----------
+    number : int
+        1 to 12.
+    air_temperature : float
+        Mean of the month [K].
+    demand : float
+        What the herds drink.
+    peak_sun_hours : float
+        Light on the array, a mean day of the mix, as hours of 1000 W/m2 [h].
+    clear, broken, overcast : float
+        What the line delivers on such a day with every float wide open.
+    able : float
+        The mean of those in the shares of the mix.
+    handbook : float
+        Peak sun hours times the flow at 1000 W/m2.
+    share_met : float
+        What the herds got of what they asked for, ten days of mixed skies from full troughs [-].
+    storage_days : float
+        Days that the least of the full troughs waters its herd with no pump at all [day].
+    dry_after : float
+        Time from the start of the dull spell to the first empty trough; infinite for none [s].
+    dry_time : float
+        Longest time, all told, that a trough stood empty in the spell [s].
+    short_in_spell : float
+        Water that the herds asked for in the dull spell and did not get [m3].
+    """
+
+    number: int
+    air_temperature: float
+    demand: float
+    peak_sun_hours: float
+    clear: float
+    broken: float
+    overcast: float
+    able: float
+    handbook: float
+    share_met: float
+    storage_days: float
+    dry_after: float
+    dry_time: float
+    short_in_spell: float
+
+    @property
+    def name(self) -> str:
+        """The month's name."""
+        return MONTHS[self.number - 1]
+
+    @property
+    def enough(self) -> bool:
+        """Whether the herds got their water in ten days of mixed skies."""
+        return self.share_met >= ENOUGH
+
+    @property
+    def lacks(self) -> Lack:
+        """What a month that is not enough lacks: sun and pump for the day, or storage overnight."""
+        if self.enough:
+            return "nothing"
+        return "pumping" if self.able < self.demand else "storage"
+
+
+@attrs.frozen(kw_only=True)
+class WaterBudget:
+    """A year's water.
+
+    Attributes
+    ----------
+    site : Site
+        The line.
+    mix : SkyMix
+        The skies it was reckoned with.
+    months : tuple of Month
+        In the order asked for.
+    full_sun_flow : float
+        Flow of the whole line at 1000 W/m2, every float open: the handbook's rated flow [m3/s].
+    dull_days : int
+        Length of the dull spell [day].
+    dull_light : float
+        Its light as a share of a clear day's [-].
+    """
+
+    site: Site
+    mix: SkyMix
+    months: tuple[Month, ...]
+    full_sun_flow: float
+    dull_days: int
+    dull_light: float
+
+    @property
+    def tightest(self) -> Month:
+        """The month in which delivery covers the demand least."""
+        return min(self.months, key=lambda month: month.able / max(month.demand, 1e-9))
+
+    @property
+    def short_months(self) -> tuple[Month, ...]:
+        """The months that are not enough."""
+        return tuple(month for month in self.months if not month.enough)
+
+    @property
+    def dry_months(self) -> tuple[Month, ...]:
+        """The months in which the dull spell leaves a herd short of water."""
+        return tuple(month for month in self.months if month.short_in_spell > 1e-4)

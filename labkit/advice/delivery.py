@@ -1,0 +1,67 @@
+"""What a line's herds drink in a day, and what the line can deliver in one."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from labkit.advice.sky_mix import DAY
+from labkit.engine.plant import shut_volume
+from labkit.engine.run import simulate
+from labkit.units import si
+
+if TYPE_CHECKING:
+    from labkit.site import Site
+    from labkit.sun import Sun
+    from labkit.trace import Trace
+
+_BOTTOMLESS: Final = "100000 gal"
+
+_DRY: Final = 1e-3
+"""Depth of water that counts as none [m]."""
+
+
+def herd_demand(site: Site) -> dict[str, float]:
+    """Give what each trough's herd drinks in the air of the site [m3/day]."""
+    return {
+        t.name: t.herd.head * si(t.herd.need(site.place.air_temperature)) * DAY
+        for t in site.troughs
+        if t.herd is not None
+    }
+
+
+def bottomless(site: Site) -> Site:
+    """Give the line with troughs that never fill, and nobody drinking."""
+    changes: dict[str, str | None] = {}
+    for trough in site.troughs:
+        changes[f"trough.{trough.name}.volume"] = _BOTTOMLESS
+        if trough.herd is not None:
+            changes[f"trough.{trough.name}.herd"] = None
+    return site.changed(changes)
+
+
+def deliverable(site: Site, sun: Sun) -> float:
+    """Give what the line delivers on a day with every float wide open [m3]."""
+    empty = {trough.name: "0 in" for trough in site.troughs}
+    trace = simulate(bottomless(site), "1 day", sun=sun, start="00:00", levels=empty)
+    return float(trace.measures().delivered)
+
+
+def storage_days(site: Site) -> float:
+    """Days that the least of the full troughs waters its herd with no pump at all [day]."""
+    demand = herd_demand(site)
+    return min(
+        shut_volume(trough) / demand[trough.name]
+        for trough in site.troughs
+        if demand.get(trough.name)
+    )
+
+
+def dry_time(trace: Trace) -> float:
+    """Longest time, all told, that any one trough stood empty in a run [s]."""
+    steps = np.diff(trace.time)
+    return max(
+        float(steps[(level[:-1] < _DRY) & (level[1:] < _DRY)].sum())
+        for level in trace.level.values()
+    )
