@@ -30,6 +30,8 @@ class Month:
         Mean of the month [K].
     demand : float
         What the herds drink.
+    evaporation : float
+        What the air takes from the open troughs, by the place's depth a day all year.
     peak_sun_hours : float
         Light on the array, a mean day of the mix, as hours of 1000 W/m2 [h].
     clear, broken, overcast : float
@@ -53,6 +55,7 @@ class Month:
     number: int
     air_temperature: float
     demand: float
+    evaporation: float
     peak_sun_hours: float
     clear: float
     broken: float
@@ -71,6 +74,11 @@ class Month:
         return MONTHS[self.number - 1]
 
     @property
+    def needed(self) -> float:
+        """What must be delivered to keep up with herds and air [m3/day]."""
+        return self.demand + self.evaporation
+
+    @property
     def enough(self) -> bool:
         """Whether the herds got their water in ten days of mixed skies."""
         return self.share_met >= ENOUGH
@@ -80,7 +88,7 @@ class Month:
         """What a month that is not enough lacks: sun and pump for the day, or storage overnight."""
         if self.enough:
             return "nothing"
-        return "pumping" if self.able < self.demand else "storage"
+        return "pumping" if self.able < self.needed else "storage"
 
 
 @attrs.frozen(kw_only=True)
@@ -113,7 +121,7 @@ class WaterBudget:
     @property
     def tightest(self) -> Month:
         """The month in which delivery covers the demand least."""
-        return min(self.months, key=lambda month: month.able / max(month.demand, 1e-9))
+        return min(self.months, key=lambda month: month.able / max(month.needed, 1e-9))
 
     @property
     def short_months(self) -> tuple[Month, ...]:

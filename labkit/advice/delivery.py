@@ -31,9 +31,15 @@ def herd_demand(site: Site) -> dict[str, float]:
     }
 
 
+def evaporation(site: Site) -> dict[str, float]:
+    """Give what leaves each open trough into the air [m3/day], by the place's depth a day."""
+    depth = si(site.place.evaporation) * DAY
+    return {t.name: depth * si(t.volume) / si(t.depth) for t in site.troughs}
+
+
 def bottomless(site: Site) -> Site:
-    """Give the line with troughs that never fill, and nobody drinking."""
-    changes: dict[str, str | None] = {}
+    """Give the line with troughs that never fill, nobody drinking, and no water lost to the air."""
+    changes: dict[str, str | None] = {"place.evaporation": "0 in/day"}
     for trough in site.troughs:
         changes[f"trough.{trough.name}.volume"] = _BOTTOMLESS
         if trough.herd is not None:
@@ -50,9 +56,9 @@ def deliverable(site: Site, sun: Sun) -> float:
 
 def storage_days(site: Site) -> float:
     """Days that the least of the full troughs waters its herd with no pump at all [day]."""
-    demand = herd_demand(site)
+    demand, lost = herd_demand(site), evaporation(site)
     return min(
-        shut_volume(trough) / demand[trough.name]
+        shut_volume(trough) / (demand[trough.name] + lost[trough.name])
         for trough in site.troughs
         if demand.get(trough.name)
     )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from labkit.advice.budget_record import Month, WaterBudget
-from labkit.advice.delivery import deliverable, dry_time, herd_demand, storage_days
+from labkit.advice.delivery import deliverable, dry_time, evaporation, herd_demand, storage_days
 from labkit.advice.seasons import average_day, yearly_temperatures
 from labkit.advice.sky_mix import (
     SkyMix,
@@ -168,6 +168,7 @@ class _Work:
             number=self.number,
             air_temperature=si(self.site.place.air_temperature),
             demand=demand,
+            evaporation=sum(evaporation(self.site).values()),
             peak_sun_hours=hours,
             clear=each[0],
             broken=each[1],

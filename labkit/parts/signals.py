@@ -4,11 +4,12 @@ from typing import ClassVar, Final, Literal
 
 import attrs
 
+from labkit.catalogue import wire_gauges
 from labkit.errors import Said
 from labkit.parts import fields as f
 from labkit.units import Quantity, si, written
 
-GAUGES: Final = tuple(f"{number} AWG" for number in range(14, 23))
+GAUGES: Final = tuple(wire_gauges())
 """Wire gauges that a signal pair may have, the thickest first."""
 
 Contact = Literal["works", "stuck open", "stuck closed"]

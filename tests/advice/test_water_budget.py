@@ -107,6 +107,18 @@ def test_a_spell_in_the_dark_is_lived_from_the_trough(dark: WaterBudget) -> None
     assert july.dry_time == pytest.approx(2 * DAY - july.dry_after, abs=0.2 * HOUR)
 
 
+def test_the_air_takes_its_share(site: Site) -> None:
+    """By hand: 300 gal over 24 in are 12.5 gal for each inch; 0.4 in a day are 5 gal a day, and
+    the 275 gal of a full trough last 275 / (676 + 5) of a day."""
+    dry_air = site.changed({"place.evaporation": "0.4 in/day"})
+
+    july = water_budget(dry_air, months=[7], dull_days=1).months[0]
+
+    assert july.evaporation == pytest.approx(5.0 * GALLON)
+    assert july.needed == pytest.approx(july.demand + 5.0 * GALLON)
+    assert july.storage_days == pytest.approx(275 * GALLON / july.needed)
+
+
 def test_the_handbooks_method(site: Site) -> None:
     """Source: NRCS North Dakota Technical Note 1, eq. 7.1 (quoted second-hand): daily gallons =
     gpm x peak sun hours x 60; with the Red Book's St. Louis row, panels at latitude tilt."""
