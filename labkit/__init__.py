@@ -9,8 +9,12 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from labkit import check
-    from labkit.advice.radio_link import radio_check
+    from labkit.advice.radio_link import RadioGear, radio_check
+    from labkit.advice.seasons import yearly_temperatures
     from labkit.advice.signal_loop import loop_check
+    from labkit.advice.signal_short import find_short
+    from labkit.advice.sky_mix import SkyMix
+    from labkit.advice.stop_input import StopInput
     from labkit.advice.water_budget import water_budget
     from labkit.engine.run import simulate
     from labkit.engine.steady import steady
@@ -29,6 +33,11 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _ROOMS = {
+    "yearly_temperatures": "labkit.advice.seasons",
+    "find_short": "labkit.advice.signal_short",
+    "StopInput": "labkit.advice.stop_input",
+    "RadioGear": "labkit.advice.radio_link",
+    "SkyMix": "labkit.advice.sky_mix",
     "LabkitError": "labkit.errors",
     "Lesson": "labkit.view.lesson",
     "RunError": "labkit.errors",
@@ -57,10 +66,13 @@ _ROOMS = {
 __all__ = [
     "LabkitError",
     "Lesson",
+    "RadioGear",
     "RunError",
     "Setting",
     "Site",
     "SiteError",
+    "SkyMix",
+    "StopInput",
     "SurgeImage",
     "Trace",
     "bench",
@@ -68,6 +80,7 @@ __all__ = [
     "clear_day",
     "cloudy_day",
     "demo_site",
+    "find_short",
     "load_site",
     "loop_check",
     "measured",
@@ -78,6 +91,7 @@ __all__ = [
     "steady",
     "surge",
     "water_budget",
+    "yearly_temperatures",
 ]
 
 

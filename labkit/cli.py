@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Final, NoReturn
 
 from typing_extensions import override
 
+from labkit.advising import Tools, add_advice_commands
 from labkit.errors import LabkitError
 
 if TYPE_CHECKING:
@@ -70,6 +71,7 @@ def _parser() -> argparse.ArgumentParser:
     sites.set_defaults(run=_sites)
     _add_gradebook(commands)
     _add_handout(commands)
+    add_advice_commands(commands, Tools(site=_site, folder=_folder, bar=_Bar))
     if find_spec("labkit.shell") is not None:
         from labkit.shell import add_open_command  # noqa: PLC0415 - may be left out of an install
 

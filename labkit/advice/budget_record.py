@@ -130,5 +130,5 @@ class WaterBudget:
 
     @property
     def dry_months(self) -> tuple[Month, ...]:
-        """The months in which the dull spell leaves a herd short of water."""
-        return tuple(month for month in self.months if month.short_in_spell > 1e-4)
+        """The months in which the dull spell leaves herds short, by a hundredth of a day's need."""
+        return tuple(month for month in self.months if month.short_in_spell > 0.01 * month.demand)

@@ -4,7 +4,7 @@ from functools import cache
 from typing import Final
 
 from labkit.catalogue.table import rows
-from labkit.errors import UnitError, shortened
+from labkit.errors import UnitError
 from labkit.units import Quantity, quantity, si
 
 WARMING: Final = 0.00393
@@ -48,6 +48,5 @@ def wire_resistance(gauge: str, temperature: Quantity) -> float:
     table = wire_gauges()
     known = " ".join(str(gauge)[:20].upper().split())
     if known not in table:
-        rule = f"write a wire gauge from {next(iter(table))} to {list(table)[-1]}"
-        raise UnitError(f"{rule}, not {shortened(str(gauge))!r}")
+        raise UnitError(f"write a wire gauge from {next(iter(table))} to {list(table)[-1]}")
     return table[known] * (1.0 + WARMING * (si(temperature) - TABLE_TEMPERATURE))

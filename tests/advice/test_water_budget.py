@@ -15,7 +15,7 @@ import labkit as lab
 from labkit.advice.delivery import deliverable, herd_demand
 from labkit.advice.seasons import average_day, usual_range, yearly_temperatures
 from labkit.advice.sky_mix import SkyMix, in_a_row, peak_sun_hours, some_days
-from labkit.advice.water_budget import LIVED_DAYS, WaterBudget, water_budget
+from labkit.advice.water_budget import LIVED_DAYS, water_budget
 from labkit.catalogue import stock_kinds
 from labkit.errors import SiteError
 from labkit.sun import clear_day
@@ -23,6 +23,7 @@ from labkit.units import si
 from tests.customary import DAY, GALLON, GPM
 
 if TYPE_CHECKING:
+    from labkit.advice.budget_record import WaterBudget
     from labkit.site import Site
 
 HOUR = 3600.0

@@ -180,3 +180,52 @@ def test_the_commands_start_without_slow_libraries() -> None:
     done = run([sys.executable, "-c", code], capture_output=True, text=True, check=True)  # noqa: S603
 
     assert done.stdout.splitlines()[-1] == "[]"
+
+
+def test_a_budget_is_told_and_drawn(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["budget", "one_trough", "--months", "11-1", "--dull-days", "1", "--out", str(tmp_path)]
+
+    assert main(words) == 0
+
+    shown = capsys.readouterr()
+    assert shown.err == ""
+    months = re.findall(r"^(\w+) +\d+ °F", shown.out, re.MULTILINE)
+    assert months == ["November", "December", "January"]
+    assert "The handbook's way" in shown.out
+    assert (tmp_path / "one_trough_budget.png").read_bytes().startswith(b"\x89PNG")
+
+
+def test_a_pair_of_wires_is_checked(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["loop", "--gauge", "18", "--distance", "2500 ft"]) == 0
+
+    out = capsys.readouterr().out
+    assert re.search(r"controller end +closed +sound +32 ohms +0\.2 V +closed$", out, re.MULTILINE)
+    assert "the pair will do" in out
+
+
+def test_a_short_is_found_from_both_ends(capsys: pytest.CaptureFixture[str]) -> None:
+    """By hand: 1,000 ft of the pair out and back are 12.8 ohm, 1,500 ft are 19.2; 2 more each."""
+    words = ["loop", "--gauge", "18 AWG", "--distance", "2500 ft", "--at-controller", "14.78"]
+
+    assert main([*words, "--at-switch", "21.17"]) == 0
+    assert "touch 1,000 ft from the controller, through 2.0 ohms" in capsys.readouterr().out
+    assert main(words) == cli.WRONG
+    assert "give --at-controller and --at-switch" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["budget", "one_trough", "--months", "5-13"], "--months 5-13: write numbers of months"),
+        (["budget", "one_trough", "--dull-days", "0"], "dull_days is 0; it must lie between"),
+        (["loop", "--gauge", "11", "--distance", "9 ft"], "gauge is '11 AWG'; write a wire gauge"),
+    ],
+)
+def test_advice_that_cannot_be_had_is_refused_in_a_sentence(
+    words: list[str], sentence: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(words) == cli.WRONG
+
+    shown = capsys.readouterr()
+    assert sentence in shown.err
+    assert shown.err.count("\n") == 1

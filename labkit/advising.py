@@ -1,0 +1,142 @@
+"""The commands that give advice: ``labkit budget`` and ``labkit loop``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from labkit.errors import LabkitError
+
+if TYPE_CHECKING:
+    import argparse
+    from collections.abc import Callable
+
+    from labkit.site import Site
+
+
+class Tools(NamedTuple):
+    """What the commands are lent: how to find a site, make a folder, and show how far it is."""
+
+    site: Callable[[str], Site]
+    folder: Callable[[str], Path]
+    bar: Callable[[], Any]
+
+
+Report = Any  # a callable that takes a line to print
+
+
+def add_advice_commands(commands: Any, tools: Tools) -> None:
+    """Add the commands to those of the command line."""
+    _add_budget(commands, tools)
+    _add_loop(commands)
+
+
+def _add_budget(commands: Any, tools: Tools) -> None:
+    """Add ``labkit budget``."""
+    budget = commands.add_parser(
+        "budget",
+        help="reckon a year's water for a site",
+        description="What the herds need and what the line delivers, month by month.",
+    )
+    budget.add_argument("site", metavar="SITE", help="a site file, or the name of a demo ranch")
+    budget.add_argument("--dull-days", type=int, default=3, metavar="N", help="default: 3")
+    budget.add_argument(
+        "--months", default="1-12", metavar="FROM-TO", help="such as 5-10 (default: 1-12)"
+    )
+    budget.add_argument("--out", metavar="DIR", help="folder for a picture")
+    _add_units(budget)
+    budget.set_defaults(run=lambda options, report: _budget(options, report, tools))
+
+
+def _add_loop(commands: Any) -> None:
+    """Add ``labkit loop``."""
+    loop = commands.add_parser(
+        "loop",
+        help="check a pair of wires to the stop input",
+        description="Whether a pair of wires will do, and what a meter shows at either end.",
+    )
+    loop.add_argument("--gauge", required=True, metavar="AWG", help="of each wire, such as 18")
+    loop.add_argument("--distance", required=True, help="one way, such as '2500 ft'")
+    loop.add_argument("--temperature", default="68 degF", help="of the wires (default: 68 degF)")
+    loop.add_argument("--short-at", help="where a short lies, from the controller: '800 ft'")
+    loop.add_argument("--at-controller", metavar="OHMS", help="a reading there, to find a short")
+    loop.add_argument("--at-switch", metavar="OHMS", help="a reading at the switch end")
+    _add_units(loop)
+    loop.set_defaults(run=_loop)
+
+
+def _add_units(parser: Any) -> None:
+    parser.add_argument("--units", choices=("US", "metric"), default="US", help="default: US")
+
+
+def _budget(options: argparse.Namespace, report: Report, tools: Tools) -> None:
+    """Reckon a year's water and say what it comes to."""
+    from labkit.advice.water_budget import water_budget  # noqa: PLC0415 - each loads its own
+    from labkit.view.budget_told import budget_lines, budget_rows  # noqa: PLC0415
+
+    site, months = tools.site(options.site), _months(options.months)
+    folder = None if options.out is None else tools.folder(options.out)
+    bar = tools.bar()
+    bar(0.0)
+    try:
+        budget = water_budget(site, dull_days=options.dull_days, months=months, progress=bar)
+    finally:
+        bar.close()
+    table = budget_rows(budget, options.units)
+    for line in (table.title, *table.lines(), "", *budget_lines(budget, options.units)):
+        report(line)
+    if folder is not None:
+        from labkit.view.budget_picture import budget_png  # noqa: PLC0415 - matplotlib is slow
+
+        path = folder / f"{Path(options.site).stem}_budget.png"
+        save(path, budget_png(budget, options.units))
+        report(f"wrote {path}")
+
+
+def _months(typed: str) -> list[int]:
+    """Read months from one to another, over the turn of the year if need be."""
+    first, _, last = typed.partition("-")
+    try:
+        begin, end = int(first), int(last or first)
+    except ValueError:
+        begin = end = 0
+    if not (1 <= begin <= 12 and 1 <= end <= 12):
+        raise LabkitError(f"--months {typed[:20]}: write numbers of months, such as 5-10")
+    return [(begin - 1 + k) % 12 + 1 for k in range((end - begin) % 12 + 1)]
+
+
+def _loop(options: argparse.Namespace, report: Report) -> None:
+    """Say whether a pair will do and what a meter shows."""
+    from labkit.advice.signal_loop import loop_check  # noqa: PLC0415
+    from labkit.advice.signal_short import find_short  # noqa: PLC0415
+    from labkit.view.loop_told import loop_lines, loop_rows, short_line  # noqa: PLC0415
+
+    gauge = f"{options.gauge} AWG" if options.gauge.strip().isdigit() else options.gauge
+    check = loop_check(
+        gauge, options.distance, temperature=options.temperature, short_at=options.short_at
+    )
+    readings = [options.at_controller, options.at_switch]
+    if any(readings):
+        near, far = (_ohms(reading) for reading in readings)
+        short = find_short(check, at_controller=near, at_switch=far)
+        report(short_line(short, options.units))
+        return
+    table = loop_rows(check, options.units)
+    for line in (table.title, "", *table.lines(), "", *loop_lines(check, options.units)):
+        report(line)
+
+
+def _ohms(typed: str | None) -> str:
+    """Read a meter's reading; a bare number is in ohms, as the meter shows it."""
+    if typed is None:
+        rule = "a short is found from both: give --at-controller and --at-switch"
+        raise LabkitError(f"One reading is missing; {rule}.")
+    return f"{typed} ohm" if typed.replace(".", "", 1).strip().isdigit() else typed
+
+
+def save(path: Path, picture: bytes) -> None:
+    """Write a picture."""
+    try:
+        path.write_bytes(picture)
+    except OSError as error:
+        raise LabkitError(f"{path.parent}: cannot be written to: {error.strerror}") from None

@@ -1,0 +1,92 @@
+"""Every phrase in which advice is told, keyed by what it means; numbers go in the braces."""
+
+from typing import Final
+
+ADVICE: Final[dict[str, str]] = {
+    # the water budget
+    "budget title": "Water each day through the year ({unit})",
+    "needed": "what the herds drink",
+    "needed and air": "what herds and air take",
+    "able": "what the line delivers (mixed skies)",
+    "skies": "from an overcast day to a clear one",
+    "handbook": "handbook: peak sun hours times full-sun flow",
+    "short of storage": "short of\nstorage",
+    "short of pumping": "short of\npumping",
+    "budget tightest": "Tightest month: {month}. It takes {needed}; the line delivers {able} on a "
+    "day of mixed skies, {ratio} times that.",
+    "budget enough": "In ten days of mixed skies the herds got all they asked for, in every month.",
+    "budget short": "In ten days of mixed skies the herds went short in {months}.",
+    "lacks storage": "In {months} the line can deliver enough by day. What lacks is storage: the "
+    "smallest full trough lasts its herd {days} of a day.",
+    "lacks pumping": "In {months} the line cannot deliver enough in a day: it takes more sun on "
+    "the pump, a bigger pump, or fewer head.",
+    "dull fine": "{count} dull days in a row, with {light} of a clear day's light, from full "
+    "troughs: no herd went short.",
+    "dull short": "{count} dull days in a row, with {light} of a clear day's light, from full "
+    "troughs: herds went short in {months}. Worst is {month}: the first trough ran dry after "
+    "{time}, and {volume} was asked for and not there.",
+    "budget handbook": "The handbook's way ({hours} peak sun hours at {flow}) says {handbook} for "
+    "{month}, {share} {than} the run.",
+    "less": "less than",
+    "more": "more than",
+    "rule of three": "Extension handbooks ask for three days of storage where the sun pumps (NRCS "
+    "South Dakota, note SD2006-1). The full troughs of this line hold {days} days in {month}.",
+    "every month": "every month",
+    "month": "month",
+    "air temperature": "mean air",
+    "takes": "takes",
+    "delivers": "delivers",
+    "clear day": "clear day",
+    "overcast day": "overcast",
+    "by handbook": "handbook",
+    "herds got": "herds got",
+    "storage": "storage",
+    "dull spell": "{count} dull days",
+    "days": "{days} d",
+    "fine": "fine",
+    "dry after": "dry after {time}",
+    # the pair of wires
+    "loop title": "Pair of {gauge}, {distance} one way, at {temperature}",
+    "loop works": "Out and back it has {ohms}. The stop input takes up to {limit} for a closed "
+    "contact: the pair will do. With {gauge} it could be {farthest} long.",
+    "loop fails": "Out and back it has {ohms}. The stop input takes no more than {limit} for a "
+    "closed contact: the pair is too long or too thin. With {gauge} it may be {farthest} long.",
+    "loop polarity": "The two wires are alike: either may go to either terminal.",
+    "loop care": "Meter ohms only with the pair lifted off, and never put a voltage on it. Take "
+    "off what the leads show when touched together.",
+    "short found": "The wires touch {distance} from the controller, through {ohms}.",
+    "loop where": "Meter at",
+    "loop contact": "Contact",
+    "loop pair": "Pair",
+    "loop shows": "Ohmmeter shows",
+    "loop volts": "On the terminals",
+    "loop drive": "Drive sees",
+    "loop short": "The rows of a shorted pair are for a short {distance} from the controller. "
+    "With the reading there and that at the switch end, the short is found: half way, "
+    "plus the difference of the two readings over four times the ohms of each foot of one wire.",
+    "controller end": "controller end",
+    "switch end": "switch end",
+    "switch end, far ends joined": "switch end, controller ends twisted together",
+    "off the pair": "taken off",
+    "sound": "sound",
+    "cut": "cut",
+    "shorted": "chewed together",
+    # the radio path
+    "path title": "The radio path: height ({unit})",
+    "path distance": "Distance from the well ({unit})",
+    "ray": "straight line between the antennas",
+    "fresnel": "first Fresnel zone",
+    "fresnel kept": "six tenths of it, to be kept free",
+    "path worst": "tightest place",
+    "path clear": "Clear: more than six tenths of the Fresnel zone is free everywhere.",
+    "path brushing": "Brushing: the antennas see each other, but the ground reaches into the six "
+    "tenths of the Fresnel zone that should be free.",
+    "path blocked": "Blocked: the ground stands in the line of sight.",
+    "path budget": "Distance takes {free:.0f} dB, the ground {edge:.1f} dB; {margin:.0f} dB are "
+    "left over, {wanted:.0f} wanted.",
+    "path holds": "On paper the link holds; try the radios on the spot before anyone digs in a "
+    "mast.",
+    "path fails": "On paper the link does not hold.",
+    "path mast": "With the far antenna {height} higher the path would be clear.",
+}
+"""American English, about the eighth grade, in the trade's terms."""

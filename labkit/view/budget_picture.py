@@ -1,0 +1,105 @@
+"""The year's water as bars: what is needed, what is delivered, and what the handbook says."""
+
+from __future__ import annotations
+
+import io
+from typing import TYPE_CHECKING
+
+import numpy as np
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+
+from labkit.units import displayed
+from labkit.view import style
+from labkit.view.advice_words import ADVICE
+from labkit.view.axes import add_axes, scale_up, title
+from labkit.view.language import unit_word
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from labkit.advice.budget_record import WaterBudget
+
+_KIND = "daily volume"
+_DAY = 86_400.0
+_WIDE = 0.36
+
+
+def budget_png(budget: WaterBudget, units: str = "US") -> bytes:
+    """Draw a year's water and give it as a PNG.
+
+    Parameters
+    ----------
+    budget : WaterBudget
+        The year.
+    units : {"US", "metric"}
+        Whose units.
+    """
+    figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
+    canvas = FigureCanvasAgg(figure)
+    axes = add_axes(figure, 84.0, 128.0, 1132.0, 742.0)
+    title(axes, ADVICE["budget title"].format(unit=unit_word(_KIND, units)))
+    _bars(axes, budget, units)
+    _legend(axes, budget)
+    canvas.draw()  # type: ignore[no-untyped-call]
+    out = io.BytesIO()
+    canvas.print_png(out)  # type: ignore[no-untyped-call]
+    return out.getvalue()
+
+
+def _shown(budget: WaterBudget, field: str, units: str) -> np.ndarray:
+    """One number of each month in display units."""
+    values = np.array([getattr(month, field) for month in budget.months]) / _DAY
+    return displayed(values, _KIND, units)
+
+
+def _bars(axes: Axes, budget: WaterBudget, units: str) -> None:
+    """Draw the bars of each month, the span of skies, and the handbook's marks."""
+    needed, able, handbook, low, high = (
+        _shown(budget, field, units)
+        for field in ("needed", "able", "handbook", "overcast", "clear")
+    )
+    place = np.arange(len(budget.months), dtype=float)
+    axes.bar(
+        place - 0.5 * _WIDE, needed, _WIDE,
+        facecolor=style.PAPER, edgecolor=style.INK, hatch="////", linewidth=1.0,
+        label=ADVICE["needed and air" if budget.months[0].evaporation else "needed"],
+    )  # fmt: skip
+    axes.bar(
+        place + 0.5 * _WIDE, able, _WIDE,
+        facecolor=style.SKY, edgecolor=style.BLUE, linewidth=1.0, label=ADVICE["able"],
+    )  # fmt: skip
+    axes.errorbar(
+        place + 0.5 * _WIDE, able, yerr=np.abs([able - low, high - able]),
+        fmt="none", ecolor=style.BLUE, elinewidth=1.2, capsize=3.5, label=ADVICE["skies"],
+    )  # fmt: skip
+    axes.plot(
+        place + 0.5 * _WIDE, handbook,
+        linestyle="none", marker="D", markersize=5.5, markerfacecolor=style.PAPER,
+        markeredgecolor=style.INK, markeredgewidth=1.3, label=ADVICE["handbook"],
+    )  # fmt: skip
+    top = scale_up(axes, 1.04 * max(needed.max(), high.max(), handbook.max()), count=5)
+    for x, month, height in zip(place, budget.months, np.maximum(needed, high), strict=True):
+        if not month.enough:
+            axes.text(
+                x, height + 0.012 * top, ADVICE[f"short of {month.lacks}"],
+                ha="center", va="bottom", color=style.VERMILION,
+                fontsize=style.SMALL, fontfamily=style.FONT, fontweight="bold",
+            )  # fmt: skip
+    axes.set_xlim(-0.6, place[-1] + 0.6)
+    axes.set_xticks(place, [month.name[:3] for month in budget.months])
+    axes.grid(visible=False, axis="x")
+
+
+def _legend(axes: Axes, budget: WaterBudget) -> None:
+    """Say what the bars and marks are, above them, in two columns."""
+    axes.legend(
+        loc="lower left", bbox_to_anchor=(0.0, 1.055), ncols=2, frameon=False, borderaxespad=0.0,
+        prop={"family": style.FONT, "size": style.TEXT}, labelcolor=style.INK,
+        handlelength=1.8, columnspacing=2.4,
+    )  # fmt: skip
+    axes.figure.text(
+        84.0 / (style.WIDTH * style.DPI), 1.0 - 28.0 / (style.HEIGHT * style.DPI),
+        budget.site.title,
+        fontsize=style.TITLE + 1.0, fontfamily=style.FONT, fontweight="bold", color=style.INK,
+    )  # fmt: skip

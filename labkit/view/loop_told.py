@@ -1,0 +1,112 @@
+"""A pair of wires and a radio path in words: will it do, and what will a meter show."""
+
+from __future__ import annotations
+
+from math import floor, log10
+from typing import TYPE_CHECKING
+
+from labkit.units import displayed
+from labkit.view.advice_words import ADVICE
+from labkit.view.language import say, unit_word
+from labkit.view.rows import Rows
+
+if TYPE_CHECKING:
+    from labkit.advice.radio_link import RadioCheck
+    from labkit.advice.signal_loop import LoopCheck, Reading
+    from labkit.advice.signal_short import Short
+
+
+def ohms(value: float) -> str:
+    """Say a resistance [ohm]."""
+    return f"{value:.1f} ohms" if value < 9.95 else f"{value:,.0f} ohms"
+
+
+def loop_lines(check: LoopCheck, units: str = "US") -> list[str]:
+    """Say whether a pair of wires will do, and how to meter it.
+
+    Parameters
+    ----------
+    check : LoopCheck
+        The pair.
+    units : {"US", "metric"}
+        Whose units.
+    """
+    return [
+        ADVICE["loop works" if check.works else "loop fails"].format(
+            ohms=ohms(check.loop_resistance),
+            limit=ohms(check.stop_input.limit),
+            gauge=check.gauge,
+            farthest=_roundly(check.farthest, units),
+        ),
+        ADVICE["loop polarity"],
+        ADVICE["loop short"].format(distance=say(check.short_at, "length", units)),
+        ADVICE["loop care"],
+    ]
+
+
+def _roundly(length: float, units: str) -> str:
+    """Say a length [m] to two digits, never too long."""
+    shown = float(displayed(length, "length", units))
+    place = 10.0 ** (floor(log10(shown)) - 1)
+    return f"{floor(shown / place + 1e-9) * place:,.0f} {unit_word('length', units)}"
+
+
+def short_line(short: Short, units: str = "US") -> str:
+    """Say where a pair is chewed together."""
+    return ADVICE["short found"].format(
+        distance=say(short.distance, "length", units), ohms=ohms(short.resistance)
+    )
+
+
+def loop_rows(check: LoopCheck, units: str = "US") -> Rows:
+    """Give a row for each place of the meter, contact and condition of the pair."""
+    words = ("loop where", "loop contact", "loop pair", "loop shows", "loop volts", "loop drive")
+    return Rows(
+        title=ADVICE["loop title"].format(
+            gauge=check.gauge,
+            distance=say(check.distance, "length", units),
+            temperature=say(check.temperature, "temperature", units),
+        ),
+        headers=tuple(ADVICE[word] for word in words),
+        cells=tuple(_row(reading) for reading in check.readings),
+    )
+
+
+def _row(reading: Reading) -> tuple[str, ...]:
+    """Put a reading into words."""
+    volts = "-" if reading.volts is None else f"{reading.volts:.1f} V"
+    contact = ADVICE.get(reading.contact, reading.contact)
+    return (
+        ADVICE[reading.where],
+        contact,
+        ADVICE[reading.condition],
+        reading.words,
+        volts,
+        reading.drive_sees or "-",
+    )
+
+
+def path_lines(check: RadioCheck, units: str = "US") -> list[str]:
+    """Say whether a radio path carries.
+
+    Parameters
+    ----------
+    check : RadioCheck
+        The path.
+    units : {"US", "metric"}
+        Whose units.
+    """
+    said = [
+        ADVICE[f"path {check.sight}"],
+        ADVICE["path budget"].format(
+            free=check.free_space_loss,
+            edge=check.diffraction_loss,
+            margin=check.margin,
+            wanted=check.gear.wanted_margin,
+        ),
+        ADVICE["path holds" if check.works else "path fails"],
+    ]
+    if check.higher_far_mast > 0.0:
+        height = say(check.higher_far_mast, "length", units)
+        said.append(ADVICE["path mast"].format(height=height))
+    return said

@@ -1,0 +1,58 @@
+"""A small table that reads the same as text in a terminal and as HTML in a notebook."""
+
+import html
+from collections.abc import Sequence
+
+import attrs
+
+
+@attrs.frozen(kw_only=True)
+class Rows:
+    """A table of words.
+
+    Attributes
+    ----------
+    title : str
+        What it shows.
+    headers : tuple of str
+        Names of the columns.
+    cells : tuple of tuple of str
+        A row each.
+    """
+
+    title: str
+    headers: tuple[str, ...]
+    cells: tuple[tuple[str, ...], ...]
+
+    def lines(self) -> list[str]:
+        """Give the table as lines of text, each column aligned; numbers stand to the right."""
+        table = [self.headers, *self.cells]
+        widths = [max(len(row[k]) for row in table) for k in range(len(self.headers))]
+        right = [all(row[k][:1].isdigit() for row in self.cells) for k in range(len(self.headers))]
+        return [_aligned(row, widths, right) for row in table]
+
+    def html(self) -> str:
+        """Give the table as HTML, with its title as the caption that a screen reader reads."""
+        head = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in self.headers)
+        body = "".join(
+            f'<tr><th scope="row">{html.escape(first)}</th>'
+            + "".join(f"<td>{html.escape(cell)}</td>" for cell in rest)
+            + "</tr>"
+            for first, *rest in self.cells
+        )
+        caption = f"<caption>{html.escape(self.title)}</caption>"
+        inside = f"{caption}<thead><tr>{head}</tr></thead><tbody>{body}</tbody>"
+        return f'<table class="labkit-table">{inside}</table>'
+
+    def _repr_html_(self) -> str:
+        """Show itself in a notebook."""
+        return self.html()
+
+
+def _aligned(row: Sequence[str], widths: Sequence[int], right: Sequence[bool]) -> str:
+    """Set the cells of a row to the widths of their columns."""
+    cells = (
+        cell.rjust(width) if to_right else cell.ljust(width)
+        for cell, width, to_right in zip(row, widths, right, strict=True)
+    )
+    return "  ".join(cells).rstrip()

@@ -1,0 +1,213 @@
+"""Advice as people read it: sentences, tables and pictures say what the records hold."""
+
+from __future__ import annotations
+
+import io
+from html.parser import HTMLParser
+from typing import TYPE_CHECKING, Any
+
+import attrs
+import numpy as np
+import pytest
+from PIL import Image
+from typing_extensions import override
+
+import labkit as lab
+from labkit.advice.budget_record import WaterBudget
+from labkit.advice.signal_short import Short
+from labkit.view.budget_picture import budget_png
+from labkit.view.budget_told import budget_lines, budget_rows
+from labkit.view.loop_told import loop_lines, loop_rows, path_lines, short_line
+from labkit.view.path_picture import path_png
+from labkit.view.rows import Rows
+from tests.customary import DAY, FOOT, GALLON, GPM
+
+if TYPE_CHECKING:
+    from labkit.advice.radio_link import RadioCheck
+
+
+def made(**changes: Any) -> WaterBudget:
+    """A budget of two months with round numbers."""
+    site = lab.demo_site("one_trough")
+    july = attrs.evolve(
+        lab.water_budget(site, months=[7], dull_days=1).months[0],
+        demand=500 * GALLON, evaporation=0.0, able=1500 * GALLON, clear=2000 * GALLON,
+        overcast=400 * GALLON, handbook=1200 * GALLON, peak_sun_hours=5.0, share_met=1.0,
+        storage_days=1.5, dry_after=2 * DAY + 7 * 3600, short_in_spell=80 * GALLON,
+    )  # fmt: skip
+    august = attrs.evolve(july, number=8, demand=450 * GALLON, short_in_spell=0.0)
+    months = (attrs.evolve(july, **changes), august)
+    return WaterBudget(
+        site=site, mix=lab.SkyMix(), months=months, full_sun_flow=4 * GPM, dull_days=3,
+        dull_light=0.2,
+    )  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def budget() -> WaterBudget:
+    return made()
+
+
+@pytest.fixture(scope="module")
+def path() -> RadioCheck:
+    ground = [("0 ft", "5200 ft"), ("3400 ft", "5230 ft"), ("6000 ft", "5190 ft")]
+    return lab.radio_check(ground, well_antenna="20 ft", trough_antenna="10 ft")
+
+
+def test_a_budget_in_sentences(budget: WaterBudget) -> None:
+    """By hand: 1,500 of 500 gal is 3.0 times; 1,200 against 1,500 is 20 % less."""
+    told = budget_lines(budget)
+
+    assert told == [
+        (
+            "Tightest month: July. It takes 500 gal/day; the line delivers 1,500 gal/day on a day of "
+            "mixed skies, 3.0 times that."
+        ),
+        "In ten days of mixed skies the herds got all they asked for, in every month.",
+        (
+            "3 dull days in a row, with 20% of a clear day's light, from full troughs: herds went "
+            "short in July. Worst is July: the first trough ran dry after 2 days 7 h, and 80 gal was "
+            "asked for and not there."
+        ),
+        (
+            "The handbook's way (5.0 peak sun hours at 4.0 gpm) says 1,200 gal/day for July, 20% less "
+            "than the run."
+        ),
+        (
+            "Extension handbooks ask for three days of storage where the sun pumps (NRCS South "
+            "Dakota, note SD2006-1). The full troughs of this line hold 1.5 days in July."
+        ),
+    ]
+
+
+def test_a_budget_in_metric(budget: WaterBudget) -> None:
+    """By hand: 500 gal are 1,893 L."""
+    assert budget_lines(budget, "metric")[0].startswith("Tightest month: July. It takes 1,893 L/da")
+    assert "15.1 L/min" in budget_lines(budget, "metric")[3]
+
+
+def test_a_budget_says_what_a_short_month_lacks() -> None:
+    night, day = made(share_met=0.9), made(share_met=0.9, able=400 * GALLON)
+
+    assert "What lacks is storage" in budget_lines(night)[2]
+    assert "lasts its herd 1.5 of a day" in budget_lines(night)[2]
+    assert "cannot deliver enough in a day" in budget_lines(day)[2]
+    assert "200% more than the run" in budget_lines(day)[4]
+
+
+def test_a_budget_without_a_short_spell() -> None:
+    fine = made(short_in_spell=0.0)
+
+    assert budget_lines(fine)[2].endswith("from full troughs: no herd went short.")
+
+
+def test_a_row_for_each_month(budget: WaterBudget) -> None:
+    july = dict(zip(budget_rows(budget).headers, budget_rows(budget).cells[0], strict=True))
+
+    assert july == {
+        "month": "July", "mean air": "70 °F", "takes": "500 gal/day", "delivers": "1,500 gal/day",
+        "clear day": "2,000 gal/day", "overcast": "400 gal/day", "handbook": "1,200 gal/day",
+        "herds got": "100%", "storage": "1.5 d", "3 dull days": "dry after 2 days 7 h",
+    }  # fmt: skip
+
+
+def test_a_pair_in_sentences_and_rows() -> None:
+    check = lab.loop_check("18 AWG", "2500 ft", short_at="1000 ft")
+
+    told, rows = loop_lines(check), loop_rows(check)
+
+    assert told[0] == (
+        "Out and back it has 32 ohms. The stop input takes up to 200 ohms for a closed contact: "
+        "the pair will do. With 18 AWG it could be 15,000 ft long."
+    )
+    assert "a short 1,000 ft from the controller" in told[2]
+    assert rows.title == "Pair of 18 AWG, 2,500 ft one way, at 68 °F"
+    assert rows.cells[3] == ("controller end", "closed", "sound", "32 ohms", "0.2 V", "closed")
+    assert rows.cells[4] == ("controller end", "closed", "cut", "open line", "12.0 V", "open")
+    assert rows.cells[8][:4] == ("switch end", "taken off", "chewed together", "19 ohms")
+
+
+def test_a_pair_too_long_in_metric() -> None:
+    """By hand: 200 ohm over 2 x 52.95 ohm/km (16.14 ohm per 1000 ft) are 1,888 m."""
+    told = loop_lines(lab.loop_check("22 AWG", "3 mi"), "metric")
+
+    assert told[0] == (
+        "Out and back it has 511 ohms. The stop input takes no more than 200 ohms for a closed "
+        "contact: the pair is too long or too thin. With 22 AWG it may be 1,800 m long."
+    )
+
+
+def test_a_short_in_words() -> None:
+    assert short_line(Short(distance=1000 * FOOT, resistance=2.0)) == (
+        "The wires touch 1,000 ft from the controller, through 2.0 ohms."
+    )
+
+
+def test_a_path_in_sentences(path: RadioCheck) -> None:
+    told = path_lines(path)
+
+    assert told[0] == "Blocked: the ground stands in the line of sight."
+    assert told[1].startswith("Distance takes 97 dB, the ground ")
+    assert told[-1].startswith("With the far antenna ")
+    assert path.works == ("holds" in told[2])
+
+
+class Cells(HTMLParser):
+    """The words of a table's cells, row by row, and the tags that were opened."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.rows: list[list[str]] = []
+        self.tags: list[tuple[str, dict[str, str | None]]] = []
+
+    @override
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append((tag, dict(attrs)))
+        if tag == "tr":
+            self.rows.append([])
+
+    @override
+    def handle_data(self, data: str) -> None:
+        if self.rows:
+            self.rows[-1].append(data)
+
+
+def test_a_table_in_a_page_and_in_a_terminal() -> None:
+    rows = Rows(title="A <b>", headers=("one", "two"), cells=(("a & b", "10 ft"), ("c", "9 ft")))
+
+    page = Cells()
+    page.feed(rows._repr_html_())
+
+    assert page.rows == [["one", "two"], ["a & b", "10 ft"], ["c", "9 ft"]]
+    assert ("caption", {}) in page.tags
+    assert ("th", {"scope": "row"}) in page.tags
+    assert ("b", {}) not in page.tags
+    assert rows.lines() == ["one      two", "a & b  10 ft", "c       9 ft"]
+
+
+def ink(png: bytes) -> np.ndarray:
+    """How dark each dot is, as on paper without colour, 0 to 1."""
+    return 1.0 - np.asarray(Image.open(io.BytesIO(png)).convert("L"), dtype=float) / 255.0
+
+
+def test_bars_of_a_budget_stand_as_high_as_they_should(budget: WaterBudget) -> None:
+    """A month that takes twice as much has twice the hatched ink; black and white is enough."""
+    one, two = ink(budget_png(budget)), ink(budget_png(made(demand=1000 * GALLON)))
+
+    left, right = np.nonzero((one != two).any(axis=0))[0][[0, -1]]
+    assert one.shape == (806, 1152)
+    assert right - left < 400  # only July's hatched bar, and its hatch, changed
+    assert two[:, left:right].sum() > 1.02 * one[:, left:right].sum()
+
+
+def test_a_short_month_is_written_on_the_picture(budget: WaterBudget) -> None:
+    assert budget_png(made(share_met=0.9)) != budget_png(budget)
+    assert budget_png(budget, "metric") != budget_png(budget)
+
+
+def test_a_picture_of_a_path(path: RadioCheck) -> None:
+    dots = ink(path_png(path))
+
+    assert dots.shape[1] == 1152
+    assert dots.max() > 0.8
+    assert path_png(path, "metric") != path_png(path)
