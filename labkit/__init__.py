@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from labkit.advice.signal_short import find_short
     from labkit.advice.sky_mix import SkyMix
     from labkit.advice.stop_input import StopInput
+    from labkit.advice.stop_methods import stop_methods
     from labkit.advice.water_budget import water_budget
     from labkit.engine.run import simulate
     from labkit.engine.steady import steady
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _ROOMS = {
+    "stop_methods": "labkit.advice.stop_methods",
     "yearly_temperatures": "labkit.advice.seasons",
     "find_short": "labkit.advice.signal_short",
     "StopInput": "labkit.advice.stop_input",
@@ -89,6 +91,7 @@ __all__ = [
     "si",
     "simulate",
     "steady",
+    "stop_methods",
     "surge",
     "water_budget",
     "yearly_temperatures",

@@ -1,7 +1,8 @@
-"""The commands that give advice: ``labkit budget`` and ``labkit loop``."""
+"""The commands that give advice: ``labkit budget``, ``labkit loop``, ``labkit methods``."""
 
 from __future__ import annotations
 
+import csv
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -29,6 +30,7 @@ def add_advice_commands(commands: Any, tools: Tools) -> None:
     """Add the commands to those of the command line."""
     _add_budget(commands, tools)
     _add_loop(commands)
+    _add_methods(commands, tools)
 
 
 def _add_budget(commands: Any, tools: Tools) -> None:
@@ -63,6 +65,24 @@ def _add_loop(commands: Any) -> None:
     loop.add_argument("--at-switch", metavar="OHMS", help="a reading at the switch end")
     _add_units(loop)
     loop.set_defaults(run=_loop)
+
+
+def _add_methods(commands: Any, tools: Tools) -> None:
+    """Add ``labkit methods``."""
+    methods = commands.add_parser(
+        "methods",
+        help="compare pressure, wire and radio for a site",
+        description="Whether each way to say stop works, what it costs, and how it fails.",
+    )
+    methods.add_argument("site", metavar="SITE", help="a site file, or the name of a demo ranch")
+    methods.add_argument("--gauge", default="18", metavar="AWG", help="of the pairs (default: 18)")
+    methods.add_argument(
+        "--ground",
+        metavar="FILE",
+        help="CSV with columns trough, distance, height, for the radio; else the lie of the pipe",
+    )
+    _add_units(methods)
+    methods.set_defaults(run=lambda options, report: _methods(options, report, tools))
 
 
 def _add_units(parser: Any) -> None:
@@ -111,9 +131,11 @@ def _loop(options: argparse.Namespace, report: Report) -> None:
     from labkit.advice.signal_short import find_short  # noqa: PLC0415
     from labkit.view.loop_told import loop_lines, loop_rows, short_line  # noqa: PLC0415
 
-    gauge = f"{options.gauge} AWG" if options.gauge.strip().isdigit() else options.gauge
     check = loop_check(
-        gauge, options.distance, temperature=options.temperature, short_at=options.short_at
+        _gauge(options.gauge),
+        options.distance,
+        temperature=options.temperature,
+        short_at=options.short_at,
     )
     readings = [options.at_controller, options.at_switch]
     if any(readings):
@@ -124,6 +146,39 @@ def _loop(options: argparse.Namespace, report: Report) -> None:
     table = loop_rows(check, options.units)
     for line in (table.title, "", *table.lines(), "", *loop_lines(check, options.units)):
         report(line)
+
+
+def _methods(options: argparse.Namespace, report: Report, tools: Tools) -> None:
+    """Put the three ways to say stop side by side."""
+    from labkit.advice.stop_methods import stop_methods  # noqa: PLC0415
+    from labkit.view.methods_told import methods_lines, methods_rows  # noqa: PLC0415
+
+    site = tools.site(options.site)
+    ground = None if options.ground is None else _ground(Path(options.ground))
+    found = stop_methods(site, gauge=_gauge(options.gauge), ground=ground)
+    table = methods_rows(found, options.units)
+    for line in (table.title, "", *table.lines(), "", *methods_lines(found)):
+        report(line)
+
+
+def _ground(path: Path) -> dict[str, list[tuple[str, str]]]:
+    """Read the ground to each trough from a file."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    try:
+        with path.open(newline="", encoding="utf-8") as file:
+            for row in csv.DictReader(file):
+                found.setdefault(row["trough"], []).append((row["distance"], row["height"]))
+    except (OSError, UnicodeDecodeError):
+        raise LabkitError(f"{path}: there is no such file to read") from None
+    except KeyError as missing:
+        rule = "its first line must name trough, distance and height"
+        raise LabkitError(f"{path}: no column {missing}; {rule}") from None
+    return found
+
+
+def _gauge(typed: str) -> str:
+    """Take a bare number for a gauge."""
+    return f"{typed.strip()} AWG" if typed.strip().isdigit() else typed
 
 
 def _ohms(typed: str | None) -> str:

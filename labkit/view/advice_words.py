@@ -88,5 +88,39 @@ ADVICE: Final[dict[str, str]] = {
     "mast.",
     "path fails": "On paper the link does not hold.",
     "path mast": "With the far antenna {height} higher the path would be clear.",
+    # the three ways to say stop
+    "methods title": "Three ways to say stop at {title}",
+    "what": "what",
+    "pressure": "pressure",
+    "wire": "wire",
+    "radio": "radio",
+    "works here": "works here",
+    "yes": "yes",
+    "no": "no",
+    "no: pair": "no: the pair to {trough} has {ohms}, {limit} at most",
+    "no: path": "no: {margin} dB left over to {trough}, {wanted} wanted",
+    "no: run": "no, as set: {outcome}",
+    "sensors": "sensors for {troughs} troughs",
+    "sensors for one": "sensors for 1 trough",
+    "price": "price (invented round figures)",
+    "as before": "goes on as before",
+    "stays off": "pump stays off; herds short of {short}",
+    "herd short": "herds short of {short}",
+    "spills": "pump runs on; {spilled} over the rim",
+    "pushes on": "pump pushes on against shut floats for {dead}",
+    "cycles": "pump starts {starts} times",
+    "locks out": "drive locks itself out",
+    "not there": "-",
+    "if": "if {what}:",
+    "methods days": 'Each line that begins with "if" is a run of two days from full troughs with '
+    'that one thing wrong, at the far trough where it can be. "As before" means as in the run '
+    "with nothing wrong.",
+    "methods cheapest": "Of those that work here, {method} costs least: {price}. Prices are "
+    "invented round figures: put in your own.",
+    "methods none": "None of the three works here as set.",
+    "methods care": "With a drive that stops on a closed contact a cut wire and a dead contact "
+    "look like a trough with room: nothing tells the pump to stop.",
+    "methods care open": "With a drive that stops on an open contact a cut wire stops the pump: "
+    "the water is safe, the herd is not.",
 }
 """American English, about the eighth grade, in the trade's terms."""

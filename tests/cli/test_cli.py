@@ -229,3 +229,22 @@ def test_advice_that_cannot_be_had_is_refused_in_a_sentence(
     shown = capsys.readouterr()
     assert sentence in shown.err
     assert shown.err.count("\n") == 1
+
+
+def test_three_ways_to_say_stop_are_compared(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    hill, bad = tmp_path / "hill.csv", tmp_path / "bad.csv"
+    rows = [("0 ft", "0 ft"), ("900 ft", "400 ft"), ("1500 ft", "0 ft")]
+    hill.write_text("trough,distance,height\n" + "".join(f"home,{d},{h}\n" for d, h in rows))
+    bad.write_text("where,how far\nhome,9 ft\n")
+
+    assert main(["methods", "one_trough"]) == 0
+    clear = capsys.readouterr().out
+    assert main(["methods", "one_trough", "--ground", str(hill), "--gauge", "20"]) == 0
+    hidden = capsys.readouterr().out
+
+    assert re.search(r"^works here +yes +yes +yes$", clear, re.MULTILINE)
+    assert re.search(r"^works here +yes +yes +no: .*dB left over to home", hidden, re.MULTILINE)
+    assert main(["methods", "one_trough", "--ground", str(bad)]) == cli.WRONG
+    assert "no column 'trough'; its first line must name" in capsys.readouterr().err

@@ -18,12 +18,14 @@ from labkit.advice.signal_short import Short
 from labkit.view.budget_picture import budget_png
 from labkit.view.budget_told import budget_lines, budget_rows
 from labkit.view.loop_told import loop_lines, loop_rows, path_lines, short_line
+from labkit.view.methods_told import methods_lines, methods_rows, outcome
 from labkit.view.path_picture import path_png
 from labkit.view.rows import Rows
 from tests.customary import DAY, FOOT, GALLON, GPM
 
 if TYPE_CHECKING:
     from labkit.advice.radio_link import RadioCheck
+    from labkit.advice.stop_methods import StopMethods
 
 
 def made(**changes: Any) -> WaterBudget:
@@ -211,3 +213,59 @@ def test_a_picture_of_a_path(path: RadioCheck) -> None:
     assert dots.shape[1] == 1152
     assert dots.max() > 0.8
     assert path_png(path, "metric") != path_png(path)
+
+
+@pytest.fixture(scope="module")
+def methods() -> StopMethods:
+    return lab.stop_methods(lab.demo_site("one_trough"))
+
+
+def test_three_ways_in_a_table(methods: StopMethods) -> None:
+    """Each cell is a failure of its own method; a failure that cannot be is a dash."""
+    rows = methods_rows(methods)
+    cells = {row[0]: row[1:] for row in rows.cells}
+
+    assert rows.title == "Three ways to say stop at Coyote Flat"
+    assert rows.headers == ("what", "pressure", "wire", "radio")
+    assert cells["works here"] == ("yes", "yes", "yes")
+    assert cells["sensors for 1 trough"] == ("1", "1", "1")
+    assert cells["if wire cut:"][2] == "-"
+    assert cells["if wire cut:"][0].startswith("pump pushes on against shut floats for ")
+    assert cells["if float leaks:"][1:] == ("goes on as before", "goes on as before")
+    assert all(len(row) == 4 and all(row) for row in rows.cells)
+
+
+def test_water_of_a_failure_is_said_in_both_systems(methods: StopMethods) -> None:
+    row = methods["pressure"].failure("wires chewed together")
+    assert row is not None
+    gallons, litres = (
+        float(said.split("short of ")[1].split(maxsplit=1)[0].replace(",", ""))
+        for said in (outcome(row, "US"), outcome(row, "metric"))
+    )
+
+    assert litres == pytest.approx(3.785412 * gallons, rel=2e-3)
+
+
+def test_why_a_way_does_not_work_is_said(methods: StopMethods) -> None:
+    """By hand: two miles of 22 AWG pair, 16.14 ohm per 1000 ft, have 341 ohm."""
+    far = methods.site.changed({"trough.home.pipe.length": "2 mi"})
+    hill = {"home": [("0 ft", "0 ft"), ("5000 ft", "300 ft"), ("10560 ft", "0 ft")]}
+
+    found = lab.stop_methods(far, gauge="22 AWG", ground=hill)
+
+    _, wire, radio = methods_rows(found).cells[0][1:]
+    assert wire == "no: the pair to home has 341 ohms, 200 ohms at most"
+    margin = found["radio"].paths["home"].margin
+    assert radio == f"no: {margin:.0f} dB left over to home, 10 wanted"
+
+
+def test_three_ways_in_sentences(methods: StopMethods) -> None:
+    told = methods_lines(methods)
+    none = attrs.evolve(
+        methods, methods=tuple(attrs.evolve(m, feasible=False) for m in methods.methods)
+    )
+
+    assert told[0].startswith("Of those that work here, pressure costs least: $150.")
+    assert "invented" in told[0]
+    assert "stops on a closed contact" in told[2]
+    assert methods_lines(none)[0] == "None of the three works here as set."

@@ -1,0 +1,131 @@
+"""A line in three dresses: stopped by pressure, by wires from the troughs, or by radio."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+from labkit.units import si, written
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from labkit.parts import Trough
+    from labkit.site import Site
+
+METHODS: Final = ("pressure", "wire", "radio")
+
+INCH: Final = 0.0254
+
+SHORT_PAIR: Final = "10 ft"
+"""From a pressure switch to the drive: both stand at the well."""
+
+SEAT_LEAK: Final = "0.2 gpm at 20 psi"
+"""What a worn float lets by: a stream as thin as a pencil lead (invented for the comparison)."""
+
+HALF_LOST: Final = 0.5
+
+Changes = dict[str, Any]
+
+
+def distances(site: Site) -> dict[str, float]:
+    """Way along the pipe from the well to each trough [m]."""
+    far = {"manifold": 0.0}
+    for run in site.runs():
+        far[run.end] = far[run.start] + si(run.pipe.length)
+    return {trough.name: far[trough.name] for trough in site.troughs}
+
+
+def pipe_ground(site: Site, trough: str) -> list[tuple[str, str]]:
+    """Give the ground along the pipe to a trough, as distances and heights above the manifold."""
+    runs = {run.end: run for run in site.runs()}
+    way, node = [], trough
+    while node in runs:
+        way.append(runs[node])
+        node = runs[node].start
+    points, far, high = [("0 m", "0 m")], 0.0, 0.0
+    for run in reversed(way):
+        far, high = far + si(run.pipe.length), high + si(run.pipe.rise)
+        points.append((f"{far:.3f} m", f"{high:.3f} m"))
+    return points
+
+
+def dressed(site: Site, method: str, *, gauge: str) -> Site:
+    """Give the line with one way to say stop: its own switch, or a sensor in each trough.
+
+    Notes
+    -----
+    A sensor that the site has keeps its depths. Otherwise it says full where the float begins to
+    close, and room a sixth of the depth lower. Its contact acts as the drive wants it: closing when
+    full for a drive that stops on a closed contact. Floats stay as they are.
+    """
+    if method == "pressure":
+        floats = {f"trough.{t.name}.float_valve.position": "floats" for t in site.troughs}
+        return site.changed({"drive.listens_to": "pressure switch", **floats})
+    closes = site.drive.stop_when == "closed"
+    far = distances(site)
+    sensors = [
+        {
+            "trough": trough.name,
+            **_depths(site, trough),
+            "action": "closes when full" if closes else "opens when full",
+            **_word(method, gauge, far[trough.name]),
+        }
+        for trough in site.troughs
+    ]
+    return site.changed({"level_sensors": sensors, "drive.listens_to": "level sensor"})
+
+
+def _depths(site: Site, trough: Trough) -> dict[str, str]:
+    """At which depths a trough's sensor says full and room."""
+    for sensor in site.level_sensors:
+        if sensor.trough == trough.name:
+            return {"stops_at": written(sensor.stops_at), "starts_at": written(sensor.starts_at)}
+    full = si(trough.depth) - si(trough.freeboard) - 1.2 * si(trough.float_valve.band)
+    full = max(full, 0.3 * si(trough.depth))
+    room = max(full - si(trough.depth) / 6.0, 0.3 * full)
+    return {"stops_at": f"{full / INCH:.4f} in", "starts_at": f"{room / INCH:.4f} in"}
+
+
+def _word(method: str, gauge: str, distance: float) -> Changes:
+    """Let a sensor speak by wire or by radio."""
+    if method == "wire":
+        return {"wire": {"gauge": gauge, "length": f"{max(distance, 1.0):.3f} m"}}
+    return {"radio": {}}
+
+
+def failures(site: Site, method: str) -> Mapping[str, Changes]:
+    """List what can go wrong, as changes to a dressed line; at the far trough where it can."""
+    far = distances(site)
+    last = max(far, key=lambda name: far[name])
+    sensor, valve = f"level_sensor.{last}", f"trough.{last}.float_valve"
+    floats = {
+        "float leaks": {f"{valve}.seat_leak": SEAT_LEAK},
+        "float stuck open": {f"{valve}.position": "always open"},
+    }
+    if method == "pressure":
+        pair = {"gauge": "18 AWG", "length": SHORT_PAIR}
+        return {
+            "wire cut": {"pressure_switch.wire": {**pair, "condition": "cut"}},
+            "wires chewed together": {"pressure_switch.wire": {**pair, "condition": "shorted"}},
+            "contact stuck open": {"pressure_switch.contact": "stuck open"},
+            "contact stuck closed": {"pressure_switch.contact": "stuck closed"},
+            "switch nipple plugged": {"pressure_switch.nipple": "plugged"},
+            **floats,
+        }
+    signals: dict[str, Changes] = {
+        "wire cut": {f"{sensor}.wire.condition": "cut"},
+        "wires chewed together": {f"{sensor}.wire.condition": "shorted"},
+    }
+    if method == "radio":
+        dead = {f"{sensor}.radio.condition": "dead"}
+        signals = {
+            "radio dead, set to stop": dead,
+            "radio dead, set to run": {**dead, f"{sensor}.radio.when_silent": "run"},
+            "half of the reports lost": {f"{sensor}.radio.loss": HALF_LOST},
+        }
+    return {
+        **signals,
+        "contact stuck open": {f"{sensor}.contact": "stuck open"},
+        "contact stuck closed": {f"{sensor}.contact": "stuck closed"},
+        **floats,
+    }

@@ -1,0 +1,223 @@
+"""Pressure, wire or radio: what each costs on a line, whether it works there, and how it fails."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import attrs
+
+from labkit.advice.method_bill import BillLine, Laid, bill, prices
+from labkit.advice.method_sites import METHODS, distances, dressed, failures, pipe_ground
+from labkit.advice.radio_link import RadioCheck, radio_check
+from labkit.advice.signal_loop import LoopCheck, loop_check
+from labkit.advice.sky_mix import dull_day
+from labkit.advice.watching import Watched, two_days, watched
+from labkit.sun import clear_day, cloudy_day
+from labkit.sun.sky import read_date
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from collections.abc import Mapping
+
+    from labkit.advice.radio_link import Ground, RadioGear
+    from labkit.advice.stop_input import StopInput
+    from labkit.site import Site
+    from labkit.sun import Sun
+    from labkit.units import Quantity
+
+CLEAR: Final = "nothing wrong"
+"""Two clear days and a line that is sound."""
+
+
+@attrs.frozen(kw_only=True)
+class Method:
+    """One way to say stop, on one line.
+
+    Attributes
+    ----------
+    name : {"pressure", "wire", "radio"}
+        Which.
+    feasible : bool
+        Whether it works there: the run with nothing wrong, and the pairs or the radio paths.
+    sensors : int
+        How many it needs to serve all troughs.
+    loops : dict of LoopCheck
+        The pair to each trough; empty unless by wire.
+    paths : dict of RadioCheck
+        The radio path to each trough; empty unless by radio.
+    bill : tuple of BillLine
+        What it takes.
+    sound : Watched
+        With nothing wrong.
+    failures : tuple of Watched
+        With each thing wrong.
+    """
+
+    name: str
+    feasible: bool
+    sensors: int
+    loops: Mapping[str, LoopCheck]
+    paths: Mapping[str, RadioCheck]
+    bill: tuple[BillLine, ...]
+    sound: Watched
+    failures: tuple[Watched, ...]
+
+    @property
+    def cost(self) -> float:
+        """What it costs [US dollars]."""
+        return sum(line.cost for line in self.bill)
+
+    def failure(self, name: str) -> Watched | None:
+        """Give what came of a failure; None where there is nothing that could fail so."""
+        return next((row for row in self.failures if row.name == name), None)
+
+
+@attrs.frozen(kw_only=True)
+class StopMethods:
+    """The three ways side by side.
+
+    Attributes
+    ----------
+    site : Site
+        The line.
+    methods : tuple of Method
+        Pressure, wire, radio.
+    """
+
+    site: Site
+    methods: tuple[Method, ...]
+
+    def __getitem__(self, name: str) -> Method:
+        """Give a method by its name."""
+        return next(method for method in self.methods if method.name == name)
+
+    @property
+    def failure_names(self) -> tuple[str, ...]:
+        """Every failure that any of them can have."""
+        names = [row.name for method in self.methods for row in method.failures]
+        return tuple(dict.fromkeys(names))
+
+
+def stop_methods(
+    site: Site,
+    *,
+    ground: Mapping[str, Ground] | None = None,
+    gauge: str = "18 AWG",
+    own_trench: bool = False,
+    stop_input: StopInput | None = None,
+    gear: RadioGear | None = None,
+    well_antenna: str | Quantity = "10 ft",
+    trough_antenna: str | Quantity = "6 ft",
+    price_changes: Mapping[str, float] | None = None,
+    date: str = "2023-07-17",
+    seed: int = 1,
+) -> StopMethods:
+    """Put pressure, wire and radio side by side for a line.
+
+    Parameters
+    ----------
+    site : Site
+        The line, with a pressure switch as it would be set.
+    ground : dict, optional
+        The ground from the well to each trough, by its name, for `radio_check`; left out, the lie
+        of the pipe.
+    gauge : str
+        Of the pairs.
+    own_trench : bool
+        Whether the pairs need a trench of their own.
+    stop_input, gear : optional
+        What the pairs go to; which radios.
+    well_antenna, trough_antenna : str or Quantity
+        Heights of the antennas above the ground.
+    price_changes : dict, optional
+        Your own prices, by item.
+    date : str
+        Day of the sun.
+    seed : int
+        Which clouds.
+
+    Returns
+    -------
+    StopMethods
+        Feasibility, cost and failures of each.
+
+    Notes
+    -----
+    Every failure is a changed line that is run for two days from full troughs; the outcome is read
+    off that run beside the run with nothing wrong. Pairs are taken to be as long as the pipe.
+    Sensors sit in every trough and the drive stops when all say full, with the floats still there.
+    """
+    checked = prices(price_changes)
+    skies = _skies(site, read_date(date), seed)
+    far = distances(site)
+    loops = {
+        name: loop_check(gauge, f"{max(d, 1.0):.3f} m", stop_input=stop_input)
+        for name, d in far.items()
+    }
+    paths = {
+        name: radio_check(
+            (ground or {}).get(name) or pipe_ground(site, name),
+            well_antenna=well_antenna,
+            trough_antenna=trough_antenna,
+            gear=gear,
+        )
+        for name in far
+    }
+    laid = Laid(
+        distances=tuple(far.values()),
+        gauge=next(iter(loops.values())).gauge,
+        own_trench=own_trench,
+        masts=_masts(list(paths.values())),
+        new_floats=sum(t.float_valve.position != "floats" for t in site.troughs),
+    )
+    reach = {"pressure": True, "wire": _all_work(loops), "radio": _all_work(paths)}
+    found = []
+    for name in METHODS:
+        sound, failed = _watch_all(dressed(site, name, gauge=laid.gauge), name, skies)
+        method = Method(
+            name=name,
+            feasible=reach[name] and sound.outcome == "as before",
+            sensors=1 if name == "pressure" else len(far),
+            loops=loops if name == "wire" else {},
+            paths=paths if name == "radio" else {},
+            bill=bill(name, checked, laid),
+            sound=sound,
+            failures=failed,
+        )
+        found.append(method)
+    return StopMethods(site=site, methods=tuple(found))
+
+
+def _skies(site: Site, day: dt.date, seed: int) -> dict[str, Sun]:
+    """Give the sun of a run with nothing wrong, and of runs under other skies."""
+    return {
+        CLEAR: clear_day(site, day),
+        "passing clouds": cloudy_day(site, day, seed=seed, cover=0.6),
+        "two dull days": dull_day(site, day, 0.2),
+    }
+
+
+def _masts(paths: list[RadioCheck]) -> float:
+    """Height of all masts together, that at the well counted once [m]."""
+    at_well = max(float(path.ray[0] - path.ground[0]) for path in paths)
+    return at_well + sum(float(path.ray[-1] - path.ground[-1]) for path in paths)
+
+
+def _all_work(checks: Mapping[str, LoopCheck] | Mapping[str, RadioCheck]) -> bool:
+    return all(check.works for check in checks.values())
+
+
+def _watch_all(
+    line: Site, method: str, skies: Mapping[str, Sun]
+) -> tuple[Watched, tuple[Watched, ...]]:
+    """Run a dressed line with nothing wrong, under other skies, and with each thing wrong."""
+    clear = skies[CLEAR]
+    sound = watched(CLEAR, two_days(line, clear), None)
+    rows = [
+        watched(name, two_days(line, sun), sound) for name, sun in skies.items() if name != CLEAR
+    ]
+    rows += [
+        watched(name, two_days(line.changed(changes), clear), sound)
+        for name, changes in failures(line, method).items()
+    ]
+    return sound, tuple(rows)

@@ -1,0 +1,92 @@
+"""Pressure, wire and radio side by side: a table for a page or a terminal, and a few sentences."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from labkit.view.advice_words import ADVICE
+from labkit.view.language import HOUR, say, say_time
+from labkit.view.loop_told import ohms
+from labkit.view.rows import Rows
+
+if TYPE_CHECKING:
+    from labkit.advice.stop_methods import Method, StopMethods
+    from labkit.advice.watching import Watched
+
+
+def methods_rows(methods: StopMethods, units: str = "US") -> Rows:
+    """Give a column for each way to say stop: does it work, what it costs, how it fails.
+
+    Parameters
+    ----------
+    methods : StopMethods
+        The three ways.
+    units : {"US", "metric"}
+        Whose units.
+    """
+    troughs = len(methods.site.troughs)
+    sensors = "sensors" if troughs > 1 else "sensors for one"
+    facts = [
+        (ADVICE["works here"], *(_works(method, units) for method in methods.methods)),
+        (ADVICE[sensors].format(troughs=troughs), *(str(m.sensors) for m in methods.methods)),
+        (ADVICE["price"], *(dollars(method.cost) for method in methods.methods)),
+    ]
+    facts += [
+        (ADVICE["if"].format(what=name), *(_failed(m, name, units) for m in methods.methods))
+        for name in methods.failure_names
+    ]
+    return Rows(
+        title=ADVICE["methods title"].format(title=methods.site.title),
+        headers=(ADVICE["what"], *(ADVICE[method.name] for method in methods.methods)),
+        cells=tuple(facts),
+    )
+
+
+def methods_lines(methods: StopMethods) -> list[str]:
+    """Say which of the ways work on a line, and what their failures have in common."""
+    working = [method for method in methods.methods if method.feasible]
+    said = ADVICE["methods none"]
+    if working:
+        best = min(working, key=lambda method: method.cost)
+        said = ADVICE["methods cheapest"].format(method=ADVICE[best.name], price=dollars(best.cost))
+    closed = methods.site.drive.stop_when == "closed"
+    care = ADVICE["methods care" if closed else "methods care open"]
+    return [said, ADVICE["methods days"], care]
+
+
+def dollars(cost: float) -> str:
+    """Say a price, rounded to ten dollars."""
+    return f"${round(cost, -1):,.0f}"
+
+
+def outcome(row: Watched, units: str) -> str:
+    """Say what the pump does in a run, with the number that matters."""
+    pushed = round(row.dead_head / HOUR) * HOUR if row.dead_head > HOUR else row.dead_head
+    return ADVICE[row.outcome].format(
+        short=say(row.short, "volume", units),
+        spilled=say(row.spilled, "volume", units),
+        dead=say_time(pushed),
+        starts=row.starts,
+    )
+
+
+def _works(method: Method, units: str) -> str:
+    """Say whether a method works on the line, or what stands in its way."""
+    if method.feasible:
+        return ADVICE["yes"]
+    for name, loop in method.loops.items():
+        if not loop.works:
+            limit = ohms(loop.stop_input.limit)
+            words = ADVICE["no: pair"]
+            return words.format(trough=name, ohms=ohms(loop.loop_resistance), limit=limit)
+    for name, path in method.paths.items():
+        if not path.works:
+            margin, wanted = f"{path.margin:.0f}", f"{path.gear.wanted_margin:.0f}"
+            return ADVICE["no: path"].format(trough=name, margin=margin, wanted=wanted)
+    return ADVICE["no: run"].format(outcome=outcome(method.sound, units))
+
+
+def _failed(method: Method, name: str, units: str) -> str:
+    """Say what comes of a failure, where the method can have it."""
+    row = method.failure(name)
+    return ADVICE["not there"] if row is None else outcome(row, units)
