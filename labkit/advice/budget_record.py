@@ -12,7 +12,10 @@ if TYPE_CHECKING:
     from labkit.advice.sky_mix import SkyMix
     from labkit.site import Site
 
-Lack: TypeAlias = Literal["nothing", "pumping", "storage"]
+Lack: TypeAlias = Literal["nothing", "pumping", "control", "storage"]
+
+_HELD_OFF: Final = ("stuck off", "false stop", "safety stop")
+"""Verdicts of a run in which the pump was off though a trough called."""
 
 ENOUGH: Final = 0.99
 """Share of its need that a herd must get for a month to count as enough."""
@@ -42,6 +45,8 @@ class Month:
         Peak sun hours times the flow at 1000 W/m2.
     share_met : float
         What the herds got of what they asked for, ten days of mixed skies from full troughs [-].
+    verdict : str
+        The verdict of those ten days.
     storage_days : float
         Days that the least of the full troughs waters its herd with no pump at all [day].
     dry_after : float
@@ -63,6 +68,7 @@ class Month:
     able: float
     handbook: float
     share_met: float
+    verdict: str
     storage_days: float
     dry_after: float
     dry_time: float
@@ -85,9 +91,16 @@ class Month:
 
     @property
     def lacks(self) -> Lack:
-        """What a month that is not enough lacks: sun and pump for the day, or storage overnight."""
+        """What a month that is not enough lacks.
+
+        "control": the pump was held off while a trough called. "pumping": sun and pump cannot
+        deliver a day's water in a day. "storage": neither of the two, so the troughs are too small
+        for the hours without sun.
+        """
         if self.enough:
             return "nothing"
+        if self.verdict in _HELD_OFF:
+            return "control"
         return "pumping" if self.able < self.needed else "storage"
 
 

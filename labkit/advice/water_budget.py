@@ -176,6 +176,7 @@ class _Work:
             able=float(np.dot(self.mix.shares, each)),
             handbook=hours * 3600.0 * flow,
             share_met=lived.totals.drunk / lived.totals.asked,
+            verdict=lived.verdict,
             storage_days=storage_days(self.site),
             dry_after=min(dry, default=inf),
             dry_time=dry_time(spell),

@@ -11,6 +11,7 @@ ADVICE: Final[dict[str, str]] = {
     "skies": "from an overcast day to a clear one",
     "handbook": "handbook: peak sun hours times full-sun flow",
     "short of storage": "short of\nstorage",
+    "short of control": "held\noff",
     "short of pumping": "short of\npumping",
     "budget tightest": "Tightest month: {month}. It takes {needed}; the line delivers {able} on a "
     "day of mixed skies, {ratio} times that.",
@@ -20,6 +21,8 @@ ADVICE: Final[dict[str, str]] = {
     "smallest full trough lasts its herd {days} of a day.",
     "lacks pumping": "In {months} the line cannot deliver enough in a day: it takes more sun on "
     "the pump, a bigger pump, or fewer head.",
+    "lacks control": "In {months} the pump was held off while a trough called: look at the switch "
+    "and its setting first.",
     "dull fine": "{count} dull days in a row, with {light} of a clear day's light, from full "
     "troughs: no herd went short.",
     "dull short": "{count} dull days in a row, with {light} of a clear day's light, from full "

@@ -79,7 +79,7 @@ def _shortages(budget: WaterBudget) -> list[str]:
     if not budget.short_months:
         return [ADVICE["budget enough"]]
     said = [ADVICE["budget short"].format(months=_named(budget.short_months))]
-    for lack in ("storage", "pumping"):
+    for lack in ("pumping", "control", "storage"):
         months = [month for month in budget.short_months if month.lacks == lack]
         if months:
             days = min(month.storage_days for month in months)

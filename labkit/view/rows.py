@@ -2,8 +2,20 @@
 
 import html
 from collections.abc import Sequence
+from typing import Final
 
 import attrs
+
+from labkit.view.style import GRID
+
+
+LOOKS: Final = (
+    "<style>table.labkit-table th, table.labkit-table td {text-align: left; vertical-align: top;"
+    f" padding: 3px 10px; border-bottom: 1px solid {GRID};}}"
+    " table.labkit-table caption {text-align: left; font-weight: bold; padding: 4px 10px;}"
+    " table.labkit-table tbody th {font-weight: normal;}</style>"
+)
+"""How a table looks in a page; words stand to the left and under one another."""
 
 
 @attrs.frozen(kw_only=True)
@@ -42,7 +54,7 @@ class Rows:
         )
         caption = f"<caption>{html.escape(self.title)}</caption>"
         inside = f"{caption}<thead><tr>{head}</tr></thead><tbody>{body}</tbody>"
-        return f'<table class="labkit-table">{inside}</table>'
+        return f'{LOOKS}<table class="labkit-table">{inside}</table>'
 
     def _repr_html_(self) -> str:
         """Show itself in a notebook."""

@@ -220,13 +220,16 @@ def test_a_short_month_says_what_it_lacks(site: Site) -> None:
     """Ten times the troughs' size is storage for four days; a herd ten times as big is past what
     the pump can lift: 10 x 676 gal a day against 7.8 gpm for less than the day's 14 hours."""
     crowd = site.changed({"trough.home.herd.head": 400, "trough.home.volume": "20000 gal"})
+    stuck = site.changed({"trough.home.pipe.rise": "60 ft", "trough.home.volume": "3000 gal"})
     roomy = site.changed({"trough.home.volume": "3000 gal"})
 
     months = {name: water_budget(s, months=[7]).months[0] for name, s in
-              (("small", site), ("crowd", crowd), ("roomy", roomy))}  # fmt: skip
+              (("small", site), ("crowd", crowd), ("roomy", roomy), ("stuck", stuck))}  # fmt: skip
 
     assert months["small"].lacks == "storage"
     assert months["crowd"].lacks == "pumping"
+    assert months["stuck"].verdict == "stuck off"  # 60 ft of water, 26 psi, above the cut-in
+    assert months["stuck"].lacks == "control"
     assert months["roomy"].lacks == "nothing"
     assert months["roomy"].enough
     assert months["roomy"].dry_after == inf

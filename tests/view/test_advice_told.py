@@ -90,9 +90,11 @@ def test_a_budget_in_metric(budget: WaterBudget) -> None:
 
 def test_a_budget_says_what_a_short_month_lacks() -> None:
     night, day = made(share_met=0.9), made(share_met=0.9, able=400 * GALLON)
+    held = made(share_met=0.9, verdict="stuck off")
 
     assert "What lacks is storage" in budget_lines(night)[2]
     assert "lasts its herd 1.5 of a day" in budget_lines(night)[2]
+    assert "look at the switch and its setting first" in budget_lines(held)[2]
     assert "cannot deliver enough in a day" in budget_lines(day)[2]
     assert "200% more than the run" in budget_lines(day)[4]
 
