@@ -8,7 +8,6 @@ import attrs
 
 from labkit.view.style import GRID
 
-
 LOOKS: Final = (
     "<style>table.labkit-table th, table.labkit-table td {text-align: left; vertical-align: top;"
     f" padding: 3px 10px; border-bottom: 1px solid {GRID};}}"
