@@ -216,6 +216,14 @@ def test_less_light_never_delivers_more(haze: float, more: float) -> None:
     assert dim <= bright * (1 + 1e-4)
 
 
+def test_the_mean_day_has_the_shares_of_the_mix(site: Site) -> None:
+    july = water_budget(site, mix=SkyMix(clear=0.6, broken=0.1), months=[7]).months[0]
+
+    mean = 0.6 * july.clear + 0.1 * july.broken + 0.3 * july.overcast
+    assert july.able == pytest.approx(mean)
+    assert july.overcast < july.broken < july.clear
+
+
 def test_a_short_month_says_what_it_lacks(site: Site) -> None:
     """Ten times the troughs' size is storage for four days; a herd ten times as big is past what
     the pump can lift: 10 x 676 gal a day against 7.8 gpm for less than the day's 14 hours."""
