@@ -34,18 +34,15 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _ROOMS = {
-    "stop_methods": "labkit.advice.stop_methods",
-    "yearly_temperatures": "labkit.advice.seasons",
-    "find_short": "labkit.advice.signal_short",
-    "StopInput": "labkit.advice.stop_input",
-    "RadioGear": "labkit.advice.radio_link",
-    "SkyMix": "labkit.advice.sky_mix",
     "LabkitError": "labkit.errors",
     "Lesson": "labkit.view.lesson",
+    "RadioGear": "labkit.advice.radio_link",
     "RunError": "labkit.errors",
-    "Site": "labkit.site",
     "Setting": "labkit.view.setting",
+    "Site": "labkit.site",
     "SiteError": "labkit.errors",
+    "SkyMix": "labkit.advice.sky_mix",
+    "StopInput": "labkit.advice.stop_input",
     "SurgeImage": "labkit.view.surge_picture",
     "Trace": "labkit.trace",
     "bench": "labkit.view.bench",
@@ -53,6 +50,7 @@ _ROOMS = {
     "clear_day": "labkit.sun",
     "cloudy_day": "labkit.sun",
     "demo_site": "labkit.sitefile",
+    "find_short": "labkit.advice.signal_short",
     "load_site": "labkit.sitefile",
     "loop_check": "labkit.advice.signal_loop",
     "measured": "labkit.sun",
@@ -61,8 +59,10 @@ _ROOMS = {
     "si": "labkit.units",
     "simulate": "labkit.engine.run",
     "steady": "labkit.engine.steady",
+    "stop_methods": "labkit.advice.stop_methods",
     "surge": "labkit.engine.surge",
     "water_budget": "labkit.advice.water_budget",
+    "yearly_temperatures": "labkit.advice.seasons",
 }
 
 __all__ = [
