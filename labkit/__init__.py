@@ -27,15 +27,22 @@ if TYPE_CHECKING:
     from labkit.trace import Trace
     from labkit.units import si
     from labkit.view.bench import bench
+    from labkit.view.budget_picture import BudgetImage
+    from labkit.view.budget_told import budget_rows
     from labkit.view.lesson import Lesson
+    from labkit.view.loop_told import loop_rows
+    from labkit.view.methods_told import methods_rows
+    from labkit.view.path_picture import PathImage
     from labkit.view.setting import Setting
     from labkit.view.surge_picture import SurgeImage
 
 __version__ = "0.1.0"
 
 _ROOMS = {
+    "BudgetImage": "labkit.view.budget_picture",
     "LabkitError": "labkit.errors",
     "Lesson": "labkit.view.lesson",
+    "PathImage": "labkit.view.path_picture",
     "RadioGear": "labkit.advice.radio_link",
     "RunError": "labkit.errors",
     "Setting": "labkit.view.setting",
@@ -46,6 +53,7 @@ _ROOMS = {
     "SurgeImage": "labkit.view.surge_picture",
     "Trace": "labkit.trace",
     "bench": "labkit.view.bench",
+    "budget_rows": "labkit.view.budget_told",
     "check": "labkit.check",
     "clear_day": "labkit.sun",
     "cloudy_day": "labkit.sun",
@@ -53,7 +61,9 @@ _ROOMS = {
     "find_short": "labkit.advice.signal_short",
     "load_site": "labkit.sitefile",
     "loop_check": "labkit.advice.signal_loop",
+    "loop_rows": "labkit.view.loop_told",
     "measured": "labkit.sun",
+    "methods_rows": "labkit.view.methods_told",
     "radio_check": "labkit.advice.radio_link",
     "save_site": "labkit.sitefile",
     "si": "labkit.units",
@@ -66,8 +76,10 @@ _ROOMS = {
 }
 
 __all__ = [
+    "BudgetImage",
     "LabkitError",
     "Lesson",
+    "PathImage",
     "RadioGear",
     "RunError",
     "Setting",
@@ -78,6 +90,7 @@ __all__ = [
     "SurgeImage",
     "Trace",
     "bench",
+    "budget_rows",
     "check",
     "clear_day",
     "cloudy_day",
@@ -85,7 +98,9 @@ __all__ = [
     "find_short",
     "load_site",
     "loop_check",
+    "loop_rows",
     "measured",
+    "methods_rows",
     "radio_check",
     "save_site",
     "si",

@@ -80,6 +80,8 @@ ADVICE: Final[dict[str, str]] = {
     "ray": "straight line between the antennas",
     "fresnel": "first Fresnel zone",
     "fresnel kept": "six tenths of it, to be kept free",
+    "path well": "well",
+    "path trough": "trough",
     "path worst": "tightest place",
     "path clear": "Clear: more than six tenths of the Fresnel zone is free everywhere.",
     "path brushing": "Brushing: the antennas see each other, but the ground reaches into the six "

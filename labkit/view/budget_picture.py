@@ -13,7 +13,9 @@ from labkit.units import displayed
 from labkit.view import style
 from labkit.view.advice_words import ADVICE
 from labkit.view.axes import add_axes, scale_up, title
+from labkit.view.budget_told import budget_lines
 from labkit.view.language import unit_word
+from labkit.view.shown import image_element
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -23,6 +25,26 @@ if TYPE_CHECKING:
 _KIND = "daily volume"
 _DAY = 86_400.0
 _WIDE = 0.36
+
+
+class BudgetImage:
+    """A year's water in picture and words, as a page shows it.
+
+    Attributes
+    ----------
+    png : bytes
+        The picture.
+    alt : str
+        The words that stand for it.
+    """
+
+    def __init__(self, budget: WaterBudget, units: str = "US") -> None:
+        self.png = budget_png(budget, units)
+        words = ADVICE["budget title"].format(unit=unit_word(_KIND, units))
+        self.alt = " ".join([f"{budget.site.title}. {words}.", *budget_lines(budget, units)])
+
+    def _repr_html_(self) -> str:
+        return image_element(self.png, self.alt)
 
 
 def budget_png(budget: WaterBudget, units: str = "US") -> bytes:

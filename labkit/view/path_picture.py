@@ -15,11 +15,33 @@ from labkit.view import style
 from labkit.view.advice_words import ADVICE
 from labkit.view.axes import add_axes, nice_step, plain_tick, title
 from labkit.view.language import unit_word
+from labkit.view.loop_told import path_lines
+from labkit.view.shown import image_element
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from labkit.advice.radio_link import RadioCheck
+
+
+class PathImage:
+    """A radio path in picture and words, as a page shows it.
+
+    Attributes
+    ----------
+    png : bytes
+        The picture.
+    alt : str
+        The words that stand for it.
+    """
+
+    def __init__(self, check: RadioCheck, units: str = "US") -> None:
+        self.png = path_png(check, units)
+        words = ADVICE["path title"].format(unit=unit_word("length", units))
+        self.alt = " ".join([f"{words}.", *path_lines(check, units)])
+
+    def _repr_html_(self) -> str:
+        return image_element(self.png, self.alt)
 
 
 def path_png(check: RadioCheck, units: str = "US") -> bytes:
@@ -82,7 +104,12 @@ def _ground(axes: Axes, check: RadioCheck, units: str) -> None:
         x, ray, color=style.BLUE, linewidth=1.4, linestyle=(0, (6, 2)), zorder=3.5,
         label=ADVICE["ray"],
     )  # fmt: skip
-    for end in (0, -1):
+    for end, (name, side) in ((0, ("well", "left")), (-1, ("trough", "right"))):
+        axes.annotate(
+            ADVICE[f"path {name}"], (x[end], ground[end]), (6 if end == 0 else -6, -12),
+            textcoords="offset points", ha=side, va="top", color=style.INK, zorder=4.0,
+            fontsize=style.TEXT, fontfamily=style.FONT,
+        )  # fmt: skip
         axes.plot(
             [x[end]] * 2, [ground[end], ray[end]], color=style.INK, linewidth=2.4, zorder=4.0,
             clip_on=False,

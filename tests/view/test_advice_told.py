@@ -156,6 +156,21 @@ def test_a_path_in_sentences(path: RadioCheck) -> None:
     assert path.works == ("holds" in told[2])
 
 
+@pytest.mark.parametrize("units", ["US", "metric"])
+def test_pictures_in_a_page_come_with_their_words(
+    budget: WaterBudget, path: RadioCheck, units: str
+) -> None:
+    for image, words in (
+        (lab.BudgetImage(budget, units), budget_lines(budget, units)),
+        (lab.PathImage(path, units), path_lines(path, units)),
+    ):
+        page = Cells()
+        page.feed(image._repr_html_())
+        shown = dict(page.tags)["img"]
+        assert str(shown["src"]).startswith("data:image/png;base64,")
+        assert all(word in str(shown["alt"]) for word in words)
+
+
 class Cells(HTMLParser):
     """The words of a table's cells, row by row, and the tags that were opened."""
 
