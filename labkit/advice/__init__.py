@@ -1,1 +1,5 @@
-"""Advice for a site: what to set, what to expect, what to choose. Computed, never drawn."""
+"""What to do about a line: where its switch must stand, how big its tank must be.
+
+Everything here is worked out from the engine's steady residual and short runs of it; words and
+pictures are made elsewhere.
+"""

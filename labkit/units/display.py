@@ -42,9 +42,6 @@ _WORDS: Final = {
         "angle": "deg",
         "drawdown": "ft/gpm",
         "daily volume": "gal/day",
-        "resistance": "ohm",
-        "voltage": "V",
-        "frequency": "MHz",
     },
     "metric": {
         "pressure": "kPa",
@@ -62,9 +59,6 @@ _WORDS: Final = {
         "angle": "deg",
         "drawdown": "m/(L/min)",
         "daily volume": "L/day",
-        "resistance": "ohm",
-        "voltage": "V",
-        "frequency": "MHz",
     },
 }
 

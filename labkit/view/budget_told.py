@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from labkit.view.advice_words import ADVICE
 from labkit.view.language import DAY, HOUR, say, say_time
-from labkit.view.rows import Rows
+from labkit.view.tables import Rows
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

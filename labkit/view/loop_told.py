@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from labkit.units import displayed
 from labkit.view.advice_words import ADVICE
 from labkit.view.language import say, unit_word
-from labkit.view.rows import Rows
+from labkit.view.tables import Rows
 
 if TYPE_CHECKING:
     from labkit.advice.radio_link import RadioCheck

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from labkit.view.advice_words import ADVICE
 from labkit.view.language import HOUR, say, say_time
 from labkit.view.loop_told import ohms
-from labkit.view.rows import Rows
+from labkit.view.tables import Rows
 
 if TYPE_CHECKING:
     from labkit.advice.stop_methods import Method, StopMethods

@@ -20,7 +20,7 @@ from labkit.view.budget_told import budget_lines, budget_rows
 from labkit.view.loop_told import loop_lines, loop_rows, path_lines, short_line
 from labkit.view.methods_told import methods_lines, methods_rows, outcome
 from labkit.view.path_picture import path_png
-from labkit.view.rows import Rows
+from labkit.view.tables import Rows
 from tests.customary import DAY, FOOT, GALLON, GPM
 
 if TYPE_CHECKING:
