@@ -3,7 +3,7 @@
 Quasi-steady friction: right for seconds to days. Pressure waves are another model.
 """
 
-from math import log, log10, pi, sqrt
+from math import exp, log, log10, pi, sqrt
 from typing import Final
 
 from labkit.compiled import compiled
@@ -17,14 +17,43 @@ HAZEN_WILLIAMS: Final = 1
 LINEAR_BELOW: Final = 1e-3
 """Head difference [m] under which a power law is replaced by its chord, to keep slopes finite."""
 
-_SURELY_LAMINAR: Final = 100.0
+LAMINAR_TO: Final = sqrt(64.0 * 2000.0)
+"""Where laminar flow ends, as ``x = Re sqrt(f)``: at Reynolds number 2000."""
+TURBULENT_FROM: Final = 750.0
+"""Where Colebrook's law begins, in the same `x`: at Reynolds number 3700 in plastic pipe."""
+
 _LN_10: Final = log(10.0)
+_GAP: Final = log(TURBULENT_FROM / LAMINAR_TO)
+_LN_2000: Final = log(2000.0)
 
 
 @compiled
 def area(D: float) -> float:
     """Cross-section [m2] of a pipe of inside diameter `D` [m]."""
     return 0.25 * pi * D * D
+
+
+@compiled
+def _colebrook(x: float, relative: float) -> tuple[float, float]:
+    """Reynolds number at ``x = Re sqrt(f)`` by Colebrook's law, and d(log Re)/d(log x).
+
+    `relative` is the wall's roughness as a share of the diameter.
+    """
+    smooth = 2.51 / x
+    inside = relative / 3.7 + smooth
+    logarithm = log10(inside)
+    return -2.0 * x * logarithm, 1.0 - smooth / (inside * _LN_10 * logarithm)
+
+
+@compiled
+def _bridge(x: float, relative: float) -> tuple[float, float]:
+    """Reynolds number between laminar and turbulent flow; as `_colebrook`."""
+    Re, rise = _colebrook(TURBULENT_FROM, relative)
+    u = log(x / LAMINAR_TO) / _GAP
+    climb, start, end = log(Re) - _LN_2000, 2.0 * _GAP, rise * _GAP
+    square, cube = 3.0 * climb - 2.0 * start - end, start + end - 2.0 * climb
+    way = u * (start + u * (square + u * cube))
+    return 2000.0 * exp(way), (start + u * (2.0 * square + 3.0 * u * cube)) / _GAP
 
 
 @compiled
@@ -49,27 +78,32 @@ def darcy_flow(dh: float, L: float, D: float, roughness: float, nu: float) -> tu
 
     Notes
     -----
-    Colebrook's law solved for the flow, which needs no iteration this way round; Poiseuille's law
-    where that gives less. The two meet near Reynolds number 1040, so the real jump between 2000
-    and 4000 is smoothed over: losses there are read high.
+    All in ``x = Re sqrt(f) = D sqrt(2 g D dh / L) / nu``, which needs no iteration: Poiseuille's
+    ``Re = x**2 / 64`` up to Reynolds number 2000, Colebrook's law from x = 750 on (Re 3700), and a
+    bridge between them, one cubic in log Re over log x with the values and slopes of both laws at
+    its ends. So flow and slope never jump, and flow rises all the way (log Re by 0.42 of log x at
+    the least, for roughness to a hundredth of the diameter).
+
+    What flow does in between depends on how smoothly it enters, and no law is agreed on. The bridge
+    keeps within 9 % of the loss by EPANET's (a cubic in f over Re by Dunlop 1991); Churchill 1977
+    lies up to 45 % over it, and 33 % over EPANET's, near Reynolds number 3000.
 
     References
     ----------
     Colebrook 1939, J. Inst. Civ. Eng. 11:133; explicit form as in Swamee & Jain 1976,
-    J. Hydraul. Div. ASCE 102:657, equation 11.
+    J. Hydraul. Div. ASCE 102:657, equation 11. Limits of the critical zone: Moody 1944, Trans. ASME
+    66:671 (2000 to 4000). Dunlop's bridge: EPANET 2.2 User Manual, US EPA 2020, chapter 12.
     """
     laminar_slope = GRAVITY * area(D) * D * D / (32.0 * nu * L)
     x = D * sqrt(2.0 * GRAVITY * D * dh / L) / nu
-    if x < _SURELY_LAMINAR:
+    if x <= LAMINAR_TO:
         return laminar_slope * dh, laminar_slope
-    argument = roughness / (3.7 * D) + 2.51 / x
-    logarithm = log10(argument)
-    scale = 2.0 * area(D) * nu / D
-    q = -scale * x * logarithm
-    if laminar_slope * dh <= q:
-        return laminar_slope * dh, laminar_slope
-    dq_dx = scale * (2.51 / (x * argument * _LN_10) - logarithm)
-    return q, dq_dx * x / (2.0 * dh)
+    if x < TURBULENT_FROM:
+        Re, rise = _bridge(x, roughness / D)
+    else:
+        Re, rise = _colebrook(x, roughness / D)
+    q = area(D) * nu / D * Re
+    return q, 0.5 * rise * q / dh
 
 
 @compiled

@@ -6,7 +6,6 @@ from math import log10, pi, sqrt
 
 import numpy as np
 import pytest
-from scipy.optimize import brentq
 
 from labkit.physics import GRAVITY
 from labkit.physics.pipe import (
@@ -58,19 +57,37 @@ def test_turbulent_flow_is_colebrooks() -> None:
     )
 
 
-def test_laminar_and_turbulent_meet_without_a_jump() -> None:
-    """Near Re 1040, as the docstring says: the flow goes on straight through."""
+@pytest.mark.parametrize(("x", "Re"), [(sqrt(64.0 * 2000.0), 2000.0), (750.0, None)])
+@pytest.mark.parametrize("relative", [0.0, 4e-5, 1e-2])
+def test_the_bridge_meets_both_laws_in_flow_and_slope(
+    x: float, Re: float | None, relative: float
+) -> None:
+    """At Re 2000 and at x = Re sqrt(f) = 750, by either law worked out by hand."""
     D, L = 0.035, 100.0
+    dh = (x * NU / D) ** 2 * L / (2.0 * GRAVITY * D)
+    if Re is None:
+        Re = -2.0 * x * log10(relative / 3.7 + 2.51 / x)
 
-    def gap(dh: float) -> float:
-        laminar = pi * GRAVITY * D**4 * dh / L / (128.0 * NU)
-        return darcy_flow(dh, L, D, 1.5e-6, NU)[0] / laminar - 0.999999
+    below, at, above = (darcy_flow(dh * y, L, D, relative * D, NU) for y in (1 - 1e-7, 1, 1 + 1e-7))
 
-    meet = float(brentq(gap, 1e-5, 1e-1, xtol=1e-15))
-    low, high = (darcy_flow(meet * x, L, D, 1.5e-6, NU)[0] for x in (0.9999, 1.0001))
+    assert at[0] == pytest.approx(Re * NU * pi * D / 4.0, rel=1e-12)
+    assert below[0] < at[0] < above[0]
+    assert below[0] == pytest.approx(above[0], rel=1e-6)
+    assert below[1] == pytest.approx(above[1], rel=2e-6)
 
-    assert low < high < 1.0003 * low
-    assert 1000.0 < high / (pi / 4 * D * D) * D / NU < 1080.0
+
+@pytest.mark.parametrize("relative", [0.0, 1e-5, 1e-4, 1e-3, 1e-2])
+def test_flow_rises_all_the_way_over_the_bridge(relative: float) -> None:
+    """Log of flow by log of head: 1 for laminar flow, 0.55 and more for turbulent; and at the least
+    0.1 between them, so that no line is without an answer."""
+    D, L = 0.035, 100.0
+    dh = np.geomspace(1e-3, 1e-1, 4000)
+
+    q, slope = np.array([darcy_flow(float(h), L, D, relative * D, NU) for h in dh]).T
+
+    assert np.all(np.diff(q) > 0.0)
+    assert (slope * dh / q).min() > 0.1
+    assert np.allclose((slope * dh / q)[1:-1], np.gradient(np.log(q), np.log(dh))[1:-1], atol=2e-3)
 
 
 def test_hazen_williams_power_and_chord() -> None:

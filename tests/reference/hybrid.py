@@ -8,7 +8,7 @@ events that it locates itself. Slow, simple, and good to about nine digits.
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import log10, pi, sqrt
+from math import exp, log, log10, pi, sqrt
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar, cast
 
 import numpy as np
@@ -62,17 +62,34 @@ def pump_flow(
 
 
 @compiled
+def reynolds(x: float, relative: float) -> float:
+    """Reynolds number at x = Re sqrt(f): Poiseuille to 2000, Colebrook from x = 750 on, and in
+    between log Re as the Hermite cubic of log x."""
+    x0, x1 = sqrt(64.0 * 2000.0), 750.0
+    if x <= x0:
+        return x * x / 64.0
+    far = max(x, x1)
+    inside = relative / 3.7 + 2.51 / far
+    Re = -2.0 * far * log10(inside)
+    if x >= x1:
+        return Re
+    m1 = 1.0 - 2.51 / far / inside / log(inside)
+    d = log(x1 / x0)
+    t = log(x / x0) / d
+    y = (
+        (1.0 + 2.0 * t) * (1.0 - t) ** 2 * log(2000.0)
+        + t * (1.0 - t) ** 2 * d * 2.0
+        + t * t * (3.0 - 2.0 * t) * log(Re)
+        + t * t * (t - 1.0) * d * m1
+    )
+    return float(exp(y))
+
+
+@compiled
 def pipe_flow(dh: float, L: float, D: float, e: float, nu: float) -> float:
-    """Colebrook's flow, or Poiseuille's where that is less."""
-    if dh == 0.0:
-        return 0.0
-    S = abs(dh) / L
-    laminar = pi * G * D**4 * S / (128.0 * nu)
-    root = sqrt(2.0 * G * D * S)
-    inside = e / (3.7 * D) + 2.51 * nu / (D * root)
-    flow = laminar
-    if D * root / nu > 50.0:
-        flow = min(laminar, -2.0 * pi / 4.0 * D * D * root * log10(inside))
+    """Flow along a pipe, of the sign of `dh`."""
+    x = D * sqrt(2.0 * G * D * abs(dh) / L) / nu
+    flow = reynolds(x, e / D) * nu * pi * D / 4.0
     return float(flow if dh > 0.0 else -flow)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import pi
+from math import log, pi
 
 import fluids
 import numpy as np
@@ -22,6 +22,8 @@ NU = MU / RHO
 BORES = (1.049, 1.380, 1.610, 2.067)
 FLOWS = (2, 4, 6, 8, 10, 12, 15, 20)
 L = 100.0
+TURBULENT = [(d, q) for d in BORES for q in FLOWS if (d, q) not in {(1.610, 2), (2.067, 2)}]
+"""The two left out have Reynolds numbers of 3400 and 2700; see `test_between_laminar_and_turbulent`."""
 
 
 def loss(Q: float, D: float) -> float:
@@ -38,8 +40,7 @@ def theirs(Q: float, D: float, method: str) -> float:
     return float(f * L / D * v * v / (2.0 * GRAVITY))
 
 
-@pytest.mark.parametrize("bore", BORES)
-@pytest.mark.parametrize("gpm", FLOWS)
+@pytest.mark.parametrize(("bore", "gpm"), TURBULENT)
 def test_friction_is_colebrooks(bore: float, gpm: float) -> None:
     """`Clamond` solves Colebrook's equation to machine precision; ours is the same equation."""
     Q, D = gpm * GPM, bore * INCH
@@ -47,19 +48,16 @@ def test_friction_is_colebrooks(bore: float, gpm: float) -> None:
     assert loss(Q, D) == pytest.approx(theirs(Q, D, "Clamond"), rel=1e-9)
 
 
-@pytest.mark.parametrize("bore", BORES)
-@pytest.mark.parametrize("gpm", FLOWS)
+@pytest.mark.parametrize(("bore", "gpm"), TURBULENT)
 def test_other_peoples_formulas_are_near(bore: float, gpm: float) -> None:
-    """Haaland 1983 and Swamee & Jain 1976 and Churchill 1977 are fits to Colebrook, good to 2 %
-    from Re 4000 on; 2 gpm in the two wider pipes lie under that."""
+    """Haaland 1983 and Swamee & Jain 1976 and Churchill 1977 are fits to Colebrook, good to 2 %."""
     Q, D = gpm * GPM, bore * INCH
-    Re = Q / (pi / 4 * D * D) * D / NU
 
     for fit in ("Haaland", "Swamee_Jain_1976", "Churchill_1977"):
-        assert loss(Q, D) == pytest.approx(theirs(Q, D, fit), rel=0.02 if Re > 4000.0 else 0.2)
+        assert loss(Q, D) == pytest.approx(theirs(Q, D, fit), rel=0.02)
 
 
-@pytest.mark.parametrize("Re", [10.0, 300.0, 1000.0])
+@pytest.mark.parametrize("Re", [10.0, 300.0, 1000.0, 1780.0, 1999.0])
 def test_slow_flow_is_laminar(Re: float) -> None:
     D = 1.049 * INCH
     Q = Re * NU / D * pi / 4 * D * D
@@ -70,19 +68,35 @@ def test_slow_flow_is_laminar(Re: float) -> None:
     assert loss(Q, D) == pytest.approx(float(theirs_here), rel=1e-9)
 
 
-@pytest.mark.parametrize("Re", [1200.0, 1600.0, 2030.0])
-def test_between_laminar_and_turbulent_we_read_high(Re: float) -> None:
-    """The library holds to laminar flow up to Re 2040 and then jumps; our law has no jump and lies
-    over it in between: by up to 60 %, of losses of a few millimetres in farm pipe."""
+def dunlop(Re: float, relative: float) -> float:
+    """EPANET's factor between Re 2000 and 4000, a cubic in Re (EPANET 2.2 User Manual, chapter 12)."""
+    y2 = relative / 3.7 + 5.74 / 4000.0**0.9
+    y3 = -0.86858896380650365530225783783321 * log(y2)
+    fa = y3**-2
+    fb = fa * (2.0 - 0.00514215 / (y2 * y3))
+    r = Re / 2000.0
+    x1, x2 = 7.0 * fa - fb, 0.128 - 17.0 * fa + 2.5 * fb
+    x3, x4 = -0.128 + 13.0 * fa - 2.0 * fb, 0.032 - 3.0 * fa + 0.5 * fb
+    return float(x1 + r * (x2 + r * (x3 + r * x4)))
+
+
+@pytest.mark.parametrize("Re", [2000.0, 2200.0, 2400.0, 2700.0, 3000.0, 3300.0, 3600.0, 4000.0])
+def test_between_laminar_and_turbulent(Re: float) -> None:
+    """Nobody knows the loss here within a tenth or two, for it hangs on how smoothly the flow
+    enters. Ours keeps within 9 % of EPANET's bridge; it never falls under laminar flow nor rises
+    over Colebrook's; and Churchill 1977, who leaves laminar flow at once, lies over it by up to 45 %
+    (and by up to 33 % over EPANET's)."""
     D = 1.049 * INCH
     v = Re * NU / D
-    f = fluids.friction_factor(Re=Re, eD=ROUGHNESS / D)
-    lost = float(f * L / D * v * v / (2.0 * GRAVITY))
+    scale = L / D * v * v / (2.0 * GRAVITY)
+    relative = ROUGHNESS / D
+    f = loss(v * pi / 4 * D * D, D) / scale
+    turbulent = float(fluids.friction_factor(Re=Re, eD=relative, Method="Clamond"))
+    churchill = float(fluids.friction_factor(Re=Re, eD=relative, Method="Churchill_1977"))
 
-    ratio = loss(v * pi / 4 * D * D, D) / lost
-
-    assert 1.0 < ratio < 1.65
-    assert lost < 0.08
+    assert f == pytest.approx(dunlop(Re, relative), rel=0.09)
+    assert fluids.friction_laminar(Re) * (1.0 - 1e-9) <= f <= turbulent * (1.0 + 1e-9)
+    assert 0.99 * f < churchill < 1.46 * f
 
 
 @pytest.mark.parametrize(
