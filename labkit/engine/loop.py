@@ -42,6 +42,9 @@ STUCK: Final = 2
 """No step, however short, could be solved."""
 
 _SHORTEST: Final = 1e-9
+_FINE: Final = 1e-6
+"""Step [s] so short that its error no longer counts: what a foot of stiff pipe does within it has
+gone by its end, for the method damps it (L-stable)."""
 _AFTER_A_CHANGE: Final = 1.0
 _EVENTS_A_STEP: Final = 24
 """Events that the wellhead may bring in one step, and troughs and sensors three each."""
@@ -116,7 +119,7 @@ def _try_step(
             ):
                 dt, error = land(plant, memory, step, drive, drinking, dt, tolerance, which)
                 landed = True
-        if error <= 1.0:
+        if error <= 1.0 or (dt <= _FINE and error < inf):
             break
         if dt < _SHORTEST:
             return 0.0
@@ -124,7 +127,7 @@ def _try_step(
     if landed:
         memory.real[STEP] = min(memory.real[STEP], _AFTER_A_CHANGE)
     else:
-        wish = dt * min(8.0, 0.9 * max(error, 1e-6) ** (-1.0 / 3.0))
+        wish = max(dt * min(8.0, 0.9 * max(error, 1e-6) ** (-1.0 / 3.0)), _FINE)
         memory.real[STEP] = max(wish, memory.real[STEP]) if dt == limit else wish
     return float(dt)
 

@@ -15,6 +15,7 @@ from labkit.engine.demand import make_inputs
 from labkit.engine.plant import make_plant
 from labkit.sitefile import demo_site, loads
 from labkit.sun import as_sun
+from tests.laws.wide import wide_sites
 from tests.laws.working import any_sites, arrays, in_si, low_levels, suns, working_sites
 
 if TYPE_CHECKING:
@@ -43,16 +44,20 @@ def check(trace: Trace) -> None:
     assert starts - stops in {0, 1}
 
 
-@given(text=any_sites(), sun=suns)
-@settings(max_examples=200)
+every_site = st.one_of(any_sites(), wide_sites())
+"""Ranches, and sites at the ends of every range, in equal parts."""
+
+
+@given(text=every_site, sun=suns)
+@settings(max_examples=500)
 def test_water_is_never_lost_and_numbers_stay_numbers(text: str, sun: str) -> None:
     site = loads(text)
     check(simulate(site, "40 min", sun=sun, levels=low_levels(site)))
 
 
 @pytest.mark.slow
-@given(text=any_sites(), sun=suns)
-@settings(max_examples=2500)
+@given(text=every_site, sun=suns)
+@settings(max_examples=20_000)
 def test_water_is_never_lost_in_very_many_runs(text: str, sun: str) -> None:
     site = loads(text)
     check(simulate(site, "3 hour", sun=sun, levels=low_levels(site)))
