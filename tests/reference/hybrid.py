@@ -8,7 +8,7 @@ events that it locates itself. Slow, simple, and good to about nine digits.
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import exp, log, log10, pi, sqrt
+from math import exp, inf, log, log10, pi, sqrt
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar, cast
 
 import numpy as np
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 G = 9.80665
 
 Function = TypeVar("Function", bound=Callable[..., object])
+Event = tuple[str, float]
 
 
 def compiled(function: Function) -> Function:
@@ -28,37 +29,84 @@ def compiled(function: Function) -> Function:
     return cast("Function", njit(function))
 
 
-@compiled
-def speed_for(P: float, Q: float, cap: float, Pr: float, share: float, Qr: float) -> float:
-    """Speed s with P = Pr (share s**3 + (1 - share) s**2 Q / Qr), at most `cap`."""
-    low, high = 0.0, cap
-    for _ in range(100):
-        s = 0.5 * (low + high)
-        if Pr * (share * s**3 + (1.0 - share) * s * s * Q / Qr) > P:
-            high = s
-        else:
-            low = s
-    return 0.5 * (low + high)
+# --- pumps
+
+
+class Curves(NamedTuple):
+    """Both kinds of pump: centrifugal H0 R m Pr Qr share, displacement swept slip friction weight."""
+
+    displacement: bool
+    H0: float
+    R: float
+    m: float
+    Pr: float
+    Qr: float
+    share: float
+    swept: float
+    slip: float
+    friction: float
+    weight: float
 
 
 @compiled
-def pump_flow(
-    H: float, drawdown: float, P: float, cap: float,
-    H0: float, R: float, m: float, Pr: float, Qr: float, share: float,
-) -> float:  # fmt: skip
-    """Flow at which the head made meets the head needed, or none."""
-    s = speed_for(P, 0.0, cap, Pr, share, Qr)
-    if s * s * H0 <= H:
-        return 0.0
-    low, high = 0.0, 2.0 * (H0 / R) ** (1.0 / m)
-    for _ in range(100):
+def centrifugal(H: float, drawdown: float, P: float, cap: float, c: Curves) -> tuple[float, float]:
+    """Flow at which the head made meets the head needed, or none; and the speed there.
+
+    H made = s2 H0 - R s**(2-m) Q**m; P = Pr (share s3 + (1 - share) s2 Q / Qr).
+    """
+    top = min(cap, (P / (c.Pr * c.share)) ** (1.0 / 3.0))
+    if top * top * c.H0 <= H:
+        return 0.0, top
+    s, low, high = cap, 0.0, 2.0 * (c.H0 / c.R) ** (1.0 / c.m)
+    Q = 0.0
+    for _ in range(56):
         Q = 0.5 * (low + high)
-        s = speed_for(P, Q, cap, Pr, share, Qr)
-        if s * s * H0 - R * s ** (2.0 - m) * Q**m > H + drawdown * Q:
+        if s * s * c.H0 - c.R * s ** (2.0 - c.m) * Q**c.m > H + drawdown * Q:
             low = Q
         else:
             high = Q
-    return float(0.5 * (low + high))
+    if c.Pr * (c.share * s**3 + (1.0 - c.share) * s * s * Q / c.Qr) <= P:
+        return Q, s
+    low, high = 0.0, top
+    for _ in range(56):
+        s = 0.5 * (low + high)
+        Q = (P / c.Pr - c.share * s**3) * c.Qr / ((1.0 - c.share) * s * s)
+        if s * s * c.H0 - c.R * s ** (2.0 - c.m) * Q**c.m > H + drawdown * Q:
+            high = s
+        else:
+            low = s
+    return Q, s
+
+
+@compiled
+def displacement(H: float, drawdown: float, P: float, cap: float, c: Curves) -> tuple[float, float]:
+    """Flow swept less flow that slips back, at the highest speed that the power allows."""
+    low, high = 0.0, cap
+    Q = s = 0.0
+    for i in range(57):
+        s = cap if i == 0 else 0.5 * (low + high)
+        Q = max((s * c.swept - c.slip * H) / (1.0 + c.slip * drawdown), 0.0)
+        enough = s * (c.friction + c.weight * c.swept * max(H + drawdown * Q, 0.0)) <= P
+        if enough and i == 0:
+            break
+        if enough:
+            low = s
+        else:
+            high = s
+    return Q, s
+
+
+@compiled
+def pump(H: float, drawdown: float, P: float, cap: float, c: Curves) -> tuple[float, float]:
+    """Flow and speed of the pump that is there."""
+    if cap <= 0.0 or P <= 0.0:
+        return 0.0, 0.0
+    if c.displacement:
+        return displacement(H, drawdown, P, cap, c)
+    return centrifugal(H, drawdown, P, cap, c)
+
+
+# --- pipes
 
 
 @compiled
@@ -86,19 +134,248 @@ def reynolds(x: float, relative: float) -> float:
 
 
 @compiled
-def pipe_flow(dh: float, L: float, D: float, e: float, nu: float) -> float:
-    """Flow along a pipe, of the sign of `dh`."""
-    x = D * sqrt(2.0 * G * D * abs(dh) / L) / nu
-    flow = reynolds(x, e / D) * nu * pi * D / 4.0
-    return float(flow if dh > 0.0 else -flow)
+def smooth_flow(dh: float, L: float, D: float, wall: float, nu: float, by_hazen: bool) -> float:
+    """Flow at a loss to friction alone."""
+    if by_hazen:
+        if dh < 1e-3:
+            return smooth_flow(1e-3, L, D, wall, nu, True) * dh / 1e-3
+        return float((dh * wall**1.852 * D**4.871 / (10.667 * L)) ** (1.0 / 1.852))
+    x = D * sqrt(2.0 * G * D * dh / L) / nu
+    return float(reynolds(x, wall / D) * nu * pi * D / 4.0)
+
+
+@compiled
+def pipe_flow(
+    dh: float, L: float, D: float, K: float, wall: float, nu: float, by_hazen: bool
+) -> float:
+    """Flow along a pipe with fittings, of the sign of `dh`."""
+    size = abs(dh)
+    q = smooth_flow(size, L, D, wall, nu, by_hazen)
+    if K > 0.0:
+        low, high = 0.0, size
+        for _ in range(56):
+            friction = 0.5 * (low + high)
+            q = smooth_flow(friction, L, D, wall, nu, by_hazen)
+            v = q / (pi / 4.0 * D * D)
+            if friction + K * v * v / (2.0 * G) > size:
+                high = friction
+            else:
+                low = friction
+    return q if dh > 0.0 else -q
+
+
+# --- the line
+
+
+class Tank(NamedTuple):
+    """Volume, precharge, exponent; outside air; weight of the water; the node where it sits."""
+
+    V: float
+    p0: float
+    n: float
+    p_air: float
+    weight: float
+    node: int
+    relief_h: float
+    relief_k: float
+
+
+@compiled
+def rates(
+    y: Any, P: float, cap: float, drinking: Any, nodes: Any, parents: Any, troughs: Any,
+    trough_nodes: Any, leaks: Any, leak_nodes: Any, lift: float, drawdown: float, check_k: float,
+    wall: float, nu: float, by_hazen: bool, curves: Curves, tank: Tank,
+) -> Any:  # fmt: skip
+    """Give dy/dt of heads, troughs, and of water pumped, returned and relieved.
+
+    Columns of `nodes`: z C L D K; of `troughs`: valve_k seat_k hold_h V_low V_shut V_band V_rim; of
+    `leaks`: k n.
+    """
+    n, m = nodes.shape[0], troughs.shape[0]
+    out = np.zeros(y.size)
+    net = np.zeros(n)
+    Q, s = pump(y[0] + lift, drawdown, P, cap, curves)
+    back = 0.0
+    if Q == 0.0 and check_k > 0.0:
+        made = s * s * curves.H0
+        if curves.displacement:
+            made = s * curves.swept / curves.slip if curves.slip > 0.0 else y[0] + lift
+        back = check_k * sqrt(max(y[0] + lift - made, 0.0))
+    net[0] += Q - back
+    for i in range(1, n):
+        up = parents[i]
+        q = pipe_flow(y[up] - y[i], nodes[i, 2], nodes[i, 3], nodes[i, 4], wall, nu, by_hazen)
+        net[up] -= q
+        net[i] += q
+    for k in range(m):
+        valve_k, seat_k, hold_h, V_low, V_shut, V_band, V_rim = troughs[k]
+        i, V = trough_nodes[k], y[n + k]
+        dh = max(y[i] - nodes[i, 0], 0.0)
+        x = min(max((V_shut - V) / V_band, 0.0), 1.0)
+        x = max(x, min(max((dh - hold_h) / (0.1 * hold_h), 0.0), 1.0))
+        q = (valve_k * x + seat_k) * sqrt(dh)
+        net[i] -= q
+        out[n + k] = q - drinking[k] * min(V / V_low, 1.0) - max(V - V_rim, 0.0) / 10.0
+    for j in range(leaks.shape[0]):
+        i = leak_nodes[j]
+        net[i] -= leaks[j, 0] * max(y[i] - nodes[i, 0], 0.0) ** leaks[j, 1]
+    g = tank.node
+    relieved = tank.relief_k * max(y[g] - nodes[g, 0] - tank.relief_h, 0.0)
+    net[g] -= relieved
+    for i in range(n):
+        C = nodes[i, 1]
+        if i == g and tank.V > 0.0:
+            pressure = tank.weight * (y[g] - nodes[g, 0])
+            if pressure > tank.p0:
+                absolute = pressure + tank.p_air
+                left = tank.V * ((tank.p0 + tank.p_air) / absolute) ** (1.0 / tank.n)
+                C += left / (tank.n * absolute) * tank.weight
+        out[i] = net[i] / C
+    out[n + m], out[n + m + 1], out[n + m + 2] = Q, back, relieved
+    return out
+
+
+class Line:
+    """A plant's numbers, and what acts on it: shaft power and drinking, by time."""
+
+    def __init__(
+        self, plant: Plant, power: Callable[[float], float], drinking: Callable[[float], Any]
+    ) -> None:
+        self.plant, self.power, self.drinking = plant, power, drinking
+        at, c, d = plant.nodes, plant.centrifugal, plant.displacement
+        self.curves = Curves(bool(plant.is_displacement), *c, *d)
+        self.tank = Tank(
+            plant.tank_volume, plant.tank_precharge, plant.tank_exponent, plant.p_air, plant.weight,
+            plant.gauge, min(plant.relief_h, 1e9), plant.relief_k,
+        )  # fmt: skip
+        names = ("valve_k", "seat_k", "hold_h", "V_low", "V_shut", "V_band", "V_rim")
+        self.arrays = (
+            np.column_stack([at[name] for name in ("z", "C", "L", "D", "K")]).astype(float),
+            np.asarray(at.parent, dtype=np.int64),
+            np.column_stack([plant.troughs[name] for name in names]).astype(float),
+            np.asarray(plant.troughs.node, dtype=np.int64),
+            np.column_stack([plant.leaks.k, plant.leaks.n]).astype(float),
+            np.asarray(plant.leaks.node, dtype=np.int64),
+            plant.lift, plant.drawdown, plant.check_k, plant.wall, plant.nu, plant.law == 1,
+        )  # fmt: skip
+
+    def rates(self, t: float, y: Any, cap: float) -> Any:
+        """Give dy/dt."""
+        return rates(y, self.power(t), cap, self.drinking(t), *self.arrays, self.curves, self.tank)
+
+    def duty(self, t: float, y: Any, cap: float) -> tuple[float, float]:
+        """Flow and speed of the pump."""
+        H = float(y[0]) + self.plant.lift
+        return pump(H, self.plant.drawdown, self.power(t), cap, self.curves)
+
+    def gauge(self, y: Any) -> float:
+        """Pressure at the manifold [Pa]."""
+        g = self.plant.gauge
+        return float(self.plant.weight * (y[g] - self.plant.nodes.z[g]))
 
 
 class Run(NamedTuple):
-    """What came out: times of starts and stops, and water pumped [m3]."""
+    """What came out: what happened and when, and water pumped, returned and relieved [m3]."""
 
-    starts: list[float]
-    stops: list[float]
+    events: list[Event]
     pumped: float
+    returned: float
+    relieved: float
+
+    def times(self, kind: str) -> list[float]:
+        """When something happened [s]."""
+        return [time for what, time in self.events if what == kind]
+
+
+class Machine:
+    """The drive, told to stop while the contact is tripped."""
+
+    def __init__(self, line: Line) -> None:
+        self.line, self.state, self.tripped = line, "rest", False
+        self.cap, self.slope, self.since = 0.0, 0.0, 0.0
+        self.until, self.ready = inf, 0.0
+        self.events: list[Event] = []
+
+    @property
+    def turns(self) -> bool:
+        """Whether the pump turns."""
+        return self.state in ("start", "run", "stop")
+
+    def cap_at(self, t: float) -> float:
+        """Highest speed allowed now."""
+        return min(max(self.cap + self.slope * (t - self.since), 0.0), 1.0)
+
+    def enter(self, state: str, t: float, cap: float = 0.0, slope: float = 0.0) -> None:
+        """Go over to a state."""
+        self.state, self.cap, self.slope, self.since = state, cap, slope, t
+        self.until = inf
+        if slope > 0.0:
+            self.until = t + (1.0 - cap) / slope
+        elif slope < 0.0:
+            self.until = t - cap / slope
+
+    def note(self, t: float, *kinds: str) -> None:
+        """Write down what happened."""
+        self.events += [(kind, t) for kind in kinds]
+
+    def strains(self, t: float, y: Any) -> tuple[float, float]:
+        """How far the torque and the pumping level are past their limits [m]."""
+        p = self.line.plant
+        Q, _ = self.line.duty(t, y, self.cap_at(t))
+        level = p.lift + p.drawdown * Q
+        torque = min(p.h_torque, 1e9)
+        return float(y[0]) + level - torque, level - p.intake
+
+    def settle(self, t: float, y: Any) -> None:
+        """Change states until nothing changes: safety, no sun, stop, start."""
+        while self.change(t, y):
+            pass
+
+    def change(self, t: float, y: Any) -> bool:
+        """Change the state once; say whether it did."""
+        p, power = self.line.plant, self.line.power(t)
+        if self.turns:
+            torque, water = self.strains(t, y)
+            for kind, past in (("torque limit", torque), ("low water", water)):
+                if past >= -1e-9:
+                    self.note(t, kind, "pump stops")
+                    self.enter("locked", t)
+                    return True
+        if self.state != "rest" and power <= 0.5 * p.start_power + 1e-6:
+            self.note(t, *(["pump stops"] if self.turns else []), "drive rests")
+            self.enter("rest", t)
+        elif self.state in ("start", "run") and self.tripped:
+            _, speed = self.line.duty(t, y, self.cap_at(t))
+            self.enter("stop", t, min(speed, self.cap_at(t)), -1.0 / p.ramp_down)
+        elif self.state == "stop" and t >= self.until:
+            self.note(t, "pump stops")
+            self.ready = t + p.restart_delay
+            self.enter("held", t)
+        elif self.state == "start" and t >= self.until:
+            self.enter("run", t, 1.0)
+        elif self.state == "rest" and power >= p.start_power - 1e-6:
+            self.note(t, "drive wakes")
+            self.enter("held", t)
+        elif self.state == "held" and not self.tripped and t >= self.ready:
+            self.note(t, "pump starts")
+            self.enter("start", t, 0.0, 1.0 / p.soft_start)
+        else:
+            return False
+        return True
+
+
+def _ends(function: Callable[[float, Any], float], direction: float) -> Any:
+    """Make an event at which solve_ivp stops."""
+    function.terminal, function.direction = True, direction  # type: ignore[attr-defined]
+    return function
+
+
+def _at_pressure(line: Line, point: float, direction: float) -> Any:
+    return _ends(lambda _t, y: line.gauge(y) - point, direction)
+
+
+def _at_strain(drive: Machine, which: int) -> Any:
+    return _ends(lambda t, y: drive.strains(t, y)[which], 1.0)
 
 
 def integrate(
@@ -107,121 +384,53 @@ def integrate(
     h: float,
     V: Any,
     power: Callable[[float], float],
-    drinking: Any,
+    drinking: Callable[[float], Any],
     end: float,
     breaks: tuple[float, ...] = (),
 ) -> Run:
-    """Integrate a line with a centrifugal pump and a sound check valve from rest to `end` [s].
+    """Integrate a line from rest to `end` [s].
 
-    `h` is the head all nodes start with, `V` the water in the troughs; `power` gives shaft power.
-    `breaks` are moments at which the power's line bends.
+    `h` is the head all nodes start with, `V` the water in the troughs; `power` gives shaft power and
+    `drinking` what the herds ask for. `breaks` are moments at which either bends or jumps, or the
+    power passes a point that the drive waits for.
     """
-    n, g = plant.nodes.size, plant.gauge
-    line = Line(plant, power, np.asarray(drinking))
-    y = np.concatenate((np.full(n, h), V, [0.0]))
-    now, state = 0.0, "start"
-    starts, stops = [0.0], []
-    cap0, rate, ends = 0.0, 1.0 / plant.soft_start, plant.soft_start
-    while now < end:
-        until = min([end, *(b for b in breaks if b > now), ends if ends > now else end])
-
-        def cap(t: float, t0: float = now, c0: float = cap0, r: float = rate) -> float:
-            return min(max(c0 + r * (t - t0), 0.0), 1.0)
-
-        waits_for = plant.p_cut_out if state in ("start", "run") else plant.p_cut_in
-
-        def crossing(_t: float, y: Any, p: float = waits_for) -> float:
-            return float(plant.weight * (y[g] - plant.nodes.z[g]) - p)
-
-        crossing.terminal = True  # type: ignore[attr-defined]
-        crossing.direction = 1.0 if state in ("start", "run") else -1.0  # type: ignore[attr-defined]
-        seen = None if state == "stop" else crossing
+    line = Line(plant, power, drinking)
+    drive = Machine(line)
+    n, m = plant.nodes.size, plant.troughs.size
+    y = np.concatenate((np.full(n, h), V, np.zeros(3)))
+    now = 0.0
+    drive.tripped = line.gauge(y) >= plant.p_cut_out
+    shut = [plant.troughs[k].V_shut - 0.01 * plant.troughs[k].V_band for k in range(m)]
+    while True:
+        drive.settle(now, y)
+        if now >= end:
+            break
+        waits = [b for b in (*breaks, drive.until) if b > now + 1e-9]
+        if drive.state == "held" and drive.ready > now:
+            waits.append(drive.ready)
+        until = min([end, *waits])
+        point = plant.p_cut_in if drive.tripped else plant.p_cut_out
+        watched = [_at_pressure(line, point, -1.0 if drive.tripped else 1.0)]
+        if drive.turns:
+            watched += [_at_strain(drive, which) for which in (0, 1)]
+        closes = [lambda _t, y, k=k: y[n + k] - shut[k] for k in range(m)]
+        for function in closes:
+            function.direction = 1.0  # type: ignore[attr-defined]
+        inside = (now + 1e-9, until - 1e-9)  # at a jump, this side of it
         found = solve_ivp(
-            lambda t, y, cap=cap: line.rates(t, y, cap), (now, until), y, "LSODA",
-            rtol=1e-9, atol=1e-12, events=seen, max_step=5.0,
+            lambda t, y, i=inside: line.rates(min(max(t, i[0]), i[1]), y, drive.cap_at(t)),
+            (now, until), y, "LSODA", rtol=1e-8, atol=1e-10, events=[*watched, *closes], max_step=5.0,
         )  # fmt: skip
         assert found.success, found.message
         now, y = float(found.t[-1]), found.y[:, -1]
-        cap0 = cap(now)
-        if found.status == 1 and state in ("start", "run"):
-            speed = line.speed(now, y, cap0)
-            state, cap0, rate, ends = (
-                "stop",
-                speed,
-                -1.0 / plant.ramp_down,
-                now + speed * plant.ramp_down,
-            )
-        elif (found.status == 1 and state == "held") or (
-            state == "stop" and now >= ends and plant.weight * y[g] <= plant.p_cut_in
-        ):
-            if state == "stop":
-                stops.append(now)
-            starts.append(now)
-            state, cap0, rate, ends = "start", 0.0, 1.0 / plant.soft_start, now + plant.soft_start
-        elif state == "stop" and now >= ends:
-            stops.append(now)
-            state, cap0, rate, ends = "held", 0.0, 0.0, end
-        elif state == "start" and now >= ends:
-            state, cap0, rate, ends = "run", 1.0, 0.0, end
-    return Run(starts, stops, float(y[-1]))
-
-
-class Line:
-    """Rates of change of heads, trough volumes and the water pumped."""
-
-    def __init__(self, plant: Plant, power: Callable[[float], float], drinking: Any) -> None:
-        self.plant, self.power, self.drinking = plant, power, drinking
-
-    def flow(self, t: float, h0: float, cap: float) -> float:
-        """Pump flow."""
-        p, c = self.plant, self.plant.centrifugal
-        if cap <= 0.0:
-            return 0.0
-        return float(
-            pump_flow(
-                h0 + p.lift, p.drawdown, self.power(t), cap, c.shut_off_head, c.bend, c.exponent,
-                c.rated_power, c.rated_flow, c.idle_share,
-            )
-        )  # fmt: skip
-
-    def speed(self, t: float, y: Any, cap: float) -> float:
-        """Pump speed."""
-        c = self.plant.centrifugal
-        Q = self.flow(t, y[0], cap)
-        return float(speed_for(self.power(t), Q, cap, c.rated_power, c.idle_share, c.rated_flow))
-
-    def rates(self, t: float, y: Any, cap: Callable[[float], float]) -> Any:
-        """Give dy/dt."""
-        p = self.plant
-        n, m = p.nodes.size, p.troughs.size
-        h, V = y[:n], y[n : n + m]
-        net = np.zeros(n)
-        Q = self.flow(t, h[0], cap(t))
-        net[0] += Q
-        for i in range(1, n):
-            up = int(p.nodes.parent[i])
-            q = pipe_flow(h[up] - h[i], p.nodes.L[i], p.nodes.D[i], p.wall, p.nu)
-            net[up] -= q
-            net[i] += q
-        dV = np.zeros(m)
         for k in range(m):
-            trough = p.troughs[k]
-            i = int(trough.node)
-            opening = min(max((trough.V_shut - V[k]) / trough.V_band, 0.0), 1.0)
-            q = (trough.valve_k * opening + trough.seat_k) * sqrt(max(h[i] - p.nodes.z[i], 0.0))
-            net[i] -= q
-            spilled = max(V[k] - trough.V_rim, 0.0) / 10.0
-            dV[k] = q - self.drinking[k] * min(V[k] / trough.V_low, 1.0) - spilled
-        for leak in p.leaks:
-            i = int(leak.node)
-            net[i] -= leak.k * max(h[i] - p.nodes.z[i], 0.0) ** leak.n
-        C = p.nodes.C.copy()
-        if p.tank_volume > 0.0:
-            pressure = p.weight * (h[p.gauge] - p.nodes.z[p.gauge])
-            if pressure > p.tank_precharge:
-                absolute = pressure + p.p_air
-                left = p.tank_volume * ((p.tank_precharge + p.p_air) / absolute) ** (
-                    1.0 / p.tank_exponent
-                )
-                C[p.gauge] += left / (p.tank_exponent * absolute) * p.weight
-        return np.concatenate((net / C, dV, [Q]))
+            drive.events += [
+                (f"float shuts {k}", float(t)) for t in found.t_events[len(watched) + k]
+            ]
+        if found.t_events[0].size:
+            drive.tripped = not drive.tripped
+            drive.note(now, "switch trips" if drive.tripped else "switch resets")
+        elif found.status == 0:
+            now = until
+    drive.events.sort(key=lambda event: event[1])
+    return Run(drive.events, *(float(x) for x in y[-3:]))
