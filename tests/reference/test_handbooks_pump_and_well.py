@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from labkit.engine.demand import shaft_power
 from labkit.engine.plant import make_plant, rated_power, water_at
 from labkit.engine.steady import steady
 from labkit.physics import GRAVITY, STANDARD_ATMOSPHERE
@@ -12,6 +13,7 @@ from labkit.physics.pipe import storage, wave_speed
 from labkit.physics.pump import Centrifugal, centrifugal
 from labkit.physics.water import air_pressure
 from labkit.sitefile import demo_site
+from labkit.sun import as_sun
 from labkit.units import quantity, si
 from tests.customary import FOOT, GALLON, GPM, HORSEPOWER, INCH, PSI
 
@@ -120,6 +122,64 @@ def test_twice_the_speed_takes_eight_times_the_power() -> None:
     assert fast.speed == pytest.approx(2.0 * slow.speed, rel=1e-9)
     assert fast.flow == pytest.approx(2.0 * slow.flow, rel=1e-9)
     assert fast.shut_in_head == pytest.approx(4.0 * slow.shut_in_head, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("speed", "flow", "head", "power"), [(0.8, 0.80, 0.64, 0.512), (0.5, 0.50, 0.25, 0.125), (0.9, 0.90, 0.81, 0.729)]
+)  # fmt: skip
+def test_a_slower_pump(speed: float, flow: float, head: float, power: float) -> None:
+    """Source: the affinity laws as energy agencies print them (from memory: a fifth off the speed
+    leaves 80 % of the flow, 64 % of the head, 51 % of the power)."""
+    full = centrifugal(20.0, 0.0, 1e5, 1.0, PUMP)
+    watts = PUMP.rated_power * (0.55 + 0.45 * full.flow / PUMP.rated_flow)
+
+    slow = centrifugal(20.0 * head, 0.0, watts * power, 1.0, PUMP)
+
+    assert slow.speed == pytest.approx(speed, rel=1e-9)
+    assert slow.flow == pytest.approx(flow * full.flow, rel=1e-9)
+
+
+def test_field_head_of_a_handbook() -> None:
+    """Source: MIL-HDBK-1164, 2001, appendix A: 0.9 ft of friction, 60 ft of lift and 35 psi at the
+    outlet, 80.9 ft, make 141.8 ft."""
+    weight = water_at(demo_site("one_trough").place).weight
+
+    assert 35.0 * PSI / weight / FOOT == pytest.approx(80.9, abs=0.15)
+    assert 0.9 + 60.0 + 35.0 * PSI / weight / FOOT == pytest.approx(141.8, abs=0.2)
+
+
+def test_water_power_in_kilowatts() -> None:
+    """Source: Merkley & Allen, irrigation course: kW = Q(L/s) H(m) / 102."""
+    site = demo_site("one_trough").changed(
+        {
+            "pump": {"kind": "centrifugal", "shut_off_head": "300 ft", "rated_flow": "1 L/s",
+                     "rated_head": "51 m", "efficiency": 0.5}
+        }
+    )  # fmt: skip
+
+    assert rated_power(site) * 0.5 == pytest.approx(1000.0 * 51.0 / 102.0, rel=2e-3)
+
+
+def test_array_for_a_pump() -> None:
+    """Source: NRCS North Dakota, Technical Note 1, eq. 7.2 to 7.5 (quoted second-hand), with numbers of
+    our own: 1500 gal in 5 sun hours are 5 gpm; 200 ft at 40 % take 471 W, and 554 W of panel with a
+    derate of 0.85. Our drive, taken as perfect, then just turns the pump at full speed."""
+    site = demo_site("one_trough").changed(
+        {
+            "pump": {"kind": "centrifugal", "shut_off_head": "290 ft", "rated_flow": "5 gpm", "rated_head": "200 ft",
+                     "efficiency": 0.40},
+            "array.rated_power": "554 W", "array.derate": 0.85, "array.temperature_coefficient": 0.0,
+            "drive.efficiency": 1.0,
+        }
+    )  # fmt: skip
+    plant, _ = make_plant(site)
+    watts = float(shaft_power(site, as_sun("1000 W/m^2", site))[0])
+
+    duty = centrifugal(200.0 * FOOT, 0.0, watts, 1.0, plant.centrifugal)
+
+    assert watts == pytest.approx(471.0, rel=1e-3)
+    assert duty.speed == pytest.approx(1.0, abs=2e-3)
+    assert duty.flow / GPM == pytest.approx(5.0, rel=5e-3)
 
 
 def test_a_curve_from_one_point() -> None:

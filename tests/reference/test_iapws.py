@@ -24,42 +24,42 @@ WARMTH = [0.5, *np.arange(5.0, 41.0, 5.0).tolist()]
 
 @pytest.mark.parametrize("T", WARMTH)
 def test_density(T: float) -> None:
-    """To 3 parts in a million: two standards of metrology."""
-    assert density(T) == pytest.approx(IAPWS95(T=T + 273.15, P=AIR).rho, rel=3e-6, abs=5e-3)
+    """To 2 g in a cubic metre: two standards of metrology."""
+    assert density(T) == pytest.approx(IAPWS95(T=T + 273.15, P=AIR).rho, abs=2e-3)
 
 
 @pytest.mark.parametrize("T", WARMTH)
 def test_viscosity(T: float) -> None:
-    """To 0.3 %: friction follows its fourth root, so 0.1 %."""
+    """To 0.01 %."""
     water = IAPWS95(T=T + 273.15, P=AIR)
 
-    assert kinematic_viscosity(T) == pytest.approx(water.nu, rel=3e-3)
+    assert kinematic_viscosity(T) == pytest.approx(water.nu, rel=1e-4)
 
 
 @pytest.mark.parametrize("T", WARMTH)
 def test_vapour_pressure(T: float) -> None:
-    """To 0.15 %: a few pascals, where a line at the vapour limit is out of its model anyway."""
-    assert vapour_pressure(T) == pytest.approx(IAPWS95(T=T + 273.15, x=0.0).P * 1e6, rel=1.5e-3)
+    """To 0.05 %: a pascal or two, where a line at the vapour limit is out of its model anyway."""
+    assert vapour_pressure(T) == pytest.approx(IAPWS95(T=T + 273.15, x=0.0).P * 1e6, rel=5e-4)
 
 
 @pytest.mark.parametrize("T", WARMTH)
 def test_sound_and_bulk_modulus(T: float) -> None:
-    """Sound to 0.02 %, its square times density to 0.04 %."""
+    """Sound to 0.005 %, its square times density to 0.01 %."""
     water = IAPWS95(T=T + 273.15, P=AIR)
 
-    assert sqrt(bulk_modulus(T) / density(T)) == pytest.approx(water.w, rel=2e-4)
-    assert bulk_modulus(T) == pytest.approx(water.rho * water.w**2, rel=4e-4)
+    assert sqrt(bulk_modulus(T) / density(T)) == pytest.approx(water.w, rel=5e-5)
+    assert bulk_modulus(T) == pytest.approx(water.rho * water.w**2, rel=1e-4)
 
 
 @pytest.mark.parametrize("bar", [1.0, 3.5, 7.0, 14.0])
 def test_the_pressure_of_a_line_changes_water_little(bar: float) -> None:
     """What a model with one density and one viscosity leaves out: up to 200 psi water is denser by
-    under 0.07 %, its viscosity changes by under 0.2 %, its modulus by under 0.7 %."""
+    under 0.07 %, its viscosity changes by under 0.2 %, its modulus by under 0.4 %."""
     still, pressed = (IAPWS95(T=288.15, P=p) for p in (AIR, AIR + bar / 10.0))
 
     assert 1.0 < pressed.rho / still.rho < 1.0007
     assert abs(pressed.nu / still.nu - 1.0) < 2e-3
-    assert 1.0 < pressed.rho * pressed.w**2 / (still.rho * still.w**2) < 1.007
+    assert 1.0 < pressed.rho * pressed.w**2 / (still.rho * still.w**2) < 1.004
 
 
 def test_a_stiff_pipe_carries_sound_as_open_water_does() -> None:
