@@ -1,0 +1,133 @@
+"""What a control is: a range, and a change to a site or its sun.
+
+Ranges are our judgement: wide enough to fail in both directions, round in US and in metric units.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from types import MappingProxyType
+from typing import Final
+
+import attrs
+
+from labkit.errors import SiteError
+from labkit.site import Site
+from labkit.sun import Sun
+from labkit.units import FlowAt, LeakSize, Quantity, si, typed
+from labkit.view.language import say
+from labkit.view.words import WORDS
+
+LEAK_PRESSURE: Final = typed(206842.7, "pressure", "US")
+"""The pressure at which leaks are stated: 30 psi."""
+
+Setting = tuple[Site, Sun]
+Read = Callable[[Site, Sun], float]
+Turn = Callable[[Site, Sun, float], Setting]
+
+
+@attrs.frozen
+class Span:
+    """The range of a slider in display units: its ends and its step."""
+
+    low: float
+    high: float
+    step: float
+
+
+@attrs.frozen(kw_only=True)
+class Control:
+    """One thing that a slider turns.
+
+    Attributes
+    ----------
+    name : str
+        What a bench calls it by.
+    words : str
+        Its label; ``{pressure}`` in it stands for the pressure at which leaks are stated.
+    kind : str
+        What it measures, as `labkit.units` names it.
+    spans : mapping
+        Its range in each system of units.
+    read : callable
+        Gives its value [SI] from a site and a sun.
+    apply : callable
+        Gives the site and sun changed to a value [SI].
+    """
+
+    name: str
+    words: str
+    kind: str
+    spans: Mapping[str, Span]
+    read: Read
+    apply: Turn
+
+    def label(self, system: str) -> str:
+        """Give its label in a system of units."""
+        pressure = say(si(LEAK_PRESSURE), "pressure", system).replace(".0 ", " ")
+        return self.words.format(pressure=pressure)
+
+
+def apply_all(setting: Setting, values: Iterable[tuple[Control, float]]) -> Setting:
+    """Change a site and a sun by several controls.
+
+    Each must fit what is there when its turn comes, such as a cut-in below the cut-out. One that
+    does not waits for the others.
+
+    Raises
+    ------
+    SiteError
+        If no order of the controls gives a site that can be.
+    """
+    waiting = list(values)
+    while waiting:
+        refused, problem = [], None
+        for control, value in waiting:
+            try:
+                setting = control.apply(*setting, value)
+            except SiteError as error:
+                refused.append((control, value))
+                problem = problem or error
+        if problem is not None and len(refused) == len(waiting):
+            raise problem
+        waiting = refused
+    return setting
+
+
+def control(
+    name: str,
+    kind: str,
+    us: tuple[float, float, float],
+    metric: tuple[float, float, float],
+    turn: tuple[Read, Turn],
+    words: str | None = None,
+) -> Control:
+    """Make a control: its name, what it measures, its ranges, how it reads and turns.
+
+    Parameters
+    ----------
+    name, kind : str
+        As in `Control`.
+    us, metric : tuple of float
+        Ends and step of its range in display units.
+    turn : tuple of callable
+        How it reads its value, and how it applies one.
+    words : str, optional
+        Key of its label in the catalogue of words; left out, its name.
+    """
+    spans = MappingProxyType({"US": Span(*us), "metric": Span(*metric)})
+    label = WORDS[words or name]
+    return Control(name=name, words=label, kind=kind, spans=spans, read=turn[0], apply=turn[1])
+
+
+def as_length(value: float) -> Quantity:
+    """Give a length [m] as a site file has it."""
+    return typed(value, "length")
+
+
+def flow_of(size: LeakSize) -> float:
+    """Give the flow of a leak that is stated as a flow; a hole counts as none on a slider."""
+    return si(size.flow) if isinstance(size, FlowAt) else 0.0
+
+
+def sized(value: float) -> FlowAt:
+    """Give a leak of a flow [m3/s] at the pressure at which leaks are stated."""
+    return FlowAt(flow=typed(value, "flow"), pressure=LEAK_PRESSURE)

@@ -1,0 +1,69 @@
+"""Controls of what stands at the manifold: switch, pressure tank, check valve."""
+
+from typing import Final
+
+from labkit.parts import PressureTank
+from labkit.site import Site
+from labkit.sun import Sun
+from labkit.units import si, typed
+from labkit.view.controls.base import Read, Setting, Turn, control, flow_of, sized
+
+
+def _differential(site: Site, _sun: Sun) -> float:
+    return si(site.pressure_switch.cut_out) - si(site.pressure_switch.cut_in)
+
+
+def _set_differential(site: Site, sun: Sun, value: float) -> Setting:
+    cut_out = si(site.pressure_switch.cut_in) + value
+    return site.changed({"switch.cut_out": typed(cut_out, "pressure")}), sun
+
+
+def _set_point(name: str) -> tuple[Read, Turn]:
+    """Read and turn one point of the switch."""
+
+    def read(site: Site, _sun: Sun) -> float:
+        return si(getattr(site.pressure_switch, name))
+
+    def turn(site: Site, sun: Sun, value: float) -> Setting:
+        return site.changed({f"switch.{name}": typed(value, "pressure")}), sun
+
+    return read, turn
+
+
+def _check_leak(site: Site, _sun: Sun) -> float:
+    return flow_of(site.check_valve.leak)
+
+
+def _set_check_leak(site: Site, sun: Sun, value: float) -> Setting:
+    return site.changed({"check_valve.leak": sized(value)}), sun
+
+
+def _tank(site: Site, _sun: Sun) -> float:
+    return si(site.pressure_tank.volume) if site.pressure_tank else 0.0
+
+
+def _set_tank(site: Site, sun: Sun, value: float) -> Setting:
+    """Turn the tank's size; a new one is charged 2 psi under cut-in (common practice)."""
+    if value <= 0.0:
+        return site.changed({"pressure_tank": None}), sun
+    under = si(site.pressure_switch.cut_in) - si(typed(13789.5, "pressure"))
+    old = site.pressure_tank
+    precharge = old.precharge if old else typed(max(under, 0.0), "pressure")
+    tank = PressureTank(volume=typed(value, "volume"), precharge=precharge)
+    return site.changed({"pressure_tank": tank}), sun
+
+
+CONTROLS: Final = (
+    control(
+        "switch differential", "pressure", (2, 30, 1), (10, 210, 5),
+        (_differential, _set_differential),
+    ),
+    control(
+        "cut-out", "pressure", (10, 80, 1), (70, 550, 5), _set_point("cut_out"), "cut-out control"
+    ),
+    control(
+        "cut-in", "pressure", (5, 60, 1), (35, 420, 5), _set_point("cut_in"), "cut-in control"
+    ),
+    control("tank volume", "volume", (0, 40, 1), (0, 150, 5), (_tank, _set_tank)),
+    control("check-valve leak", "flow", (0, 1, 0.02), (0, 4, 0.1), (_check_leak, _set_check_leak)),
+)  # fmt: skip
