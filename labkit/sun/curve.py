@@ -69,6 +69,8 @@ class Sun:
         Time of day at time 0 [s after local midnight, standard time].
     source : str
         Where it comes from, in words for a legend.
+    haze : float
+        Share that haze has taken from the irradiance already, 0 to 1 (see `behind`).
 
     Notes
     -----
@@ -84,6 +86,7 @@ class Sun:
     )
     clock: float = 0.0
     source: str
+    haze: float = 0.0
 
     def __attrs_post_init__(self) -> None:
         """Refuse points that are no line against time."""
@@ -103,6 +106,17 @@ class Sun:
     def at(self, time: ArrayLike) -> FloatArray:
         """Irradiance on the array's plane at `time` [s from the start], in W/m2."""
         return np.asarray(np.interp(np.asarray(time), self.time, self.irradiance), dtype=np.float64)
+
+    def behind(self, haze: float) -> "Sun":
+        """Give the same sun behind a haze that takes a share of it, 0 for none and below 1.
+
+        The haze that it stood behind before is lifted first.
+        """
+        if not 0.0 <= haze < 1.0:
+            rule = "it must be a share from 0 to below 1"
+            raise SiteError("sun", "haze", Said(f"{haze:g}"), rule)
+        left = (1.0 - haze) / (1.0 - self.haze)
+        return attrs.evolve(self, irradiance=self.irradiance * left, haze=haze)
 
     def between(self, start_clock: str | float, duration: str | Quantity | float) -> "Sun":
         """Cut out a run, with time counted from its start.
@@ -132,6 +146,7 @@ class Sun:
             air_temperature=np.interp(points, passed, air),
             clock=clock,
             source=self.source,
+            haze=self.haze,
         )
 
     def _repeated(self, until: float) -> tuple[FloatArray, FloatArray, FloatArray]:

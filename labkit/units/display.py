@@ -42,6 +42,7 @@ _WORDS: Final = {
         "angle": "deg",
         "drawdown": "ft/gpm",
         "daily volume": "gal/day",
+        "share": "%",
     },
     "metric": {
         "pressure": "kPa",
@@ -59,6 +60,7 @@ _WORDS: Final = {
         "angle": "deg",
         "drawdown": "m/(L/min)",
         "daily volume": "L/day",
+        "share": "%",
     },
 }
 

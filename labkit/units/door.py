@@ -38,7 +38,7 @@ _NUMBER: Final = (
     r"(?:(?P<whole>[0-9]{1,6})[ -])?(?P<over>[0-9]{1,3})/(?P<under>[1-9][0-9]{0,2})"
     r"|(?P<decimal>(?:[0-9]{1,17}(?:\.[0-9]{0,25})?|\.[0-9]{1,25})(?:e[+-]?[0-9]{1,3})?))"
 )
-_TYPED: Final = re.compile(_NUMBER + r" ?(?P<unit>[a-z°][a-z0-9/^()°]{0,9})")
+_TYPED: Final = re.compile(_NUMBER + r" ?(?P<unit>%|[a-z°][a-z0-9/^()°]{0,9})")
 
 
 def quantity(typed: Typed, like: str) -> Quantity:

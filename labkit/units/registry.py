@@ -73,6 +73,7 @@ _SPELLINGS: Final = {
     "m2": ("meter**2", "m^2"),
     "in2": ("inch**2", "in^2"),
     "ft2": ("foot**2", "ft^2"),
+    "%": ("percent",),
 }
 """The word as we write it -> the unit as pint spells it, and other ways to type it (case apart)."""
 
@@ -104,6 +105,7 @@ _NOUNS: Final = {
     "V": "a voltage",
     "MHz": "a frequency",
     "m2": "an area",
+    "%": "a share",
 }
 
 

@@ -13,13 +13,13 @@ from labkit.engine.warm import is_warm
 from labkit.errors import LabkitError
 from labkit.sun import Sun, as_sun
 from labkit.units import Quantity
-from labkit.view.controls import Control, apply_all, control_named
+from labkit.view.controls import Choice, Control, apply_all, control_named
 from labkit.view.language import MINUTE
 from labkit.view.limits import Limits
 from labkit.view.moment import telling_moment
 from labkit.view.page import Page
+from labkit.view.rows import row_of, sites_at_ends
 from labkit.view.shown import Shown
-from labkit.view.sliders import SettingSlider
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
@@ -39,12 +39,12 @@ class Bench:
     Attributes
     ----------
     sliders : dict
-        The sliders by the names of their controls, in display units.
+        The sliders and lists by the names of their controls, in display units.
     page : Page
         The other widgets: units, reset, status line, picture, moment.
     system : {"US", "metric"}
         Whose units are shown.
-    site, trace : Site, Trace or None
+    site, sun, trace : Site, Sun, Trace or None
         Of the last good run; None before the first.
     error : Exception or None
         Why the setting that stands could not be run.
@@ -54,7 +54,7 @@ class Bench:
         self,
         site: "Site",
         sun: Sun,
-        controls: Sequence[Control],
+        controls: Sequence[Control | Choice],
         *,
         run: Run,
         system: str = "US",
@@ -64,13 +64,12 @@ class Bench:
         self._lock, self._held, self._stands = threading.RLock(), 0, False
         self._chosen: float | None = None
         self._shown: Shown | None = None
-        self.system, self.site = system, site
+        self._heard: list[Callable[[], None]] = []
+        self.system, self.site, self.sun = system, site, sun
         self.trace: Trace | None = None
         self.error: Exception | None = None
         self._rows = {
-            control.name: SettingSlider(
-                control, start=control.read(site, sun), system=system, changed=self._on_setting
-            )
+            control.name: row_of(control, site, sun, system=system, changed=self._on_setting)
             for control in controls
         }
         rows = [row.box for row in self._rows.values()]
@@ -81,7 +80,7 @@ class Bench:
 
     @property
     def sliders(self) -> dict[str, Any]:
-        """The sliders by the names of their controls."""
+        """The sliders and lists by the names of their controls."""
         return {name: row.slider for name, row in self._rows.items()}
 
     @property
@@ -126,11 +125,17 @@ class Bench:
             try:
                 site, sun = apply_all(self._start, values)
                 self._take(self._run(site, sun))
-                self.site, self.error = site, None
+                self.site, self.sun, self.error = site, sun, None
+                for hear in self._heard:
+                    hear()
             except LabkitError as error:
                 self._complain(error, str(error))
             except Exception as error:  # noqa: BLE001 - a callback's error would reach no learner
                 self._complain(error, WORDS["unexpected"].format(what=type(error).__name__))
+
+    def listen(self, hear: Callable[[], None]) -> None:
+        """Call `hear` after every good run."""
+        self._heard.append(hear)
 
     def lock(self) -> None:
         """Hold the sliders until a prediction is made."""
@@ -221,19 +226,19 @@ class Bench:
         return "; ".join(row.words() for row in self._rows.values())
 
     def _reach(self, clock: float) -> Iterator[Limits]:
-        """Give limits that hold every slider at its ends."""
-        for row in self._rows.values():
-            for value in row.ends():
-                try:
-                    site, _ = row.control.apply(*self._start, value)
-                except LabkitError:  # an end that this site cannot take says so when it is tried
-                    continue
-                yield Limits.of_site(site, clock=clock)
+        """Give limits that hold everything that can be set."""
+        for site in sites_at_ends(self._rows.values(), *self._start):
+            yield Limits.of_site(site, clock=clock)
 
 
 def bench(
     site: "Site",
-    controls: Sequence[str | Control] = ("irradiance", "head", "switch differential", "leak size"),
+    controls: Sequence[str | Control | Choice] = (
+        "irradiance",
+        "head",
+        "switch differential",
+        "leak size",
+    ),
     *,
     duration: str | Quantity = "1 hour",
     sun: Sun | str | Quantity = "700 W/m^2",
@@ -250,8 +255,8 @@ def bench(
     ----------
     site : Site
         Where the bench starts; it is never changed.
-    controls : sequence of str or Control
-        What the sliders turn, see `labkit.view.controls.CONTROLS`.
+    controls : sequence of str, Control or Choice
+        What can be turned, see `labkit.view.controls`.
     duration : str or Quantity
         How long a run is.
     sun : Sun, str or Quantity

@@ -54,6 +54,8 @@ from tests.strategies import texts
         ("32 degF", "degF", 273.15),
         ("-40 °C", "degF", 233.15),
         ("180 deg", "deg", math.pi),
+        ("40 %", "%", 0.4),
+        ("40%", "%", 0.4),
         ("1.2 ft/gpm", "ft/gpm", 1.2 * 0.3048 / (3.785411784e-3 / 60)),
         ("1 m/(L/min)", "ft/gpm", 6e4),
     ],

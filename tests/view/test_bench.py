@@ -10,6 +10,7 @@ from labkit.errors import RunError
 from labkit.site import Site
 from labkit.units import si
 from labkit.view.bench import Bench, bench
+from labkit.view.sliders import SettingSlider
 
 PSI = 6894.757
 PNG = b"\x89PNG"
@@ -184,6 +185,7 @@ def test_several_sliders_moved_together_run_once(made: Bench, counter: Any) -> N
 
 def test_a_step_by_button(made: Bench, counter: Any) -> None:
     row = made._rows["switch differential"]
+    assert isinstance(row, SettingSlider)
 
     row.more.click()
     row.more.click()
@@ -195,6 +197,7 @@ def test_a_step_by_button(made: Bench, counter: Any) -> None:
 
 def test_buttons_stop_at_the_ends(made: Bench) -> None:
     row = made._rows["leak size"]
+    assert isinstance(row, SettingSlider)
 
     row.less.click()
 

@@ -4,9 +4,12 @@ import pytest
 
 from labkit.errors import SiteError
 from labkit.site import Site
+from labkit.sitefile import demo_site
 from labkit.sun import Sun, constant
 from labkit.units import UNIT_SYSTEMS, FlowAt, si
-from labkit.view.controls import CONTROLS, apply_all, control_named, far_trough
+from labkit.view.bench import bench
+from labkit.view.controls import CHOICES, CONTROLS, apply_all, control_named, far_trough
+from labkit.view.controls.line import sizes_like
 
 PSI, GPM, FOOT, GALLON = 6894.757, 6.30902e-5, 0.3048, 3.785411784e-3
 
@@ -107,3 +110,92 @@ def test_a_range_is_whole_steps_long(name: str, system: str) -> None:
 
     assert steps == pytest.approx(round(steps))
     assert 20 <= steps <= 150
+
+
+@pytest.mark.parametrize("name", CHOICES)
+def test_a_choice_reads_back_each_of_its_options(ranch: Site, name: str) -> None:
+    choice = CHOICES[name]
+    herds = {f"trough.{one}.herd": {"head": 9, "kind": "horse"} for one in ("hill", "draw")}
+    site = ranch.changed(herds)
+
+    options = choice.options(site)
+
+    assert len(options) >= 2
+    assert choice.read(site, SUN) in options
+    for option in options:
+        assert choice.read(*choice.apply(site, SUN, option)) == option
+        assert choice.option_words(option)
+
+
+def test_haze_dims_the_sun_in_whatever_order_the_two_are_set() -> None:
+    """Half of 800 W/m2 gets through, and the slider of the sun still says 800."""
+    sun, haze = CONTROLS["irradiance"], CONTROLS["haze"]
+    for first, second in (((sun, 800.0), (haze, 0.5)), ((haze, 0.5), (sun, 800.0))):
+        site, light = apply_all((demo_site("first_line"), SUN), [first, second])
+
+        assert set(light.irradiance) == {400.0}
+        assert sun.read(site, light) == pytest.approx(800.0)
+        assert haze.read(site, light) == 0.5
+
+
+def test_a_deeper_well_takes_the_pump_along(ranch: Site) -> None:
+    site, _ = CONTROLS["lift"].apply(ranch, SUN, 90.0 * FOOT)
+
+    assert si(site.well.static_level) == pytest.approx(90.0 * FOOT)
+    assert si(site.well.intake_depth) == pytest.approx(140.0 * FOOT)  # 50 ft under water as before
+
+
+def test_the_other_kind_of_pump_is_made_for_the_same_point(ranch: Site) -> None:
+    site, _ = CHOICES["pump kind"].apply(ranch, SUN, "positive displacement")
+
+    assert (site.pump.rated_flow, site.pump.rated_head) == (
+        ranch.pump.rated_flow,
+        ranch.pump.rated_head,
+    )
+
+
+def test_pipe_sizes_are_those_of_the_line_s_own_series_from_small_to_large() -> None:
+    """ASTM D2239 has no other insert sizes within 3/4 to 2 in."""
+    assert sizes_like("1 1/4 in PE SIDR 15") == tuple(
+        f"{size} in PE SIDR 15" for size in ("3/4", "1", "1 1/4", "1 1/2", "2")
+    )
+
+
+def test_stock_come_to_some_troughs_and_stay_away_from_the_others() -> None:
+    site = demo_site("three_troughs")
+    choice = CHOICES["where stock drink"]
+    assert choice.options(site)[:2] == ("creek + corral + ridge", "creek + corral")
+
+    changed, _ = choice.apply(site, SUN, "ridge")
+
+    heads = {one.name: one.herd.head for one in changed.troughs if one.herd is not None}
+    assert heads == {"creek": 0, "corral": 0, "ridge": 40}
+
+
+def test_a_trough_has_its_own_height_and_pipe() -> None:
+    site = demo_site("three_troughs")
+
+    turned = [(control_named("height of creek"), 10.0 * FOOT)]
+    turned += [(control_named("pipe to creek"), 900.0 * FOOT)]
+    site, _ = apply_all((site, SUN), turned)
+
+    assert site.elevation("creek") == pytest.approx(10.0 * FOOT)
+    assert site.elevation("ridge") == pytest.approx(33.0 * FOOT)  # 5 + 12 + 16
+    assert control_named("pipe to creek").read(site, SUN) == pytest.approx(900.0 * FOOT)
+    with pytest.raises(SiteError, match="creek, corral, ridge"):
+        control_named("height of moon").read(site, SUN)
+
+
+def test_a_bench_offers_a_choice_beside_its_sliders() -> None:
+    made = bench(demo_site("first_line"), ["irradiance", "pipe size"])
+    listed = made.sliders["pipe size"]
+
+    listed.value = "3/4 in PE SIDR 9"
+
+    assert made.site.troughs[0].pipe.row.size == "3/4 in PE SIDR 9"
+    assert "Pipe size 3/4 in PE SIDR 9" in made.alt
+    made.page.reset.click()
+    assert listed.value == "1 1/4 in PE SIDR 9"
+    assert made.site.troughs[0].pipe.row.size == "1 1/4 in PE SIDR 9"
+    made.lock()
+    assert listed.disabled

@@ -1,4 +1,4 @@
-"""What the sliders of a bench can turn: each control is a range, and a change to a Site or its sun.
+"""What a bench can turn: each control is a range or a list, and a change to a Site or its sun.
 
 A module for each part of the line holds its controls; here they are found by their names.
 """
@@ -8,13 +8,15 @@ from types import MappingProxyType
 from typing import Final
 
 from labkit.errors import SiteError
-from labkit.view.controls import line, sun, switch
-from labkit.view.controls.base import LEAK_PRESSURE, Control, Setting, Span, apply_all
-from labkit.view.controls.line import far_trough
+from labkit.view.controls import line, sun, switch, well
+from labkit.view.controls.base import LEAK_PRESSURE, Choice, Control, Setting, Span, apply_all
+from labkit.view.controls.line import PER_TROUGH, far_trough
 
 __all__ = [
+    "CHOICES",
     "CONTROLS",
     "LEAK_PRESSURE",
+    "Choice",
     "Control",
     "Setting",
     "Span",
@@ -24,21 +26,36 @@ __all__ = [
 ]
 
 CONTROLS: Final[Mapping[str, Control]] = MappingProxyType(
-    {control.name: control for control in (*sun.CONTROLS, *line.CONTROLS, *switch.CONTROLS)}
+    {
+        control.name: control
+        for control in (*sun.CONTROLS, *well.CONTROLS, *line.CONTROLS, *switch.CONTROLS)
+    }
 )
-"""Every control by its name."""
+"""Every slider's control by its name; those of one trough are made when they are named."""
+
+CHOICES: Final[Mapping[str, Choice]] = MappingProxyType(
+    {choice.name: choice for choice in (*well.CHOICES, *line.CHOICES)}
+)
+"""Every list to choose from, by its name."""
 
 
-def control_named(name: str | Control) -> Control:
-    """Give a control by its name; one that is ready-made passes.
+def control_named(name: str | Control | Choice) -> Control | Choice:
+    """Give a control by its name, such as ``"cut-out"`` or ``"height of ridge"``.
+
+    One that is ready-made passes.
 
     Raises
     ------
     SiteError
         If there is none of that name.
     """
-    if isinstance(name, Control):
+    if isinstance(name, Control | Choice):
         return name
-    if name not in CONTROLS:
-        raise SiteError("bench", "controls", name, f"write one of {', '.join(CONTROLS)}")
-    return CONTROLS[name]
+    for begin, make in PER_TROUGH.items():
+        if name.startswith(begin):
+            return make(name.removeprefix(begin))
+    found = CONTROLS.get(name) or CHOICES.get(name)
+    if found is None:
+        known = (*CONTROLS, *CHOICES, *(f"{begin}…" for begin in PER_TROUGH))
+        raise SiteError("bench", "controls", name, f"write one of {', '.join(known)}")
+    return found

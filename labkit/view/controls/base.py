@@ -5,7 +5,7 @@ Ranges are our judgement: wide enough to fail in both directions, round in US an
 
 from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
-from typing import Final
+from typing import Any, Final
 
 import attrs
 
@@ -66,7 +66,39 @@ class Control:
         return self.words.format(pressure=pressure)
 
 
-def apply_all(setting: Setting, values: Iterable[tuple[Control, float]]) -> Setting:
+@attrs.frozen(kw_only=True)
+class Choice:
+    """One thing that is chosen from a list.
+
+    Attributes
+    ----------
+    name : str
+        What a bench calls it by.
+    words : str
+        Its label.
+    options : callable
+        Gives what can be chosen for the site at which a bench starts, the order as in the list.
+    option_words : callable
+        Gives an option in words.
+    read : callable
+        Gives the option that a site and a sun have.
+    apply : callable
+        Gives the site and sun changed to an option.
+    """
+
+    name: str
+    words: str
+    options: Callable[[Site], tuple[str, ...]]
+    option_words: Callable[[str], str] = str
+    read: Callable[[Site, Sun], str]
+    apply: Callable[[Site, Sun, str], Setting]
+
+    def label(self, system: str) -> str:  # noqa: ARG002 - as a slider's label, in any units
+        """Give its label."""
+        return self.words
+
+
+def apply_all(setting: Setting, values: Iterable[tuple[Control | Choice, Any]]) -> Setting:
     """Change a site and a sun by several controls.
 
     Each must fit what is there when its turn comes, such as a cut-in below the cut-out. One that

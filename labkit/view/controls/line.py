@@ -1,14 +1,29 @@
 """Controls of the line beyond the manifold: heights, pipe, leaks, floats."""
 
+from itertools import combinations
 from typing import Final
 
 import attrs
 
+from labkit.catalogue import pipe_sizes
+from labkit.errors import SiteError
 from labkit.parts import Leak, Trough
 from labkit.site import Site
 from labkit.sun import Sun
 from labkit.units import si
-from labkit.view.controls.base import Setting, as_length, control, flow_of, sized
+from labkit.view.controls.base import (
+    Choice,
+    Control,
+    Setting,
+    as_length,
+    control,
+    flow_of,
+    sized,
+)
+from labkit.view.words import WORDS
+
+MOST_LISTED: Final = 3
+"""With more troughs than this, a list names them all together or one alone."""
 
 
 def far_trough(site: Site) -> Trough:
@@ -17,6 +32,21 @@ def far_trough(site: Site) -> Trough:
     for start, end, pipe in site.runs():
         distance[end] = distance[start] + si(pipe.length)
     return max(site.troughs, key=lambda trough: distance[trough.name])
+
+
+def trough_named(site: Site, name: str) -> Trough:
+    """Give a trough by its name.
+
+    Raises
+    ------
+    SiteError
+        If the site has none of that name.
+    """
+    for trough in site.troughs:
+        if trough.name == name:
+            return trough
+    names = ", ".join(trough.name for trough in site.troughs)
+    raise SiteError("bench", "controls", name, f"the troughs are {names}")
 
 
 def _head(site: Site, _sun: Sun) -> float:
@@ -66,5 +96,98 @@ CONTROLS: Final = (
     control("float leak", "flow", (0, 1, 0.02), (0, 4, 0.1), (_float_leak, _set_float_leak)),
     control(
         "pipe length", "length", (100, 5000, 50), (30, 1500, 10), (_far_length, _set_far_length)
+    ),
+)
+
+
+def height_of(trough: str) -> Control:
+    """Give the control of a trough's height above the manifold; what lies before it stays."""
+
+    def read(site: Site, _sun: Sun) -> float:
+        return site.elevation(trough_named(site, trough).name)
+
+    def turn(site: Site, sun: Sun, value: float) -> Setting:
+        rise = value - site.elevation(trough_named(site, trough).pipe.from_)
+        return site.changed({f"trough.{trough}.pipe.rise": as_length(rise)}), sun
+
+    words = WORDS["height of"].format(trough=trough)
+    spans = ((-40, 80, 1), (-12, 24, 0.5))
+    return attrs.evolve(
+        control(f"height of {trough}", "length", *spans, (read, turn), "height of"), words=words
+    )
+
+
+def length_to(trough: str) -> Control:
+    """Give the control of the length of a trough's own run of pipe."""
+
+    def read(site: Site, _sun: Sun) -> float:
+        return si(trough_named(site, trough).pipe.length)
+
+    def turn(site: Site, sun: Sun, value: float) -> Setting:
+        return site.changed({f"trough.{trough}.pipe.length": as_length(value)}), sun
+
+    words = WORDS["pipe to"].format(trough=trough)
+    spans = ((100, 5000, 50), (30, 1500, 10))
+    return attrs.evolve(
+        control(f"pipe to {trough}", "length", *spans, (read, turn), "pipe to"), words=words
+    )
+
+
+PER_TROUGH: Final = {"height of ": height_of, "pipe to ": length_to}
+"""Controls that belong to one trough, by how their names begin."""
+
+
+def sizes_like(size: str) -> tuple[str, ...]:
+    """Give the pipe sizes of the same material and series, the smallest first."""
+    series = size.split(" in ", 1)[-1]
+    rows = [row for name, row in pipe_sizes().items() if name.split(" in ", 1)[-1] == series]
+    return tuple(row.size for row in sorted(rows, key=lambda row: si(row.inside_diameter)))
+
+
+def _far_size(site: Site, _sun: Sun) -> str:
+    return far_trough(site).pipe.row.size
+
+
+def _set_far_size(site: Site, sun: Sun, size: str) -> Setting:
+    return site.changed({f"trough.{far_trough(site).name}.pipe.size": size}), sun
+
+
+def _groups(site: Site) -> tuple[str, ...]:
+    """List which troughs the stock may come to: all, some, or one."""
+    names = [trough.name for trough in site.troughs if trough.herd is not None]
+    counts = range(len(names), 0, -1) if len(names) <= MOST_LISTED else (len(names), 1)
+    return tuple(" + ".join(some) for count in counts for some in combinations(names, count))
+
+
+def _drinking(site: Site, _sun: Sun) -> str:
+    with_stock = [one.name for one in site.troughs if one.herd is not None and one.herd.head > 0]
+    return " + ".join(with_stock)
+
+
+def _set_drinking(site: Site, sun: Sun, group: str) -> Setting:
+    """Keep the stock away from all troughs but those of a group."""
+    names = group.split(" + ")
+    away = {
+        f"trough.{one.name}.herd.head": 0
+        for one in site.troughs
+        if one.herd is not None and one.name not in names
+    }
+    return (site.changed(away) if away else site), sun
+
+
+CHOICES: Final = (
+    Choice(
+        name="pipe size",
+        words=WORDS["pipe size"],
+        options=lambda site: sizes_like(far_trough(site).pipe.row.size),
+        read=_far_size,
+        apply=_set_far_size,
+    ),
+    Choice(
+        name="where stock drink",
+        words=WORDS["where stock drink"],
+        options=_groups,
+        read=_drinking,
+        apply=_set_drinking,
     ),
 )

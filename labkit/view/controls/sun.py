@@ -1,4 +1,4 @@
-"""Controls of the sun."""
+"""Controls of the sun, and of the air that it shines through."""
 
 from typing import Final
 
@@ -8,14 +8,26 @@ from labkit.units import typed
 from labkit.view.controls.base import Setting, control
 
 
-def _set_sun(site: Site, _sun: Sun, value: float) -> Setting:
-    return site, constant(typed(value, "irradiance"), site.place.air_temperature)
+def _clear(_site: Site, sun: Sun) -> float:
+    """Give the strongest sun there would be without haze."""
+    return float(sun.irradiance.max()) / (1.0 - sun.haze)
 
 
-def _strongest(_site: Site, sun: Sun) -> float:
-    return float(sun.irradiance.max())
+def _set_sun(site: Site, sun: Sun, value: float) -> Setting:
+    """Set a constant sun; the haze that there was stays."""
+    clear = constant(typed(value, "irradiance"), site.place.air_temperature)
+    return site, clear.behind(sun.haze)
+
+
+def _haze(_site: Site, sun: Sun) -> float:
+    return sun.haze
+
+
+def _set_haze(site: Site, sun: Sun, value: float) -> Setting:
+    return site, sun.behind(value)
 
 
 CONTROLS: Final = (
-    control("irradiance", "irradiance", (0, 1000, 10), (0, 1000, 10), (_strongest, _set_sun)),
+    control("irradiance", "irradiance", (0, 1000, 10), (0, 1000, 10), (_clear, _set_sun)),
+    control("haze", "share", (0, 90, 2), (0, 90, 2), (_haze, _set_haze)),
 )
