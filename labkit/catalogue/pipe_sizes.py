@@ -58,6 +58,13 @@ def pipe_sizes() -> dict[str, PipeSize]:
     }
 
 
+def sizes_like(size: str) -> tuple[str, ...]:
+    """Give the pipe sizes of the same material and series, the smallest first."""
+    series = size.split(" in ", 1)[-1]
+    rows = [row for name, row in pipe_sizes().items() if name.split(" in ", 1)[-1] == series]
+    return tuple(row.size for row in sorted(rows, key=lambda row: si(row.inside_diameter)))
+
+
 def pipe_size(typed: str) -> PipeSize:
     """Look up a pipe size; ``1-1/4 in`` and ``1.25 in`` find ``1 1/4 in``, in any case.
 

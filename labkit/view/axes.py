@@ -31,6 +31,12 @@ def add_axes(figure: Figure, left: float, top: float, right: float, bottom: floa
     width, height = (right - left) / style.DPI, (bottom - top) / style.DPI
     box = (x / style.WIDTH, y / style.HEIGHT, width / style.WIDTH, height / style.HEIGHT)
     axes = figure.add_axes(box, facecolor="none")
+    bare(axes)
+    return axes
+
+
+def bare(axes: Axes) -> None:
+    """Give axes the look of every picture: two quiet spines, small ticks, a faint grid."""
     for side in ("top", "right"):
         axes.spines[side].set_visible(False)
     for side in ("left", "bottom"):
@@ -40,7 +46,6 @@ def add_axes(figure: Figure, left: float, top: float, right: float, bottom: floa
     )
     axes.grid(visible=True, color=style.GRID, linewidth=0.7)
     axes.set_axisbelow(True)
-    return axes
 
 
 def title(axes: Axes, words: str) -> None:
@@ -78,7 +83,7 @@ def scale_up(axes: Axes, top: float, *, count: int) -> float:
 
 def plain_tick(value: float, _: float = 0.0) -> str:
     """Write a tick without useless zeros and with a true minus sign."""
-    return f"{value:,.10g}".replace("-", "\N{MINUS SIGN}")
+    return f"{round(value, 9) + 0.0:,.10g}".replace("-", "\N{MINUS SIGN}")
 
 
 def spread(wanted: Sequence[float], *, gap: float, low: float, high: float) -> list[float]:

@@ -4,19 +4,17 @@ What stays is drawn once and kept; only what moves is drawn for each new run or 
 is built by hand, never by pyplot, since that keeps global state that other threads may touch.
 """
 
-import io
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
-import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Text
-from PIL import Image
 
 from labkit.view import style
 from labkit.view.drawing import LinePanel
+from labkit.view.image import png_of
 from labkit.view.language import happened_by, moment_lines
 from labkit.view.letters import Letters
 from labkit.view.limits import WATER_COLUMN, Limits
@@ -26,9 +24,6 @@ from labkit.view.setpoints import SetPoints
 
 if TYPE_CHECKING:
     from labkit.trace import Trace
-
-PALETTE: Final = 64
-"""Colours in a picture that is sent; enough for flat colours with soft edges."""
 
 
 class Picture:
@@ -80,12 +75,7 @@ class Picture:
                 self._letters.draw(artist, renderer)
             else:
                 artist.draw(renderer)
-        dots = np.asarray(canvas.buffer_rgba())  # type: ignore[no-untyped-call]
-        image = Image.fromarray(dots).convert("RGB")
-        few = image.quantize(PALETTE, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
-        out = io.BytesIO()
-        few.save(out, "png", compress_level=1)
-        return out.getvalue()
+        return png_of(canvas)
 
     @property
     def moving(self) -> list[Artist]:

@@ -1,6 +1,6 @@
 """A page that teaches: prose, predictions, a bench, questions, all in one reader's units."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
@@ -11,10 +11,11 @@ from labkit.engine.run import simulate
 from labkit.view.asking import Asked, Predicted
 from labkit.view.bench import Bench, bench
 from labkit.view.keeping import Keeper
+from labkit.view.charts.base import Chart, chart_html
 from labkit.view.moment import telling_moment
 from labkit.view.printed import Printed
 from labkit.view.shown import Shown
-from labkit.view.telling import Told, filled, prose, written_amount
+from labkit.view.telling import Told, emphasized, filled, prose, written_amount
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
@@ -89,6 +90,37 @@ class Lesson:
             return HTML(wide)  # type: ignore[no-untyped-call]
 
         self.told.append(Told(image, self.system))
+
+    def chart(
+        self,
+        chart: "Chart | Callable[[Site, Sun], Chart]",
+        *,
+        follows: Bench | None = None,
+    ) -> None:
+        """Show a chart; one that follows a bench is made anew for each of its runs.
+
+        Parameters
+        ----------
+        chart : Chart or callable
+            The chart; for one that follows, what makes it from the site and the sun of the bench.
+        follows : Bench, optional
+            The bench. The chart stays back until all predictions are made.
+        """
+
+        def image(system: str) -> HTML:
+            if follows is None:
+                shown = chart
+            elif self.is_waiting:
+                return HTML(f"<p>{emphasized(WORDS['chart waits'])}</p>")  # type: ignore[no-untyped-call]
+            else:
+                shown = chart(follows.site, follows.sun)  # type: ignore[operator]
+            tag = chart_html(shown, system)  # type: ignore[arg-type]
+            return HTML(f'<figure style="margin:0.5em 0">{tag}</figure>')  # type: ignore[no-untyped-call]
+
+        told = Told(image, self.system)
+        self.told.append(told)
+        if follows is not None:
+            follows.listen(lambda: told.use(self.system))
 
     def predict(self, question: Question) -> Predicted:
         """Ask before the run; the answer is kept and the benches wait for it."""

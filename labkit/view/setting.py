@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from labkit.check import Question
-    from labkit.check.keys.exercise_1 import Exercise
+    from labkit.check.keys.sheet import Exercise
 
 
 class Setting:

@@ -1,12 +1,12 @@
 """What a bench shows of a run: picture, sentence, and the words that stand for the picture."""
 
-import base64
 import html
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from labkit.view import style
 from labkit.view.figure import Picture
+from labkit.view.image import image_tag
 from labkit.view.language import alt_text, sentence
 from labkit.view.limits import Limits
 
@@ -16,13 +16,8 @@ if TYPE_CHECKING:
 
 def image_element(png: bytes, alt: str) -> str:
     """Give a picture as an element of HTML with its own data, and the words that stand for it."""
-    data = base64.b64encode(png).decode()
-    width, height = round(style.WIDTH * style.DPI), round(style.HEIGHT * style.DPI)
-    return (
-        f'<img alt="{html.escape(alt)}" width="{width}" height="{height}" '
-        f'style="width:100%;max-width:{width}px;height:auto" '
-        f'src="data:image/png;base64,{data}">'
-    )
+    size = round(style.WIDTH * style.DPI), round(style.HEIGHT * style.DPI)
+    return image_tag(png, alt, size)
 
 
 class Shown:

@@ -141,6 +141,40 @@ WORDS: Final[dict[str, str]] = {
     "sensor says room": "level sensor in {where} says room",
     "radio falls silent": "radio from {where} has fallen silent",
     "radio is heard again": "radio from {where} is heard again",
+    # charts
+    "gauge": "Gauge at the well",
+    "highest gauge": "Highest the gauge can go",
+    "flow": "Flow",
+    "give and ask": "What the pump gives, what the line asks",
+    "dead head and sun": "Every float shut: how far can it climb?",
+    "pump full sun": "pump, full sun",
+    "line asks": "line, floats open",
+    "filling point": "filling",
+    "dead head point": "floats shut",
+    "sun now": "sun now",
+    "reaches": "so the switch trips",
+    "stays under": "so the switch never trips",
+    "pump chart": "Two panels on one scale of pressure. Left: the pump's curve falls with flow, "
+    "the line's curve rises. With {sun} on the array they meet at {filling} and {flow}. With every "
+    "float shut the gauge can climb to {dead_head}; cut-out is {cut_out}, {stops}. Right: the "
+    "highest pressure against the sun. For a centrifugal pump it falls with the sun; for a "
+    "positive-displacement pump it hardly does.",
+    "way along": "Way along the pipe",
+    "height up": "Height above the manifold",
+    "grade title": "The grade line: how high the water would climb in an open hose",
+    "trips here": "cut-out {pressure}: the switch trips here",
+    "grade name": "{size}: gauge {gauge}, {flow}",
+    "grade chart": "The grade line from the manifold to the trough with {sun} on the array; "
+    "cut-out is {cut_out}.",
+    "grade chart line": "With {size} the gauge stands at {gauge} while {flow} flow, {stops}.",
+    "above cut-out": "above cut-out: the pump stops while the trough fills",
+    "below cut-out": "below cut-out: it fills",
+    "heights title": "Where the troughs stand, and the grade line",
+    "shares title": "What each trough takes",
+    "nothing": "nothing",
+    "trough takes": "{name}, {height} above the manifold: {flow}",
+    "troughs chart": "With {sun} on the array the gauge stands at {gauge}. {troughs}. At right the "
+    "flow into each trough against the sun.",
     # questions
     "percent": "{share} percent",
     "column rule": "{pressure} is the weight of {height} of water",
@@ -157,6 +191,7 @@ WORDS: Final[dict[str, str]] = {
     "differs": "They differ. Good: here is something to find out. Go back to the bench and look "
     "at that moment again.",
     "not shown": "*(comes with your prediction)*",
+    "chart waits": "*(A picture that follows your sliders comes here, with your predictions.)*",
     "learner": "My number",
     "deal": "Give me my line",
     "score": "{right} of {all} right so far.",

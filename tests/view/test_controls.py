@@ -2,6 +2,7 @@
 
 import pytest
 
+from labkit.catalogue import sizes_like
 from labkit.errors import SiteError
 from labkit.site import Site
 from labkit.sitefile import demo_site
@@ -9,7 +10,6 @@ from labkit.sun import Sun, constant
 from labkit.units import UNIT_SYSTEMS, FlowAt, si
 from labkit.view.bench import bench
 from labkit.view.controls import CHOICES, CONTROLS, apply_all, control_named, far_trough
-from labkit.view.controls.line import sizes_like
 
 PSI, GPM, FOOT, GALLON = 6894.757, 6.30902e-5, 0.3048, 3.785411784e-3
 

@@ -2,14 +2,12 @@
 
 from typing import Final
 
-import attrs
 import numpy as np
 
-from labkit.check.choice import ChoiceQuestion
 from labkit.check.draw import dice_of, draw, learner_number
 from labkit.check.keys import line, outcome, water
-from labkit.check.keys.lesson_1 import weight_of_water
-from labkit.check.number import NumberQuestion, is_clear
+from labkit.check.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
+from labkit.check.number import NumberQuestion
 from labkit.check.phrase import Phrase, phrase
 from labkit.engine.run import simulate
 from labkit.engine.steady import steady
@@ -18,7 +16,7 @@ from labkit.physics.tank import water_volume
 from labkit.physics.water import air_pressure
 from labkit.site import Site
 from labkit.sitefile import demo_site
-from labkit.units import quantity, si
+from labkit.units import si
 
 SUN: Final = "900 W/m^2"
 _NUMBER: Final = 1
@@ -26,31 +24,6 @@ _CLEAR_BY: Final = 0.12
 """How far, as a share, a set point must lie from what it is compared with."""
 _SWITCHES: Final = ((20, 40), (25, 45), (30, 50), (40, 60))
 """Cut-in and cut-out [psi]; 20/40, 30/50 and 40/60 are the usual ones (common practice)."""
-
-
-@attrs.frozen(kw_only=True)
-class Exercise:
-    """What one learner is given.
-
-    Attributes
-    ----------
-    learner : int
-        The learner's own number.
-    site : Site
-        The line.
-    story : Phrase
-        The line in words.
-    verdict : str
-        What the line does, as the simulation found.
-    questions : tuple
-        What is asked, in order.
-    """
-
-    learner: int
-    site: Site
-    story: Phrase
-    verdict: str
-    questions: tuple[NumberQuestion | ChoiceQuestion, ...]
 
 
 def exercise(learner: int | str) -> Exercise:
@@ -61,9 +34,9 @@ def exercise(learner: int | str) -> Exercise:
     site = draw(
         _drawn_site,
         dice,
-        is_good=lambda drawn: _behaves(drawn, wanted) and _are_clear(_about_pressure(drawn)),
+        is_good=lambda drawn: _behaves(drawn, wanted) and are_clear(_about_pressure(drawn)),
     )
-    about_water = draw(lambda thrown: _about_water(thrown, site), dice, is_good=_are_clear)
+    about_water = draw(lambda thrown: _about_water(thrown, site), dice, is_good=are_clear)
     what_happens = outcome.what_happens("what happens", verdict=wanted)
     return Exercise(
         learner=number,
@@ -95,13 +68,9 @@ def _about_water(dice: np.random.Generator, site: Site) -> tuple[NumberQuestion,
     herd, each = int(dice.integers(8, 21)), dice.integers(8, 17) / 2.0
     leak, flow = dice.integers(4, 16) / 20.0, steady(site, sun=SUN).pump_flow
     return (
-        water.refill("refill", head=herd, each=_si(each, "gal"), flow=flow),
-        water.time_off("time off", given_up=_given_up(site), leak=_si(leak, "gpm")),
+        water.refill("refill", head=herd, each=plain_si(each, "gal"), flow=flow),
+        water.time_off("time off", given_up=_given_up(site), leak=plain_si(leak, "gpm")),
     )
-
-
-def _are_clear(asked: tuple[NumberQuestion, ...]) -> bool:
-    return all(is_clear(one) for one in asked)
 
 
 def _behaves(site: Site, wanted: str) -> bool:
@@ -180,7 +149,3 @@ def _shut_off(site: Site) -> float:
     if not isinstance(site.pump, CentrifugalPump):
         raise TypeError("the demo line has a centrifugal pump")
     return si(site.pump.shut_off_head)
-
-
-def _si(number: float, unit: str) -> float:
-    return si(quantity(f"{number} {unit}", unit))

@@ -4,23 +4,16 @@ from typing import TYPE_CHECKING
 
 from labkit.check.choice import ChoiceQuestion, Option
 from labkit.check.keys import line
+from labkit.check.keys.sheet import plain_si, weight_of_water
 from labkit.check.number import COUNT, NumberQuestion
 from labkit.check.phrase import phrase
-from labkit.physics import GRAVITY
-from labkit.physics.water import air_pressure, density
+from labkit.physics.water import air_pressure
 from labkit.sun import clock_seconds
-from labkit.units import quantity, si, unit_label
+from labkit.units import si
 
 if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.trace import Trace
-
-_FREEZING = 273.15
-
-
-def weight_of_water(site: "Site") -> float:
-    """Give the weight of the water in a site's line [N/m3]."""
-    return density(si(site.place.water_temperature) - _FREEZING) * GRAVITY
 
 
 def prediction(trace: "Trace") -> ChoiceQuestion:
@@ -121,19 +114,15 @@ def checks(site: "Site") -> tuple[NumberQuestion | ChoiceQuestion, ...]:
     return (
         line.at_rest(
             "pressure at rest",
-            rise=_si("45 ft", "length"),
+            rise=plain_si(45, "ft"),
             weight=weight_of_water(site),
-            friction=_si("6 psi", "pressure"),
+            friction=plain_si(6, "psi"),
             air=air_pressure(si(site.place.elevation)),
         ),
         line.comes_back(
             "point of return",
-            cut_out=_si("48 psi", "pressure"),
-            differential=_si("22 psi", "pressure"),
+            cut_out=plain_si(48, "psi"),
+            differential=plain_si(22, "psi"),
         ),
         line.bigger_array("a bigger array"),
     )
-
-
-def _si(text: str, kind: str) -> float:
-    return si(quantity(text, unit_label(kind, "US")))

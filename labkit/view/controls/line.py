@@ -5,7 +5,7 @@ from typing import Final
 
 import attrs
 
-from labkit.catalogue import pipe_sizes
+from labkit.catalogue import sizes_like
 from labkit.errors import SiteError
 from labkit.parts import Leak, Trough
 from labkit.site import Site
@@ -135,13 +135,6 @@ def length_to(trough: str) -> Control:
 
 PER_TROUGH: Final = {"height of ": height_of, "pipe to ": length_to}
 """Controls that belong to one trough, by how their names begin."""
-
-
-def sizes_like(size: str) -> tuple[str, ...]:
-    """Give the pipe sizes of the same material and series, the smallest first."""
-    series = size.split(" in ", 1)[-1]
-    rows = [row for name, row in pipe_sizes().items() if name.split(" in ", 1)[-1] == series]
-    return tuple(row.size for row in sorted(rows, key=lambda row: si(row.inside_diameter)))
 
 
 def _far_size(site: Site, _sun: Sun) -> str:

@@ -1,9 +1,8 @@
 """Controls of the well and the pump in it."""
 
-from math import floor
 from typing import Final
 
-from labkit.parts import CentrifugalPump, DisplacementPump, Pump
+from labkit.advice.curves import other_kind
 from labkit.site import Site
 from labkit.sun import Sun
 from labkit.units import si
@@ -11,10 +10,6 @@ from labkit.view.controls.base import Choice, Setting, as_length, control
 from labkit.view.words import WORDS
 
 KINDS: Final = ("centrifugal", "positive displacement")
-
-_SHUT_OFF: Final = 1.5
-"""Shut-off head of a centrifugal pump for its head at the rated point, where a site has none to
-say (from the curves of small submersibles; common practice)."""
 
 
 def _lift(site: Site, _sun: Sun) -> float:
@@ -39,15 +34,7 @@ def _set_kind(site: Site, sun: Sun, kind: str) -> Setting:
     """Hang the other kind of pump into the well, for the same flow at the same head."""
     if kind == site.pump.kind:
         return site, sun
-    return site.changed({"pump": _other(site.pump)}), sun
-
-
-def _other(pump: Pump) -> Pump:
-    flow, head, pipe = pump.rated_flow, pump.rated_head, pump.drop_pipe
-    if isinstance(pump, CentrifugalPump):
-        return DisplacementPump(rated_flow=flow, rated_head=head, drop_pipe=pipe)
-    shut_off = as_length(floor(_SHUT_OFF * si(head)))
-    return CentrifugalPump(shut_off_head=shut_off, rated_flow=flow, rated_head=head, drop_pipe=pipe)
+    return site.changed({"pump": other_kind(site.pump)}), sun
 
 
 CONTROLS: Final = (control("lift", "length", (10, 200, 2), (5, 60, 1), (_lift, _set_lift)),)

@@ -1,0 +1,12 @@
+"""Pictures that stand in a lesson beside the bench.
+
+Each is given a site and a sun, asks `labkit.advice.curves` for its numbers, and draws them in the
+units that the reader has chosen.
+"""
+
+from labkit.view.charts.base import Chart, chart_html
+from labkit.view.charts.grade import GradeLines
+from labkit.view.charts.pump import PumpMeetsLine
+from labkit.view.charts.troughs import TroughShares
+
+__all__ = ["Chart", "GradeLines", "PumpMeetsLine", "TroughShares", "chart_html"]

@@ -1,0 +1,34 @@
+"""From a drawn canvas to a small PNG, and from there to an element of the page."""
+
+import base64
+import html
+import io
+from typing import Final
+
+import numpy as np
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from PIL import Image
+
+PALETTE: Final = 64
+"""Colours in a picture that is sent; enough for flat colours with soft edges."""
+
+
+def png_of(canvas: FigureCanvasAgg) -> bytes:
+    """Give what a canvas shows as a PNG of few colours."""
+    dots = np.asarray(canvas.buffer_rgba())  # type: ignore[no-untyped-call]
+    image = Image.fromarray(dots).convert("RGB")
+    few = image.quantize(PALETTE, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
+    out = io.BytesIO()
+    few.save(out, "png", compress_level=1)
+    return out.getvalue()
+
+
+def image_tag(png: bytes, alt: str, size: tuple[int, int]) -> str:
+    """Give a picture of a size [dots] as an element of HTML that carries its own data and words."""
+    data = base64.b64encode(png).decode()
+    width, height = size
+    return (
+        f'<img alt="{html.escape(alt)}" width="{width}" height="{height}" '
+        f'style="width:100%;max-width:{width}px;height:auto" '
+        f'src="data:image/png;base64,{data}">'
+    )
