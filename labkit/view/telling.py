@@ -67,11 +67,12 @@ OTHER_KINDS: Final[dict[str, Callable[[float, str], str]]] = {
     "count": _count,
     "percent": _percent,
     "small flow": _to_hundredths("flow"),
+    "small pressure": _to_hundredths("pressure"),
     "small volume": _to_hundredths("volume"),
 }
 """Kinds of amounts beside those of `labkit.units`: a time of day [s after midnight], a number of
-things, a share, a flow and a volume with two decimals. One more, ``"column"``, is the weight of
-water [N/m3], written as a rule."""
+things, a share, a flow, a pressure and a volume with two decimals. One more, ``"column"``, is the
+weight of water [N/m3], written as a rule."""
 
 
 class Told:

@@ -5,13 +5,12 @@ from typing import Final
 import numpy as np
 
 from labkit.check.draw import dice_of, draw, learner_number
-from labkit.check.keys import line, outcome, water
-from labkit.check.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
+from labkit.check.keys import filling, line, outcome, water
+from labkit.check.keys.sheet import Exercise, are_clear, plain_si, shut_off_head, weight_of_water
 from labkit.check.number import NumberQuestion
 from labkit.check.phrase import Phrase, phrase
 from labkit.engine.run import simulate
 from labkit.engine.steady import steady
-from labkit.parts import CentrifugalPump
 from labkit.physics.tank import water_volume
 from labkit.physics.water import air_pressure
 from labkit.site import Site
@@ -49,15 +48,17 @@ def exercise(learner: int | str) -> Exercise:
 
 def _about_pressure(site: Site) -> tuple[NumberQuestion, ...]:
     """Ask for the three pressures of a line: at rest, shut, and filling."""
-    filling, weight = steady(site, sun=SUN), weight_of_water(site)
+    settled, weight = steady(site, sun=SUN), weight_of_water(site)
     trough = site.troughs[0]
-    rise, valve = si(trough.pipe.rise), filling.pressure[trough.name]
-    friction = filling.pressure["manifold"] - valve - weight * rise
+    rise, valve = si(trough.pipe.rise), settled.pressure[trough.name]
+    friction = settled.pressure["manifold"] - valve - weight * rise
     lift, air = si(site.well.static_level), air_pressure(si(site.place.elevation))
     return (
         line.at_rest("at rest", rise=rise, weight=weight, friction=friction, air=air),
-        line.dead_head("dead head", shut_off=_shut_off(site), lift=lift, rise=rise, weight=weight),
-        line.while_filling(
+        line.dead_head(
+            "dead head", shut_off=shut_off_head(site), lift=lift, rise=rise, weight=weight
+        ),
+        filling.while_filling(
             "while filling", rise=rise, weight=weight, friction=friction, valve=valve
         ),
     )
@@ -78,7 +79,7 @@ def _behaves(site: Site, wanted: str) -> bool:
     weight, switch = weight_of_water(site), site.pressure_switch
     cut_in, cut_out = si(switch.cut_in), si(switch.cut_out)
     at_rest = weight * si(site.troughs[0].pipe.rise)
-    dead_head = weight * (_shut_off(site) - si(site.well.static_level))
+    dead_head = weight * (shut_off_head(site) - si(site.well.static_level))
     is_clear_of = (
         abs(at_rest - cut_in) > _CLEAR_BY * cut_in
         and abs(dead_head - cut_out) > _CLEAR_BY * cut_out
@@ -120,7 +121,7 @@ def _story(site: Site) -> Phrase:
         rise=(si(trough.pipe.rise), "length"),
         length=(si(trough.pipe.length), "length"),
         lift=(si(site.well.static_level), "length"),
-        shut_off=(_shut_off(site), "length"),
+        shut_off=(shut_off_head(site), "length"),
         cut_in=(si(switch.cut_in), "pressure"),
         cut_out=(si(switch.cut_out), "pressure"),
     )
@@ -142,10 +143,3 @@ def _given_up(site: Site) -> float:
         for point in (switch.cut_out, switch.cut_in)
     ]
     return held[0] - held[1]
-
-
-def _shut_off(site: Site) -> float:
-    """Give the pump's shut-off head [m]."""
-    if not isinstance(site.pump, CentrifugalPump):
-        raise TypeError("the demo line has a centrifugal pump")
-    return si(site.pump.shut_off_head)

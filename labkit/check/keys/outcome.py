@@ -23,14 +23,18 @@ _WHY: Final = {
         "past cut-out. All three hold."
     ),
     "no stop": phrase("Shut, the pump cannot climb as far as cut-out, so the switch never trips."),
+    "false stop": phrase(
+        "Filling, the gauge wants to stand above cut-out, so the switch trips with the float wide "
+        "open."
+    ),
     "stuck off": phrase(
         "The standing water alone holds the gauge above cut-in, so the switch never resets."
     ),
 }
 _HINTS: Final = {
     "sound stop": phrase(
-        "One of three things fails here. Compare your first answer with cut-in, your second with "
-        "cut-out, your third with cut-out."
+        "Three things must hold. At rest the gauge lies below cut-in; filling, below cut-out; "
+        "shut, it can climb past cut-out. One of them fails here."
     ),
     "no stop": phrase("Compare the highest the gauge can go with the cut-out."),
     "stuck off": phrase("Compare the gauge at rest with the cut-in."),

@@ -5,6 +5,7 @@ import attrs
 from labkit.check.choice import ChoiceQuestion
 from labkit.check.number import NumberQuestion, is_clear
 from labkit.check.phrase import Phrase
+from labkit.parts import CentrifugalPump
 from labkit.physics import GRAVITY
 from labkit.physics.water import density
 from labkit.site import Site
@@ -51,3 +52,10 @@ def are_clear(asked: tuple[NumberQuestion, ...]) -> bool:
 def plain_si(number: float, unit: str) -> float:
     """Give a number of a unit in SI, such as 45 of ``"ft"``."""
     return si(quantity(f"{number} {unit}", unit))
+
+
+def shut_off_head(site: Site) -> float:
+    """Give the pump's shut-off head [m]."""
+    if not isinstance(site.pump, CentrifugalPump):
+        raise TypeError("only a centrifugal pump has a shut-off head")
+    return si(site.pump.shut_off_head)

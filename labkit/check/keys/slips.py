@@ -12,6 +12,9 @@ PSI: Final = 6894.757293168
 FOOT: Final = 0.3048
 KILOPASCAL: Final = 1000.0
 MINUTE: Final = 60.0
+GALLON: Final = 3.785411784e-3
+LITER: Final = 1e-3
+GPM: Final = GALLON / MINUTE
 
 
 def upside_down(height: float, weight: float) -> Slip:
