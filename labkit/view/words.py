@@ -122,6 +122,7 @@ WORDS: Final[dict[str, str]] = {
     "where stock drink": "Where stock drink",
     "height of": "Height of {trough}",
     "pipe to": "Pipe to {trough}",
+    "float at": "Float valve at {trough}",
     # what happened
     "pump starts": "pump starts",
     "pump stops": "pump stands still",

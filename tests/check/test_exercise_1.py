@@ -1,6 +1,5 @@
-"""Exercise 1, solved as a learner solves it: from the words on the page, with 2.31 ft to a psi."""
+"""What only exercise 1 and lesson 1 ask; what every exercise keeps to is in test_exercises."""
 
-import re
 from math import isclose
 
 import pytest
@@ -10,56 +9,10 @@ from labkit.check.keys.exercise_1 import exercise
 from labkit.check.keys.lesson_1 import checks
 from labkit.engine.run import simulate
 from labkit.sitefile import demo_site
-from labkit.view.telling import filled
+from tests.check import by_hand
+from tests.check.solving import Page, read
 
 LEARNERS = range(1, 21)
-PSI, GPM, FEET_TO_A_PSI, KPA_TO_A_METER = 6894.757, 6.30902e-5, 2.31, 9.81
-UNITS = {
-    "psi": PSI, "kPa": 1e3, "ft": 0.3048, "m": 1.0, "gal": 3.785411784e-3, "L": 1e-3,
-    "gpm": GPM, "L/min": 1e-3 / 60.0,
-}  # fmt: skip
-_READ = re.compile(r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft|gpm|gal|L/min|L|m)\b")
-
-
-def read(words: str, unit: str) -> list[float]:
-    """Give the numbers with a unit, in the order in which they stand on the page."""
-    found = _READ.findall(words.replace("\N{NO-BREAK SPACE}", " "))
-    return [float(number.replace(",", "")) for number, its in found if its == unit]
-
-
-def by_hand(learner: int, system: str) -> dict[str, str]:
-    """Work the five sums from what the page says, and write each answer with its unit."""
-    questions = {asked.name: asked for asked in exercise(learner).questions}
-    page = {name: filled(asked.ask, system) for name, asked in questions.items()}
-    length, pressure, volume, flow = (
-        ("ft", "psi", "gal", "gpm") if system == "US" else ("m", "kPa", "L", "L/min")
-    )
-
-    def column(height: float) -> float:
-        return height / FEET_TO_A_PSI if system == "US" else height * KPA_TO_A_METER
-
-    (rise,), (shut_off, lift, _) = read(page["at rest"], length), read(page["dead head"], length)
-    friction, valve = read(page["while filling"], pressure)
-    (each,), (inflow,) = read(page["refill"], volume), read(page["refill"], flow)
-    (held,), (leak,) = read(page["time off"], volume), read(page["time off"], flow)
-    herd = int(page["refill"].split()[0].split("\N{NO-BREAK SPACE}")[0])
-    return {
-        "at rest": f"{column(rise):.1f} {pressure}",
-        "dead head": f"{column(shut_off - lift):.1f} {pressure}",
-        "while filling": f"{column(rise) + friction + valve:.1f} {pressure}",
-        "refill": f"{herd * each / inflow:.1f} min",
-        "time off": f"{held / leak:.2f} min",
-    }
-
-
-@pytest.mark.parametrize("system", ["US", "metric"])
-@pytest.mark.parametrize("learner", LEARNERS)
-def test_sums_from_the_page_are_right_in_either_system(learner: int, system: str) -> None:
-    answers = by_hand(learner, system)
-
-    for asked in exercise(learner).questions:
-        if isinstance(asked, NumberQuestion):
-            assert mark_number(asked, answers[asked.name]).is_right, (asked.name, answers)
 
 
 @pytest.mark.parametrize("learner", LEARNERS)
@@ -68,9 +21,9 @@ def test_the_outcome_follows_from_the_first_three_answers(learner: int) -> None:
     given = exercise(learner)
     switch = given.site.pressure_switch
     cut_in, cut_out = (point.to("psi").magnitude for point in (switch.cut_in, switch.cut_out))
+    answers = by_hand.exercise_1(Page(given, "US"))
     rest, most, filling = (
-        float(by_hand(learner, "US")[name].split()[0])
-        for name in ("at rest", "dead head", "while filling")
+        float(answers[name].split()[0]) for name in ("at rest", "dead head", "while filling")
     )
     assert filling < cut_out
     expected = "stuck off" if rest > cut_in else "no stop" if most < cut_out else "sound stop"
@@ -81,27 +34,6 @@ def test_the_outcome_follows_from_the_first_three_answers(learner: int) -> None:
     words = {"sound stop": "It works", "no stop": "It never stops", "stuck off": "It stops once"}
     assert run.verdict == given.verdict == expected
     assert chosen.options[chosen.answer].words.words.startswith(words[expected])
-
-
-@pytest.mark.parametrize("learner", LEARNERS)
-def test_every_slip_is_known_again_and_hinted_at(learner: int) -> None:
-    fed = 0
-    for asked in exercise(learner).questions:
-        if isinstance(asked, ChoiceQuestion):
-            for place, option in enumerate(asked.options):
-                marked = mark_choice(asked, place)
-                assert marked.is_right is (place == asked.answer)
-                assert marked.said == option.said
-            continue
-        assert is_clear(asked)
-        for slip in asked.slips:
-            for value in slip.values:
-                unit, size = ("psi", PSI) if asked.kind == "pressure" else ("min", 60.0)
-                marked = mark_number(asked, f"{value / size:.6f} {unit}")
-                assert (marked.slip, marked.said) == (slip.name, slip.hint), (asked.name, slip)
-                assert "{" not in filled(slip.hint, "metric")
-                fed += 1
-    assert fed >= 20
 
 
 def slip_of(asked: NumberQuestion, typed: str) -> str:
@@ -132,14 +64,6 @@ def test_slips_of_the_lesson_by_hand() -> None:
     assert mark_choice(array, 0).slip == "bigger array, more dead-head pressure"
 
 
-def test_the_same_number_brings_the_same_line_and_neighbors_another() -> None:
-    lines = [exercise(learner) for learner in (4, 4, 5)]
-
-    assert lines[0] == lines[1]
-    assert lines[0].site != lines[2].site
-    assert lines[0].verdict != lines[2].verdict
-
-
 def test_all_outcomes_are_set() -> None:
     found = {exercise(learner).verdict for learner in LEARNERS}
 
@@ -151,7 +75,7 @@ def test_what_the_tank_gives_up_follows_boyle(learner: int) -> None:
     """Source: Boyle's law by hand; 12.4 psi of air at 4600 ft (ISO 2533: 85.5 kPa)."""
     given = exercise(learner)
     asked = next(asked for asked in given.questions if asked.name == "time off")
-    (held,) = read(filled(asked.ask, "US"), "gal")
+    (held,) = read(Page(given, "US").asked[asked.name], "gal")
     switch, air = given.site.pressure_switch, 12.41
     low, high = (point.to("psi").magnitude + air for point in (switch.cut_in, switch.cut_out))
 

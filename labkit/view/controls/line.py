@@ -1,6 +1,7 @@
 """Controls of the line beyond the manifold: heights, pipe, leaks, floats."""
 
 from itertools import combinations
+from math import sqrt
 from typing import Final
 
 import attrs
@@ -10,7 +11,7 @@ from labkit.errors import SiteError
 from labkit.parts import Leak, Trough
 from labkit.site import Site
 from labkit.sun import Sun
-from labkit.units import si
+from labkit.units import FlowAt, si, typed
 from labkit.view.controls.base import (
     Choice,
     Control,
@@ -21,6 +22,9 @@ from labkit.view.controls.base import (
     sized,
 )
 from labkit.view.words import WORDS
+
+FLOAT_PRESSURE: Final = typed(137895.1, "pressure")
+"""The pressure at which the size of a float valve is stated: 20 psi."""
 
 MOST_LISTED: Final = 3
 """With more troughs than this, a list names them all together or one alone."""
@@ -133,7 +137,25 @@ def length_to(trough: str) -> Control:
     )
 
 
-PER_TROUGH: Final = {"height of ": height_of, "pipe to ": length_to}
+def float_of(trough: str) -> Control:
+    """Give the control of a float valve's size, stated as other floats are: at 20 psi."""
+    key = f"trough.{trough}.float_valve.flow"
+
+    def read(site: Site, _sun: Sun) -> float:
+        valve = trough_named(site, trough).float_valve.flow
+        return si(valve.flow) * sqrt(si(FLOAT_PRESSURE) / si(valve.pressure))
+
+    def turn(site: Site, sun: Sun, value: float) -> Setting:
+        rated = FlowAt(flow=typed(value, "flow"), pressure=FLOAT_PRESSURE)
+        return site.changed({key: rated}), sun
+
+    words = WORDS["float at"].format(trough=trough)
+    spans = ((1, 15, 0.5), (4, 56, 2))
+    made = control(f"float at {trough}", "flow", *spans, (read, turn), "float at")
+    return attrs.evolve(made, words=words)
+
+
+PER_TROUGH: Final = {"height of ": height_of, "pipe to ": length_to, "float at ": float_of}
 """Controls that belong to one trough, by how their names begin."""
 
 

@@ -1,0 +1,86 @@
+"""Each exercise solved from the words on its page, as a learner solves it."""
+
+from collections.abc import Callable
+from typing import Final
+
+from tests.check.solving import Page, read
+
+
+def exercise_1(page: Page) -> dict[str, str]:
+    (rise,), (shut_off, lift, _) = page.lengths("at rest"), page.lengths("dead head")
+    friction, valve = page.pressures("while filling")
+    (each,), (inflow,) = (read(page.asked["refill"], one) for one in (page.volume, page.flow))
+    (held,), (leak,) = (read(page.asked["time off"], one) for one in (page.volume, page.flow))
+    herd = int(page.asked["refill"].split()[0])
+    return {
+        "at rest": page.written(page.column(rise)),
+        "dead head": page.written(page.column(shut_off - lift)),
+        "while filling": page.written(page.column(rise) + friction + valve),
+        "refill": f"{herd * each / inflow:.1f} min",
+        "time off": f"{held / leak:.2f} min",
+    }
+
+
+def exercise_2(page: Page) -> dict[str, str]:
+    power = page.asked["power in the haze"]
+    (rated,), (_, sun), (kept,) = (read(power, one) for one in ("W", "W/m²", "percent"))
+    shut_off, lift, _ = page.lengths("dead head in clear sun")
+    (speed,) = read(page.asked["dead head in the haze"], "percent")
+    (clear,) = page.pressures("dead head in a dry summer")
+    (drop,) = page.lengths("dead head in a dry summer")
+    _, hazy = page.pressures("cut-out for both days")
+    return {
+        "power in the haze": f"{rated * sun / 1000.0 * kept / 100.0:.1f} W",
+        "dead head in clear sun": page.written(page.column(shut_off - lift)),
+        "dead head in the haze": page.written(
+            page.column(speed / 100.0 * speed / 100.0 * shut_off - lift)
+        ),
+        "dead head in a dry summer": page.written(clear - page.column(drop)),
+        "cut-out for both days": page.written(0.9 * hazy),
+    }
+
+
+def exercise_3(page: Page) -> dict[str, str]:
+    (loss,), (each, length) = (
+        page.pressures("friction all along"),
+        page.lengths("friction all along"),
+    )
+    friction = loss * length / each
+    (rise,), (valve,) = page.lengths("while filling"), page.pressures("while filling")
+    (volume,) = read(page.asked["bucket and watch"], page.volume)
+    (seconds,) = read(page.asked["bucket and watch"], "s")
+    (slow,) = page.pressures("twice the flow")
+    return {
+        "friction all along": page.written(friction),
+        "while filling": page.written(page.column(rise) + friction + valve),
+        "bucket and watch": f"{60.0 * volume / seconds:.2f} {page.flow}",
+        "twice the flow": page.written(3.5 * slow),
+    }
+
+
+def exercise_8(page: Page) -> dict[str, str]:
+    heights = page.lengths("lowest reading")[1:]  # creek lies below
+    rise, *_ = page.lengths("filling the highest")
+    friction, valve = page.pressures("filling the highest")
+    (drop,), (cut_out,) = (
+        page.lengths("what the low float holds"),
+        page.pressures("what the low float holds"),
+    )
+    (gauge,) = page.pressures("troughs reached")
+    (flow,), (missing,) = (read(page.asked["first water"], one) for one in (page.flow, page.volume))
+    return {
+        "lowest reading": page.written(page.column(max(heights))),
+        "filling the highest": page.written(page.column(rise) + friction + valve),
+        "what the low float holds": page.written(cut_out + page.column(drop)),
+        "troughs reached": str(1 + sum(page.column(height) < gauge for height in heights)),
+        "first water": f"{missing / flow:.2f} min",
+    }
+
+
+SOLVED: Final[dict[str, Callable[[Page], dict[str, str]]]] = {
+    "exercise_1": exercise_1,
+    "exercise_2": exercise_2,
+    "exercise_3": exercise_3,
+    "exercise_8": exercise_8,
+}
+"""How each exercise is solved, by the name of its module."""

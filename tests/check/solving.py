@@ -1,0 +1,52 @@
+"""Reading a page as a learner does: numbers with their units, in the order in which they stand."""
+
+import re
+from typing import Final
+
+from labkit.check.keys.sheet import Exercise
+from labkit.view.telling import filled
+
+PSI, GPM, FEET_TO_A_PSI, KPA_TO_A_METER = 6894.757, 6.30902e-5, 2.31, 9.81
+UNITS: Final = {
+    "psi": PSI, "kPa": 1e3, "ft": 0.3048, "m": 1.0, "gal": 3.785411784e-3, "L": 1e-3,
+    "gpm": GPM, "L/min": 1e-3 / 60.0, "W": 1.0, "min": 60.0, "s": 1.0,
+}  # fmt: skip
+FIRST: Final = {"pressure": "psi", "flow": "gpm", "time": "min", "power": "W", "length": "ft"}
+_READ: Final = re.compile(
+    r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft|gpm|gal|L/min|L|W/m²|W|min|m|percent|s)\b"
+)
+
+
+def plain(words: str) -> str:
+    return words.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def read(words: str, unit: str) -> list[float]:
+    """Give the numbers with a unit, in the order in which they stand on the page."""
+    found = _READ.findall(plain(words))
+    return [float(number.replace(",", "")) for number, its in found if its == unit]
+
+
+class Page:
+    """What a learner sees of an exercise, in one system of units."""
+
+    def __init__(self, exercise: Exercise, system: str) -> None:
+        self.system = system
+        self.story = plain(filled(exercise.story, system))
+        self.asked = {one.name: plain(filled(one.ask, system)) for one in exercise.questions}
+        self.length, self.pressure, self.volume, self.flow = (
+            ("ft", "psi", "gal", "gpm") if system == "US" else ("m", "kPa", "L", "L/min")
+        )
+
+    def column(self, height: float) -> float:
+        """Give the pressure of a column of water, as a handbook has it."""
+        return height / FEET_TO_A_PSI if self.system == "US" else height * KPA_TO_A_METER
+
+    def pressures(self, name: str) -> list[float]:
+        return read(self.asked[name], self.pressure)
+
+    def lengths(self, name: str) -> list[float]:
+        return read(self.asked[name], self.length)
+
+    def written(self, pressure: float) -> str:
+        return f"{pressure:.1f} {self.pressure}"
