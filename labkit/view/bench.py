@@ -142,7 +142,8 @@ class Bench:
         self._set_locked(locked=True)
 
     def unlock(self) -> None:
-        """Let the sliders move."""
+        """Let the sliders move, and look at the most telling moment again."""
+        self._chosen = None
         self._set_locked(locked=False)
 
     def close(self) -> None:

@@ -12,8 +12,9 @@ from PIL import Image
 
 from labkit.site import Site
 from labkit.trace import Trace
-from labkit.view.figure import PALETTE, Picture, picture_png, save_picture
+from labkit.view.figure import Picture, picture_png, save_picture
 from labkit.view.glyphs import TroughSign
+from labkit.view.image import PALETTE
 from labkit.view.limits import WATER_COLUMN, Limits
 from labkit.view.moment import telling_moment
 

@@ -68,6 +68,13 @@
     }
   };
 
+  // In command mode the arrow keys go from cell to cell, also while a list or a choice has the focus.
+  const keepArrows = () => {
+    for (const chosen of document.querySelectorAll('.labkit-setting select, .labkit-asking input[type="radio"]')) {
+      put(chosen, { 'data-lm-suppress-shortcuts': 'true' });
+    }
+  };
+
   // A live region must be an element that lasts: the container, not the sentence that is replaced in it.
   const announceStatus = () => {
     for (const line of document.querySelectorAll('.labkit-status .widget-html-content')) {
@@ -80,6 +87,7 @@
     const look = () => {
       waiting = false;
       nameSliders();
+      keepArrows();
       announceStatus();
     };
     new MutationObserver(() => {

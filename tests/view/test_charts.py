@@ -1,0 +1,85 @@
+"""Charts: drawn in either system, with words that hold their numbers, readable without colour."""
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from labkit.sitefile import demo_site
+from labkit.sun import constant
+from labkit.units import displayed
+from labkit.view.charts import Chart, GradeLines, PumpMeetsLine, TroughShares, chart_html
+from labkit.view.lesson import Lesson
+
+SUN = constant("600 W/m^2")
+MADE: dict[str, Callable[[], Chart]] = {
+    "pump": lambda: PumpMeetsLine.of(demo_site("first_line"), SUN),
+    "grade": lambda: GradeLines.of(demo_site("first_line"), SUN),
+    "troughs": lambda: TroughShares.of(demo_site("three_troughs"), SUN),
+}
+
+
+@pytest.fixture(scope="module", params=MADE)
+def chart(request: pytest.FixtureRequest) -> Chart:
+    return MADE[request.param]()
+
+
+@pytest.mark.parametrize("system", ["US", "metric"])
+def test_a_chart_has_alternative_text_in_the_units_it_shows(chart: Chart, system: str) -> None:
+    element = chart_html(chart, system)
+    ours, theirs = ("psi", "kPa") if system == "US" else ("kPa", "psi")
+
+    assert f" {ours}" in chart.words(system)
+    assert f" {theirs}" not in chart.words(system)
+    assert 'alt="' in element
+    assert element.count("<img") == 1
+
+
+def test_lines_differ_in_more_than_colour(chart: Chart) -> None:
+    for axes in chart.draw("US").axes:
+        lines = [
+            line
+            for line in axes.lines
+            if line.get_linewidth() >= 1.8 and np.asarray(line.get_xdata()).size > 2
+        ]
+        looks = {
+            str(line.get_color()): str(line.get_linestyle())
+            + str(getattr(line, "_dash_pattern", ""))
+            for line in lines
+        }
+        assert len(set(looks.values())) == len(looks)
+
+
+def test_words_stay_on_the_sheet(chart: Chart) -> None:
+    figure = chart.draw("US")
+    chart_html(chart, "US")
+    figure.canvas.draw()
+    width, height = figure.canvas.get_width_height()
+    for axes in figure.axes:
+        for text in axes.texts:
+            box = text.get_window_extent()
+            assert box.x0 >= 0.0, text.get_text()
+            assert box.x1 <= width, text.get_text()
+            assert box.y0 >= 0.0, text.get_text()
+            assert box.y1 <= height, text.get_text()
+
+
+def test_the_square_stands_at_the_dead_head() -> None:
+    chart = PumpMeetsLine.of(demo_site("first_line"), SUN)
+
+    squares = [line for line in chart.draw("US").axes[0].lines if line.get_marker() == "s"]
+
+    height = float(np.asarray(squares[0].get_ydata())[0])
+    assert height == pytest.approx(displayed(chart.dead_head, "pressure", "US"))
+
+
+def test_a_chart_follows_the_bench() -> None:
+    lesson = Lesson()
+    bench = lesson.bench(demo_site("first_line"), ["irradiance"], sun="900 W/m^2")
+    lesson.chart(PumpMeetsLine.of, follows=bench)
+    before = lesson.told[-1].text
+
+    bench.sliders["irradiance"].value = 200.0
+
+    assert "With 900 W/m²" in before
+    assert "With 200 W/m²" in lesson.told[-1].text
