@@ -133,7 +133,8 @@ class GradeLines:
             linestyle=(0, (5, 2)),
         )
         cut_out = WORDS["trips here"].format(pressure=short(self.cut_out, "pressure", system))
-        write(axes, 0.0, trip_at, cut_out, shift=(4, 4), color=style.VERMILION)
+        above = max(heads) > trip
+        write(axes, 0.0, trip_at, cut_out, shift=(4, -11 if above else 4), color=style.VERMILION)
         for place, (size, one) in enumerate(self.lines.items()):
             self._draw_line(axes, system, place, size, one)
         return figure
