@@ -10,8 +10,8 @@ from labkit.check import Amount, ChoiceQuestion, Question, written_out
 from labkit.engine.run import simulate
 from labkit.view.asking import Asked, Predicted
 from labkit.view.bench import Bench, bench
-from labkit.view.keeping import Keeper
 from labkit.view.charts.base import Chart, chart_html
+from labkit.view.keeping import Keeper
 from labkit.view.moment import telling_moment
 from labkit.view.printed import Printed
 from labkit.view.shown import Shown
