@@ -11,7 +11,7 @@ from labkit.errors import SiteError
 from labkit.parts import Leak, Trough
 from labkit.site import Site
 from labkit.sun import Sun
-from labkit.units import FlowAt, si, typed
+from labkit.units import FlowAt, quantity, si, typed
 from labkit.view.controls.base import (
     Choice,
     Control,
@@ -23,8 +23,8 @@ from labkit.view.controls.base import (
 )
 from labkit.view.words import WORDS
 
-FLOAT_PRESSURE: Final = typed(137895.1, "pressure")
-"""The pressure at which the size of a float valve is stated: 20 psi."""
+FLOAT_PRESSURE: Final = quantity("20 psi", "psi")
+"""The pressure at which the size of a float valve is stated."""
 
 MOST_LISTED: Final = 3
 """With more troughs than this, a list names them all together or one alone."""
