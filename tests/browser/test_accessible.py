@@ -115,7 +115,7 @@ def predict(form: "Locator", keyboard: "Keyboard") -> None:
             box.press("Control+a")
             keyboard.type(guess)
             keyboard.press("Enter")
-            form.page.wait_for_timeout(400)
+            form.page.wait_for_timeout(1500)  # a kept answer may run a bench and draw a chart
             if kept.count():
                 break
     kept.wait_for(timeout=10_000)
