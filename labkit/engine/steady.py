@@ -8,15 +8,18 @@ import attrs
 import numpy as np
 
 from labkit.engine.demand import shaft_power
-from labkit.engine.network import PUMP, SPEED, Inputs, make_flows
+from labkit.engine.network import PUMP, SPEED, Inputs, make_flows, pump_duty
 from labkit.engine.newton import solve
 from labkit.engine.plant import make_plant
 from labkit.errors import RunError, SiteError
+from labkit.physics.pump import Centrifugal
 from labkit.sun import as_sun
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
+    from labkit.engine.network import Floats, Flows, Plant
+    from labkit.engine.plant import Layout
     from labkit.site import Site
     from labkit.sun import Sun
     from labkit.units import Quantity
@@ -24,6 +27,17 @@ if TYPE_CHECKING:
 _SETTLED: Final = 1e9
 """Length of the one implicit step [s] that stands for a line left alone: the residual is the very
 one of a time step, and what the line still takes up is nothing against the flows."""
+
+
+TORQUE_LIMIT: Final = "torque limit"
+LOW_WATER: Final = "low water"
+"""What may stop the drive before the line has settled, as `Steady.stopped_by` says it."""
+
+_GIVE: Final = 0.01
+"""How far the pump's head falls from the torque limit's, none to all of its flow [m]."""
+
+_PLENTY: Final = 1e9
+"""Power [W] that leaves nothing to be wished."""
 
 
 @attrs.frozen(kw_only=True)
@@ -42,6 +56,10 @@ class Steady:
         Of the pump and of all leaks together [m3/s].
     speed : float
         Pump speed as a share of full speed.
+    stopped_by : {"", "torque limit", "low water"}
+        What locks the drive before the line has settled; empty when nothing does. At the torque
+        limit all of the above is as the line stands when the limit is reached: the pump would
+        push on to a higher pressure if the drive let it.
     """
 
     head: dict[str, float]
@@ -50,6 +68,7 @@ class Steady:
     pump_flow: float
     leak_flow: float
     speed: float
+    stopped_by: str = ""
 
 
 def steady(
@@ -75,7 +94,9 @@ def steady(
     Returns
     -------
     Steady
-        With no valve open and no leak it is the dead-head: the pump turns and nothing flows.
+        With no valve open and no leak it is the dead-head: the pump turns and nothing flows. A
+        positive-displacement pump has none; its torque limit or a relief valve ends the climb, and
+        `Steady.stopped_by` says so.
 
     Raises
     ------
@@ -83,31 +104,92 @@ def steady(
         For a trough that is not there.
     """
     plant, layout = make_plant(site)
-    plant = plant._replace(tank_volume=0.0)  # a tank that has settled takes nothing more
     names = layout.troughs
     wanted = set(names if open_troughs is None else open_troughs)
     if unknown := sorted(wanted - set(names)):
         raise SiteError("run", "open_troughs", unknown[0], f"the troughs are {', '.join(names)}")
-    standing = np.array(
-        [0.0 if name in wanted else plant.troughs[k].V_shut for k, name in enumerate(names)]
-    )
-    n = plant.nodes.size
     power = float(shaft_power(site, as_sun(sun, site))[0])
+    return settled(plant, layout, power=power, openings=dict.fromkeys(wanted, 1.0), cap=speed_cap)
+
+
+def settled(
+    plant: Plant,
+    layout: Layout,
+    *,
+    power: float,
+    openings: Mapping[str, float],
+    cap: float = 1.0,
+) -> Steady:
+    """Settle a plant whose float valves stand at some `openings`, 0 to 1; those not named are shut.
+
+    As `steady`, for a shaft `power` on offer [W] and a `cap` on the speed.
+    """
+    plant = plant._replace(tank_volume=0.0)  # a tank that has settled takes nothing more
+    standing = np.array(
+        [
+            trough.V_shut - openings.get(name, 0.0) * trough.V_band
+            for name, trough in zip(layout.troughs, plant.troughs, strict=True)
+        ]
+    )
+    found = _solved(plant, Inputs(power, cap, np.zeros(standing.size)), standing)
+    if plant.is_displacement and (found is None or _surplus(plant, *found) > 0.0):
+        held = _solved(_held_at_limit(plant), Inputs(_PLENTY, 1.0, np.zeros(standing.size)), standing)
+        if held is not None:
+            speed = float(pump_duty(plant, held[0][0], power, cap).speed)
+            return _named(plant, layout, *held, speed, TORQUE_LIMIT)
+    if found is None:
+        raise RunError(f"line to {layout.troughs[0]}", 0.0, "running", 0.0, "no steady state was found")
+    h, flows = found
+    is_dry = plant.lift + plant.drawdown * flows.source[PUMP] > plant.intake
+    return _named(plant, layout, h, flows, float(flows.source[SPEED]), LOW_WATER if is_dry else "")
+
+
+def _solved(plant: Plant, inputs: Inputs, standing: Floats) -> tuple[Floats, Flows] | None:
+    """Find heads and flows with the troughs standing still, or nothing where there are none."""
+    n = plant.nodes.size
     h = np.full(n, -plant.lift)
     flows = make_flows(plant)
-    solved = solve(
-        plant, h, Inputs(power, speed_cap, np.zeros(len(names))), plant.nodes.C * h, standing,
+    is_found = solve(
+        plant, h, inputs, plant.nodes.C * h, standing,
         1.0, _SETTLED, 0.0, 1e-9, flows, np.zeros(n),
     )  # fmt: skip
-    if not solved:
-        raise RunError(f"line to {names[0]}", 0.0, "running", 0.0, "no steady state was found")
+    return (h, flows) if is_found else None
+
+
+def _surplus(plant: Plant, h: Floats, flows: Flows) -> float:
+    """Head by which a turning pump is past its torque limit [m]."""
+    if not flows.source[SPEED] > 0.0:
+        return -np.inf
+    return float(h[0] + plant.lift + plant.drawdown * flows.source[PUMP] - plant.h_torque)
+
+
+def _held_at_limit(plant: Plant) -> Plant:
+    """Put a source that holds the torque limit's head in the place of the pump.
+
+    A curve as good as level: whatever the line lets out, the head stays what the limit allows.
+    """
+    level = Centrifugal(
+        shut_off_head=plant.h_torque,
+        bend=_GIVE / plant.displacement.displaced**2,
+        exponent=2.0,
+        rated_power=1.0,
+        rated_flow=plant.displacement.displaced,
+        idle_share=0.5,
+    )
+    return plant._replace(is_displacement=False, centrifugal=level)
+
+
+def _named(
+    plant: Plant, layout: Layout, h: Floats, flows: Flows, speed: float, stopped_by: str
+) -> Steady:
+    """Give heads and flows their names."""
+    pressures = plant.weight * (h - plant.nodes.z)
     return Steady(
         head=dict(zip(layout.names, h.tolist(), strict=True)),
-        pressure=dict(
-            zip(layout.names, (plant.weight * (h - plant.nodes.z)).tolist(), strict=True)
-        ),
-        inflow=dict(zip(names, flows.troughs.inflow.tolist(), strict=True)),
+        pressure=dict(zip(layout.names, pressures.tolist(), strict=True)),
+        inflow=dict(zip(layout.troughs, flows.troughs.inflow.tolist(), strict=True)),
         pump_flow=float(flows.source[PUMP]),
         leak_flow=float(flows.leaks.sum()),
-        speed=float(flows.source[SPEED]),
+        speed=speed,
+        stopped_by=stopped_by,
     )

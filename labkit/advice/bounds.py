@@ -1,0 +1,207 @@
+"""The bounds of a pressure switch's two points, each with what sets it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+import attrs
+
+from labkit.advice.rules import PSI, RATING_SHARE
+from labkit.engine.steady import TORQUE_LIMIT
+from labkit.parts import MANIFOLD
+from labkit.units import si
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from labkit.advice.line import Line
+    from labkit.advice.sun_range import SunRange
+    from labkit.engine.stopping import Stop
+
+STATIC: Final = "static"
+RUNNING: Final = "running"
+DEAD_HEAD: Final = "dead head"
+TORQUE: Final = "torque limit"
+PIPE: Final = "pipe rating"
+FLOAT: Final = "float holds"
+RELIEF: Final = "relief valve"
+"""Names of bounds."""
+
+_ROUNDS: Final = 24
+
+
+@attrs.frozen(kw_only=True)
+class Bound:
+    """One limit on one of the switch's two points.
+
+    Attributes
+    ----------
+    name : str
+        What sets it: "static", "running", "dead head", "torque limit", "pipe rating",
+        "float holds" or "relief valve".
+    limits : {"cut-in", "cut-out"}
+        The point that it limits.
+    side : {"above", "below"}
+        Where that point must lie.
+    pressure : float
+        The limit [Pa gauge], at the switch.
+    sure : float
+        Past this the failure is sure [Pa gauge]; between the two it hangs on how fast a float
+        shuts. Mostly the same as `pressure`.
+    failure : str
+        What comes of a point on the wrong side: one of the verdicts, or "over pressure".
+    where : str or None
+        The trough that sets it, or the node where the run of pipe ends; None for the whole line.
+    sun : float or None
+        The sun that sets it [W/m2]; None where the sun has no say.
+    """
+
+    name: str
+    limits: str
+    side: str
+    pressure: float
+    sure: float
+    failure: str
+    where: str | None = None
+    sun: float | None = None
+
+    def holds(self, cut_in: float, cut_out: float) -> bool:
+        """Say whether the two points [Pa] keep to it."""
+        point = cut_in if self.limits == "cut-in" else cut_out
+        return point > self.pressure if self.side == "above" else point < self.pressure
+
+
+class _Limit(NamedTuple):
+    """A pressure that a node of the line must not pass while the pump stops."""
+
+    name: str
+    node: str
+    where: str
+    pressure: float
+    failure: str
+
+
+def lower_bounds(line: Line, sun: SunRange) -> tuple[Bound, ...]:
+    """Give what keeps cut-in and cut-out up: the water's weight, and the running pressure."""
+    bounds = []
+    for trough in line.troughs:
+        p = line.static(trough)
+        bounds.append(
+            Bound(
+                name=STATIC, limits="cut-in", side="above", pressure=p, sure=p,
+                failure="stuck off", where=trough,
+            )
+        )  # fmt: skip
+    for trough in line.troughs:
+        p = line.running(sun.most, trough)
+        bounds.append(
+            Bound(
+                name=RUNNING, limits="cut-out", side="above", pressure=p, sure=p,
+                failure="false stop", where=trough, sun=reached_from(line, sun, trough, p),
+            )
+        )  # fmt: skip
+    return tuple(bounds)
+
+
+def reached_from(line: Line, sun: SunRange, trough: str, p: float) -> float | None:
+    """Give the weakest sun in which the running pressure comes within a tenth of a psi of `p`.
+
+    A pump at full speed takes no notice of more sun, so this may lie far under the strongest.
+    """
+    if not line.is_solar:
+        return None
+    low, high = sun.least, sun.most
+    if line.running(low, trough) >= p - 0.1 * PSI:
+        return low
+    for _ in range(12):
+        middle = 0.5 * (low + high)
+        if line.running(middle, trough) >= p - 0.1 * PSI:
+            high = middle
+        else:
+            low = middle
+    return high
+
+
+def upper_bounds(line: Line, sun: SunRange) -> tuple[Bound, ...]:
+    """Give what keeps cut-out down: the pump's reach, and what the line and the floats stand."""
+    bounds = []
+    shut = line.dead_head(sun.least)
+    light = sun.least if line.is_solar else None
+    p = shut.pressure[MANIFOLD]
+    if shut.stopped_by != TORQUE_LIMIT:
+        bounds.append(
+            Bound(
+                name=DEAD_HEAD, limits="cut-out", side="below", pressure=p, sure=p,
+                failure="no stop", sun=light,
+            )
+        )  # fmt: skip
+    return (*bounds, *_peak_bounds(line, sun))
+
+
+def _peak_bounds(line: Line, sun: SunRange) -> Iterator[Bound]:
+    """Find the cut-outs at which the stop itself would pass a limit, in the strongest sun."""
+    light = sun.most if line.is_solar else None
+    shut = line.dead_head(sun.most)
+    reach = shut.pressure[MANIFOLD]
+
+    def highest(is_sound: Callable[[Stop], bool]) -> float | None:
+        return _highest(lambda cut_out: is_sound(line.stop(sun.most, cut_out)), reach)
+
+    if shut.stopped_by == TORQUE_LIMIT:
+        found = highest(lambda stop: not stop.is_locked)
+        yield Bound(
+            name=TORQUE, limits="cut-out", side="below", sure=reach, failure="safety stop",
+            pressure=reach if found is None else found, sun=light,
+        )  # fmt: skip
+    limits: dict[str, list[_Limit]] = {}
+    for limit in _limits(line):
+        limits.setdefault(limit.name, []).append(limit)
+    for name, group in limits.items():
+        found = highest(lambda stop, group=group: _worst(stop, group)[0] <= 0.0)
+        if found is None:
+            continue
+        worst = _worst(line.stop(sun.most, found), group)[1]
+        yield Bound(
+            name=name, limits="cut-out", side="below", pressure=found, sure=found,
+            failure=worst.failure, where=worst.where or None, sun=light,
+        )  # fmt: skip
+
+
+def _worst(stop: Stop, limits: list[_Limit]) -> tuple[float, _Limit]:
+    """Give by how much [Pa] the peak of a stop passes the limit that it passes most."""
+    return max(
+        ((stop.peak[limit.node] - limit.pressure, limit) for limit in limits),
+        key=lambda found: found[0],
+    )
+
+
+def _highest(is_sound: Callable[[float], bool], reach: float) -> float | None:
+    """Find the highest sound cut-out up to the pump's `reach` [Pa]; None if all of it is sound."""
+    if reach <= 0.0 or is_sound(reach):
+        return None
+    low, high = 0.0, reach
+    for _ in range(_ROUNDS):
+        middle = 0.5 * (low + high)
+        if is_sound(middle):
+            low = middle
+        else:
+            high = middle
+    return low
+
+
+def _limits(line: Line) -> Iterator[_Limit]:
+    """List what the line, the floats and the relief valve stand.
+
+    Pipe: 72 % of its rating at both ends of each run, so that a surge has room.
+    """
+    site = line.site
+    for start, end, pipe in site.runs():
+        most = RATING_SHARE * si(pipe.row.rating)
+        yield _Limit(PIPE, start, end, most, "over pressure")
+        yield _Limit(PIPE, end, end, most, "over pressure")
+    for trough in site.troughs:
+        hold = trough.float_valve.holding_pressure
+        if hold is not None:
+            yield _Limit(FLOAT, trough.name, trough.name, si(hold), "over pressure")
+    if site.relief_valve is not None:
+        yield _Limit(RELIEF, MANIFOLD, "", si(site.relief_valve.opens_at), "over pressure")

@@ -1,0 +1,87 @@
+"""A site's line made ready for many questions: what pressure stands at the switch, and when."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Self
+
+import attrs
+
+from labkit.engine.demand import shaft_power
+from labkit.engine.plant import make_plant
+from labkit.engine.steady import settled
+from labkit.engine.stopping import stop
+from labkit.parts import MANIFOLD
+from labkit.sun import as_sun
+from labkit.trace.measures import FULLY_OPEN
+from labkit.units import ureg
+
+if TYPE_CHECKING:
+    from labkit.engine.network import Plant
+    from labkit.engine.plant import Layout
+    from labkit.engine.steady import Steady
+    from labkit.engine.stopping import Stop
+    from labkit.site import Site
+
+
+@attrs.frozen(kw_only=True)
+class Line:
+    """A line and its plant; every sun is an irradiance [W/m2], every pressure gauge [Pa].
+
+    Attributes
+    ----------
+    site : Site
+        Where it comes from.
+    plant : Plant
+        The same as arrays.
+    layout : Layout
+        The names that go with them.
+    """
+
+    site: Site
+    plant: Plant
+    layout: Layout
+
+    @classmethod
+    def of(cls, site: Site) -> Self:
+        """Make a site's line ready."""
+        plant, layout = make_plant(site)
+        return cls(site=site, plant=plant, layout=layout)
+
+    @property
+    def is_solar(self) -> bool:
+        """Whether the sun has a say."""
+        return bool(self.site.drive.kind == "solar")
+
+    @property
+    def troughs(self) -> tuple[str, ...]:
+        """Names of the troughs."""
+        return self.layout.troughs
+
+    def power(self, sun: float) -> float:
+        """Shaft power on offer [W]."""
+        return float(shaft_power(self.site, as_sun(ureg.Quantity(sun, "W/m^2"), self.site))[0])
+
+    def static(self, trough: str) -> float:
+        """Pressure at the switch once the pump stands and water has run out of a trough's float."""
+        return float(self.plant.weight * self.layout.elevations[trough])
+
+    def with_open(self, sun: float, *, opening: float = 1.0, troughs: tuple[str, ...]) -> Steady:
+        """Settle the running line with some floats at an `opening`, the others shut."""
+        openings = dict.fromkeys(troughs, opening)
+        return settled(self.plant, self.layout, power=self.power(sun), openings=openings)
+
+    def running(self, sun: float, trough: str) -> float:
+        """Pressure at the switch with one float open as long as it asks for all it can get.
+
+        That is down to nine tenths of its stroke; the pressure is highest there.
+        """
+        line = self.with_open(sun, opening=FULLY_OPEN, troughs=(trough,))
+        return line.pressure[MANIFOLD]
+
+    def dead_head(self, sun: float) -> Steady:
+        """Settle the running line with every float shut."""
+        return self.with_open(sun, troughs=())
+
+    def stop(self, sun: float, cut_out: float) -> Stop:
+        """Trip the switch of the running pump at a pressure, every float shut."""
+        return stop(self.plant, self.layout, power=self.power(sun), cut_out=cut_out)

@@ -1,0 +1,47 @@
+"""Rules of the trade that the advice leans on, SI, each with where it comes from."""
+
+from typing import Final
+
+PSI: Final = 6894.757293168361
+"""One pound-force per square inch [Pa] (NIST SP 811)."""
+
+RATING_SHARE: Final = 0.72
+"""Share of a pipe's rating that standing and working pressure may use where surge is not computed
+(Missouri Livestock Watering Systems Handbook, ch. 5, 1997, after ASAE S376.1)."""
+
+UNDER_CUT_IN: Final = 2.0 * PSI
+"""How far under cut-in a tank is charged (Water Systems Council, "Pressure Tanks", 2007)."""
+
+PRESET: Final = (30.0 * PSI, 50.0 * PSI)
+"""Cut-in and cut-out of the usual switch as it leaves the factory (common practice)."""
+
+PER_TURN: Final = (3.5 * PSI, 4.5 * PSI)
+"""How far one turn of the range screw moves cut-in and cut-out (common practice)."""
+
+PER_TURN_OF_DIFFERENTIAL: Final = 2.5 * PSI
+"""How far one turn of the smaller nut moves cut-out alone (consumer pages: 2 to 3 psi)."""
+
+QUARTER: Final = 0.25
+"""Turns are counted in quarters: closer than that nobody turns a nut (common practice)."""
+
+MOST_TURNS: Final = (6.0, 8.0)
+"""Turns in and out from the preset that the spring's stud allows (from memory)."""
+
+LEAST_CUT_IN: Final = 5.0 * PSI
+"""Under this the spring of the usual switch hangs slack (from memory)."""
+
+LEAST_DIFFERENTIAL: Final = 8.0 * PSI
+"""The closest that cut-in and cut-out of the usual switch can be brought together (from memory)."""
+
+ROOM: Final = 4.0 * PSI
+"""Width under which a window is called narrow: two pounds either way, which is about what a gauge
+reads wrong and a switch wanders (common practice)."""
+
+MINIMUM_RUN: Final = 60.0
+"""Shortest run that a small submersible motor should make [s] (trade columns on tank sizing)."""
+
+TANK_SIZES: Final = (1, 2, 5, 10, 14, 20, 26, 32, 44, 62, 81, 86, 119)
+"""Usual sizes of diaphragm tanks [US gal] (common practice)."""
+
+GALLON: Final = 3.785411784e-3
+"""One US gallon [m3] (NIST SP 811)."""

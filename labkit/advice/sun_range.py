@@ -1,0 +1,95 @@
+"""Which suns of a range are the worst: the strongest push, and the weakest that counts."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import attrs
+import numpy as np
+
+from labkit.errors import Said, SiteError, UnitError
+from labkit.units import quantity, si, written
+
+if TYPE_CHECKING:
+    from labkit.advice.line import Line
+    from labkit.units import Quantity
+
+_STEPS: Final = 60
+"""Suns tried over a range; power bends too gently with the sun to hide a peak between them."""
+
+_ROUNDS: Final = 30
+
+
+@attrs.frozen(kw_only=True)
+class SunRange:
+    """A range of sun, and its two ends as the pump sees them [W/m2].
+
+    Attributes
+    ----------
+    low, high : float
+        As asked.
+    least : float
+        The weakest in which the drive runs: `low`, or where it starts if that is later.
+    most : float
+        The one with the most power. On a hot day that may not be the strongest: the array loses
+        more to the heat than it gains.
+    """
+
+    low: float
+    high: float
+    least: float
+    most: float
+
+
+def read_range(typed: tuple[str | Quantity, str | Quantity]) -> tuple[float, float]:
+    """Read a range of sun as two irradiances [W/m2], or say which of them is wrong."""
+    found = []
+    for one in typed:
+        try:
+            asked = quantity(one, "W/m^2")
+        except UnitError as problem:
+            raise SiteError("run", "sun_range", one, str(problem)) from None
+        if not 0.0 < si(asked) <= 2000.0:
+            rule = "it must lie between 0 W/m^2 and 2000 W/m^2"
+            raise SiteError("run", "sun_range", Said(written(asked)), rule)
+        found.append(si(asked))
+    low, high = found
+    if low > high:
+        raise SiteError(
+            "run", "sun_range", Said(f"{low:g} to {high:g} W/m^2"), "write the weaker sun first"
+        )
+    return low, high
+
+
+def sun_range(line: Line, low: float, high: float) -> SunRange:
+    """Find the ends of a range of sun that matter on a line.
+
+    Raises
+    ------
+    SiteError
+        If the drive does not start anywhere in the range.
+    """
+    if not line.is_solar:
+        return SunRange(low=low, high=high, least=high, most=high)
+    suns = np.linspace(low, high, _STEPS) if high > low else np.array([low])
+    powers = np.array([line.power(float(sun)) for sun in suns])
+    starts = powers >= line.plant.start_power
+    if not starts.any():
+        rule = (
+            f"in all of it the array gives less than start_power "
+            f"{written(line.site.drive.start_power)}, and the pump never starts"
+        )
+        raise SiteError("run", "sun_range", Said(f"{low:g} to {high:g} W/m^2"), rule)
+    first = int(np.argmax(starts))
+    least = float(suns[first])
+    if first > 0:
+        before = float(suns[first - 1])
+        for _ in range(_ROUNDS):
+            middle = 0.5 * (before + least)
+            if line.power(middle) >= line.plant.start_power:
+                least = middle
+            else:
+                before = middle
+    weakest = min(suns[starts], key=lambda sun: line.power(float(sun)))
+    least = min(least, float(weakest), key=line.power)
+    return SunRange(low=low, high=high, least=least, most=float(suns[np.argmax(powers)]))
