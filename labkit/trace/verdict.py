@@ -53,7 +53,7 @@ def judge(trace: Trace) -> str:
     fits = {
         "safety stop": trace.times("low water") or trace.times("torque limit"),
         "stuck off": _longest(trace, _called_in_vain(trace)) >= LONG + patience(trace),
-        "no stop": _longest(trace, dead_headed(trace) & _sun_counts(trace)) >= LONG
+        "no stop": _longest(trace, _pushes_in_vain(trace) & _sun_counts(trace)) >= LONG
         or _longest(trace, _unheard(trace)) >= LONG + patience(trace)
         or _longest(trace, _running_over(trace)) >= LONG,
         "false stop": false_stop_times(trace),
@@ -67,6 +67,17 @@ def judge(trace: Trace) -> str:
 
 def _longest(trace: Trace, where: Bools) -> float:
     return max(stretches(trace, where), default=0.0)
+
+
+def _pushes_in_vain(trace: Trace) -> Bools:
+    """Where the pump turns, untold, against a shut line that takes up nothing more.
+
+    A big tank may fill for long before the pressure reaches cut-out; that is no dead head yet.
+    """
+    into = np.sum(np.vstack(list(trace.inflow.values())), axis=0)
+    taken_up = trace.pump_flow - into - trace.leak_flow - trace.relief_flow
+    where: Bools = dead_headed(trace) & (taken_up < _TRICKLE)
+    return where
 
 
 def _sun_counts(trace: Trace) -> Bools:
