@@ -16,7 +16,9 @@ if TYPE_CHECKING:
     from labkit.advice.sky_mix import SkyMix
     from labkit.advice.stop_input import StopInput
     from labkit.advice.stop_methods import stop_methods
+    from labkit.advice.tank_size import tank_size
     from labkit.advice.water_budget import water_budget
+    from labkit.advice.window import operating_window
     from labkit.engine.run import simulate
     from labkit.engine.steady import steady
     from labkit.engine.surge import surge
@@ -39,38 +41,40 @@ if TYPE_CHECKING:
 __version__ = "0.1.0"
 
 _ROOMS = {
-    "BudgetImage": "labkit.view.budget_picture",
-    "LabkitError": "labkit.errors",
-    "Lesson": "labkit.view.lesson",
-    "PathImage": "labkit.view.path_picture",
-    "RadioGear": "labkit.advice.radio_link",
-    "RunError": "labkit.errors",
-    "Setting": "labkit.view.setting",
-    "Site": "labkit.site",
-    "SiteError": "labkit.errors",
-    "SkyMix": "labkit.advice.sky_mix",
-    "StopInput": "labkit.advice.stop_input",
-    "SurgeImage": "labkit.view.surge_picture",
-    "Trace": "labkit.trace",
     "bench": "labkit.view.bench",
     "budget_rows": "labkit.view.budget_told",
+    "BudgetImage": "labkit.view.budget_picture",
     "check": "labkit.check",
     "clear_day": "labkit.sun",
     "cloudy_day": "labkit.sun",
     "demo_site": "labkit.sitefile",
     "find_short": "labkit.advice.signal_short",
+    "LabkitError": "labkit.errors",
+    "Lesson": "labkit.view.lesson",
     "load_site": "labkit.sitefile",
     "loop_check": "labkit.advice.signal_loop",
     "loop_rows": "labkit.view.loop_told",
     "measured": "labkit.sun",
     "methods_rows": "labkit.view.methods_told",
+    "operating_window": "labkit.advice.window",
+    "PathImage": "labkit.view.path_picture",
     "radio_check": "labkit.advice.radio_link",
+    "RadioGear": "labkit.advice.radio_link",
+    "RunError": "labkit.errors",
     "save_site": "labkit.sitefile",
+    "Setting": "labkit.view.setting",
     "si": "labkit.units",
     "simulate": "labkit.engine.run",
+    "Site": "labkit.site",
+    "SiteError": "labkit.errors",
+    "SkyMix": "labkit.advice.sky_mix",
     "steady": "labkit.engine.steady",
     "stop_methods": "labkit.advice.stop_methods",
+    "StopInput": "labkit.advice.stop_input",
     "surge": "labkit.engine.surge",
+    "SurgeImage": "labkit.view.surge_picture",
+    "tank_size": "labkit.advice.tank_size",
+    "Trace": "labkit.trace",
     "water_budget": "labkit.advice.water_budget",
     "yearly_temperatures": "labkit.advice.seasons",
 }
@@ -101,6 +105,7 @@ __all__ = [
     "loop_rows",
     "measured",
     "methods_rows",
+    "operating_window",
     "radio_check",
     "save_site",
     "si",
@@ -108,6 +113,7 @@ __all__ = [
     "steady",
     "stop_methods",
     "surge",
+    "tank_size",
     "water_budget",
     "yearly_temperatures",
 ]

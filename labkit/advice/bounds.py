@@ -70,6 +70,11 @@ class Bound:
         point = cut_in if self.limits == "cut-in" else cut_out
         return point > self.pressure if self.side == "above" else point < self.pressure
 
+    def fails(self, cut_in: float, cut_out: float, *, by: float = 0.0) -> bool:
+        """Say whether the two points [Pa] surely break it, `by` so much past `sure`."""
+        point = cut_in if self.limits == "cut-in" else cut_out
+        return point <= self.sure - by if self.side == "above" else point >= self.sure + by
+
 
 class _Limit(NamedTuple):
     """A pressure that a node of the line must not pass while the pump stops."""
@@ -96,7 +101,8 @@ def lower_bounds(line: Line, sun: SunRange) -> tuple[Bound, ...]:
         p = line.running(sun.most, trough)
         bounds.append(
             Bound(
-                name=RUNNING, limits="cut-out", side="above", pressure=p, sure=p,
+                name=RUNNING, limits="cut-out", side="above", pressure=p,
+                sure=line.running(sun.most, trough, opening=1.0),
                 failure="false stop", where=trough, sun=reached_from(line, sun, trough, p),
             )
         )  # fmt: skip
@@ -157,7 +163,7 @@ def _peak_bounds(line: Line, sun: SunRange) -> Iterator[Bound]:
     for limit in _limits(line):
         limits.setdefault(limit.name, []).append(limit)
     for name, group in limits.items():
-        found = highest(lambda stop, group=group: _worst(stop, group)[0] <= 0.0)
+        found = highest(_within(group))
         if found is None:
             continue
         worst = _worst(line.stop(sun.most, found), group)[1]
@@ -165,6 +171,11 @@ def _peak_bounds(line: Line, sun: SunRange) -> Iterator[Bound]:
             name=name, limits="cut-out", side="below", pressure=found, sure=found,
             failure=worst.failure, where=worst.where or None, sun=light,
         )  # fmt: skip
+
+
+def _within(limits: list[_Limit]) -> Callable[[Stop], bool]:
+    """Make the question whether a stop keeps to some limits."""
+    return lambda stop: _worst(stop, limits)[0] <= 0.0
 
 
 def _worst(stop: Stop, limits: list[_Limit]) -> tuple[float, _Limit]:

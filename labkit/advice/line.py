@@ -70,12 +70,12 @@ class Line:
         openings = dict.fromkeys(troughs, opening)
         return settled(self.plant, self.layout, power=self.power(sun), openings=openings)
 
-    def running(self, sun: float, trough: str) -> float:
+    def running(self, sun: float, trough: str, *, opening: float = FULLY_OPEN) -> float:
         """Pressure at the switch with one float open as long as it asks for all it can get.
 
         That is down to nine tenths of its stroke; the pressure is highest there.
         """
-        line = self.with_open(sun, opening=FULLY_OPEN, troughs=(trough,))
+        line = self.with_open(sun, opening=opening, troughs=(trough,))
         return line.pressure[MANIFOLD]
 
     def dead_head(self, sun: float) -> Steady:

@@ -114,7 +114,9 @@ def _differential(window: Window) -> Remedy | None:
         "pressure_switch.cut_out": _psi(cut_out),
     }
     after = _wide(window, changes)
-    return after and Remedy(
+    if after is None:
+        return None
+    return Remedy(
         kind=DIFFERENTIAL,
         before=window.differential,
         after=smaller,
@@ -137,7 +139,9 @@ def _valve(window: Window) -> Remedy | None:
         return {f"trough.{trough.name}.float_valve.flow": f"{gpm:.1f} gpm at {at:.6g} psi"}
 
     found = _least(window, changes, flow, _LARGEST_VALVE * flow, step=0.5)
-    return found and Remedy(
+    if found is None:
+        return None
+    return Remedy(
         kind=FLOAT_VALVE,
         where=trough.name,
         before=si(rating.flow),
@@ -180,7 +184,9 @@ def _array(window: Window) -> Remedy | None:
         return {"array.rated_power": f"{watts:.0f} W"}
 
     found = _least(window, changes, before, _LARGEST_ARRAY, step=10.0)
-    return found and Remedy(
+    if found is None:
+        return None
+    return Remedy(
         kind=ARRAY, before=before, after=found[0], changes=changes(found[0]), window=found[1]
     )
 
@@ -229,7 +235,8 @@ def _bigger(window: Window) -> Remedy | None:
 def _whole_way(window: Window, way: list[Run]) -> Remedy | None:
     """Lay every run on the way to a trough some sizes bigger."""
     for steps in range(1, 5):
-        changes, rows = {}, []
+        changes: dict[str, Any] = {}
+        rows = []
         for run in way:
             row = _sizes_up(run.pipe.row, steps)
             rows.append(run.pipe.row if row is None else row)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 import attrs
 import numpy as np
 
@@ -149,7 +147,3 @@ def _by_both(room: Room, differential: float) -> Setting | None:
 
 def _precharge(cut_in: float) -> float:
     return max(cut_in - UNDER_CUT_IN, 0.0)
-
-
-NARROWEST: Final = 0.5 * ROOM
-"""Margin from which a setting needs no remedy [Pa]."""

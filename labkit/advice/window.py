@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 import attrs
 
-from labkit.advice.bounds import DEAD_HEAD, TORQUE, Bound, lower_bounds, upper_bounds
+from labkit.advice.bounds import RUNNING, Bound, lower_bounds, upper_bounds
 from labkit.advice.line import Line
 from labkit.advice.setting import Room, Setting, setting
 from labkit.advice.sun_range import SunRange, read_range, sun_range
@@ -241,7 +241,7 @@ def _pressures(
     line: Line, sun: SunRange, trough: str, bounds: tuple[Bound, ...]
 ) -> TroughPressures:
     """Gather what the switch sees of a trough."""
-    most = next(b.pressure for b in bounds if b.name == "running" and b.where == trough)
+    most = next(b.pressure for b in bounds if b.name == RUNNING and b.where == trough)
     weakest = line.with_open(sun.least, troughs=(trough,))
     return TroughPressures(
         name=trough,
@@ -285,6 +285,3 @@ def _cautions(
         elif trough.reached_from > sun.least:
             found.append(Caution(name="weak sun", where=trough.name, sun=trough.reached_from))
     return tuple(found)
-
-
-__all__ = ["DEAD_HEAD", "TORQUE", "Bound", "Caution", "TroughPressures", "Window", "operating_window"]

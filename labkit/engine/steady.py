@@ -133,12 +133,16 @@ def settled(
     )
     found = _solved(plant, Inputs(power, cap, np.zeros(standing.size)), standing)
     if plant.is_displacement and (found is None or _surplus(plant, *found) > 0.0):
-        held = _solved(_held_at_limit(plant), Inputs(_PLENTY, 1.0, np.zeros(standing.size)), standing)
+        held = _solved(
+            _held_at_limit(plant), Inputs(_PLENTY, 1.0, np.zeros(standing.size)), standing
+        )
         if held is not None:
             speed = float(pump_duty(plant, held[0][0], power, cap).speed)
             return _named(plant, layout, *held, speed, TORQUE_LIMIT)
     if found is None:
-        raise RunError(f"line to {layout.troughs[0]}", 0.0, "running", 0.0, "no steady state was found")
+        raise RunError(
+            f"line to {layout.troughs[0]}", 0.0, "running", 0.0, "no steady state was found"
+        )
     h, flows = found
     is_dry = plant.lift + plant.drawdown * flows.source[PUMP] > plant.intake
     return _named(plant, layout, h, flows, float(flows.source[SPEED]), LOW_WATER if is_dry else "")

@@ -71,9 +71,7 @@ def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
     while status != DONE:
         rows = np.empty((_ROOM, len(ROW) + n + 4 * m))
         memory.whole[places.ROWS] = memory.whole[places.EVENTS] = 0
-        status = advance(
-            plant, inputs, memory, step, rows, np.empty((_ROOM, 3)), end, _TOLERANCE
-        )
+        status = advance(plant, inputs, memory, step, rows, np.empty((_ROOM, 3)), end, _TOLERANCE)
         if status == STUCK:
             now = float(memory.real[places.TIME])
             what = "no step could be solved"

@@ -66,7 +66,9 @@ def filled_twice(site: Site, trough: str, sun: float) -> Trace:
     part = next(t for t in site.troughs if t.name == trough)
     per_inch = si(part.volume) / (si(part.depth) / 0.0254) / GALLON
     band = si(part.float_valve.band) / 0.0254
-    reserve = FILLED + (0.0 if site.pressure_tank is None else 2.0 * si(site.pressure_tank.volume) / GALLON)
+    reserve = FILLED + (
+        0.0 if site.pressure_tank is None else 2.0 * si(site.pressure_tank.volume) / GALLON
+    )
     level = (si(part.depth) - si(part.freeboard)) / 0.0254 - band - reserve / per_inch
     drunk = band * per_inch + reserve
     changes: dict[str, object] = {f"trough.{t.name}.herd": None for t in site.troughs}
@@ -89,11 +91,11 @@ def foretold(window: Window, trough: str, cut_in: float, cut_out: float) -> str 
         for a in (-CLEAR_BY, 0.0, CLEAR_BY)
         for b in (-CLEAR_BY, 0.0, CLEAR_BY)
     }
-    unsure = any(
-        bound.failure == "safety stop" and bound.pressure <= cut_out < bound.sure + CLEAR_BY
+    is_sure = any(
+        bound.failure == here and bound.fails(cut_in, cut_out, by=CLEAR_BY)
         for bound in window.bounds
     )
-    return None if len(around) > 1 or unsure else here
+    return here if is_sure and len(around) == 1 else None
 
 
 def tried(name: str, *, ins: int, outs: int, suns: int) -> list[Try]:
@@ -123,7 +125,9 @@ def _one(
 ) -> Try | None:
     """Try one setting; None where nothing is foretold or the site could not be set so."""
     relief = site.relief_valve
-    if cut_out - cut_in < LEAST_DIFFERENTIAL or (relief is not None and cut_out >= si(relief.opens_at)):
+    if cut_out - cut_in < LEAST_DIFFERENTIAL or (
+        relief is not None and cut_out >= si(relief.opens_at)
+    ):
         return None
     said = foretold(window, trough, cut_in, cut_out)
     if said is None:
