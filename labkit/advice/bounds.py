@@ -27,6 +27,9 @@ FLOAT: Final = "float holds"
 RELIEF: Final = "relief valve"
 """Names of bounds."""
 
+LOWEST: Final = 0.1 * PSI
+"""Cut-out from which bounds are looked for [Pa]; one that comes out here leaves no room at all."""
+
 _ROUNDS: Final = 24
 
 
@@ -190,7 +193,7 @@ def _highest(is_sound: Callable[[float], bool], reach: float) -> float | None:
     """Find the highest sound cut-out up to the pump's `reach` [Pa]; None if all of it is sound."""
     if reach <= 0.0 or is_sound(reach):
         return None
-    low, high = 0.0, reach
+    low, high = min(LOWEST, 0.5 * reach), reach
     for _ in range(_ROUNDS):
         middle = 0.5 * (low + high)
         if is_sound(middle):

@@ -5,9 +5,21 @@ from __future__ import annotations
 from math import ceil, floor
 from typing import TYPE_CHECKING, Any, Final
 
-import attrs
-
 from labkit.advice.bounds import DEAD_HEAD, PIPE
+from labkit.advice.remedy import (
+    ARRAY,
+    DIFFERENTIAL,
+    EASIEST_FIRST,
+    FLOAT_VALVE,
+    PIPE_UP,
+    SIGNAL,
+    STRONGER,
+    TANK,
+    WEAK_SUN,
+    Remedy,
+    least_change,
+    wide,
+)
 from labkit.advice.rules import (
     GALLON,
     LEAST_CUT_IN,
@@ -17,66 +29,20 @@ from labkit.advice.rules import (
     TANK_SIZES,
     UNDER_CUT_IN,
 )
-from labkit.advice.window import Window, bare_window
 from labkit.catalogue import pipe_sizes
-from labkit.errors import LabkitError
 from labkit.parts import MANIFOLD
 from labkit.units import displayed, si
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
 
+    from labkit.advice.window import Window
     from labkit.catalogue import PipeSize
     from labkit.parts.tree import Run
 
-DIFFERENTIAL: Final = "smaller differential"
-FLOAT_VALVE: Final = "bigger float valve"
-TANK: Final = "tank"
-ARRAY: Final = "more array"
-PIPE_UP: Final = "bigger pipe"
-STRONGER: Final = "stronger pipe"
-WEAK_SUN: Final = "weak sun left out"
-SIGNAL: Final = "another stop signal"
-"""Kinds of remedies."""
-
-EASIEST_FIRST: Final = (
-    DIFFERENTIAL, FLOAT_VALVE, TANK, ARRAY, STRONGER, PIPE_UP, WEAK_SUN, SIGNAL,
-)  # fmt: skip
-"""The rule by which remedies are ranked: least work first. A nut is turned, a valve or a tank
-screwed on, a panel set up, pipe dug in. After these comes what gives something up: weak sun in
-which the pump is not stopped, or the pressure switch itself."""
-
+_ROUNDS: Final = 8
 _LARGEST_ARRAY: Final = 20_000.0
 _LARGEST_VALVE: Final = 4.0
-_ROUNDS: Final = 8
-
-
-@attrs.frozen(kw_only=True)
-class Remedy:
-    """One change, and the window that it gives.
-
-    Attributes
-    ----------
-    kind : str
-        One of `EASIEST_FIRST`.
-    where : str or None
-        The trough, or the node where the run of pipe ends; None for the whole site.
-    before, after : float or str
-        What is changed, and into what: differential [Pa], valve flow at its rated pressure [m3/s],
-        tank volume [m3], array power [W], weakest sun [W/m2], or a pipe size. Empty for another
-        signal.
-    changes : dict
-        What to hand to `Site.changed`; empty where the site stays as it is.
-    window : Window or None
-        Of the changed site; None for another signal, which needs none.
-    """
-
-    kind: str
-    where: str | None = None
-    before: float | str = ""
-    after: float | str = ""
-    changes: dict[str, Any] = attrs.field(factory=dict)
-    window: Window | None = None
 
 
 def remedies(window: Window) -> tuple[Remedy, ...]:
@@ -88,17 +54,6 @@ def remedies(window: Window) -> tuple[Remedy, ...]:
     ]
     found.append(Remedy(kind=SIGNAL))
     return tuple(sorted(found, key=lambda remedy: EASIEST_FIRST.index(remedy.kind)))
-
-
-def _wide(window: Window, changes: dict[str, Any], *, low: float | None = None) -> Window | None:
-    """Give the window of a changed site if it is wide enough."""
-    try:
-        site = window.site.changed(changes)
-        after = bare_window(site, window.sun.low if low is None else low, window.sun.high)
-    except LabkitError:
-        return None
-    chosen = after.recommended
-    return after if chosen is not None and not chosen.is_narrow else None
 
 
 def _differential(window: Window) -> Remedy | None:
@@ -113,7 +68,7 @@ def _differential(window: Window) -> Remedy | None:
         "pressure_switch.cut_in": _psi(cut_out - smaller),
         "pressure_switch.cut_out": _psi(cut_out),
     }
-    after = _wide(window, changes)
+    after = wide(window, changes)
     if after is None:
         return None
     return Remedy(
@@ -138,7 +93,7 @@ def _valve(window: Window) -> Remedy | None:
         at = displayed(si(rating.pressure), "pressure")
         return {f"trough.{trough.name}.float_valve.flow": f"{gpm:.1f} gpm at {at:.6g} psi"}
 
-    found = _least(window, changes, flow, _LARGEST_VALVE * flow, step=0.5)
+    found = least_change(window, changes, flow, _LARGEST_VALVE * flow, step=0.5)
     if found is None:
         return None
     return Remedy(
@@ -162,7 +117,7 @@ def _tank(window: Window) -> Remedy | None:
         if gallons * GALLON <= 1.01 * before:
             continue
         table = {"volume": f"{gallons} gal", "precharge": _psi(max(cut_in - UNDER_CUT_IN, 0.0))}
-        after = _wide(window, {"pressure_tank": table})
+        after = wide(window, {"pressure_tank": table})
         if after is not None:
             return Remedy(
                 kind=TANK,
@@ -183,7 +138,7 @@ def _array(window: Window) -> Remedy | None:
     def changes(watts: float) -> dict[str, Any]:
         return {"array.rated_power": f"{watts:.0f} W"}
 
-    found = _least(window, changes, before, _LARGEST_ARRAY, step=10.0)
+    found = least_change(window, changes, before, _LARGEST_ARRAY, step=10.0)
     if found is None:
         return None
     return Remedy(
@@ -203,7 +158,7 @@ def _stronger(window: Window) -> Remedy | None:
         is_same = row.size.split(" in ")[0] == nominal
         if is_same and si(row.rating) > si(old.rating):
             changes = _laid(run, row)
-            after = _wide(window, changes)
+            after = wide(window, changes)
             if after is not None:
                 return Remedy(
                     kind=STRONGER, where=run.end, before=old.size, after=row.size,
@@ -223,7 +178,7 @@ def _bigger(window: Window) -> Remedy | None:
             row = _sizes_up(run.pipe.row, steps)
             if row is None:
                 continue
-            after = _wide(window, _laid(run, row))
+            after = wide(window, _laid(run, row))
             if after is not None:
                 return Remedy(
                     kind=PIPE_UP, where=run.end, before=run.pipe.row.size, after=row.size,
@@ -241,7 +196,7 @@ def _whole_way(window: Window, way: list[Run]) -> Remedy | None:
             row = _sizes_up(run.pipe.row, steps)
             rows.append(run.pipe.row if row is None else row)
             changes |= _laid(run, rows[-1])
-        after = _wide(window, changes)
+        after = wide(window, changes)
         if after is not None:
             return Remedy(
                 kind=PIPE_UP,
@@ -258,52 +213,19 @@ def _weak_sun(window: Window) -> Remedy | None:
     if window.site.drive.kind != "solar":
         return None
     low, high = window.sun.low, window.sun.high
-    if _wide(window, {}, low=high) is None:
+    if wide(window, {}, low=high) is None:
         return None
     far = high
     for _ in range(_ROUNDS):
         middle = 0.5 * (low + far)
-        if _wide(window, {}, low=middle) is None:
+        if wide(window, {}, low=middle) is None:
             low = middle
         else:
             far = middle
     after = min(ceil(far / 10.0) * 10.0, high)
     return Remedy(
-        kind=WEAK_SUN, before=window.sun.low, after=after, window=_wide(window, {}, low=after)
+        kind=WEAK_SUN, before=window.sun.low, after=after, window=wide(window, {}, low=after)
     )
-
-
-def _least(
-    window: Window,
-    changes: Callable[[float], dict[str, Any]],
-    before: float,
-    most: float,
-    *,
-    step: float,
-) -> tuple[float, Window] | None:
-    """Find the smallest new value, in whole steps, that makes a window wide enough.
-
-    Grown by a quarter at a time, then bisected: a window may open and close again, and the first
-    that opens is wanted.
-    """
-    low, high = before, before
-    while high < most:
-        low, high = high, min(1.25 * high + step, most)
-        if _wide(window, changes(high)) is not None:
-            break
-    else:
-        return None
-    while high - low > step:
-        middle = 0.5 * (low + high)
-        if _wide(window, changes(middle)) is None:
-            low = middle
-        else:
-            high = middle
-    for value in (ceil(high / step) * step, high):
-        after = _wide(window, changes(value))
-        if after is not None:
-            return value, after
-    return None
 
 
 def _way(window: Window, trough: str) -> list[Run]:

@@ -15,7 +15,7 @@ from labkit.parts import MANIFOLD
 from labkit.units import si
 
 if TYPE_CHECKING:
-    from labkit.advice.remedies import Remedy
+    from labkit.advice.remedy import Remedy
     from labkit.site import Site
     from labkit.units import Quantity
 
@@ -204,7 +204,6 @@ def bare_window(site: Site, low: float, high: float) -> Window:
     switch = site.pressure_switch
     differential = si(switch.cut_out) - si(switch.cut_in)
     chosen = setting(_room(bounds), differential)
-    cut_out = si(switch.cut_out) if chosen is None else chosen.cut_out
     every = line.with_open(sun.most, troughs=line.troughs)
     troughs = tuple(_pressures(line, sun, name, bounds) for name in line.troughs)
     return Window(
@@ -219,9 +218,19 @@ def bare_window(site: Site, low: float, high: float) -> Window:
             line.dead_head(sun.most).pressure[MANIFOLD],
         ),
         recommended=chosen,
-        overshoot=line.stop(sun.most, cut_out).peak[MANIFOLD] - cut_out,
+        overshoot=_overshoot(line, sun, chosen),
         cautions=_cautions(line, sun, troughs, every.stopped_by),
     )
+
+
+def _overshoot(line: Line, sun: SunRange, chosen: Setting | None) -> float:
+    """Give how far past cut-out the stop climbs, the tank charged for the setting [Pa]."""
+    cut_out = line.plant.p_cut_out
+    if chosen is not None:
+        cut_out = chosen.cut_out
+        charged = line.plant._replace(tank_precharge=chosen.precharge)
+        line = attrs.evolve(line, plant=charged)
+    return line.stop(sun.most, cut_out).peak[MANIFOLD] - cut_out
 
 
 def _room(bounds: tuple[Bound, ...]) -> Room:

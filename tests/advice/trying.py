@@ -94,6 +94,7 @@ def foretold(window: Window, trough: str, cut_in: float, cut_out: float) -> str 
     is_sure = any(
         bound.failure == here and bound.fails(cut_in, cut_out, by=CLEAR_BY)
         for bound in window.bounds
+        if bound.side == "below" or bound.where == trough
     )
     return here if is_sure and len(around) == 1 else None
 
@@ -132,9 +133,12 @@ def _one(
     said = foretold(window, trough, cut_in, cut_out)
     if said is None:
         return None
-    switch = {"cut_in": f"{cut_in / PSI} psi", "cut_out": f"{cut_out / PSI} psi",
+    changes: dict[str, object] = {}
+    if site.pressure_tank is not None:  # charged anew for each cut-in, as the trade has it
+        changes["pressure_tank.precharge"] = f"{max(cut_in / PSI - 2.0, 0.0)} psi"
+    changes["pressure_switch"] = {"cut_in": f"{cut_in / PSI} psi", "cut_out": f"{cut_out / PSI} psi",
               "action": site.pressure_switch.action}  # fmt: skip
-    trace = filled_twice(site.changed({"pressure_switch": switch}), trough, sun)
+    trace = filled_twice(site.changed(changes), trough, sun)
     found = trace.verdict
     if found == "sound stop" and said == "sound stop" and passes_a_limit(trace):
         found = "over pressure"
