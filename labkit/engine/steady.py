@@ -131,31 +131,32 @@ def settled(
             for name, trough in zip(layout.troughs, plant.troughs, strict=True)
         ]
     )
-    found = _solved(plant, Inputs(power, cap, np.zeros(standing.size)), standing)
+    inputs = Inputs(power, cap, np.zeros(standing.size))
+    found = _solved(plant, inputs, standing, np.full(plant.nodes.size, -plant.lift))
     if plant.is_displacement and (found is None or _surplus(plant, *found) > 0.0):
-        held = _solved(
-            _held_at_limit(plant), Inputs(_PLENTY, 1.0, np.zeros(standing.size)), standing
-        )
+        held, found = _held_at_limit(plant, standing), None
         if held is not None:
-            speed = float(pump_duty(plant, held[0][0], power, cap).speed)
-            return _named(plant, layout, *held, speed, TORQUE_LIMIT)
+            duty = pump_duty(plant, held[0][0], power, cap)
+            if duty.flow >= held[1].source[PUMP]:
+                return _named(plant, layout, *held, float(duty.speed), TORQUE_LIMIT)
+            found = _solved(plant, inputs, standing, held[0])  # from above: it lies below the limit
     if found is None:
-        raise RunError(
-            f"line to {layout.troughs[0]}", 0.0, "running", 0.0, "no steady state was found"
-        )
+        what = "no steady state was found"
+        raise RunError(f"line to {layout.troughs[0]}", 0.0, "running", 0.0, what)
     h, flows = found
     is_dry = plant.lift + plant.drawdown * flows.source[PUMP] > plant.intake
     return _named(plant, layout, h, flows, float(flows.source[SPEED]), LOW_WATER if is_dry else "")
 
 
-def _solved(plant: Plant, inputs: Inputs, standing: Floats) -> tuple[Floats, Flows] | None:
+def _solved(
+    plant: Plant, inputs: Inputs, standing: Floats, guess: Floats
+) -> tuple[Floats, Flows] | None:
     """Find heads and flows with the troughs standing still, or nothing where there are none."""
-    n = plant.nodes.size
-    h = np.full(n, -plant.lift)
-    flows = make_flows(plant)
+    h, flows = guess.copy(), make_flows(plant)
+    held = plant.nodes.C * np.full(h.size, -plant.lift)
     is_found = solve(
-        plant, h, inputs, plant.nodes.C * h, standing,
-        1.0, _SETTLED, 0.0, 1e-9, flows, np.zeros(n),
+        plant, h, inputs, held, standing,
+        1.0, _SETTLED, 0.0, 1e-9, flows, np.zeros(h.size),
     )  # fmt: skip
     return (h, flows) if is_found else None
 
@@ -167,10 +168,11 @@ def _surplus(plant: Plant, h: Floats, flows: Flows) -> float:
     return float(h[0] + plant.lift + plant.drawdown * flows.source[PUMP] - plant.h_torque)
 
 
-def _held_at_limit(plant: Plant) -> Plant:
-    """Put a source that holds the torque limit's head in the place of the pump.
+def _held_at_limit(plant: Plant, standing: Floats) -> tuple[Floats, Flows] | None:
+    """Settle the line with the torque limit's head held at its pump.
 
-    A curve as good as level: whatever the line lets out, the head stays what the limit allows.
+    A curve as good as level stands in the pump's place: whatever the line lets out, the head stays
+    what the limit allows.
     """
     level = Centrifugal(
         shut_off_head=plant.h_torque,
@@ -180,7 +182,9 @@ def _held_at_limit(plant: Plant) -> Plant:
         rated_flow=plant.displacement.displaced,
         idle_share=0.5,
     )
-    return plant._replace(is_displacement=False, centrifugal=level)
+    source = plant._replace(is_displacement=False, centrifugal=level)
+    guess = np.full(plant.nodes.size, -plant.lift)
+    return _solved(source, Inputs(_PLENTY, 1.0, np.zeros(standing.size)), standing, guess)
 
 
 def _named(

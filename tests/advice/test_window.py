@@ -66,7 +66,7 @@ def test_running_pressure_is_rise_friction_and_valve() -> None:
         v = flow / (0.25 * pi * bore**2)
         f = 0.316 * (v * bore / nu) ** -0.25
         friction = f * 3000.0 * FOOT / bore * v**2 / (2.0 * 9.80665)
-        return weight * (20.0 * FOOT + friction) + 20.0 * PSI * (flow / (8.0 * GPM)) ** 2
+        return float(weight * (20.0 * FOOT + friction)) + 20.0 * PSI * (flow / (8.0 * GPM)) ** 2
 
     trace = simulate(site, "15 min", sun="1000 W/m^2", levels={"home": "1 in"})
     assert p == pytest.approx(at_switch(float(trace.pump_flow[-1])), rel=0.04)
@@ -252,9 +252,8 @@ FAR_APART = {
     "array__rated_power": "1000 W",
 }
 WEAK_PIPE = {
-    "trough__home__pipe__size": "2 in PE SIDR 19",
-    "trough__home__pipe__rise": "-24 ft",
-    "trough__home__float_valve__flow": "9 gpm at 20 psi",
+    "trough__home__pipe__size": "1 1/2 in PE SIDR 19",
+    "trough__home__pipe__rise": "-40 ft",
     "pressure_tank": {"volume": "20 gal", "precharge": "18 psi"},
 }
 

@@ -1,0 +1,121 @@
+"""Laws of the operating window: how its bounds answer sun, array, height, pipe and pump."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from labkit.advice.window import bare_window
+from labkit.errors import SiteError
+from labkit.sitefile import loads
+from labkit.units import si
+from tests.laws.working import working_sites
+
+if TYPE_CHECKING:
+    from labkit import Site
+    from labkit.advice.window import Window
+
+PASCALS = 20.0
+"""Rounding and the solver's tolerance of a few micrometres of head."""
+
+FEW = settings(max_examples=40)
+
+
+def window(site: Site, low: float = 250.0, high: float = 1000.0) -> Window:
+    try:
+        return bare_window(site, low, high)
+    except SiteError:
+        assume(False)
+        raise
+
+
+def bounds(found: Window, name: str) -> dict[str | None, float]:
+    return {b.where: b.pressure for b in found.bounds if b.name == name}
+
+
+@FEW
+@given(text=working_sites(), low=st.floats(200.0, 600.0), more=st.floats(0.0, 400.0))
+def test_a_wider_range_of_sun_never_widens_the_window(text: str, low: float, more: float) -> None:
+    site = loads(text)
+
+    narrow, wide = window(site, low, low + 0.5 * more), window(site, low, low + more)
+
+    assert wide.room.floor >= narrow.room.floor - PASCALS
+    assert wide.room.ceiling <= narrow.room.ceiling + PASCALS
+    assert wide.room.cut_in_above == narrow.room.cut_in_above
+
+
+@FEW
+@given(text=working_sites(), factor=st.floats(1.0, 3.0))
+def test_more_array_lifts_running_pressure_and_dead_head(text: str, factor: float) -> None:
+    site = loads(text)
+    watts = min(si(site.array.rated_power) * factor, 20_000.0)
+
+    less, more = window(site), window(site.changed({"array.rated_power": f"{watts} W"}))
+
+    assume(less.sun.least == more.sun.least)  # a drive that starts earlier is asked for more
+    for where, pressure in bounds(less, "running").items():
+        assert bounds(more, "running")[where] >= pressure - PASCALS
+    assert more.dead_head[0] >= less.dead_head[0] - PASCALS
+    assert more.dead_head[1] >= less.dead_head[1] - PASCALS
+
+
+@FEW
+@given(text=working_sites(), feet=st.floats(0.0, 40.0), which=st.integers(0, 7))
+def test_a_higher_trough_lifts_its_static_and_its_running_pressure(
+    text: str, feet: float, which: int
+) -> None:
+    site = loads(text)
+    trough = site.troughs[which % len(site.troughs)]
+    rise = si(trough.pipe.rise) + 0.3048 * feet
+    assume(rise <= si(trough.pipe.length))
+    higher = site.changed({f"trough.{trough.name}.pipe.rise": f"{rise} m"})
+
+    before, after = window(site), window(higher)
+
+    for name in ("static", "running"):
+        assert bounds(after, name)[trough.name] >= bounds(before, name)[trough.name] - PASCALS
+    if all(t.float_valve.holding_pressure is None for t in site.troughs) and not site.leaks:
+        seat = trough.float_valve.seat_leak
+        assume(seat == type(trough.float_valve)(flow="1 gpm at 20 psi").seat_leak)
+        assert abs(after.dead_head[0] - before.dead_head[0]) <= PASCALS
+
+
+@FEW
+@given(text=working_sites(), factor=st.floats(1.0, 2.0), which=st.integers(0, 7))
+def test_a_longer_run_lifts_the_running_pressure(text: str, factor: float, which: int) -> None:
+    site = loads(text)
+    trough = site.troughs[which % len(site.troughs)]
+    length = si(trough.pipe.length) * factor
+    longer = site.changed({f"trough.{trough.name}.pipe.length": f"{length} m"})
+
+    before, after = window(site), window(longer)
+
+    assert bounds(after, "running")[trough.name] >= bounds(before, "running")[trough.name] - PASCALS
+
+
+@FEW
+@given(text=working_sites(), lower=st.floats(0.0, 60.0))
+def test_a_deeper_well_lowers_the_dead_head(text: str, lower: float) -> None:
+    site = loads(text)
+    level = si(site.well.static_level) + 0.3048 * lower
+    assume(level < si(site.well.intake_depth))
+
+    before = window(site)
+    after = window(site.changed({"well.static_level": f"{level} m"}))
+
+    assert after.dead_head[0] <= before.dead_head[0] + PASCALS
+
+
+@FEW
+@given(text=working_sites())
+def test_the_advice_lies_within_the_bounds(text: str) -> None:
+    found = window(loads(text))
+
+    if found.recommended is not None:
+        chosen = found.recommended
+        assert chosen.margin > 0.0
+        assert found.predicts(chosen.cut_in, chosen.cut_out) == "sound stop"
+        assert 0.0 <= chosen.precharge < chosen.cut_in < chosen.cut_out
