@@ -12,7 +12,7 @@ from subprocess import run
 import pytest
 from typing_extensions import override
 
-from labkit import cli
+from labkit import cli, demo_site, steady
 from labkit.cli import main
 
 ROOT = Path(__file__).parents[2]
@@ -75,9 +75,30 @@ def test_a_constant_sun_begins_at_noon(tmp_path: Path, capsys: pytest.CaptureFix
     assert re.search(r"sun +constant 0\.62 kW/m\^2$", out, re.MULTILINE)
 
 
+def test_the_window_is_told_and_drawn(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The dead head in the weakest sun, worked out by `steady`, is the figure on the screen."""
+    picture = tmp_path / "window.png"
+
+    code = main(
+        ["window", "one_trough", "--sun", "300 W/m^2", "900 W/m^2", "--picture", str(picture)]
+    )
+
+    out = capsys.readouterr().out
+    assert code == 0
+    shut = steady(demo_site("one_trough"), sun="300 W/m^2", open_troughs=()).pressure["manifold"]
+    assert f"Cut-out below {shut / 6894.757:.1f} psi" in out
+    assert re.search(r"^Set cut-in [\d.]+ psi and cut-out [\d.]+ psi", out, re.MULTILINE)
+    assert "range screw" in out
+    assert out.endswith(f"wrote {picture}\n")
+    assert picture.read_bytes().startswith(b"\x89PNG")
+
+
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
+        (["window", "nowhere"], "demo ranch is 'nowhere'; write one of"),
+        (["window", "one_trough", "--sun", "5", "9 W/m^2"], "run: sun_range is '5'; write"),
+        (["window", "one_trough", "--sun", "900 W/m^2"], "Argument --sun: expected 2 arguments"),
         (["run", "nowhere", "--sun", CLEAR], "demo ranch is 'nowhere'; write one of"),
         (["run", "gone.toml", "--sun", CLEAR], "gone.toml: site file is not there"),
         (["run", "one_trough", "--sun", "gone.csv"], "gone.csv: it cannot be read"),
@@ -118,6 +139,14 @@ def test_results_that_cannot_be_written_are_said(
     )
 
     assert code == 2
+    assert "cannot be written to: Is a directory" in capsys.readouterr().err
+
+
+def test_a_window_picture_that_cannot_be_written_is_said(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["window", "one_trough", "--picture", str(tmp_path)]) == 2
+
     assert "cannot be written to: Is a directory" in capsys.readouterr().err
 
 

@@ -1,0 +1,209 @@
+"""The operating window as a picture: what the switch sees, and what room that leaves it.
+
+Pressure runs to the right. A row for each trough shows the pressure at rest and while it fills;
+rows below show what bounds cut-out from above. The room that is left is shaded through all rows.
+"""
+
+import io
+from typing import TYPE_CHECKING, Any, Final
+
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+
+from labkit.units import displayed
+from labkit.view import style
+from labkit.view.language import say, unit_word
+from labkit.view.limits import WATER_COLUMN
+from labkit.view.window_words import WINDOW_WORDS, setting_lines
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from labkit.advice.bounds import Bound
+    from labkit.advice.window import TroughPressures, Window
+
+MOST_TROUGHS: Final = 8
+"""Rows of troughs that a picture holds; those with the highest running pressure are kept."""
+
+_ROW: Final = 0.44
+_AROUND: Final = 1.85
+_THICK: Final = 0.42
+
+
+def window_figure(window: "Window", system: str = "US") -> Figure:
+    """Draw a window.
+
+    Parameters
+    ----------
+    window : Window
+        The window.
+    system : {"US", "metric"}
+        Whose units.
+    """
+    troughs = _chosen(window)
+    limits = [bound for bound in _upper(window) if bound.name != "dead head"]
+    rows = len(troughs) + 1 + len(limits)
+    height = _AROUND + _ROW * rows
+    figure = Figure(figsize=(style.WIDTH, height), dpi=style.DPI, facecolor=style.PAPER)
+    FigureCanvasAgg(figure)
+    axes = figure.add_axes(
+        (0.2, 0.62 / height, 0.77, (height - _AROUND) / height), facecolor=style.PAPER
+    )
+    left, right = _reach(window)
+    axes.set_xlim(displayed(left, "pressure", system), displayed(right, "pressure", system))
+    axes.set_ylim(rows - 0.4, -0.6)
+    _room(axes, window, system)
+    labels = []
+    for row, trough in enumerate(troughs):
+        _trough_row(axes, row, trough, system)
+        labels.append(WINDOW_WORDS["row filling"].format(name=trough.name))
+    _shut_row(axes, len(troughs), window, system)
+    labels.append(WINDOW_WORDS["row shut"])
+    for row, bound in enumerate(limits, len(troughs) + 1):
+        _limit_row(axes, row, bound, right, system)
+        labels.append(WINDOW_WORDS[f"row {bound.name}"].format(where=bound.where))
+    _points(axes, window, system)
+    _frame(figure, axes, labels, window, system)
+    return figure
+
+
+def window_png(window: "Window", system: str = "US") -> bytes:
+    """Draw a window and give it as a PNG; see `window_figure`."""
+    out = io.BytesIO()
+    window_figure(window, system).savefig(out, format="png")
+    return out.getvalue()
+
+
+def window_alt(window: "Window", system: str = "US") -> str:
+    """Give the words that stand for the picture to one who does not see it."""
+    return WINDOW_WORDS["alt"] + " ".join(setting_lines(window, system))
+
+
+def _chosen(window: "Window") -> list["TroughPressures"]:
+    """Give the troughs to draw, in the site's order."""
+    highest = sorted(window.troughs, key=lambda trough: trough.most)[-MOST_TROUGHS:]
+    return [trough for trough in window.troughs if trough in highest]
+
+
+def _upper(window: "Window") -> list["Bound"]:
+    """Give the bounds from above, the lowest first."""
+    found = [bound for bound in window.bounds if bound.side == "below"]
+    return sorted(found, key=lambda bound: bound.pressure)
+
+
+def _reach(window: "Window") -> tuple[float, float]:
+    """Give the ends of the pressure axis [Pa]."""
+    room, chosen = window.room, window.recommended
+    low = min(0.0, *(trough.static for trough in window.troughs))
+    high = max(room.floor, 1.35 * min(room.ceiling, window.dead_head[1]), window.dead_head[0])
+    high = min(max(high, window.dead_head[1]), 2.2 * max(room.floor, room.ceiling))
+    if chosen is not None:
+        high = max(high, 1.15 * chosen.cut_out)
+    return low - 0.11 * (high - low), high + 0.09 * (high - low)
+
+
+def _room(axes: "Axes", window: "Window", system: str) -> None:
+    """Shade where cut-out may lie; where it may not, show the two bounds that cross."""
+    room = window.room
+    low, high = (displayed(p, "pressure", system) for p in (room.floor, room.ceiling))
+    if low < high:
+        axes.axvspan(low, high, facecolor=style.BAND, edgecolor="none", zorder=0)
+    else:
+        axes.axvspan(high, low, facecolor="none", edgecolor=style.FAINT, hatch="xx", zorder=0)
+    for edge in (low, high):
+        axes.axvline(edge, color=style.QUIET, linewidth=0.8, zorder=1)
+
+
+def _trough_row(axes: "Axes", row: int, trough: "TroughPressures", system: str) -> None:
+    """Draw a trough: a diamond at rest, a bar while it fills."""
+    static, least, most = (
+        displayed(p, "pressure", system) for p in (trough.static, trough.least, trough.most)
+    )
+    axes.barh(row, most - least, left=least, height=_THICK, facecolor=style.SKY,
+              edgecolor=style.BLUE, hatch="////", linewidth=0.9, zorder=2)  # fmt: skip
+    axes.plot([static], [row], marker="D", color=style.INK, markersize=5.0, zorder=4)
+    _note(axes, most, row, say(trough.most, "pressure", system))
+    _note(axes, static, row, say(trough.static, "pressure", system), side="left")
+
+
+def _shut_row(axes: "Axes", row: int, window: "Window", system: str) -> None:
+    """Draw how far the pump pushes against the shut line, from the weakest sun to the strongest."""
+    low, high = (displayed(p, "pressure", system) for p in window.dead_head)
+    right = axes.get_xlim()[1]
+    if low >= right:
+        return
+    axes.barh(row, max(high - low, 0.004 * right), left=low, height=_THICK, linewidth=0.9,
+              facecolor=style.ORANGE, edgecolor=style.INK, hatch=4 * "\\", zorder=2)  # fmt: skip
+    _note(axes, low, row, say(window.dead_head[0], "pressure", system), side="left")
+
+
+def _limit_row(axes: "Axes", row: int, bound: "Bound", right: float, system: str) -> None:
+    """Draw a limit from above: what lies to the right of it is out of bounds."""
+    p, end = (displayed(each, "pressure", system) for each in (bound.pressure, right))
+    axes.barh(row, max(end - p, 0.0), left=p, height=_THICK, facecolor=style.GRID,
+              edgecolor=style.QUIET, hatch="xxx", linewidth=0.9, zorder=2)  # fmt: skip
+    _note(axes, min(p, end), row, say(bound.pressure, "pressure", system), side="left")
+
+
+def _note(axes: "Axes", x: float, row: int, words: str, *, side: str = "right") -> None:
+    """Write a number beside a mark."""
+    away = 6.0 if side == "right" else -6.0
+    axes.annotate(
+        words, (x, row), xytext=(away, 0.0), textcoords="offset points", va="center",
+        ha="left" if side == "right" else "right", fontsize=style.SMALL, color=style.INK,
+        family=style.FONT, zorder=5, annotation_clip=False,
+        bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.8, "alpha": 0.85},
+    )  # fmt: skip
+
+
+def _points(axes: "Axes", window: "Window", system: str) -> None:
+    """Draw the recommended cut-in and cut-out through all rows."""
+    chosen = window.recommended
+    if chosen is None:
+        return
+    looks = {"cut-in": (chosen.cut_in, (0, (2, 2))), "cut-out": (chosen.cut_out, (0, (7, 2)))}
+    for name, (pressure, dashes) in looks.items():
+        x = displayed(pressure, "pressure", system)
+        axes.axvline(x, color=style.INK, linewidth=1.4, linestyle=dashes, zorder=3)
+        side, away = ("right", 4.0) if name == "cut-in" else ("left", -4.0)
+        words = WINDOW_WORDS[f"point {name}"].format(p=say(pressure, "pressure", system))
+        axes.annotate(
+            words, (x, 1.0), xycoords=("data", "axes fraction"), xytext=(away, 3.0),
+            textcoords="offset points", va="bottom", fontsize=style.TEXT,
+            ha=side,
+            color=style.INK, family=style.FONT, weight="bold",
+        )  # fmt: skip
+
+
+def _frame(figure: Figure, axes: "Axes", labels: list[str], window: "Window", system: str) -> None:
+    """Write title, axes and row labels."""
+    axes.set_yticks(range(len(labels)), labels, fontsize=style.TEXT, family=style.FONT)
+    axes.tick_params(axis="y", length=0, colors=style.INK)
+    axes.tick_params(axis="x", colors=style.QUIET, labelsize=style.SMALL)
+    axes.grid(axis="x", color=style.GRID, linewidth=0.6, zorder=0)
+    axes.set_axisbelow(True)
+    for side in ("top", "right", "left"):
+        axes.spines[side].set_visible(False)
+    label = WINDOW_WORDS["pressure axis"].format(unit=unit_word("pressure", system))
+    axes.set_xlabel(label, fontsize=style.TEXT, color=style.INK, family=style.FONT)
+    room, factor = window.room, displayed(1.0, "pressure", system)
+    feet = displayed(1.0 / WATER_COLUMN, "length", system) / factor
+    over: Any = axes.secondary_xaxis  # its type asks for functions of whole arrays
+    other = over(
+        1.0 + 0.3 / axes.get_position().height / figure.get_figheight(),
+        functions=(lambda p: p * feet, lambda h: h / feet),
+    )
+    other.tick_params(colors=style.QUIET, labelsize=style.SMALL)
+    other.spines["top"].set_color(style.FAINT)
+    label = WINDOW_WORDS["height axis"].format(unit=unit_word("length", system))
+    other.set_xlabel(label, fontsize=style.SMALL, color=style.QUIET, family=style.FONT)
+    low, high = (say(p, "pressure", system) for p in (room.floor, room.ceiling))
+    key = "room" if room.floor < room.ceiling else "no room"
+    title = WINDOW_WORDS["picture title"].format(site=window.site.title)
+    words = f"{title}. {WINDOW_WORDS[key].format(low=low, high=high)}"
+    top = 1.0 - 0.17 / figure.get_figheight()
+    figure.text(0.02, top, words, fontsize=style.TITLE, color=style.INK, family=style.FONT,
+                weight="bold", va="center")  # fmt: skip
+    key = "key" if room.floor < room.ceiling else "key none"
+    figure.text(0.02, top - 0.2 / figure.get_figheight(), WINDOW_WORDS[key], family=style.FONT,
+                fontsize=style.SMALL, color=style.QUIET, va="center")  # fmt: skip

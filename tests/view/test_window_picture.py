@@ -1,0 +1,112 @@
+"""The picture of the operating window: what is drawn where, and that it reads without colour."""
+
+from __future__ import annotations
+
+import io
+import sys
+from typing import TYPE_CHECKING
+
+import attrs
+import numpy as np
+import pytest
+from matplotlib.patches import Rectangle
+from matplotlib.text import Text
+from PIL import Image
+
+from labkit import demo_site, operating_window
+from labkit.view.window_picture import MOST_TROUGHS, window_alt, window_figure, window_png
+from tests.customary import PSI
+from tests.engine.lines import line
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from labkit.advice.window import Window
+
+
+@pytest.fixture(scope="module")
+def narrow() -> Window:
+    return operating_window(demo_site("three_troughs"))
+
+
+def bars(figure: Figure) -> list[Rectangle]:
+    """The bars of the rows, from the top; the shaded room is none."""
+    found = [p for p in figure.axes[0].patches if isinstance(p, Rectangle) and p.get_zorder() == 2]
+    return sorted(found, key=lambda bar: bar.get_y())
+
+
+def texts(figure: Figure) -> str:
+    return " ".join(text.get_text() for text in figure.findobj(Text) if isinstance(text, Text))
+
+
+@pytest.mark.parametrize(("system", "unit"), [("US", PSI), ("metric", 1000.0)])
+def test_bars_reach_from_the_weakest_to_the_strongest_sun(
+    narrow: Window, system: str, unit: float
+) -> None:
+    rows = bars(window_figure(narrow, system))
+
+    drawn = [(bar.get_x(), bar.get_x() + bar.get_width()) for bar in rows]
+    wanted = [(t.least / unit, t.most / unit) for t in narrow.troughs]
+    wanted.append((narrow.dead_head[0] / unit, narrow.dead_head[1] / unit))
+    assert len(drawn) == len(wanted)
+    for row, ends in zip(drawn, wanted, strict=True):
+        assert row == pytest.approx(ends)
+
+
+def test_the_room_is_shaded_and_the_points_stand_in_it(narrow: Window) -> None:
+    figure = window_figure(narrow, "US")
+    chosen = narrow.recommended
+    assert chosen is not None
+
+    thick = [each for each in figure.axes[0].lines if each.get_linewidth() == 1.4]
+    lines = [float(np.asarray(each.get_xdata())[0]) for each in thick]
+    assert lines == pytest.approx([chosen.cut_in / PSI, chosen.cut_out / PSI])
+    shade = next(p for p in figure.axes[0].patches if p.get_zorder() == 0)
+    assert isinstance(shade, Rectangle)
+    assert shade.get_x() == pytest.approx(narrow.room.floor / PSI)
+    assert shade.get_x() + shade.get_width() == pytest.approx(narrow.room.ceiling / PSI)
+    assert "cut-out 43.2 psi" in texts(figure)
+
+
+def test_rows_differ_without_colour(narrow: Window) -> None:
+    hatches = {bar.get_hatch() for bar in bars(window_figure(narrow))}
+
+    assert len(hatches) == 2
+    assert None not in hatches
+
+
+def test_an_empty_window_shows_where_its_bounds_cross() -> None:
+    window = operating_window(line(array__rated_power="500 W"))
+    assert window.recommended is None
+
+    figure = window_figure(window)
+
+    assert "No room" in texts(figure)
+    shade = next(p for p in figure.axes[0].patches if p.get_zorder() == 0)
+    assert shade.get_hatch() is not None
+
+
+def test_nothing_is_written_over_a_row_s_name(narrow: Window) -> None:
+    figure = window_figure(narrow)
+    figure.canvas.draw()
+    names = [label.get_window_extent() for label in figure.axes[0].get_yticklabels()]
+    notes = [note.get_window_extent() for note in figure.axes[0].texts]
+
+    assert not any(name.overlaps(note) for name in names for note in notes)
+
+
+def test_it_is_a_picture_of_the_house_s_width_and_loads_no_pyplot(narrow: Window) -> None:
+    picture = Image.open(io.BytesIO(window_png(narrow, "metric")))
+
+    assert picture.size[0] == 1152
+    assert "matplotlib.pyplot" not in sys.modules
+    assert "cut-in" in window_alt(narrow)
+
+
+def test_a_line_of_many_troughs_keeps_to_the_page() -> None:
+    many = demo_site("one_trough")
+    trough = many.troughs[0]
+    troughs = tuple(attrs.evolve(trough, name=f"trough {i}") for i in range(30))
+    window = operating_window(attrs.evolve(many, troughs=troughs))
+
+    assert len(window_figure(window).axes[0].get_yticklabels()) <= MOST_TROUGHS + 4

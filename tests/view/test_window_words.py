@@ -1,0 +1,125 @@
+"""What is said of an operating window: every number from the window, every case in words."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import attrs
+import pytest
+
+from labkit import demo_site, operating_window
+from labkit.advice import bounds
+from labkit.advice.remedy import EASIEST_FIRST, Remedy
+from labkit.advice.setting import Setting
+from labkit.advice.window import Caution, Window
+from labkit.view.language import say
+from labkit.view.window_words import (
+    WINDOW_WORDS,
+    bound_words,
+    caution_words,
+    remedy_words,
+    screw_words,
+    window_lines,
+)
+from tests.customary import GALLON, PSI
+
+
+@pytest.fixture(scope="module")
+def narrow() -> Window:
+    return operating_window(demo_site("three_troughs"))
+
+
+@pytest.mark.parametrize("system", ["US", "metric"])
+def test_the_lines_give_the_window_s_own_numbers(narrow: Window, system: str) -> None:
+    text = "\n".join(window_lines(narrow, system))
+    chosen = narrow.recommended
+
+    assert chosen is not None
+    told = [narrow.room.cut_in_above, narrow.room.floor, narrow.room.ceiling, narrow.all_open]
+    told += [chosen.cut_in, chosen.cut_out, chosen.precharge, chosen.margin, narrow.overshoot]
+    told += [p for trough in narrow.troughs for p in (trough.static, trough.least, trough.most)]
+    for pressure in told:
+        assert say(pressure, "pressure", system) in text
+    other = " psi" if system == "metric" else " kPa"
+    assert other not in text
+
+
+def test_each_remedy_is_numbered_in_its_order(narrow: Window) -> None:
+    lines = window_lines(narrow, "US")
+
+    numbered = [line for line in lines if line[:1].isdigit()]
+    assert [line.split(".")[0] for line in numbered] == ["1", "2", "3", "4", "5"]
+    assert numbered[0].startswith("1. A bigger float valve at ridge")
+    assert "level sensor" in numbered[-1]
+
+
+def test_the_switch_as_it_stands_is_judged(narrow: Window) -> None:
+    assert any("no stop" in line for line in window_lines(narrow, "US"))
+    sound = operating_window(demo_site("one_trough"))
+    assert any("stops the pump soundly" in line for line in window_lines(sound, "US"))
+
+
+def test_an_empty_window_is_called_empty() -> None:
+    weak = demo_site("one_trough_uphill").changed({"array.rated_power": "450 W"})
+
+    text = "\n".join(window_lines(operating_window(weak), "US"))
+
+    assert "The window is empty" in text
+    assert "Set cut-in" not in text
+    assert "Mind: bench gets no water in a sun under" in text
+
+
+def test_every_bound_has_its_words(narrow: Window) -> None:
+    names = [bounds.STATIC, bounds.RUNNING, bounds.DEAD_HEAD, bounds.TORQUE, bounds.PIPE,
+             bounds.FLOAT, bounds.RELIEF]  # fmt: skip
+    for name in names:
+        made = attrs.evolve(narrow.bounds[0], name=name, pressure=33.0 * PSI, where="ridge")
+        assert "33.0 psi" in bound_words(made, "US")
+    flat = attrs.evolve(narrow.bounds[0], name=bounds.STATIC, pressure=0.0)
+    assert "no trough lies above the switch" in bound_words(flat, "US")
+
+
+def test_every_remedy_and_caution_has_its_words() -> None:
+    for kind in EASIEST_FIRST:
+        given: tuple[str, str] | tuple[float, float] = (10.0 * GALLON, 20.0 * GALLON)
+        if "pipe" in kind or kind == "another stop signal":
+            given = ("1 in", "2 in")
+        words = remedy_words(
+            Remedy(kind=kind, where="ridge", before=given[0], after=given[1]), "US"
+        )
+        assert "{" not in words
+        assert words.endswith(".")
+    for name in ("low water", "torque limit", "weak sun", "no reach"):
+        words = caution_words(Caution(name=name, where="ridge", sun=400.0), "US")
+        assert "{" not in words
+    assert "under 400 W/m²" in caution_words(Caution(name="weak sun", where="a", sun=400.0), "US")
+
+
+@pytest.mark.parametrize(
+    ("turns", "nut", "words"),
+    [
+        (0.0, 0.0, "range screw as it is."),
+        (5.0, 0.0, "range screw 5 turns out."),
+        (1.0, 0.0, "range screw 1 turn out."),
+        (-0.75, 0.0, "range screw 3/4 turn in."),
+        (2.24, -1.5, "range screw 2 1/4 turns out. Then the small differential nut 1 1/2 turns out."),
+    ],
+)  # fmt: skip
+def test_turns_are_told_in_quarters(turns: float, nut: float, words: str) -> None:
+    chosen = Setting(
+        cut_in=1.0, cut_out=2.0, precharge=0.0, turns=turns, differential_turns=nut, margin=1.0
+    )
+
+    assert (
+        screw_words(chosen, "US") == f"From a switch that comes set at 30 psi and 50 psi: {words}"
+    )
+
+
+def test_no_phrase_is_left_unused() -> None:
+    """A phrase nobody says would go stale unseen."""
+    view = Path(__file__).parents[2] / "labkit"
+    texts = [path.read_text(encoding="utf-8") for path in view.rglob("*.py")]
+    said = "\n".join(texts)
+    for key in WINDOW_WORDS:
+        stem = key.removeprefix("row ").removeprefix("point ")
+        assert said.count(f'"{key}"') + said.count(f'"{stem}"') >= 2, key
