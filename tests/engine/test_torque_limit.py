@@ -73,6 +73,22 @@ def test_a_relief_valve_ends_the_climb_first() -> None:
     assert settled.pressure["manifold"] == pytest.approx(60.0 * PSI + over, rel=1e-6)
 
 
+@pytest.mark.parametrize("watts", [200, 500, 677, 900])
+def test_a_float_forced_open_keeps_a_slipless_pump_off_its_limit(watts: int) -> None:
+    """At 40 psi the float gives way, and from 44 psi it passes all that the pump moves: far under
+    the limit, which the solver may not take for the answer when it does not come there at once."""
+    site = line(pump=DISPLACEMENT | {"slip": 0.0, "torque_limit": 3.0},
+                array__rated_power="500 W", trough__home__pipe__rise="-24 ft",
+                trough__home__float_valve__holding_pressure="40 psi")  # fmt: skip
+
+    settled = steady(site, sun=f"{watts} W/m^2", open_troughs=())
+
+    assert settled.stopped_by == ""
+    assert 40.0 * PSI < settled.pressure["home"] < 44.0 * PSI
+    assert settled.inflow["home"] == pytest.approx(settled.pump_flow, rel=1e-6)
+    assert settled.pump_flow > 0.3 * GPM
+
+
 def test_a_well_drawn_down_to_the_intake_is_said() -> None:
     site = line(well={"static_level": "70 ft", "intake_depth": "80 ft", "drawdown": "3 ft/gpm"})
 

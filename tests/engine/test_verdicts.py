@@ -287,4 +287,17 @@ def test_waiting_out_a_long_restart_delay_is_not_being_stuck() -> None:
     trace = simulate(site, "50 min", sun="800 W/m^2", start="12:00", levels={"home": "21 in"})
 
     assert trace.measures().starts >= 2
+
+
+def test_a_big_tank_that_fills_slowly_is_no_dead_head() -> None:
+    """In weak sun 44 gallons take the pump many minutes; then the pressure reaches cut-out."""
+    tank = {"volume": "44 gal", "precharge": "18 psi"}
+    site = line(pressure_tank=tank, array__rated_power="400 W")
+    sun = "640 W/m^2"
+    assert steady(site, sun=sun, open_troughs=()).pressure["manifold"] > 41.0 * PSI
+
+    trace = simulate(site, "3 hour", sun=sun, pressure="18 psi")
+
+    assert trace.times("drive told to stop")[0] > 2.0 * 120.0
+    assert trace.measures().dead_head_time > 120.0
     assert trace.verdict == "sound stop"
