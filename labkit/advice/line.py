@@ -5,18 +5,20 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Self
 
 import attrs
+import numpy as np
 
 from labkit.engine.demand import shaft_power
 from labkit.engine.plant import make_plant
 from labkit.engine.steady import settled
 from labkit.engine.stopping import stop
 from labkit.parts import MANIFOLD
-from labkit.sun import as_sun
+from labkit.sun import Sun
+from labkit.sun.curve import ZERO_CELSIUS
 from labkit.trace.measures import FULLY_OPEN
-from labkit.units import ureg
+from labkit.units import si
 
 if TYPE_CHECKING:
-    from labkit.engine.network import Plant
+    from labkit.engine.network import Floats, Plant
     from labkit.engine.plant import Layout
     from labkit.engine.steady import Steady
     from labkit.engine.stopping import Stop
@@ -59,7 +61,15 @@ class Line:
 
     def power(self, sun: float) -> float:
         """Shaft power on offer [W]."""
-        return float(shaft_power(self.site, as_sun(ureg.Quantity(sun, "W/m^2"), self.site))[0])
+        return float(self.powers(np.array([sun]))[0])
+
+    def powers(self, suns: Floats) -> Floats:
+        """Shaft power on offer in each of some suns [W], in the air of the site."""
+        air = si(self.site.place.air_temperature) - ZERO_CELSIUS
+        times = np.arange(suns.size, dtype=np.float64)
+        warmth = np.full(suns.size, air)
+        many = Sun(time=times, irradiance=suns, air_temperature=warmth, source="a range")
+        return shaft_power(self.site, many)
 
     def static(self, trough: str) -> float:
         """Pressure at the switch once the pump stands and water has run out of a trough's float."""

@@ -72,7 +72,7 @@ def sun_range(line: Line, low: float, high: float) -> SunRange:
     if not line.is_solar:
         return SunRange(low=low, high=high, least=high, most=high)
     suns = np.linspace(low, high, _STEPS) if high > low else np.array([low])
-    powers = np.array([line.power(float(sun)) for sun in suns])
+    powers = line.powers(suns)
     starts = powers >= line.plant.start_power
     if not starts.any():
         rule = (
@@ -90,6 +90,6 @@ def sun_range(line: Line, low: float, high: float) -> SunRange:
                 least = middle
             else:
                 before = middle
-    weakest = min(suns[starts], key=lambda sun: line.power(float(sun)))
-    least = min(least, float(weakest), key=line.power)
+    weakest = float(suns[starts][np.argmin(powers[starts])])
+    least = min(least, weakest, key=line.power)
     return SunRange(low=low, high=high, least=least, most=float(suns[np.argmax(powers)]))
