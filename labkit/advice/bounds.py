@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 import attrs
 
 from labkit.advice.rules import PSI, RATING_SHARE
+from labkit.catalogue import derated_rating
 from labkit.engine.steady import TORQUE_LIMIT
 from labkit.parts import MANIFOLD
 from labkit.units import si
@@ -206,11 +207,11 @@ def _highest(is_sound: Callable[[float], bool], reach: float) -> float | None:
 def _limits(line: Line) -> Iterator[_Limit]:
     """List what the line, the floats and the relief valve stand.
 
-    Pipe: 72 % of its rating at both ends of each run, so that a surge has room.
+    Pipe: 72 % of its rating in water as warm, at both ends of each run, so that a surge has room.
     """
     site = line.site
     for start, end, pipe in site.runs():
-        most = RATING_SHARE * si(pipe.row.rating)
+        most = RATING_SHARE * si(derated_rating(pipe.size, site.place.water_temperature))
         yield _Limit(PIPE, start, end, most, "over pressure")
         yield _Limit(PIPE, end, end, most, "over pressure")
     for trough in site.troughs:

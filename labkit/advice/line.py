@@ -14,7 +14,7 @@ from labkit.engine.stopping import stop
 from labkit.parts import MANIFOLD
 from labkit.sun import Sun
 from labkit.sun.curve import ZERO_CELSIUS
-from labkit.trace.measures import FULLY_OPEN
+from labkit.trace.calling import FULLY_OPEN
 from labkit.units import si
 
 if TYPE_CHECKING:

@@ -10,6 +10,7 @@ import numpy as np
 from labkit.engine import memory as places
 from labkit.engine.loop import DONE, STUCK, advance, begin
 from labkit.engine.memory import LOCKED, ROW, RUNNING, Inputs, fresh_memory
+from labkit.engine.sensing import LISTENS
 from labkit.engine.step import make_step
 from labkit.errors import RunError
 
@@ -57,9 +58,17 @@ def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
     The hardest stop that a lumped line can see: the whole line stands at the cut-out, the pump
     turns as fast as its power allows, no valve takes any of what it pumps on the ramp. In a run
     the floats still pass some water, or the far end stands lower, and the pressure climbs less.
-    A pressure wave in the line is another matter.
+    A pressure wave in the line is another matter. The switch is taken as sound and wired right.
     """
-    plant = plant._replace(p_cut_out=cut_out, p_cut_in=min(plant.p_cut_in, 0.5 * cut_out))
+    plant = plant._replace(
+        p_cut_out=cut_out,
+        p_cut_in=min(plant.p_cut_in, 0.5 * cut_out),
+        closes_on_rise=plant.stops_when_closed,
+        listens=LISTENS["pressure switch"],
+        switch_fixed=-1,
+        is_plugged=False,
+        sensors=plant.sensors[:0],
+    )
     n, m = plant.nodes.size, plant.troughs.size
     end = plant.ramp_down + AFTERWARDS
     inputs = Inputs(np.array([0.0, end, end + 1.0]), np.full(3, power), np.zeros((3, m)))
