@@ -10,8 +10,10 @@ import numpy as np
 from labkit.engine import memory as places
 from labkit.engine.loop import DONE, STUCK, advance, begin
 from labkit.engine.memory import LOCKED, ROW, RUNNING, Inputs, fresh_memory
+from labkit.engine.network import records
 from labkit.engine.sensing import LISTENS
 from labkit.engine.step import make_step
+from labkit.engine.wiring import SENSOR
 from labkit.errors import RunError
 
 if TYPE_CHECKING:
@@ -67,7 +69,7 @@ def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
         listens=LISTENS["pressure switch"],
         switch_fixed=-1,
         is_plugged=False,
-        sensors=plant.sensors[:0],
+        sensors=records(0, SENSOR),
     )
     n, m = plant.nodes.size, plant.troughs.size
     end = plant.ramp_down + AFTERWARDS
