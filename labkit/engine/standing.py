@@ -1,0 +1,195 @@
+"""A line as it stands at one moment, and how it goes on from there, a valve or a float changed.
+
+A technician on site turns things while the line is under pressure; a run from rest cannot show
+that. `go_on` carries heads, troughs, switch and drive over into the next run.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import attrs
+import numpy as np
+
+from labkit.engine import memory as places
+from labkit.engine.demand import DAY, make_inputs
+from labkit.engine.loop import begin
+from labkit.engine.memory import Memory, fresh_memory
+from labkit.engine.plant import make_plant, shut_volume
+from labkit.engine.run import TOLERANCE, _go, _trace
+from labkit.errors import RunError
+from labkit.parts import MANIFOLD
+from labkit.sun import as_sun, clock_seconds
+from labkit.units import Quantity, quantity, si
+
+if TYPE_CHECKING:
+    from labkit.engine.network import Plant
+    from labkit.engine.plant import Layout
+    from labkit.site import Site
+    from labkit.sun import Sun
+    from labkit.trace import Trace
+
+SHUT_VALVE: Final = 1e16
+"""Loss coefficient of a shut valve [-]: twenty metres of head press a drop through in minutes."""
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Standing:
+    """A line at one moment.
+
+    Attributes
+    ----------
+    site : Site
+        The line.
+    sun : Sun
+        The sun of its day.
+    clock : float
+        Time of day [s after midnight].
+    """
+
+    site: Site
+    sun: Sun
+    clock: float
+    _memory: Memory = attrs.field(alias="memory")
+    _nodes: tuple[str, ...] = attrs.field(alias="nodes")
+
+    @property
+    def pressure(self) -> float:
+        """Gauge pressure at the manifold [Pa]."""
+        plant, _ = make_plant(self.site)
+        return float(plant.weight * (self._memory.h[plant.gauge] - plant.nodes[plant.gauge].z))
+
+    @property
+    def is_tripped(self) -> bool:
+        """Whether the pressure switch stands tripped."""
+        return bool(self._memory.whole[places.SWITCHED])
+
+
+def standing(site: Site, *, sun: Sun | str | Quantity, start: str) -> Standing:
+    """Give a line at rest: troughs full to the float, pressure at cut-in, pump still.
+
+    Parameters
+    ----------
+    site : Site
+        The line.
+    sun : Sun, str or Quantity
+        The sun of its day.
+    start : str
+        Time of day, such as ``"06:30"``.
+    """
+    plant, layout = make_plant(site)
+    volumes = np.array([shut_volume(trough) for trough in site.troughs])
+    heads = np.full(plant.nodes.size, plant.p_cut_in / plant.weight)
+    memory = fresh_memory(heads, volumes, plant.sensors.size)
+    begin(plant, memory)
+    return Standing(
+        site=site,
+        sun=as_sun(sun, site),
+        clock=clock_seconds(start),
+        memory=memory,
+        nodes=layout.names,
+    )
+
+
+def go_on(
+    now: Standing,
+    duration: str | Quantity,
+    *,
+    site: Site | None = None,
+    is_valve_shut: bool = False,
+    is_drive_off: bool = False,
+) -> tuple[Trace, Standing]:
+    """Let a line go on from where it stands.
+
+    Parameters
+    ----------
+    now : Standing
+        Where it stands.
+    duration : str or Quantity
+        How long.
+    site : Site, optional
+        The line from now on, if something was turned; its nodes must be the same.
+    is_valve_shut : bool
+        Whether the valve between manifold and line is shut meanwhile.
+    is_drive_off : bool
+        Whether the drive is cut off from its power meanwhile.
+
+    Returns
+    -------
+    trace : Trace
+        What happened meanwhile.
+    after : Standing
+        Where the line stands then.
+
+    Raises
+    ------
+    RunError
+        If the new site has other nodes, or the numbers fail.
+    """
+    changed = now.site if site is None else site
+    plant, layout = make_plant(changed)
+    if layout.names != now._nodes:  # noqa: SLF001 - its own module
+        what = "the line cannot go on with pipes or leaks in other places"
+        raise RunError("line", 0.0, "as it stood", 0.0, what)
+    if is_valve_shut:
+        plant = _with_valve_shut(plant, layout)
+    seconds = si(quantity(duration, "s"))
+    memory = _taken_up(plant, now._memory)  # noqa: SLF001
+    sun = now.sun.between(now.clock, seconds)
+    inputs = make_inputs(changed, sun, clock=now.clock, duration=seconds)
+    if is_drive_off:
+        inputs = inputs._replace(power=np.zeros_like(inputs.power))
+    held, volume = memory.held.sum(), memory.V_trough.sum()
+    rows, events = _go(plant, layout, inputs, memory, seconds, TOLERANCE, None)
+    gains = (float(memory.held.sum() - held), float(memory.V_trough.sum() - volume))
+    trace = _trace(changed, sun, now.clock, plant, layout, rows, events, memory.totals, gains)
+    after = attrs.evolve(
+        now, site=changed, clock=(now.clock + seconds) % DAY, memory=memory, nodes=layout.names
+    )
+    return trace, after
+
+
+def _with_valve_shut(plant: Plant, layout: Layout) -> Plant:
+    """Shut the valve that all runs leaving the manifold share.
+
+    The manifold's node stores half of what those runs store; beyond the valve, all of it goes to
+    their far ends.
+    """
+    nodes, halves = plant.nodes.copy(), _half_storages(plant)
+    for i, name in enumerate(layout.names):
+        if layout.parents.get(name) == MANIFOLD:
+            nodes[i].K = SHUT_VALVE
+            nodes[i].C += halves[i]
+            nodes[plant.gauge].C -= halves[i]
+    return plant._replace(nodes=nodes)
+
+
+def _half_storages(plant: Plant) -> list[float]:
+    """Give half the storage of the run that ends at each node [m2]; a node has all its halves."""
+    halves: list[float] = plant.nodes.C.tolist()
+    for i in range(plant.nodes.size - 1, 0, -1):  # from the leaves to the root
+        halves[int(plant.nodes[i].parent)] -= halves[i]
+    return halves
+
+
+def _taken_up(plant: Plant, before: Memory) -> Memory:
+    """Take heads, troughs, switch, sensors and drive over into a run with a clock of its own.
+
+    A radio counts its reports from here on anew.
+    """
+    memory = Memory._make(part.copy() for part in before)
+    passed = memory.real[places.TIME]
+    begin(plant, memory)
+    memory.whole[:] = before.whole
+    memory.whole[places.FRESH] = 1
+    memory.whole[[places.SEGMENT, places.ROWS, places.EVENTS, places.SUCTION]] = 0
+    memory.seen[:] = before.seen
+    for field in ("full", "relay", "latch", "silent"):
+        memory.sensors[field] = before.sensors[field]
+    for field in ("heard", "arrives"):
+        memory.sensors[field] = before.sensors[field] - passed
+    memory.real[places.TIME] = 0.0
+    memory.real[places.STEP] = 1.0
+    memory.real[[places.CAP_END, places.READY]] -= passed
+    memory.totals[:] = 0.0
+    return memory
