@@ -1,0 +1,31 @@
+"""Drills: a hidden fault, what people say of it, field tests by simulation, and a marking.
+
+The simulated clock moves on with every task. What is read is what an instrument on the line, as it
+stands then, would show; no reading is written down beforehand.
+"""
+
+from labkit.drills.doing import Task
+from labkit.drills.drill import Drill, Entry, draw_drill
+from labkit.drills.marking import ALIKE, Marking, Proof, Settling
+from labkit.drills.scene import Value
+from labkit.drills.signature import Placed, pieces, readings, scene_of, telling
+from labkit.drills.tasks import TASKS, choices
+
+__all__ = [
+    "ALIKE",
+    "TASKS",
+    "Drill",
+    "Entry",
+    "Marking",
+    "Placed",
+    "Proof",
+    "Settling",
+    "Task",
+    "Value",
+    "choices",
+    "draw_drill",
+    "pieces",
+    "readings",
+    "scene_of",
+    "telling",
+]

@@ -1,0 +1,268 @@
+"""How each task on site is done: something is turned, the simulated line goes on, and is read.
+
+Nothing is asserted about any fault. The errors are what such instruments and hands allow: a gauge
+to 1 psi, a bucket and a watch to 5 percent, a sounder to half a foot, a meter to 3 percent (common
+practice).
+"""
+
+from collections.abc import Callable
+from typing import Final, TypeAlias
+
+import attrs
+
+from labkit.drills.scene import PSI, Scene, Value, fallen, on_gauge, word
+from labkit.site import Site
+from labkit.trace import DriveState, Trace
+from labkit.trace.measures import SHUT
+from labkit.units import si, written
+
+Result: TypeAlias = tuple[tuple[Value, ...], Scene]
+"""What is read, and the scene afterwards."""
+
+_GPM: Final = 6.30902e-5
+_GALLON: Final = 3.785411784e-3
+_FOOT: Final = 0.3048
+_INCH: Final = 0.0254
+
+
+@attrs.frozen(kw_only=True)
+class Task:
+    """Something to do on site.
+
+    Attributes
+    ----------
+    key : str
+        What it goes by.
+    label : str
+        What the button says; ``{where}`` stands for a trough.
+    said : str
+        What is written down, with the names of the values in braces.
+    minutes : float
+        What it costs.
+    is_at_trough : bool
+        Whether it is done at one of the troughs.
+    see : callable or None
+        For a task that turns nothing: from a scene, a trace, a row of it and a trough (or an empty
+        name) to what is read then.
+    turn : callable or None
+        For the others: from a scene and a trough to what is read and the scene after it.
+    needs : callable
+        Whether a site has what it takes.
+    """
+
+    key: str
+    label: str
+    said: str
+    minutes: float
+    is_at_trough: bool = False
+    see: Callable[[Scene, Trace, int, str], tuple[Value, ...]] | None = None
+    turn: Callable[[Scene, str], Result] | None = None
+    needs: Callable[[Site], bool] = lambda _: True
+
+    def do(self, scene: Scene, where: str) -> Result:
+        """Do it: what is read, exact, and the scene afterwards."""
+        if self.turn is not None:
+            return self.turn(scene, where)
+        trace, after = scene.pass_time(self.minutes)
+        return () if self.see is None else self.see(scene, trace, -1, where), after
+
+
+def _pumps(trace: Trace, row: int = -1) -> str:
+    """Say whether the pump is heard, at the end of a run or in another row of it."""
+    return "runs" if trace.speed[row] > 0.0 else "stands still"
+
+
+def gauge(scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
+    """Read the gauge and hear the pump."""
+    shown = on_gauge("gauge", scene.shown(trace.pressure[row]))
+    return shown, word("pump", _pumps(trace, row))
+
+
+def watch(scene: Scene, _where: str) -> Result:
+    """Watch the gauge for ten minutes and count starts."""
+    trace, after = scene.pass_time(10.0)
+    shown = [scene.shown(pressure) for pressure in trace.pressure]
+    starts = float(len(trace.times("pump starts")))
+    count = Value(name="starts", kind="count", value=starts)
+    return (on_gauge("low", min(shown)), on_gauge("high", max(shown)), count), after
+
+
+def lights(_scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
+    """Read what the drive says it is doing."""
+    return (word("state", DriveState(int(trace.drive_state[row])).words),)
+
+
+def _contact_at_switch(site: Site, *, is_tripped: bool) -> str:
+    """Say how a meter finds the switch's own contact, with the pair taken off."""
+    switch = site.pressure_switch
+    if switch.contact != "works":
+        return switch.contact.removeprefix("stuck ")
+    return "closed" if is_tripped == (switch.action == "closes on rise") else "open"
+
+
+def contact(scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
+    """Meter the switch's own contact, the pair taken off."""
+    found = _contact_at_switch(scene.site, is_tripped=bool(trace.tripped[row]))
+    return word("contact", found), on_gauge("gauge", scene.shown(trace.pressure[row]))
+
+
+def pair(_scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
+    """Meter the loop where the drive feels it."""
+    return (word("pair", "closed" if trace.contact[row] else "open"),)
+
+
+def drain(scene: Scene, _where: str) -> Result:
+    """Drain the manifold, valve shut and drive off, and meter the contact."""
+    trace, after = scene.pass_time(4.0, turned=scene.drained(), valve="shut", drive="off")
+    found = _contact_at_switch(scene.site, is_tripped=bool(trace.tripped[-1]))
+    _, after = after.pass_time(2.0)
+    return (word("contact", found), on_gauge("gauge", scene.shown(trace.pressure[-1]))), after
+
+
+def screw(scene: Scene, _where: str) -> Result:
+    """Turn both points of the switch down to half, meter the contact, and turn them back."""
+    switch = scene.site.pressure_switch
+    turned = scene.site.changed(
+        {
+            "pressure_switch.cut_in": written(switch.cut_in * 0.5),
+            "pressure_switch.cut_out": written(switch.cut_out * 0.5),
+        }
+    )
+    was = _contact_at_switch(scene.site, is_tripped=scene.standing.is_tripped)
+    trace, after = scene.pass_time(2.0, turned=turned)
+    found = _contact_at_switch(scene.site, is_tripped=bool(trace.tripped[-1]))
+    _, after = after.pass_time(2.0)
+    return (word("before", was), word("contact", found)), after
+
+
+def _hold(scene: Scene, *, valve: str) -> Result:
+    trace, after = scene.pass_time(
+        10.0,
+        turned=scene.held("always shut"),
+        valve="shut" if valve == "shut" else "open",
+        drive="off",
+    )
+    before, later = (scene.shown(trace.pressure[row]) for row in (0, -1))
+    return (on_gauge("gauge", before), fallen("fall", before, later)), after
+
+
+def shut_in(scene: Scene, _where: str) -> Result:
+    """Watch what stands at the wellhead hold its pressure by itself."""
+    return _hold(scene, valve="shut")
+
+
+def open_line(scene: Scene, _where: str) -> Result:
+    """Watch wellhead and line together hold their pressure."""
+    return _hold(scene, valve="open")
+
+
+def lift(scene: Scene, _where: str) -> Result:
+    """Lift every float that will move."""
+    trace, after = scene.pass_time(5.0, turned=scene.held("always shut"))
+    high = on_gauge("high", max(scene.shown(pressure) for pressure in trace.pressure))
+    return (high, word("pump", _pumps(trace))), after
+
+
+def work_switch(scene: Scene, where: str) -> Result:
+    """Push a float down until the pump comes, then lift all until it stops."""
+    opened, after = scene.pass_time(6.0, turned=scene.held("always open", [where]))
+    lifted, after = after.pass_time(6.0, turned=scene.held("always shut"))
+    comes, stops = (
+        trace.times(kind) for trace, kind in ((opened, "pump starts"), (lifted, "pump stops"))
+    )
+    low = min(scene.shown(p) for p in opened.pressure)
+    high = max(scene.shown(p) for p in lifted.pressure)
+    was_on = opened.speed[0] > 0.0
+    on = "was running" if was_on else "came on" if comes else "did not come on"
+    off = "stopped" if stops else "did not stop" if lifted.speed[-1] > 0.0 else "stood still"
+    return (
+        word("on", on), on_gauge("low", low), word("off", off), on_gauge("high", high),
+    ), after  # fmt: skip
+
+
+def bucket(scene: Scene, where: str) -> Result:
+    """Time a bucket at a float pushed all the way down."""
+    trace, after = scene.pass_time(5.0, turned=scene.held("always open", [where]))
+    flow = float(trace.inflow[where][-1])
+    read = Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.1 * _GPM))
+    return (read, on_gauge("gauge", scene.shown(trace.pressure[-1]))), after
+
+
+def press(scene: Scene, where: str) -> Result:
+    """Hold the float an inch lower than it floats: the same as a trough filled an inch higher."""
+    trough = next(trough for trough in scene.site.troughs if trough.name == where)
+    higher = max(si(trough.freeboard) - _INCH, 0.0)
+    turned = scene.site.changed({f"trough.{where}.freeboard": f"{higher * 1e3:.4f} mm"})
+    trace, after = scene.pass_time(1.0, turned=turned)
+    flow = float(trace.inflow[where][-1])
+    _, after = after.pass_time(1.0)
+    return (Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.1 * _GPM)),), after
+
+
+def drip(scene: Scene, where: str) -> Result:
+    """Catch what a lifted float still lets by."""
+    trace, after = scene.pass_time(3.0, turned=scene.held("always shut", [where]))
+    flow = float(trace.inflow[where][-1])
+    return (
+        Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.02 * _GPM)),
+    ), after
+
+
+def look_at_float(scene: Scene, trace: Trace, row: int, where: str) -> tuple[Value, ...]:
+    """Look at the water's height under the rim, and at the float."""
+    trough = next(trough for trough in scene.site.troughs if trough.name == where)
+    gap = si(trough.depth) - float(trace.level[where][row])
+    stands = "shut" if trace.opening[where][row] < SHUT else "open"
+    read = Value(name="gap", kind="small length", value=max(gap, 0.0), error=0.013, step=0.0127)
+    return read, word("float", stands)
+
+
+def power(scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
+    """Meter what the array can give."""
+    power = float(trace.power[row]) / scene.site.drive.efficiency
+    return (Value(name="power", kind="power", value=power, error=0.03 * power, step=1.0),)
+
+
+def _depth(name: str, trace: Trace) -> Value:
+    """Sound the well: depth of the water below the manifold, half a foot off at most."""
+    well = trace.site.well
+    depth = si(well.static_level) + si(well.drawdown) * float(trace.pump_flow[-1])
+    return Value(name=name, kind="length", value=depth, error=0.5 * _FOOT, step=0.5 * _FOOT)
+
+
+def well_at_rest(scene: Scene, _where: str) -> Result:
+    """Sound the well with the drive off."""
+    trace, after = scene.pass_time(12.0, drive="off")
+    return (_depth("depth", trace),), after
+
+
+def well_pumping(scene: Scene, where: str) -> Result:
+    """Sound the well while a trough takes water."""
+    trace, after = scene.pass_time(12.0, turned=scene.held("always open", [where]))
+    return (_depth("depth", trace), word("pump", _pumps(trace))), after
+
+
+def tank(scene: Scene, _where: str) -> Result:
+    """Drain the tank into a bucket and read its air."""
+    trace, after = scene.pass_time(10.0, turned=scene.drained(), valve="shut", drive="off")
+    tank = scene.site.pressure_tank
+    air = 0.0 if tank is None else si(tank.precharge)
+    water = float(trace.totals.leaked)
+    _, after = after.pass_time(5.0)
+    return (
+        Value(name="air", kind="pressure", value=air, error=PSI, step=PSI),
+        Value(
+            name="water", kind="volume", value=water, error=max(0.05 * water, 0.05 * _GALLON)
+        ),
+    ), after  # fmt: skip
+
+
+def read_print(scene: Scene, where: str) -> Result:
+    """Read the print on every pipe on the way to a trough."""
+    _, after = scene.pass_time(15.0)
+    runs = {run.end: run for run in scene.site.runs()}
+    sizes, end = [], where
+    while end in runs:
+        sizes.append(runs[end].pipe.size)
+        end = runs[end].start
+    return (word("sizes", ", then ".join(reversed(sizes))),), after

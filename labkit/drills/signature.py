@@ -1,0 +1,215 @@
+"""What each fault would read in each task, over its sizes and places, and what tells two apart."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
+from itertools import pairwise
+from typing import Final, TypeAlias
+
+import attrs
+
+from labkit.drills.scene import Scene, Value
+from labkit.drills.tasks import TASKS
+from labkit.errors import RunError
+from labkit.faults import FAULTS, Fault, morning
+from labkit.site import Site
+from labkit.trace import Trace
+from labkit.units import quantity, si
+
+Done: TypeAlias = tuple[str, str]
+"""A task and where it is done."""
+Channel: TypeAlias = tuple[str, str, str]
+"""A task, where it is done, and the name of one thing read."""
+
+Read: TypeAlias = Callable[[Scene], dict[Channel, Value]]
+"""Something that reads a scene."""
+
+PHASES: Final = (1.3, 3.1, 5.7, 9.2)
+"""How much later [min] a line whose pump comes and goes is met as well."""
+
+WINDOW: Final = 15.0
+"""Over how long [min] what can be seen without turning anything is looked at."""
+MOST_ROWS: Final = 40
+
+SHARES: Final = (0.0, 0.5, 1.0)
+MIDDLING: Final = (0.5,)
+MANY: Final = (0.0, 0.15, 0.3, 0.45, 0.6, 0.8, 1.0)
+"""How bad, from slight to bad, a fault is tried out."""
+
+
+@attrs.frozen(kw_only=True)
+class Placed:
+    """A fault with its size, in its place."""
+
+    key: str
+    size: str
+    where: str
+
+    @property
+    def fault(self) -> Fault:
+        """The fault."""
+        return FAULTS[self.key]
+
+
+def scene_of(site: Site, placed: Iterable[Placed]) -> Scene:
+    """Give a stocked site with faults as a technician meets it, at the end of its morning."""
+    stopped = None
+    for one in placed:
+        site = one.fault.apply(site, one.size, one.where)
+        if one.fault.stops_gauge:
+            stopped = si(quantity(one.size, "psi"))
+    _, standing = morning(site)
+    return Scene(site=site, standing=standing, stopped_gauge=stopped)
+
+
+def _met(scene: Scene, read: Read) -> Iterator[dict[Channel, Value]]:
+    """Read a scene as it is, and as it would be some minutes earlier or later in its cycle.
+
+    Nobody knows at which point of a cycle the technician comes.
+    """
+    first = read(scene)
+    yield first
+    trace, _ = scene.pass_time(WINDOW)
+    done = dict.fromkeys((key, where) for key, where, _ in first)
+    passive = [(key, where) for key, where in done if TASKS[key].see is not None]
+    for row in range(0, trace.time.size, max(trace.time.size // MOST_ROWS, 1)):
+        yield _named((key, where, _seen(key, where, scene, trace, row)) for key, where in passive)
+    if trace.times("pump starts") or trace.times("pump stops"):
+        for minutes in PHASES:
+            yield read(scene.pass_time(minutes)[1])
+
+
+def _seen(key: str, where: str, scene: Scene, trace: Trace, row: int) -> tuple[Value, ...]:
+    see = TASKS[key].see
+    return () if see is None else see(scene, trace, row, where)
+
+
+def _named(read: Iterable[tuple[str, str, tuple[Value, ...]]]) -> dict[Channel, Value]:
+    return {(key, where, value.name): value for key, where, values in read for value in values}
+
+
+def readings(scene: Scene, done: Iterable[Done]) -> dict[Channel, Value]:
+    """Give what each task would show if it were done first, exact."""
+    return _named((key, where, TASKS[key].do(scene, where)[0]) for key, where in done)
+
+
+@attrs.frozen(kw_only=True)
+class Span:
+    """What one thing read can come to for a fault in one place, over its sizes."""
+
+    words: frozenset[str]
+    least: float
+    most: float
+    error: float
+
+    def excludes(self, value: Value) -> bool:
+        """Say whether no reading of a value can be one of these, errors on both sides counted."""
+        if isinstance(value.value, str):
+            return value.value not in self.words
+        off = self.error + value.error
+        return not self.least - off <= value.value <= self.most + off
+
+
+def span(values: Iterable[Value]) -> Span:
+    """Span what one thing read comes to."""
+    read = list(values)
+    numbers = [one.value for one in read if not isinstance(one.value, str)]
+    return Span(
+        words=frozenset(one.value for one in read if isinstance(one.value, str)),
+        least=min(numbers, default=0.0),
+        most=max(numbers, default=0.0),
+        error=max((one.error for one in read), default=0.0),
+    )
+
+
+Piece: TypeAlias = dict[Channel, Span]
+"""What a suspect can read, from one of its sizes to the next."""
+
+
+def variants(
+    site: Site, keys: Sequence[str], shares: Sequence[float] = SHARES
+) -> Iterator[list[tuple[Placed, ...]]]:
+    """Give the ways in which faults can be on a site together: their sizes, for each place."""
+    first, *others = keys
+    fault = FAULTS[first]
+    if not fault.fits(site):
+        return
+    for where in fault.places(site):
+        sizes = dict.fromkeys(fault.size_at(site, where, share) for share in shares)
+        placed = [Placed(key=first, size=size, where=where) for size in sizes]
+        if not others:
+            yield [(one,) for one in placed]
+            continue
+        faulty = fault.apply(site, placed[len(placed) // 2].size, where)
+        for rest in variants(faulty, others, shares):
+            yield [(one, *more) for one in placed for more in rest]
+
+
+def pieces(site: Site, keys: Sequence[str], read: Read) -> list[Piece]:
+    """Span what faults can read on a stocked site, for each of their places.
+
+    A single fault gives a piece for each two neighboring sizes; several together give one piece a
+    place, for their middling sizes.
+    """
+    if len(keys) > 1:
+        return [_spanned(tried) for tried in _tries(site, keys, read, MIDDLING)]
+    found = []
+    for tried in _tries(site, keys, read, SHARES):
+        for near, far in pairwise(tried) if len(tried) > 1 else [(tried[0], tried[0])]:
+            ends = [[near], [far]] if _differ(near, far) else [[near, far]]
+            found += [_spanned(end) for end in ends]
+    return found
+
+
+def hulls(site: Site, keys: Sequence[str], read: Read) -> list[Piece]:
+    """Span what faults can read at all, over many sizes, one piece for each of their places."""
+    shares = MANY if len(keys) == 1 else SHARES
+    return [_spanned(tried) for tried in _tries(site, keys, read, shares)]
+
+
+def _tries(
+    site: Site, keys: Sequence[str], read: Read, shares: Sequence[float]
+) -> Iterator[list[dict[Channel, list[Value]]]]:
+    """Try faults out in each of their places: what is read for each way they can be there."""
+    for ways in variants(site, keys, shares):
+        tried = []
+        for way in ways:
+            with suppress(RunError):  # a size that cannot be run cannot be met with either
+                tried.append(_together(_met(scene_of(site, way), read)))
+        if tried:
+            yield tried
+
+
+def _together(met: Iterable[dict[Channel, Value]]) -> dict[Channel, list[Value]]:
+    """Gather the readings of one case, met at several moments."""
+    found: dict[Channel, list[Value]] = {}
+    for one in met:
+        for channel, value in one.items():
+            found.setdefault(channel, []).append(value)
+    return found
+
+
+def _differ(near: Mapping[Channel, list[Value]], far: Mapping[Channel, list[Value]]) -> bool:
+    """Say whether two sizes differ in kind, so that sizes between are like the one or the other."""
+    return any(
+        {value.value for value in values}.isdisjoint(value.value for value in far[channel])
+        for channel, values in near.items()
+        if channel in far and isinstance(values[0].value, str)
+    )
+
+
+def _spanned(tried: Sequence[Mapping[Channel, Sequence[Value]]]) -> Piece:
+    """Span the readings of several tries, channel by channel."""
+    channels = {channel for one in tried for channel in one}
+    return {
+        channel: span([value for one in tried for value in one.get(channel, ())])
+        for channel in channels
+    }
+
+
+def telling(values: Mapping[Channel, Value], piece: Piece) -> frozenset[Done]:
+    """Give the tasks whose readings rule a suspect out."""
+    return frozenset(
+        (key, where)
+        for (key, where, name), value in values.items()
+        if (key, where, name) in piece and piece[key, where, name].excludes(value)
+    )

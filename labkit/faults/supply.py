@@ -1,0 +1,110 @@
+"""Faults of well, array and pump."""
+
+from typing import Any
+
+from labkit.faults.fault import Fault
+from labkit.parts import DisplacementPump
+from labkit.site import Site
+from labkit.units import Quantity, si, written
+
+_PULLING = (
+    "Pulling a pump is heavy work with hoist and helper; panels are live in daylight, so isolate "
+    "and lock off first. Leave well work to a licensed person."
+)
+
+
+def _times(quantity: Quantity, share: float) -> str:
+    """Write a quantity, some share of it, in its own unit."""
+    return written(quantity * share)
+
+
+def _share(least: float, most: float) -> Any:
+    """Give a size that runs as a plain share from `least` (slight) to `most` (bad)."""
+
+    def size(_site: Site, _where: str, badness: float) -> str:
+        return f"{least + badness * (most - least):.2f}"
+
+    return size
+
+
+def _worn_pump(site: Site, size: str, _where: str) -> Site:
+    left, pump = float(size), site.pump
+    changes: dict[str, Any] = {
+        "pump.rated_flow": _times(pump.rated_flow, left),
+        "pump.rated_head": _times(pump.rated_head, left),
+        "pump.efficiency": pump.efficiency * left,
+    }
+    if isinstance(pump, DisplacementPump):
+        changes["pump.slip"] = min(0.5, pump.slip + 1.0 - left)
+    else:
+        changes["pump.shut_off_head"] = _times(pump.shut_off_head, left)
+        if pump.high_flow is not None and pump.high_head is not None:
+            changes["pump.high_flow"] = _times(pump.high_flow, left)
+            changes["pump.high_head"] = _times(pump.high_head, left)
+    return site.changed(changes)
+
+
+def _dusty_array(site: Site, size: str, _where: str) -> Site:
+    return site.changed({"array.derate": max(0.05, site.array.derate * float(size))})
+
+
+def _standing_water(site: Site) -> float:
+    """Water over the intake when the well rests [m]."""
+    return si(site.well.intake_depth) - si(site.well.static_level)
+
+
+def _low_level(site: Site, _where: str, badness: float) -> str:
+    fallen = (0.86 + 0.11 * badness) * _standing_water(site)
+    return f"{(si(site.well.static_level) + fallen) / 0.3048:.1f} ft"
+
+
+def _low_well(site: Site, size: str, _where: str) -> Site:
+    return site.changed({"well.static_level": size})
+
+
+def _clogged_screen(site: Site, size: str, _where: str) -> Site:
+    drawn = float(size) * _standing_water(site) / si(site.pump.rated_flow)  # s/m2
+    feet_per_gpm = min(50.0, drawn * 6.30902e-5 / 0.3048)
+    return site.changed({"well.drawdown": f"{feet_per_gpm:.2f} ft/gpm"})
+
+
+WORN_PUMP = Fault(
+    key="worn pump",
+    about="Sand and years have worn the pump: it makes less head and less flow.",
+    complaint="It runs and runs, and less water comes than last year.",
+    repair="Pull the pump and fit a new one, or a new pump end.",
+    cautions=_PULLING,
+    kind="share",
+    size_at=_share(0.75, 0.55),
+    make=_worn_pump,
+)
+DUSTY_ARRAY = Fault(
+    key="dusty or shaded array",
+    about="Dust, droppings or a shadow take most of the array's power.",
+    complaint="It starts late, runs slowly, and quits early.",
+    repair="Wash the panels in the cool of the morning, and cut back what shades them.",
+    cautions="Panels are live in daylight; stay off them, and do not pour cold water on hot glass.",
+    kind="share",
+    size_at=_share(0.45, 0.25),
+    make=_dusty_array,
+)
+LOW_WELL = Fault(
+    key="low well",
+    about="The water in the well has fallen far below where it used to rest.",
+    complaint="It gives little water, or the controller shuts it off by itself.",
+    repair="Slow the pump to what the well gives, set it deeper, or have the well looked at.",
+    cautions=_PULLING,
+    kind="length",
+    size_at=_low_level,
+    make=_low_well,
+)
+CLOGGED_SCREEN = Fault(
+    key="clogged screen",
+    about="The well's screen has clogged: the level is good at rest, and drops away under pumping.",
+    complaint="It starts strong, then the water falls off.",
+    repair="Have the well cleaned and developed again.",
+    cautions=_PULLING,
+    kind="share",
+    size_at=_share(1.1, 1.3),
+    make=_clogged_screen,
+)

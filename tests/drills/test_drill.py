@@ -1,0 +1,233 @@
+"""A drill from its call to its marking."""
+
+from math import inf
+
+import numpy as np
+import pytest
+
+from labkit.drills import TASKS, Drill, Value, choices, draw_drill
+from labkit.drills.marking import mark
+from labkit.drills.scene import fallen, on_gauge
+from labkit.drills.shortest import minutes_of, shortest_line
+from labkit.drills.signature import Placed, Span, scene_of, span
+from labkit.errors import LabkitError
+from labkit.faults import FAULTS, stocked
+from labkit.site import Site
+from labkit.sitefile import demo_site
+
+PSI = 6894.757
+
+
+@pytest.fixture(scope="module")
+def site() -> Site:
+    return stocked(demo_site("one_trough_uphill"))
+
+
+def placed(key: str, size: str = "", where: str = "") -> tuple[Placed, ...]:
+    return (Placed(key=key, size=size, where=where),)
+
+
+CHECK = placed("bad check valve", "0.3 gpm at 30 psi")
+LEAK = placed("buried leak", "0.3 gpm at 30 psi", "bench")
+
+
+def drill_with(site: Site, hidden: tuple[Placed, ...]) -> Drill:
+    scene = scene_of(site, hidden)
+    return Drill(site=site, number=1, hidden=hidden, complaints=("It cycles.",), scene=scene)
+
+
+@pytest.mark.parametrize("faults", [1, 2])
+def test_a_number_brings_the_same_drill_and_the_same_readings(faults: int) -> None:
+    first, second = (draw_drill("one_trough_uphill", 17, faults=faults) for _ in range(2))
+
+    assert first.hidden == second.hidden
+    assert first.complaints == second.complaints
+    for key, where in first.choices[:6]:
+        first, second = first.tried(key, where), second.tried(key, where)
+    assert first.log == second.log
+
+
+def test_neighbors_get_different_drills() -> None:
+    drawn = [draw_drill("one_trough_uphill", number).hidden for number in range(1, 13)]
+
+    assert len(set(drawn)) == len(drawn)
+    assert len({hidden[0].key for hidden in drawn}) >= 6
+
+
+def test_two_faults_are_two() -> None:
+    for number in (1, 2, 3):
+        drill = draw_drill("one_trough_uphill", number, faults=2)
+        assert len({one.key for one in drill.hidden}) == 2
+        assert drill.complaints
+
+
+@pytest.mark.parametrize("name", ["first_line", "three_troughs", "deep_well"])
+def test_any_ranch_will_do(name: str) -> None:
+    drill = draw_drill(name, 5)
+
+    assert drill.complaints
+    for key, where in drill.choices:
+        assert drill.tried(key, where).log[-1].values
+
+
+@pytest.mark.parametrize("done", choices(stocked(demo_site("one_trough_uphill"))), ids=str)
+def test_a_task_takes_the_minutes_that_it_says(site: Site, done: tuple[str, str]) -> None:
+    drill = drill_with(site, LEAK).tried(*done)
+
+    assert drill.minutes == TASKS[done[0]].minutes
+    assert drill.scene.site == drill.scene.standing.site, "nothing stays turned"
+
+
+def test_every_value_read_is_said_and_no_other(site: Site) -> None:
+    drill = drill_with(site, LEAK)
+    for key, where in drill.choices:
+        values = drill.tried(key, where).log[-1].values
+        words = TASKS[key].said.format(**{value.name: "" for value in values})
+        assert "{" not in words
+        assert all(f"{{{value.name}}}" in TASKS[key].said for value in values)
+
+
+def test_a_reading_is_off_by_its_error_at_most_and_stands_on_the_scale() -> None:
+    dice = np.random.default_rng(3)
+    read = [on_gauge("gauge", 31.37 * PSI).read(dice).value for _ in range(300)]
+
+    steps = np.array(read, dtype=float) / PSI
+    assert np.allclose(steps, np.round(steps))
+    assert set(np.round(steps)) == {31.0, 32.0}
+    falls = [fallen("fall", 40 * PSI, 30.4 * PSI).read(dice).value for _ in range(300)]
+    assert np.ptp(np.array(falls, dtype=float)) >= 2 * PSI
+    assert np.max(np.abs(np.array(falls, dtype=float) - 9.6 * PSI)) <= 2 * PSI
+
+
+def test_time_goes_on_between_tasks(site: Site) -> None:
+    """A gauge that falls reads less later on."""
+    drill = drill_with(site, CHECK).tried("shut in").tried("gauge")
+    slow = drill_with(site, CHECK).tried("shut in").tried("well at rest").tried("gauge")
+
+    assert drill.clock == pytest.approx(drill_with(site, CHECK).clock + 11 * 60.0)
+    assert slow.minutes == 23
+
+
+def test_the_right_diagnosis_is_right(site: Site) -> None:
+    marking = drill_with(site, CHECK).mark(["bad check valve"])
+
+    assert (marking.is_right, marking.right, marking.against) == (True, 1, ())
+
+
+def test_a_wrong_diagnosis_is_held_against_what_was_read(site: Site) -> None:
+    """Behind the shut valve the gauge fell: no leak in the line could do that; state lights may."""
+    drill = drill_with(site, CHECK).tried("lights").tried("shut in").tried("drip", "bench")
+
+    marking = drill.mark(["buried leak"])
+
+    assert not marking.is_right
+    assert marking.against == (1,)
+
+
+def test_a_guess_that_nothing_read_speaks_against_is_told_what_would(site: Site) -> None:
+    """Nothing was read; of all tasks only those behind a shut valve part the two for sure."""
+    marking = drill_with(site, CHECK).mark(["buried leak"])
+
+    assert marking.against == ()
+    assert marking.next_task is not None
+    assert marking.next_task[0] in ("shut in", "open line", "drain", "tank", "watch", "lift")
+
+
+def test_the_right_diagnosis_is_never_ruled_out(site: Site) -> None:
+    """With every task done, noise and all: held against its own fault, no reading speaks."""
+    drill = drill_with(site, LEAK)
+    for key, where in drill.choices:
+        drill = drill.tried(key, where)
+    log = [((entry.key, entry.where), entry.values) for entry in drill.log]
+
+    marking = mark(site, CHECK, frozenset(["buried leak"]), log)
+
+    assert not marking.is_right
+    assert marking.against == ()
+
+
+def test_half_of_two_is_half(site: Site) -> None:
+    pair = (*CHECK, *placed("worn pump", "0.65"))
+
+    marking = drill_with(site, pair).mark(["worn pump", "cut wire"])
+
+    assert (marking.is_right, marking.right) == (False, 1)
+
+
+@pytest.mark.parametrize(
+    ("keys", "said"),
+    [
+        ([], "name one fault"),
+        (["cut wire", "low well"], "name one fault"),
+        (["gremlins"], "the site cannot have 'gremlins'"),
+    ],
+)
+def test_what_cannot_be_marked_says_why(site: Site, keys: list[str], said: str) -> None:
+    with pytest.raises(LabkitError, match=said):
+        drill_with(site, CHECK).mark(keys)
+
+
+def test_a_task_that_is_none_is_refused(site: Site) -> None:
+    bare = drill_with(stocked(site.changed({"pressure_tank": None})), CHECK)
+
+    with pytest.raises(LabkitError, match="'tank' cannot be done"):
+        bare.tried("tank")
+    with pytest.raises(LabkitError, match="1 or 2 faults"):
+        draw_drill("one_trough", 1, faults=3)
+
+
+def test_a_suspect_cannot_have_it_only_past_both_errors() -> None:
+    suspect = Span(words=frozenset(), least=10.0, most=20.0, error=1.0)
+
+    def excluded(value: float) -> bool:
+        return suspect.excludes(Value(name="a", kind="pressure", value=value, error=1.0))
+
+    assert [excluded(value) for value in (7.9, 8.1, 15.0, 21.9, 22.1)] == [
+        True, False, False, False, True,
+    ]  # fmt: skip
+    words = span([Value(name="a", kind="word", value=word) for word in ("open", "closed")])
+    assert words.excludes(Value(name="a", kind="word", value="stuck"))
+    assert not words.excludes(Value(name="a", kind="word", value="open"))
+
+
+def made(readings: dict[str, float]) -> dict[tuple[str, str, str], Value]:
+    return {
+        (key, "", "a"): Value(name="a", kind="pressure", value=value)
+        for key, value in readings.items()
+    }
+
+
+def test_the_shortest_line_is_the_cheapest_that_rules_all_out() -> None:
+    """Made up: `tank` alone (15 min) rules out all three, `gauge` and `lift` (6 min) together do."""
+    values = made({"tank": 1.0, "gauge": 1.0, "lift": 1.0, "watch": 1.0})
+    same, other = (
+        {("x", "", "a"): span([value])}[("x", "", "a")]
+        for value in (Value(name="a", kind="pressure", value=1.0),
+                      Value(name="a", kind="pressure", value=5.0))
+    )  # fmt: skip
+
+    def suspect(**differs: bool) -> dict[tuple[str, str, str], Span]:
+        return {(key, "", "a"): other if differs.get(key) else same for key, _, _ in values}
+
+    suspects = [
+        suspect(tank=True, gauge=True),
+        suspect(tank=True, lift=True, watch=True),
+        suspect(tank=True, gauge=True, lift=True),
+        suspect(),
+    ]
+    line, left = shortest_line(values, suspects)
+
+    assert set(line) == {("gauge", ""), ("lift", "")}
+    assert minutes_of(line) == 6
+    assert left == {3}
+    assert shortest_line(values, []) == ((), frozenset())
+    assert inf > minutes_of(line)
+
+
+def test_the_shortest_line_for_a_check_valve_shuts_it_off_from_the_line(site: Site) -> None:
+    settling = drill_with(site, CHECK).settled()
+
+    assert settling.left == ()
+    assert settling.minutes <= 15
+    assert {proof.key for proof in settling.line} & {"shut in", "open line", "drain", "tank"}
+    assert set(FAULTS) >= set(settling.left)

@@ -1,0 +1,92 @@
+"""The fault box as a box: every fault fits where it can, says why where it cannot, and shows."""
+
+import numpy as np
+import pytest
+
+from labkit.errors import SiteError
+from labkit.faults import FAULTS, Fault, complaints, evidence, morning, stocked
+from labkit.site import Site
+from labkit.sitefile import demo_site
+
+RANCHES = ("first_line", "one_trough", "one_trough_uphill", "three_troughs", "deep_well")
+UPHILL = demo_site("one_trough_uphill")
+
+
+@pytest.mark.parametrize("name", RANCHES)
+def test_each_fault_makes_a_sound_site_of_any_size_and_place(name: str) -> None:
+    site = stocked(demo_site(name))
+    for fault in FAULTS.values():
+        if not fault.fits(site):
+            continue
+        for where in fault.places(site):
+            for share in (0.0, 0.5, 1.0):
+                size = fault.size_at(site, where, share)
+                faulty = fault.apply(site, size, where)
+                assert (faulty == site) == fault.stops_gauge, fault.key
+
+
+@pytest.mark.parametrize("fault", FAULTS.values(), ids=lambda fault: fault.key)
+def test_someone_would_notice(fault: Fault) -> None:
+    """On the standard ranch each fault at its middling size is worth a call."""
+    where = fault.places(UPHILL)[0]
+
+    seen = evidence(UPHILL, fault, fault.size_at(UPHILL, where, 0.5), where)
+
+    assert seen.complaints
+
+
+def test_nobody_calls_over_a_sound_line() -> None:
+    for name in RANCHES:
+        usual, _ = morning(stocked(demo_site(name)))
+        assert complaints(usual, usual) == (), name
+
+
+@pytest.mark.parametrize("fault", FAULTS.values(), ids=lambda fault: fault.key)
+def test_words_are_whole_sentences(fault: Fault) -> None:
+    for words in (fault.about, fault.complaint, fault.repair, fault.cautions):
+        assert words[0].isupper()
+        assert words.endswith(".")
+
+
+@pytest.mark.parametrize(
+    ("site", "key", "why"),
+    [
+        (UPHILL.changed({"pressure_tank": None}), "waterlogged tank", "no pressure tank"),
+        (UPHILL.changed({"pressure_tank": None}), "wrong precharge", "no pressure tank"),
+        (
+            demo_site("one_trough"),
+            "cut-in under the static pressure",
+            "no trough stands high enough",
+        ),
+        (demo_site("deep_well"), "cut-out too high for the sun", "climbs to any cut-out"),
+        (
+            UPHILL.changed({"trough.bench.pipe.size": "3/4 in PE SIDR 9"}),
+            "undersized pipe",
+            "smallest pipe of its kind",
+        ),
+    ],
+)
+def test_a_fault_that_cannot_be_says_so_in_one_sentence(site: Site, key: str, why: str) -> None:
+    fault = FAULTS[key]
+    assert not fault.fits(site)
+
+    for attempt in (
+        lambda: fault.apply(site, "1 psi"),
+        lambda: fault.draw(site, np.random.default_rng(1)),
+    ):
+        with pytest.raises(SiteError, match=why) as caught:
+            attempt()
+        assert key in str(caught.value)
+        assert "\n" not in str(caught.value)
+
+
+def test_a_place_that_is_none_is_refused() -> None:
+    with pytest.raises(SiteError, match="write one of 'bench'"):
+        FAULTS["stuck-open float"].apply(UPHILL, "", "moon")
+
+
+def test_the_same_dice_draw_the_same() -> None:
+    for fault in FAULTS.values():
+        first, second = (fault.draw(UPHILL, np.random.default_rng(5)) for _ in range(2))
+        assert first == second
+        assert first[1] in fault.places(UPHILL)
