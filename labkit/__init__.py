@@ -8,7 +8,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from labkit import check
+    from labkit import check, faults
     from labkit.advice.radio_link import RadioGear, radio_check
     from labkit.advice.seasons import yearly_temperatures
     from labkit.advice.signal_loop import loop_check
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from labkit.view.bench import bench
     from labkit.view.budget_picture import BudgetImage
     from labkit.view.budget_told import budget_rows
+    from labkit.view.drill_view import drill
     from labkit.view.lesson import Lesson
     from labkit.view.loop_told import loop_rows
     from labkit.view.methods_told import methods_rows
@@ -60,6 +61,8 @@ _ROOMS = {
     "clear_day": "labkit.sun",
     "cloudy_day": "labkit.sun",
     "demo_site": "labkit.sitefile",
+    "drill": "labkit.view.drill_view",
+    "faults": "labkit.faults",
     "find_short": "labkit.advice.signal_short",
     "load_site": "labkit.sitefile",
     "loop_check": "labkit.advice.signal_loop",
@@ -99,6 +102,8 @@ __all__ = [
     "clear_day",
     "cloudy_day",
     "demo_site",
+    "drill",
+    "faults",
     "find_short",
     "load_site",
     "loop_check",

@@ -1,0 +1,120 @@
+"""The page of a drill, worked as a learner works it."""
+
+import re
+
+import pytest
+
+from labkit.drills import Placed
+from labkit.faults import FAULTS
+from labkit.view.drill_view import DrillPage, drill
+from labkit.view.drill_words import fault_words
+
+
+@pytest.fixture
+def page() -> DrillPage:
+    return drill("one_trough_uphill", 7)
+
+
+def test_nothing_can_be_done_before_there_is_a_number() -> None:
+    page = drill("one_trough_uphill")
+
+    assert page.drill is None
+    assert page.board.layout.display == "none"
+    assert page.story.value == ""
+
+
+@pytest.mark.parametrize("typed", ["", "seven", "<b>1</b>"])
+def test_a_number_that_is_none_is_refused_in_one_sentence(typed: str) -> None:
+    page = drill("one_trough_uphill", typed)
+
+    assert "Write your own number with digits only" in page.status.value
+    assert page.drill is None
+
+
+def test_a_call_and_a_button_for_each_test_with_its_price(page: DrillPage) -> None:
+    assert page.drill is not None
+    assert all(said in page.story.value for said in page.drill.complaints)
+    assert len(page.board.children) == len(page.drill.choices)
+    for button in page.tasks.values():
+        assert re.search(r"\(\d+ min\)$", button.description)
+
+
+def test_the_page_does_not_give_the_fault_away(page: DrillPage) -> None:
+    page.do("gauge")
+    assert page.drill is not None
+
+    shown = page.story.value + page.status.value + page.log.value + page.said.value
+    assert page.drill.hidden[0].key not in shown
+    assert page.drill.hidden[0].fault.about not in shown
+
+
+def test_a_reading_goes_into_the_notebook_and_is_said(page: DrillPage) -> None:
+    page.tasks["gauge", ""].click()
+    page.tasks["drip", "bench"].click()
+
+    assert page.log.value.count("<tr>") == 3
+    assert 'scope="col"' in page.log.value
+    assert "4 min spent" in page.status.value
+    assert "Lifted," in page.status.value
+    assert "labkit-status" in page.status._dom_classes, "a status line is read out as it changes"
+    assert "labkit-status" in page.said._dom_classes
+
+
+def test_every_widget_has_a_name(page: DrillPage) -> None:
+    named = [*page.tasks.values(), page.deal, page.give, page.tell, *page.picks, page.number]
+
+    assert all(widget.description for widget in named)
+
+
+def test_a_wrong_diagnosis_then_the_right_one(page: DrillPage) -> None:
+    page.do("shut in")
+    page.give.click()
+    assert "Name one fault." in page.said.value
+
+    page.picks[0].value = "bad check valve"
+    page.give.click()
+    assert "Not yet." in page.said.value
+    assert "Look again at what you read at 10:10\N{NO-BREAK SPACE}am" in page.said.value
+
+    assert page.drill is not None
+    page.picks[0].value = page.drill.hidden[0].key
+    page.give.click()
+    assert "Right." in page.said.value
+    assert "The shortest way to know" in page.said.value
+    assert page.drill.hidden[0].fault.repair in page.said.value
+
+
+def test_the_whole_page_changes_its_units(page: DrillPage) -> None:
+    for key, where in page.tasks:
+        page.do(key, where)
+
+    page.units.value = "metric"
+
+    shown = page.story.value + page.status.value + page.log.value
+    assert "kPa" in shown
+    assert not re.search(r"\d\s(psi|ft|gpm|gal)\b", shown)
+
+
+def test_two_faults_take_two_answers() -> None:
+    page = drill("one_trough_uphill", 7, faults=2)
+
+    assert len(page.picks) == 2
+
+
+@pytest.mark.parametrize("system", ["US", "metric"])
+def test_every_fault_can_be_named(system: str) -> None:
+    for key, size in (
+        ("worn float seat", "0.3 gpm at 30 psi"),
+        ("lazy float", "3 in"),
+        ("wrong precharge", "44 psi"),
+        ("low well", "132 ft"),
+        ("undersized pipe", "3/4 in PE SIDR 9"),
+        ("worn pump", "0.65"),
+        ("cut wire", ""),
+    ):
+        where = "bench" if FAULTS[key].kind in ("leak", "small length", "pipe") else ""
+        words = fault_words(Placed(key=key, size=size, where=where), system)
+        assert words.startswith(key)
+        assert ("bench" in words) == bool(where)
+        if system == "metric" and key != "undersized pipe":
+            assert not re.search(r"psi|gpm|\bft|\bin\b", words)
