@@ -6,7 +6,7 @@ from typing import Final
 import attrs
 import numpy as np
 
-from labkit.drills.marking import ALIKE, Marking, Settling, mark, settle
+from labkit.drills.marking import ALIKE, Marking, Read, Settling, against, mark, settle
 from labkit.drills.scene import Scene, Value
 from labkit.drills.signature import Placed, pieces, readings, scene_of, telling
 from labkit.drills.tasks import TASKS, choices
@@ -106,8 +106,14 @@ class Drill:
         if len(keys) != len(self.hidden):
             word = "one fault" if len(self.hidden) == 1 else f"{len(self.hidden)} faults"
             raise LabkitError(f"name {word}")
-        done = [((entry.key, entry.where), entry.values) for entry in self.log]
-        return mark(self.site, self.hidden, keys, done)
+        return mark(self.site, self.hidden, keys, self._read())
+
+    def against(self, key: str) -> tuple[int, ...]:
+        """Give the places in the log of the readings that rule a single fault out."""
+        return against(self.site, [key], self._read())
+
+    def _read(self) -> list[Read]:
+        return [((entry.key, entry.where), entry.values) for entry in self.log]
 
     def settled(self) -> Settling:
         """Find what would have settled it fastest; takes some seconds."""

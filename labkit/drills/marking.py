@@ -92,9 +92,9 @@ def mark(
         return Marking(is_right=True, right=right)
     if alike := ALIKE.get(keys ^ diagnosis, ""):
         return Marking(is_right=True, right=right, alike=alike)
-    against = _against(site, sorted(diagnosis), log)
-    task = None if against else _would_rule_out(site, hidden, sorted(diagnosis))
-    return Marking(is_right=False, right=right, against=against, next_task=task)
+    places = against(site, sorted(diagnosis), log)
+    task = None if places else _would_rule_out(site, hidden, sorted(diagnosis))
+    return Marking(is_right=False, right=right, against=places, next_task=task)
 
 
 def settle(site: Site, hidden: Sequence[Placed]) -> Settling:
@@ -136,7 +136,7 @@ def _settling(site: Site, hidden: Sequence[Placed]) -> tuple[tuple[Done, ...], t
     return line, tuple(sorted({names[number] for number in left}))
 
 
-def _against(site: Site, diagnosis: Sequence[str], log: Sequence[Read]) -> tuple[int, ...]:
+def against(site: Site, diagnosis: Sequence[str], log: Sequence[Read]) -> tuple[int, ...]:
     """Find the readings that rule a diagnosis out, by the same tasks on lines that have it."""
 
     def again(scene: Scene) -> dict[Channel, Value]:

@@ -74,7 +74,7 @@ def _ruled_out(drill: Drill, dice: np.random.Generator) -> list[str]:
     found: list[str] = []
     thrown = dice.permutation([key for key in drill.suspects if key != hidden.key]).tolist()
     for key in sorted(thrown, key=lambda key: not _is_like(drill, key)):
-        if drill.mark([key]).against:
+        if drill.against(key):
             found.append(key)
         if len(found) == _OTHERS:
             return found

@@ -1,0 +1,35 @@
+"""The drill of lesson 12 in a real page: dealt and worked by keyboard alone."""
+
+from typing import TYPE_CHECKING
+
+import pytest
+from playwright.sync_api import expect
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tests.browser.conftest import LessonPage
+
+pytestmark = pytest.mark.browser
+
+LESSON = "lessons/12_fault_finding.ipynb"
+
+
+def test_a_drill_is_worked_by_keyboard(open_lesson: "Callable[..., LessonPage]") -> None:
+    lesson = open_lesson(LESSON, wait_for=".labkit-drill")
+    drill = lesson.page.locator(".labkit-drill")
+    drill.get_by_label("My number").press_sequentially("7")
+    drill.get_by_label("My number").press("Enter")
+    expect(drill.get_by_text("The call")).to_be_visible(timeout=60_000)
+
+    drill.get_by_role("button", name="Drive off, shut the valve at the manifold").focus()
+    lesson.page.keyboard.press("Enter")
+    expect(drill.get_by_role("table")).to_contain_text("Shut off from the line")
+    live = drill.locator(".labkit-status [aria-live=polite]").first
+    expect(live).to_contain_text("10 min spent")
+
+    drill.get_by_label("What is wrong").select_option("bad check valve")
+    drill.get_by_role("button", name="Give my diagnosis").focus()
+    lesson.page.keyboard.press("Enter")
+    expect(drill).to_contain_text("Look again at what you read", timeout=60_000)
+    assert lesson.errors() == []
