@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from labkit.site import Site
 
 _TABLE: Final = """
+.labkit-drill caption { text-align: left; }
 .labkit-drill table { border-collapse: collapse; max-width: 52em; }
 .labkit-drill th, .labkit-drill td { text-align: left; vertical-align: top; padding: 3px 10px 3px 0;
   line-height: 1.4; white-space: normal; }

@@ -44,7 +44,7 @@ def called_out(drill: "Drill", system: str) -> str:
         "rise": Amount(site.elevation(far.name), "length"),
         "low": Amount(si(switch.cut_in), "pressure"),
         "high": Amount(si(switch.cut_out), "pressure"),
-        "clock": Amount(drill.clock, "clock"),
+        "clock": Amount(drill.clock - 60.0 * drill.minutes, "clock"),
     }
     return filled(Phrase(_STORY, {"title": site.title, **amounts}), system)
 

@@ -53,6 +53,7 @@ def test_a_reading_goes_into_the_notebook_and_is_said(page: DrillPage) -> None:
     page.tasks["drip", "bench"].click()
 
     assert page.log.value.count("<tr>") == 3
+    assert "You come at 10:00\N{NO-BREAK SPACE}am" in page.story.value, "whatever time it is by now"
     assert 'scope="col"' in page.log.value
     assert "4 min spent" in page.status.value
     assert "Lifted," in page.status.value
