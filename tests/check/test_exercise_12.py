@@ -7,13 +7,13 @@ import pytest
 
 from labkit.check import ChoiceQuestion, NumberQuestion, is_clear, mark_choice, mark_number
 from labkit.check.keys import exercise_12, leaking, lesson_12
-from labkit.check.keys.exercise_1 import Exercise
+from labkit.check.keys.sheet import Exercise
 from labkit.drills import TASKS, draw_drill
 from labkit.faults import FAULTS
 from labkit.sitefile import demo_site
 from labkit.view.telling import filled
 
-LEARNERS = range(1, 7)
+LEARNERS = range(1, 21)
 _READ = re.compile(r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft|gal|L|min|s|m)\b")
 
 

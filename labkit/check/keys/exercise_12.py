@@ -7,8 +7,7 @@ import numpy as np
 from labkit.check.choice import ChoiceQuestion, Option
 from labkit.check.draw import dice_of, draw, learner_number
 from labkit.check.keys import leaking, line
-from labkit.check.keys.exercise_1 import Exercise
-from labkit.check.keys.lesson_1 import weight_of_water
+from labkit.check.keys.sheet import Exercise, weight_of_water
 from labkit.check.number import NumberQuestion, is_clear
 from labkit.check.phrase import Amount, Phrase, phrase
 from labkit.drills import (
