@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from labkit import check, faults
+    from labkit.advice.settings_map import settings_map
     from labkit.advice.radio_link import RadioGear, radio_check
     from labkit.advice.seasons import yearly_temperatures
     from labkit.advice.signal_loop import loop_check
@@ -72,6 +73,7 @@ _ROOMS = {
     "operating_window": "labkit.advice.window",
     "radio_check": "labkit.advice.radio_link",
     "save_site": "labkit.sitefile",
+    "settings_map": "labkit.advice.settings_map",
     "si": "labkit.units",
     "simulate": "labkit.engine.run",
     "steady": "labkit.engine.steady",
@@ -113,6 +115,7 @@ __all__ = [
     "operating_window",
     "radio_check",
     "save_site",
+    "settings_map",
     "si",
     "simulate",
     "steady",

@@ -40,11 +40,13 @@ def compiled(function: Function) -> Function:
 
     Division by zero gives an infinity, as in numpy; guard it where it can happen. Compiled code
     must not make arrays: it goes without numba's reference counting (`_nrt`), which would take
-    longer than the physics, and so refuses to compile where memory would be asked for.
+    longer than the physics, and so refuses to compile where memory would be asked for. It lets go
+    of the interpreter's lock while it works (`nogil`), so that threads run side by side.
     """
     before = config.CACHE_DIR  # type: ignore[attr-defined]
     config.CACHE_DIR = str(CACHE)  # type: ignore[attr-defined]
     try:
-        return cast("Function", _njit(cache=True, error_model="numpy", _nrt=False)(function))
+        options = {"cache": True, "error_model": "numpy", "nogil": True, "_nrt": False}
+        return cast("Function", _njit(**options)(function))
     finally:
         config.CACHE_DIR = before  # type: ignore[attr-defined]

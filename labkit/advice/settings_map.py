@@ -1,0 +1,270 @@
+"""A map of settings: what thousands of trial runs come to, over two numbers of a line."""
+
+from __future__ import annotations
+
+import csv
+from collections import Counter
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from labkit.advice.axes import SUN, Scale, axis_named, scale, set_to
+from labkit.advice.spread import cores, spread
+from labkit.advice.trial import trial
+from labkit.errors import RunError, SiteError, UnitError
+from labkit.trace import VERDICTS
+from labkit.units import quantity, si, ureg
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from labkit.site import Site
+    from labkit.units import Quantity
+
+Codes = NDArray[np.int8]
+
+SOUND: Final = "sound stop"
+NO_SETTING: Final = -1
+"""Code of a cell whose site cannot be, such as a cut-in above its cut-out."""
+NOT_RUN: Final = -2
+"""Code of a cell whose numbers failed."""
+OUTSIDE: Final = {NO_SETTING: "no such setting", NOT_RUN: "not run"}
+"""What those two codes are called; all others are places in `labkit.trace.VERDICTS`."""
+
+WORST_FIRST: Final = (*(verdict for verdict in VERDICTS if verdict != SOUND), SOUND)
+"""With several troughs, the first of these that any of them comes to is the cell's."""
+
+_A_CHUNK: Final = 32
+"""Cells handed to a worker at once, at most: about a tenth of a second's work."""
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class SettingsMap:
+    """What trial runs of a line come to over two of its numbers.
+
+    Attributes
+    ----------
+    site : Site
+        The line.
+    across, up : Scale
+        The two axes, with name, kind and values [SI].
+    troughs : tuple of str
+        The troughs that were tried, each by itself.
+    sun : float or None
+        Irradiance of every trial [W/m2]; None where it is one of the axes.
+    codes : array of int8, shape (up, across)
+        Place of each cell's verdict in `labkit.trace.VERDICTS`; `NO_SETTING` or `NOT_RUN` where
+        there is none.
+    recharged : bool
+        Whether the tank was charged anew for each cut-in.
+    """
+
+    site: Site
+    across: Scale
+    up: Scale
+    troughs: tuple[str, ...]
+    sun: float | None
+    codes: Codes
+    recharged: bool = False
+
+    def verdict(self, row: int, column: int) -> str:
+        """Give the verdict of a cell, or what it is called where there is none."""
+        return called(int(self.codes[row, column]))
+
+    def counts(self) -> dict[str, int]:
+        """Count the cells of each verdict, the most frequent first."""
+        found = Counter(called(int(code)) for code in self.codes.ravel())
+        return dict(found.most_common())
+
+    def sound(self, row: int) -> tuple[float, float] | None:
+        """Give the ends of the widest sound stretch of a row on the axis across [SI]."""
+        is_sound = self.codes[row] == VERDICTS.index(SOUND)
+        edges = np.flatnonzero(np.diff(np.concatenate(([False], is_sound, [False])).astype(int)))
+        stretches = list(zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True))
+        if not stretches:
+            return None
+        first, past = max(stretches, key=lambda ends: ends[1] - ends[0])
+        return self.across.values[first], self.across.values[past - 1]
+
+    def to_csv(self, path: str | Path) -> None:
+        """Write a line for each cell, SI units in the heading."""
+        with Path(path).open("w", newline="", encoding="utf-8") as file:
+            writer = csv.writer(file)
+            axes = (self.across, self.up)
+            writer.writerow([*(f"{axis.name} [{axis.unit}]" for axis in axes), "verdict"])
+            for row, y in enumerate(self.up.values):
+                for column, x in enumerate(self.across.values):
+                    writer.writerow([x, y, self.verdict(row, column)])
+
+
+def called(code: int) -> str:
+    """Give the word for a code."""
+    return OUTSIDE[code] if code < 0 else VERDICTS[code]
+
+
+class _Chunk(NamedTuple):
+    """Some cells of a map, from `first` on and short of `past`, row by row."""
+
+    plan: SettingsMap
+    first: int
+    past: int
+
+
+def settings_map(
+    site: Site,
+    across: str = "cut-out",
+    up: str = SUN,
+    *,
+    across_range: tuple[str | Quantity, str | Quantity] | None = None,
+    up_range: tuple[str | Quantity, str | Quantity] | None = None,
+    cells: tuple[int, int] = (40, 30),
+    sun: str | Quantity = "800 W/m^2",
+    trough: str | None = None,
+    recharge: bool = False,
+    workers: int | None = None,
+    client: Any = None,
+    progress: Callable[[float], None] | None = None,
+) -> SettingsMap:
+    """Try a line at every point of a grid over two of its numbers.
+
+    Parameters
+    ----------
+    site : Site
+        The line.
+    across, up : str
+        Names of two axes of `labkit.advice.axes.AXES`: "sun", "cut-out", "cut-in",
+        "differential", "rise", "pipe length", "float leak", "line leak", "tank", "array".
+    across_range, up_range : pair of str or Quantity, optional
+        Their ends; left out, a range around what the site has.
+    cells : pair of int
+        Number of values across and up.
+    sun : str or Quantity
+        The sun of every trial, if it is none of the axes.
+    trough : str, optional
+        The trough to try. Left out, each is tried by itself, and a cell is as bad as the worst.
+    recharge : bool
+        Whether the tank is charged anew for each cut-in, two psi under it.
+    workers : int, optional
+        Threads to use; left out, as many as there are cores.
+    client : Executor or dask.distributed.Client, optional
+        Who runs the trials instead: other processes, or a cluster.
+    progress : callable, optional
+        Told the share of the trials that is done, now and then.
+
+    Returns
+    -------
+    SettingsMap
+        The same numbers, whoever ran the trials and in whatever order.
+
+    Raises
+    ------
+    SiteError
+        For an axis, a range, a trough or a sun that is none.
+
+    Notes
+    -----
+    The trial of a cell is `labkit.advice.trial.trial`: one trough fills, its float shuts, stock
+    drink, and it fills again.
+    """
+    plan = _planned(site, across, up, (across_range, up_range), cells, sun, trough, recharge)
+    threads = cores() if workers is None else workers
+    if threads < 1:
+        raise SiteError("map", "workers", workers, "write 1 or more")
+    chunks = _chunks(plan)
+    found = spread(try_cells, chunks, workers=threads, client=client, progress=progress)
+    codes = np.concatenate(found).reshape(plan.codes.shape)
+    codes.setflags(write=False)
+    return attrs.evolve(plan, codes=codes)
+
+
+def _planned(
+    site: Site,
+    across: str,
+    up: str,
+    ends: tuple[Any, Any],
+    cells: tuple[int, int],
+    sun: str | Quantity,
+    trough: str | None,
+    recharge: bool,  # noqa: FBT001 - told apart by its place in one call only
+) -> SettingsMap:
+    """Lay out a map that has not been tried yet."""
+    names = tuple(each.name for each in site.troughs)
+    if trough is not None and trough not in names:
+        raise SiteError("map", "trough", trough, f"the troughs are {', '.join(names)}")
+    tried = names if trough is None else (trough,)
+    for name in (across, up):
+        _check_axis(site, name, tried)
+    if across == up:
+        raise SiteError("map", "axis", up, "write two different ones")
+    part = next(each for each in site.troughs if each.name == tried[0])
+    scales = [
+        scale(name, site, part, ends=reach, count=count)
+        for name, reach, count in zip((across, up), ends, cells, strict=True)
+    ]
+    return SettingsMap(
+        site=site,
+        across=scales[0],
+        up=scales[1],
+        troughs=tried,
+        sun=None if SUN in (across, up) else _light(sun),
+        codes=np.full((cells[1], cells[0]), NOT_RUN, dtype=np.int8),
+        recharged=recharge,
+    )
+
+
+def _check_axis(site: Site, name: str, tried: tuple[str, ...]) -> None:
+    """Hold an axis to the site."""
+    if axis_named(name).of_trough and len(tried) > 1:
+        rule = f"it belongs to one trough; give trough as one of {', '.join(tried)}"
+        raise SiteError("map", "axis", name, rule)
+    if name in {SUN, "array"} and site.drive.kind == "mains":
+        raise SiteError("map", "axis", name, "a pump on the mains takes no notice of it")
+
+
+def _light(sun: str | Quantity) -> float:
+    """Read the sun of every trial [W/m2]."""
+    try:
+        return si(quantity(sun, "W/m^2"))
+    except UnitError as problem:
+        raise SiteError("map", "sun", sun, str(problem)) from None
+
+
+def _chunks(plan: SettingsMap) -> list[_Chunk]:
+    """Cut a map into jobs."""
+    count = plan.codes.size
+    size = max(1, min(_A_CHUNK, count // 16))
+    return [_Chunk(plan, first, min(first + size, count)) for first in range(0, count, size)]
+
+
+def try_cells(chunk: _Chunk) -> Codes:
+    """Try some cells of a map, row by row; the same cell comes to the same in any company."""
+    plan = chunk.plan
+    found = np.empty(chunk.past - chunk.first, dtype=np.int8)
+    for place in range(found.size):
+        row, column = divmod(chunk.first + place, len(plan.across.values))
+        found[place] = _tried(plan, row, column)
+    return found
+
+
+def _tried(plan: SettingsMap, row: int, column: int) -> int:
+    """Try one cell; give its code."""
+    values = {
+        plan.across.name: plan.across.values[column],
+        plan.up.name: plan.up.values[row],
+    }
+    light = values[SUN] if plan.sun is None else plan.sun
+    sun = ureg.Quantity(light, "W/m^2")
+    verdicts = set()
+    try:
+        for trough in plan.troughs:
+            site = set_to(plan.site, values, trough=trough, recharge=plan.recharged)
+            verdicts.add(trial(site, trough).run(sun).verdict)
+    except SiteError:
+        return NO_SETTING
+    except RunError:
+        return NOT_RUN
+    worst = next(verdict for verdict in WORST_FIRST if verdict in verdicts)
+    return VERDICTS.index(worst)

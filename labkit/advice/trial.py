@@ -1,0 +1,122 @@
+"""One trial of a line: a trough fills, its float shuts, stock drink, and it fills again.
+
+What goes wrong with a setting shows within these two fillings: a stop while the float is still
+wide open, no stop once it is shut, starts that nobody asked for, no start when water is called for.
+"""
+
+from __future__ import annotations
+
+from math import ceil
+from typing import TYPE_CHECKING, Final
+
+import attrs
+
+from labkit.engine.run import simulate
+from labkit.units import si, typed, ureg
+
+if TYPE_CHECKING:
+    from labkit.parts import Trough
+    from labkit.site import Site
+    from labkit.sun import Sun
+    from labkit.trace import Trace
+    from labkit.units import Quantity
+
+LACKING: Final = 12.0 * 3.785411784e-3
+"""Water that the trough lacks at first under its float's band [m3], twelve US gallons: enough for
+the line to settle while it fills. Twice the pressure tank's size comes on top, which is more than
+line and tank can give between cut-out and cut-in."""
+
+MOST_OF_IT: Final = 0.8
+"""Share of a small trough's water that may be lacking at most."""
+
+SLOW: Final = 0.1
+"""Share of the pump's rated flow at which a filling counts as slow; slower ones are not awaited."""
+
+SHUTTING: Final = 5.0
+"""Bands of water that a float lets by until it is shut: its flow dies away by a factor e with each
+band, and a hundredth of the opening counts as shut."""
+
+IDLE: Final = 5400.0
+"""Time left to a full trough [s]: three starts within an hour show in it, whenever they begin."""
+
+LONGEST_WAIT: Final = 36_000.0
+"""The stock come after ten hours at the latest."""
+
+VISIT: Final = 120.0
+AFTERWARDS: Final = 900.0
+"""How long the stock drink, and what is watched past the second filling [s]."""
+
+_HEAD: Final = 1000
+
+
+@attrs.frozen(kw_only=True)
+class Trial:
+    """A line made ready for its trial.
+
+    Attributes
+    ----------
+    site : Site
+        The line, with stock at the tried trough alone.
+    trough : str
+        The trough that is tried; all others are full and stay so.
+    level : float
+        Depth of water in it at the start [m].
+    duration : float
+        Length of the trial [s].
+    """
+
+    site: Site
+    trough: str
+    level: float
+    duration: float
+
+    def run(self, sun: Sun | str | Quantity) -> Trace:
+        """Run it in a constant sun."""
+        return simulate(
+            self.site,
+            ureg.Quantity(self.duration, "s"),
+            sun=sun,
+            start="00:00",
+            levels={self.trough: ureg.Quantity(self.level, "m")},
+        )
+
+
+def trial(site: Site, trough: str) -> Trial:
+    """Script the trial of a line with one trough filling.
+
+    Parameters
+    ----------
+    site : Site
+        The line; its herds are sent away.
+    trough : str
+        The trough to try.
+    """
+    part = next(each for each in site.troughs if each.name == trough)
+    area = si(part.volume) / si(part.depth)
+    below = si(part.depth) - si(part.freeboard) - si(part.float_valve.band)
+    tank = 0.0 if site.pressure_tank is None else si(site.pressure_tank.volume)
+    lacking = min(LACKING + 2.0 * tank, MOST_OF_IT * area * below)
+    filling = (lacking + SHUTTING * area * si(part.float_valve.band)) / (
+        SLOW * si(site.pump.rated_flow)
+    )
+    come = ceil(min(filling + IDLE, LONGEST_WAIT) / 60.0)
+    changes: dict[str, object] = {f"trough.{each.name}.herd": None for each in site.troughs}
+    changes[f"trough.{trough}.herd"] = _herd(part, lacking, minutes=come)
+    return Trial(
+        site=site.changed(changes),
+        trough=trough,
+        level=below - lacking / area,
+        duration=60.0 * come + VISIT + min(filling, LONGEST_WAIT) + AFTERWARDS,
+    )
+
+
+def _herd(trough: Trough, lacking: float, *, minutes: int) -> dict[str, object]:
+    """Let stock come once and drink the trough down to where it stood at first."""
+    band = si(trough.volume) / si(trough.depth) * si(trough.float_valve.band)
+    return {
+        "head": _HEAD,
+        "kind": "horse",
+        "daily_need": typed((lacking + band) / _HEAD / 86_400.0, "daily volume"),
+        "visits": [f"{minutes // 60:02d}:{minutes % 60:02d}"],
+        "visit_time": ureg.Quantity(VISIT, "s"),
+    }
