@@ -1,0 +1,286 @@
+"""A map of settings as one picture: every verdict has a colour, a hatch and a letter."""
+
+import io
+from collections.abc import Iterable
+from pathlib import Path
+from textwrap import fill
+from typing import TYPE_CHECKING, Any, Final, NamedTuple
+
+import numpy as np
+from matplotlib import patheffects
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.collections import LineCollection
+from matplotlib.figure import Figure
+from matplotlib.patches import PathPatch, Rectangle
+from matplotlib.path import Path as Outline
+from numpy.typing import NDArray
+from PIL import Image
+from scipy import ndimage
+
+from labkit.units import displayed
+from labkit.view import style
+from labkit.view.axes import add_axes, inches, plain_tick
+from labkit.view.map_words import (
+    axis_title,
+    legend_words,
+    map_alt,
+    map_lines,
+    map_title,
+    trial_words,
+)
+from labkit.view.shown import image_element
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from labkit.advice.axes import Scale
+    from labkit.advice.settings_map import SettingsMap
+
+Floats = NDArray[np.float64]
+
+
+class Look(NamedTuple):
+    """How the cells of a verdict look: fill, hatch, letter."""
+
+    colour: str
+    hatch: str
+    letter: str
+
+
+LOOKS: Final[dict[str, Look]] = {
+    "sound stop": Look("#CBE8DD", "", "S"),
+    "false stop": Look(style.ORANGE, "///", "F"),
+    "no stop": Look(style.SKY, "\\\\\\", "N"),
+    "stuck off": Look(style.PURPLE, "xxx", "O"),
+    "cycling": Look(style.YELLOW, "oo", "C"),
+    "safety stop": Look("#E8884F", "+++", "L"),
+    "still filling": Look("#C3CAD2", "---", "W"),
+    "at rest": Look(style.GRID, "|||", "R"),
+    "no such setting": Look(style.PAPER, "..", ""),
+    "not run": Look(style.PAPER, "**", "?"),
+}
+"""Every verdict's look: no two share a hatch, nor a letter."""
+
+_HATCH: Final = 0.55
+"""Width of the hatch's strokes [points]."""
+_MAP: Final = (92, 96, 736, 724)
+_LEGEND: Final = (762, 96)
+_ENTRY: Final = 58
+_BOX: Final = 40
+_WORDS: Final = 36
+"""Characters of a legend's line."""
+_LETTERED: Final = 0.012
+"""Share of the map from which a patch of one verdict bears its letter."""
+_TOLD: Final = 44
+_HALO: Final = [patheffects.withStroke(linewidth=2.6, foreground=style.PAPER)]
+
+
+class MapPicture:
+    """The picture of a map of settings.
+
+    Parameters
+    ----------
+    found : SettingsMap
+        The map.
+    system : {"US", "metric"}
+        Whose units.
+
+    Attributes
+    ----------
+    map : Axes
+        The map itself, its axes in display units.
+    shown : tuple of str
+        Verdicts that occur, in the legend's order.
+    """
+
+    def __init__(self, found: "SettingsMap", *, system: str) -> None:
+        self.found, self.system = found, system
+        self.figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
+        self.canvas = FigureCanvasAgg(self.figure)
+        self.map = add_axes(self.figure, *_MAP)
+        self.across = self._edges(found.across)
+        self.up = self._edges(found.up)
+        counts = found.counts()
+        self.shown = tuple(verdict for verdict in LOOKS if verdict in counts)
+        self._draw_cells()
+        self._draw_borders()
+        self._draw_letters()
+        self._draw_legend(counts)
+        self._name()
+
+    def png(self) -> bytes:
+        """Give the picture."""
+        self.canvas.draw()  # type: ignore[no-untyped-call]
+        dots = np.asarray(self.canvas.buffer_rgba())  # type: ignore[no-untyped-call]
+        out = io.BytesIO()
+        Image.fromarray(dots).convert("RGB").save(out, "png")
+        return out.getvalue()
+
+    def cells(self, verdict: str) -> NDArray[np.bool_]:
+        """Say which cells came to a verdict, shape (up, across)."""
+        rows, columns = self.found.codes.shape
+        return np.array(
+            [[self.found.verdict(i, j) == verdict for j in range(columns)] for i in range(rows)]
+        )
+
+    def _edges(self, axis: "Scale") -> Floats:
+        """Give the edges of the cells along an axis, in display units."""
+        values = displayed(np.asarray(axis.values), axis.kind, self.system)
+        half = 0.5 * np.diff(values)
+        return np.concatenate(([values[0] - half[0]], values[:-1] + half, [values[-1] + half[-1]]))
+
+    def _draw_cells(self) -> None:
+        """Fill the cells, those of one verdict in one patch, so that its hatch runs through."""
+        for verdict in self.shown:
+            look = LOOKS[verdict]
+            patch = PathPatch(
+                self._outline(self.cells(verdict)),
+                facecolor=look.colour, edgecolor=style.INK, linewidth=0.0, hatch=look.hatch or None,
+                label=verdict, zorder=1.0,
+            )  # fmt: skip
+            patch.set_hatch_linewidth(_HATCH)
+            self.map.add_patch(patch)
+        self.map.set(xlim=(self.across[0], self.across[-1]), ylim=(self.up[0], self.up[-1]))
+        self.map.grid(visible=False)
+
+    def _outline(self, where: NDArray[np.bool_]) -> Outline:
+        """Make one path of the rows' unbroken stretches."""
+        boxes = []
+        for row, line in enumerate(where):
+            edges = np.flatnonzero(np.diff(np.concatenate(([False], line, [False])).astype(int)))
+            for first, past in zip(edges[::2], edges[1::2], strict=True):
+                x0, x1 = self.across[first], self.across[past]
+                y0, y1 = self.up[row], self.up[row + 1]
+                boxes.append(
+                    Outline([(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)], closed=True)
+                )
+        return Outline.make_compound_path(*boxes)
+
+    def _draw_borders(self) -> None:
+        """Draw a line wherever one verdict meets another."""
+        codes, x, y = self.found.codes, self.across, self.up
+        beside = [
+            ((x[j + 1], y[i]), (x[j + 1], y[i + 1]))
+            for i, j in np.argwhere(codes[:, 1:] != codes[:, :-1])
+        ]
+        above = [
+            ((x[j], y[i + 1]), (x[j + 1], y[i + 1]))
+            for i, j in np.argwhere(codes[1:] != codes[:-1])
+        ]
+        lines = LineCollection([*beside, *above], colors=style.INK, linewidths=1.1, zorder=2.0)
+        self.map.add_collection(lines, autolim=False)
+
+    def _draw_letters(self) -> None:
+        """Set each verdict's letter amid its larger patches."""
+        x, y = 0.5 * (self.across[1:] + self.across[:-1]), 0.5 * (self.up[1:] + self.up[:-1])
+        for verdict in self.shown:
+            patches, count = ndimage.label(self.cells(verdict))
+            for number in range(1, count + 1):
+                patch = patches == number
+                if patch.sum() < _LETTERED * patch.size or not LOOKS[verdict].letter:
+                    continue
+                depth = ndimage.distance_transform_edt(np.pad(patch, 1))[1:-1, 1:-1]
+                row, column = _middle(depth)
+                self._letter(self.map, x[column], y[row], LOOKS[verdict].letter, 12.0)
+
+    @staticmethod
+    def _letter(axes: "Axes", x: float, y: float, letter: str, size: float) -> None:
+        axes.text(
+            x, y, letter, ha="center", va="center", fontsize=size, fontweight="bold",
+            fontfamily=style.FONT, color=style.INK, path_effects=_HALO, zorder=6.0,
+        )  # fmt: skip
+
+    def _draw_legend(self, counts: dict[str, int]) -> None:
+        """List the verdicts with their looks, how many there are, and what it all comes to."""
+        left, top = _LEGEND
+        side = self._sheet()
+        for place, verdict in enumerate(self.shown):
+            y, look = top + place * _ENTRY, LOOKS[verdict]
+            box = Rectangle(
+                (left, y), _BOX, _BOX, facecolor=look.colour, edgecolor=style.INK,
+                hatch=look.hatch or None, linewidth=0.8,
+            )  # fmt: skip
+            box.set_hatch_linewidth(_HATCH)
+            side.add_patch(box)
+            self._letter(side, left + 0.5 * _BOX, y + 0.5 * _BOX, look.letter, 10.0)
+            words = fill(legend_words(self.found, verdict, counts[verdict]), _WORDS)
+            self._write(side, left + _BOX + 12, y - 1, words)
+        lines = (fill(line, _TOLD, subsequent_indent="  ") for line in self._told())
+        self._write(side, left, top + len(self.shown) * _ENTRY + 14, "\n".join(lines))
+
+    def _told(self) -> Iterable[str]:
+        return map_lines(self.found, self.system)[1:]
+
+    def _sheet(self) -> "Axes":
+        """Give bare axes over the whole figure, in dots from its top left corner."""
+        sheet = self.figure.add_axes((0.0, 0.0, 1.0, 1.0), facecolor="none")
+        sheet.set_axis_off()
+        sheet.set(xlim=(0, style.WIDTH * style.DPI), ylim=(style.HEIGHT * style.DPI, 0))
+        return sheet
+
+    @staticmethod
+    def _write(sheet: "Axes", x: float, y: float, words: str) -> None:
+        sheet.text(
+            x, y, words, ha="left", va="top", fontsize=style.TEXT, fontfamily=style.FONT,
+            color=style.INK, linespacing=1.3,
+        )  # fmt: skip
+
+    def _name(self) -> None:
+        """Name the axes and the whole."""
+        look: dict[str, Any] = {"color": style.QUIET, "fontsize": style.TEXT,
+                                "fontfamily": style.FONT}  # fmt: skip
+        for axis, scale in ((self.map.xaxis, self.found.across), (self.map.yaxis, self.found.up)):
+            axis.set_major_formatter(plain_tick)
+            axis.set_label_text(axis_title(scale, self.found, self.system), **look)
+        x, y = inches(_MAP[0], 34)
+        place = (x / style.WIDTH, y / style.HEIGHT)
+        self.figure.text(
+            *place, map_title(self.found), fontsize=style.TITLE + 1.0, fontweight="bold",
+            fontfamily=style.FONT, color=style.INK,
+        )  # fmt: skip
+        x, y = inches(_MAP[0], 46)
+        words = fill(trial_words(self.found, self.system), 120)
+        self.figure.text(
+            x / style.WIDTH, y / style.HEIGHT, words, va="top", linespacing=1.3, **look
+        )
+
+
+def _middle(depth: Floats) -> tuple[int, int]:
+    """Give the cell deepest within a patch; of several, the one amid them."""
+    deepest = np.argwhere(depth >= depth.max() - 1e-9)
+    amid = deepest.mean(axis=0)
+    row, column = deepest[np.argmin(((deepest - amid) ** 2).sum(axis=1))]
+    return int(row), int(column)
+
+
+class MapImage:
+    """A map of settings in picture and words, as a page shows it.
+
+    Attributes
+    ----------
+    png : bytes
+        The picture.
+    alt : str
+        The words that stand for it.
+    """
+
+    def __init__(self, found: "SettingsMap", units: str = "US") -> None:
+        self.png, self.alt = MapPicture(found, system=units).png(), map_alt(found, units)
+
+    def _repr_html_(self) -> str:
+        return image_element(self.png, self.alt)
+
+
+def save_map_picture(found: "SettingsMap", path: str | Path, units: str = "US") -> None:
+    """Draw a map of settings and save it as a PNG.
+
+    Parameters
+    ----------
+    found : SettingsMap
+        The map.
+    path : str or Path
+        Where to.
+    units : {"US", "metric"}
+        Whose units.
+    """
+    Path(path).write_bytes(MapPicture(found, system=units).png())

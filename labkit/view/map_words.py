@@ -1,0 +1,158 @@
+"""A map of settings in plain words."""
+
+from typing import TYPE_CHECKING, Final
+
+from labkit.units import si
+from labkit.view.language import number, say, unit_word
+
+if TYPE_CHECKING:
+    from labkit.advice.axes import Scale
+    from labkit.advice.settings_map import SettingsMap
+
+MAP_WORDS: Final[dict[str, str]] = {
+    "title": "{site}: what each setting comes to",
+    "trial": "Each cell is a trial: {trough} fills, its float shuts, stock drink, and it fills "
+    "again. {count} trials{sun}{tank}.",
+    "one trough": "the trough {name}",
+    "each trough": "each trough by itself",
+    "share": "{share:.0%}",
+    "trifle": "under 1%",
+    "at sun": " in a sun of {sun}",
+    "recharged": ", the tank charged 2 psi under each cut-in",
+    # axes, as titles and in a sentence
+    "sun": "Sun on the array ({unit})",
+    "cut-out": "Cut-out ({unit})",
+    "cut-in": "Cut-in ({unit})",
+    "differential": "Differential: cut-out less cut-in ({unit})",
+    "rise": "Rise of the pipe to {trough} ({unit})",
+    "pipe length": "Length of the pipe to {trough} ({unit})",
+    "float leak": "Leak past the shut float, stated at {leak_pressure} ({unit})",
+    "line leak": "Leak in the line, stated at {leak_pressure} ({unit})",
+    "tank": "Size of the pressure tank ({unit})",
+    "array": "Rated power of the array ({unit})",
+    "named sun": "a sun of",
+    "named rise": "a rise of",
+    "named pipe length": "a pipe of",
+    "named float leak": "a float leak of",
+    "named line leak": "a line leak of",
+    "named tank": "a tank of",
+    "named array": "an array of",
+    # verdicts
+    "sound stop": "Sound: it fills, stops, and starts again.",
+    "false stop": "False stop: it stops while the trough still fills.",
+    "no stop": "No stop: the trough is full and the pump pushes on.",
+    "stuck off": "Stuck off: stock drink, and the pump does not start.",
+    "cycling": "Cycling: it starts again and again with no one drinking.",
+    "safety stop": "Safety stop: the drive locks itself out.",
+    "still filling": "Still filling: the trough was not full in time.",
+    "at rest": "At rest: the pump never starts.",
+    "no such setting": "No such setting: cut-in would not lie under cut-out, or a part would be "
+    "out of its range.",
+    "not run": "Not run: the numbers failed.",
+    # in a sentence
+    "counted": "Of {all} trials {parts}.",
+    "part": "{count} end as {verdict}",
+    "more parts": "{count} as {verdict}",
+    "one sound": "With {up}: sound at {across} {low} alone",
+    "sound": "With {up}: sound from {across} {low} to {high}",
+    "none sound": "With {up}: sound nowhere",
+    "picture": "Map of settings: {across} from {left} to {right} across, {up} from {low} to {high} "
+    "up.",
+    # the window's bounds
+    "static": "weight of the water",
+    "running": "running pressure",
+    "dead head": "shut-line pressure",
+    "ceiling": "pipe, float or relief limit",
+    "bounds": "Lines: the limits of the operating window, worked out without a trial.",
+}
+"""Phrases of the map, keyed as in `labkit.view.words`."""
+
+
+def axis_title(axis: "Scale", plan: "SettingsMap", system: str) -> str:
+    """Name an axis with its unit."""
+    from labkit.advice.axes import LEAK_PRESSURE  # noqa: PLC0415 - the view loads without advice
+
+    return MAP_WORDS[axis.name].format(
+        unit=unit_word(axis.kind, system),
+        trough=plan.troughs[0],
+        leak_pressure=say(si(LEAK_PRESSURE), "pressure", system),
+    )
+
+
+def map_title(found: "SettingsMap") -> str:
+    """Say what the map is about."""
+    return MAP_WORDS["title"].format(site=found.site.title)
+
+
+def trial_words(found: "SettingsMap", system: str) -> str:
+    """Say what a cell is."""
+    several = len(found.troughs) > 1
+    light = found.sun
+    return MAP_WORDS["trial"].format(
+        trough=MAP_WORDS["each trough" if several else "one trough"].format(name=found.troughs[0]),
+        count=f"{found.codes.size * len(found.troughs):,}",
+        sun=MAP_WORDS["at sun"].format(sun=say(light, "irradiance", system)) if light else "",
+        tank=MAP_WORDS["recharged"] if found.recharged else "",
+    )
+
+
+def legend_words(found: "SettingsMap", verdict: str, count: int) -> str:
+    """Say what a verdict means, and what share of the cells came to it."""
+    share = count / found.codes.size
+    return f"{MAP_WORDS[verdict]} {MAP_WORDS['share' if share >= 0.01 else 'trifle'].format(share=share)}"
+
+
+def counted_words(found: "SettingsMap") -> str:
+    """Say how many cells came to what."""
+    parts = [
+        MAP_WORDS["more parts" if place else "part"].format(count=f"{count:,}", verdict=verdict)
+        for place, (verdict, count) in enumerate(found.counts().items())
+    ]
+    return MAP_WORDS["counted"].format(all=f"{found.codes.size:,}", parts=", ".join(parts))
+
+
+def sound_words(found: "SettingsMap", row: int, system: str) -> str:
+    """Say where a row is sound, such as ``"With a sun of 600 W/m²: sound from …"``."""
+    up = f"{_named(found.up)} {say(found.up.values[row], found.up.kind, system)}"
+    ends = found.sound(row)
+    if ends is None:
+        return MAP_WORDS["none sound"].format(up=up)
+    kind, across = found.across.kind, _named(found.across)
+    if ends[0] == ends[1]:
+        return MAP_WORDS["one sound"].format(up=up, across=across, low=say(ends[0], kind, system))
+    return MAP_WORDS["sound"].format(
+        up=up, across=across, low=number(ends[0], kind, system), high=say(ends[1], kind, system)
+    )
+
+
+def map_lines(found: "SettingsMap", system: str = "US") -> list[str]:
+    """Tell a map in a few sentences.
+
+    Parameters
+    ----------
+    found : SettingsMap
+        The map.
+    system : {"US", "metric"}
+        Whose units.
+    """
+    rows = sorted({0, len(found.up.values) // 2, len(found.up.values) - 1})
+    return [counted_words(found), *(f"{sound_words(found, row, system)}." for row in rows)]
+
+
+def map_alt(found: "SettingsMap", system: str = "US") -> str:
+    """Give the words that stand for the picture to one who does not see it."""
+    across, up = found.across, found.up
+    picture = MAP_WORDS["picture"].format(
+        across=across.name,
+        left=number(across.values[0], across.kind, system),
+        right=say(across.values[-1], across.kind, system),
+        up=up.name,
+        low=number(up.values[0], up.kind, system),
+        high=say(up.values[-1], up.kind, system),
+    )
+    return " ".join([f"{map_title(found)}.", picture, *map_lines(found, system)])
+
+
+def _named(axis: "Scale") -> str:
+    """Name an axis within a sentence."""
+    return MAP_WORDS.get(f"named {axis.name}", axis.name)
