@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from labkit.advice.settings_map import settings_map
     from labkit.advice.radio_link import RadioGear, radio_check
     from labkit.advice.seasons import yearly_temperatures
+    from labkit.advice.settings_map import settings_map
     from labkit.advice.signal_loop import loop_check
     from labkit.advice.signal_short import find_short
     from labkit.advice.sky_mix import SkyMix
@@ -35,10 +36,12 @@ if TYPE_CHECKING:
     from labkit.view.drill_view import drill
     from labkit.view.lesson import Lesson
     from labkit.view.loop_told import loop_rows
+    from labkit.view.map_picture import MapImage
     from labkit.view.methods_told import methods_rows
     from labkit.view.path_picture import PathImage
     from labkit.view.setting import Setting
     from labkit.view.surge_picture import SurgeImage
+    from labkit.view.waiting import ProgressBar
 
 __version__ = "0.1.0"
 
@@ -46,7 +49,9 @@ _ROOMS = {
     "BudgetImage": "labkit.view.budget_picture",
     "LabkitError": "labkit.errors",
     "Lesson": "labkit.view.lesson",
+    "MapImage": "labkit.view.map_picture",
     "PathImage": "labkit.view.path_picture",
+    "ProgressBar": "labkit.view.waiting",
     "RadioGear": "labkit.advice.radio_link",
     "RunError": "labkit.errors",
     "Setting": "labkit.view.setting",
@@ -88,7 +93,9 @@ __all__ = [
     "BudgetImage",
     "LabkitError",
     "Lesson",
+    "MapImage",
     "PathImage",
+    "ProgressBar",
     "RadioGear",
     "RunError",
     "Setting",

@@ -1,4 +1,4 @@
-"""The commands that give advice: ``labkit budget``, ``labkit loop``, ``labkit methods``."""
+"""The commands that give advice: ``labkit budget``, ``loop``, ``map`` and ``methods``."""
 
 from __future__ import annotations
 
@@ -30,6 +30,7 @@ def add_advice_commands(commands: Any, tools: Tools) -> None:
     """Add the commands to those of the command line."""
     _add_budget(commands, tools)
     _add_loop(commands)
+    _add_map(commands, tools)
     _add_methods(commands, tools)
 
 
@@ -65,6 +66,38 @@ def _add_loop(commands: Any) -> None:
     loop.add_argument("--at-switch", metavar="OHMS", help="a reading at the switch end")
     _add_units(loop)
     loop.set_defaults(run=_loop)
+
+
+def _add_map(commands: Any, tools: Tools) -> None:
+    """Add ``labkit map``."""
+    chart = commands.add_parser(
+        "map",
+        help="try a site's settings by the thousand",
+        description="Run a trial at every point of a grid over two of the line's numbers, and"
+        " draw what each comes to.",
+    )
+    chart.add_argument("site", metavar="SITE", help="a site file, or the name of a demo ranch")
+    for name, default in (("across", "cut-out"), ("up", "sun")):
+        chart.add_argument(
+            f"--{name}", default=default, metavar="AXIS", help=f"axis {name} (default: {default})"
+        )
+        chart.add_argument(
+            f"--{name}-range", nargs=2, metavar=("FROM", "TO"), help="such as '20 psi' '60 psi'"
+        )
+    chart.add_argument(
+        "--cells", nargs=2, type=int, default=(40, 30), metavar=("ACROSS", "UP"),
+        help="how many (default: 40 30)",
+    )  # fmt: skip
+    chart.add_argument("--sun", default="800 W/m^2", help="if no axis (default: %(default)s)")
+    chart.add_argument("--trough", metavar="NAME", help="the trough to try (default: each)")
+    chart.add_argument(
+        "--recharge", action="store_true", help="charge the tank 2 psi under each cut-in"
+    )
+    chart.add_argument("--out", default="map.png", metavar="FILE", help="default: %(default)s")
+    chart.add_argument("--table", metavar="FILE", help="write the verdicts as CSV too")
+    chart.add_argument("--workers", type=int, metavar="N", help="threads (default: all cores)")
+    _add_units(chart)
+    chart.set_defaults(run=lambda options, report: _map(options, report, tools))
 
 
 def _add_methods(commands: Any, tools: Tools) -> None:
@@ -146,6 +179,40 @@ def _loop(options: argparse.Namespace, report: Report) -> None:
     table = loop_rows(check, options.units)
     for line in (table.title, "", *table.lines(), "", *loop_lines(check, options.units)):
         report(line)
+
+
+def _map(options: argparse.Namespace, report: Report, tools: Tools) -> None:
+    """Try settings by the thousand, draw the map and say what it comes to."""
+    from labkit.advice.settings_map import settings_map  # noqa: PLC0415
+    from labkit.view.map_picture import MapImage  # noqa: PLC0415 - matplotlib takes a while
+    from labkit.view.map_words import map_lines  # noqa: PLC0415
+
+    site, out = tools.site(options.site), Path(options.out)
+    if out.suffix != ".png":
+        raise LabkitError(f"{out.name[:60]}: write a name that ends in .png")
+    tools.folder(str(out.parent))
+    bar = tools.bar()
+    bar(0.0)
+    try:
+        found = settings_map(
+            site, options.across, options.up,
+            across_range=options.across_range, up_range=options.up_range,
+            cells=tuple(options.cells), sun=options.sun, trough=options.trough,
+            recharge=options.recharge, workers=options.workers, progress=bar,
+        )  # fmt: skip
+    finally:
+        bar.close()
+    report(site.title)
+    for line in map_lines(found, options.units):
+        report(f"  {line}")
+    save(out, MapImage(found, options.units).png)
+    report(f"wrote {out}")
+    if options.table:
+        try:
+            found.to_csv(options.table)
+        except OSError as error:
+            raise LabkitError(f"{options.table}: cannot be written: {error.strerror}") from None
+        report(f"wrote {options.table}")
 
 
 def _methods(options: argparse.Namespace, report: Report, tools: Tools) -> None:

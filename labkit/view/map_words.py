@@ -99,7 +99,8 @@ def trial_words(found: "SettingsMap", system: str) -> str:
 def legend_words(found: "SettingsMap", verdict: str, count: int) -> str:
     """Say what a verdict means, and what share of the cells came to it."""
     share = count / found.codes.size
-    return f"{MAP_WORDS[verdict]} {MAP_WORDS['share' if share >= 0.01 else 'trifle'].format(share=share)}"
+    key = "share" if share >= 0.01 else "trifle"
+    return f"{MAP_WORDS[verdict]} {MAP_WORDS[key].format(share=share)}"
 
 
 def counted_words(found: "SettingsMap") -> str:

@@ -277,3 +277,44 @@ def test_three_ways_to_say_stop_are_compared(
     assert re.search(r"^works here +yes +yes +no: .*dB left over to home", hidden, re.MULTILINE)
     assert main(["methods", "one_trough", "--ground", str(bad)]) == cli.WRONG
     assert "no column 'trough'; its first line must name" in capsys.readouterr().err
+
+
+def test_a_map_is_drawn_and_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["map", "one_trough", "--cells", "4", "3", "--units", "metric", "--out",
+             str(tmp_path / "new" / "map.png"), "--table", str(tmp_path / "map.csv"),
+             "--across-range", "20 psi", "60 psi"]  # fmt: skip
+
+    code = main(words)
+
+    shown = capsys.readouterr()
+    assert code == 0
+    assert shown.err == ""
+    assert re.search(r"^  Of 12 trials \d+ end as ", shown.out, re.MULTILINE)
+    assert re.search(r"^  With a sun of 1,000 W/m²: sound .*kPa", shown.out, re.MULTILINE)
+    assert (tmp_path / "new" / "map.png").read_bytes().startswith(b"\x89PNG")
+    with (tmp_path / "map.csv").open(newline="") as table:
+        rows = list(csv.DictReader(table))
+    assert len(rows) == 12
+    assert rows[3]["verdict"] == "no stop"  # 60 psi is past the pump's reach
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["--up", "moon"], "map: axis is 'moon'; write one of sun, cut-out"),
+        (["--out", "map.gif"], "map.gif: write a name that ends in .png"),
+        (["--cells", "4", "many"], "Argument --cells: invalid int value: 'many'"),
+    ],
+)
+def test_a_map_that_cannot_be_is_told_in_one_sentence(
+    words: list[str], says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    try:
+        code = main(["map", "one_trough", *words])
+    except SystemExit as stop:
+        code = int(stop.code or 0)
+
+    shown = capsys.readouterr()
+    assert code == 2
+    assert shown.err.startswith(says)
+    assert shown.out == ""

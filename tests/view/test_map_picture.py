@@ -1,0 +1,194 @@
+"""The picture of a map of settings, read from what is drawn, and its words; the map is made by hand."""
+
+import io
+from typing import Any
+
+import numpy as np
+import pytest
+from matplotlib.colors import to_rgb
+from PIL import Image
+
+import labkit as lab
+from labkit.advice.axes import AXES, Scale
+from labkit.advice.settings_map import NO_SETTING, NOT_RUN, OUTSIDE, SettingsMap
+from labkit.site import Site
+from labkit.trace import VERDICTS
+from labkit.view.map_picture import LOOKS, MapImage, MapPicture
+from labkit.view.map_words import MAP_WORDS, axis_title, map_alt, map_lines, trial_words
+
+PSI = 6894.757293168361
+CODE = {verdict: VERDICTS.index(verdict) for verdict in VERDICTS}
+
+
+def made(site: Site, codes: list[list[int]], **otherwise: Any) -> SettingsMap:
+    """Make a map of cut-outs from 20 psi in tens, and of suns from 200 in hundreds."""
+    table = np.array(codes, dtype=np.int8)
+    across = tuple((20.0 + 10.0 * i) * PSI for i in range(table.shape[1]))
+    up = tuple(200.0 + 100.0 * i for i in range(table.shape[0]))
+    given: dict[str, Any] = {
+        "site": site,
+        "across": Scale(name="cut-out", kind="pressure", values=across),
+        "up": Scale(name="sun", kind="irradiance", values=up),
+        "troughs": ("hill",),
+        "sun": None,
+        "codes": table,
+    }
+    return SettingsMap(**(given | otherwise))
+
+
+F, S, N = CODE["false stop"], CODE["sound stop"], CODE["no stop"]
+
+
+@pytest.fixture
+def found(ranch: Site) -> SettingsMap:
+    return made(ranch, [[S, N, N, N], [F, S, S, N], [F, F, S, N]])
+
+
+def test_every_verdict_has_a_look_and_words() -> None:
+    every = {*VERDICTS, *OUTSIDE.values()}
+
+    assert set(LOOKS) == every
+    assert every <= set(MAP_WORDS)
+    assert set(AXES) <= set(MAP_WORDS)
+
+
+def test_no_two_verdicts_differ_by_colour_alone() -> None:
+    hatches = [look.hatch for look in LOOKS.values()]
+    letters = [look.letter for look in LOOKS.values()]
+
+    assert len(set(hatches)) == len(hatches)
+    assert len(set(letters)) == len(letters)
+
+
+def test_letters_can_be_read_on_every_fill() -> None:
+    """Ink on fill at 4.5 to 1 or more (W3C, Web Content Accessibility Guidelines 2.1, 1.4.3)."""
+
+    def light(colour: str) -> float:
+        parts = [
+            c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in to_rgb(colour)
+        ]
+        return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2]
+
+    for look in LOOKS.values():
+        assert (light(look.colour) + 0.05) / (light("#1F2933") + 0.05) >= 4.5
+
+
+def test_the_cells_are_drawn_where_they_belong(found: SettingsMap) -> None:
+    picture = MapPicture(found, system="US")
+    patches = {patch.get_label(): patch for patch in picture.map.patches}
+
+    assert set(patches) == {"false stop", "sound stop", "no stop"}
+    for row, y in enumerate([200.0, 300.0, 400.0]):
+        for column, x in enumerate([20.0, 30.0, 40.0, 50.0]):
+            inside = {
+                name for name, patch in patches.items() if patch.get_path().contains_point((x, y))
+            }
+            assert inside == {found.verdict(row, column)}
+    assert picture.map.get_xlim() == pytest.approx((15.0, 55.0))
+    assert picture.map.get_ylim() == pytest.approx((150.0, 450.0))
+
+
+def test_a_metric_map_has_metric_axes(found: SettingsMap) -> None:
+    picture = MapPicture(found, system="metric")
+
+    assert picture.map.get_xlim() == pytest.approx((15.0 * PSI / 1e3, 55.0 * PSI / 1e3))
+    assert picture.map.get_xlabel() == "Cut-out (kPa)"
+    assert picture.map.get_ylabel() == "Sun on the array (W/m²)"
+
+
+def test_borders_run_where_verdicts_meet(found: SettingsMap) -> None:
+    picture = MapPicture(found, system="US")
+    (lines,) = picture.map.collections
+    segments = {tuple(map(tuple, np.round(s, 6).tolist())) for s in lines.get_segments()}  # type: ignore[attr-defined]
+
+    upright = {segment for segment in segments if segment[0][0] == segment[1][0]}
+    assert upright == {
+        ((25.0, 150.0), (25.0, 250.0)),
+        ((25.0, 250.0), (25.0, 350.0)), ((45.0, 250.0), (45.0, 350.0)),
+        ((35.0, 350.0), (35.0, 450.0)), ((45.0, 350.0), (45.0, 450.0)),
+    }  # fmt: skip
+    assert len(segments) - len(upright) == 4
+
+
+def test_each_large_patch_bears_its_letter(found: SettingsMap) -> None:
+    picture = MapPicture(found, system="US")
+
+    letters = sorted(text.get_text() for text in picture.map.texts)
+    assert letters == ["F", "N", "S", "S"]  # the two sound patches touch at a corner only
+
+
+def test_the_legend_says_what_occurs_and_how_much(found: SettingsMap) -> None:
+    picture = MapPicture(found, system="US")
+    words = " ".join(" ".join(t.get_text().split()) for t in picture.figure.findobj(match=_is_text))
+
+    assert f"{MAP_WORDS['sound stop']} 33%" in words
+    assert f"{MAP_WORDS['false stop']} 25%" in words
+    assert MAP_WORDS["cycling"] not in words
+
+
+def _is_text(artist: Any) -> bool:
+    return hasattr(artist, "get_text")
+
+
+def test_all_words_stay_within_the_picture(ranch: Site) -> None:
+    """The fullest legend: every verdict there is."""
+    codes = [[*CODE.values()], [*reversed(CODE.values())], [NO_SETTING, NOT_RUN] * 4]
+    picture = MapPicture(made(ranch, codes), system="metric")
+    picture.png()
+    whole = picture.figure.bbox
+
+    for text in picture.figure.findobj(match=_is_text):
+        if text.get_text() and text.get_visible():
+            box = text.get_window_extent()
+            assert box.x0 >= whole.x0 - 1.0, text.get_text()
+            assert box.x1 <= whole.x1 + 1.0, text.get_text()
+            assert box.y0 >= whole.y0 - 1.0, text.get_text()
+            assert box.y1 <= whole.y1 + 1.0, text.get_text()
+
+
+def test_the_words_for_the_picture(found: SettingsMap) -> None:
+    assert map_alt(found, "US") == (
+        "Made Ranch: what each setting comes to. Map of settings: cut-out from 20.0 to 50.0 psi "
+        "across, sun from 200 to 400 W/m² up. Of 12 trials 5 end as no stop, 4 as sound stop, "
+        "3 as false stop. With a sun of 200 W/m²: sound at cut-out 20.0 psi alone. "
+        "With a sun of 300 W/m²: sound from cut-out 30.0 to 40.0 psi. "
+        "With a sun of 400 W/m²: sound at cut-out 40.0 psi alone."
+    )
+    assert (
+        map_lines(found, "metric")[2]
+        == "With a sun of 300 W/m²: sound from cut-out 207 to 276 kPa."
+    )
+
+
+def test_a_row_without_a_sound_cell_says_so(ranch: Site) -> None:
+    assert map_lines(made(ranch, [[N, N], [F, N]]))[1:] == [
+        "With a sun of 200 W/m²: sound nowhere.", "With a sun of 300 W/m²: sound nowhere."
+    ]  # fmt: skip
+
+
+def test_what_a_cell_is(ranch: Site) -> None:
+    several = made(ranch, [[S, N]], troughs=("hill", "draw"), sun=700.0, recharged=True)
+
+    assert trial_words(several, "US") == (
+        "Each cell is a trial: each trough by itself fills, its float shuts, stock drink, and it fills "
+        "again. 4 trials in a sun of 700 W/m², the tank charged 2 psi under each cut-in."
+    )
+    leak = Scale(name="float leak", kind="flow", values=(0.0, 1e-5))
+    assert axis_title(leak, several, "US") == "Leak past the shut float, stated at 30.0 psi (gpm)"
+
+
+def test_on_a_page_the_picture_has_its_words(found: SettingsMap) -> None:
+    image = MapImage(found, "US")
+
+    assert f'alt="{image.alt}"' in image._repr_html_()
+    assert Image.open(io.BytesIO(image.png)).size == (1152, 806)
+
+
+def test_a_bar_fills_and_goes() -> None:
+    bar = lab.ProgressBar("Trying settings")
+
+    bar(0.25)
+    assert bar.bar.value == 0.25
+    assert bar.bar.description == "Trying settings"
+    bar(1.0)
+    assert bar.bar.comm is None  # closed
