@@ -183,6 +183,7 @@ def _loop(options: argparse.Namespace, report: Report) -> None:
 
 def _map(options: argparse.Namespace, report: Report, tools: Tools) -> None:
     """Try settings by the thousand, draw the map and say what it comes to."""
+    from labkit.advice.map_bounds import window_curves  # noqa: PLC0415
     from labkit.advice.settings_map import settings_map  # noqa: PLC0415
     from labkit.view.map_picture import MapImage  # noqa: PLC0415 - matplotlib takes a while
     from labkit.view.map_words import map_lines  # noqa: PLC0415
@@ -205,7 +206,7 @@ def _map(options: argparse.Namespace, report: Report, tools: Tools) -> None:
     report(site.title)
     for line in map_lines(found, options.units):
         report(f"  {line}")
-    save(out, MapImage(found, options.units).png)
+    save(out, MapImage(found, options.units, window_curves(found)).png)
     report(f"wrote {out}")
     if options.table:
         try:

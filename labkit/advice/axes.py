@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 import attrs
 import numpy as np
 
+from labkit.advice.rules import GALLON, PSI, UNDER_CUT_IN
 from labkit.errors import Said, SiteError, UnitError
 from labkit.parts import MANIFOLD, Leak, PressureTank
 from labkit.units import FlowAt, quantity, si, typed, ureg, written
@@ -18,10 +19,6 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.units import Quantity
 
-PSI: Final = 6894.757293168361
-UNDER_CUT_IN: Final = 2.0 * PSI
-"""How far under cut-in a tank is charged (Water Systems Council, "Pressure Tanks", 2007)."""
-GALLON: Final = 3.785411784e-3
 LEAK_PRESSURE: Final = ureg.Quantity(30.0, "psi")
 """Pressure at which the size of a leak is stated."""
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 
 import attrs
 
+from labkit.advice.rules import GALLON
 from labkit.engine.run import simulate
 from labkit.units import si, typed, ureg
 
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from labkit.trace import Trace
     from labkit.units import Quantity
 
-LACKING: Final = 12.0 * 3.785411784e-3
+LACKING: Final = 12.0 * GALLON
 """Water that the trough lacks at first under its float's band [m3], twelve US gallons: enough for
 the line to settle while it fills. Twice the pressure tank's size comes on top, which is more than
 line and tank can give between cut-out and cut-in."""

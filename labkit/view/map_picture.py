@@ -1,18 +1,19 @@
-"""A map of settings as one picture: every verdict has a colour, a hatch and a letter."""
+"""A map of settings as one picture: every verdict has a colour, a hatch and a letter.
+
+The bounds of the operating window may run over it, each line with dashes of its own.
+"""
 
 import io
 from collections.abc import Iterable
-from pathlib import Path
 from textwrap import fill
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
-from matplotlib import patheffects
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
-from matplotlib.patches import PathPatch, Rectangle
-from matplotlib.path import Path as Outline
+from matplotlib.patches import PathPatch
+from matplotlib.path import Path
 from numpy.typing import NDArray
 from PIL import Image
 from scipy import ndimage
@@ -20,59 +21,24 @@ from scipy import ndimage
 from labkit.units import displayed
 from labkit.view import style
 from labkit.view.axes import add_axes, inches, plain_tick
-from labkit.view.map_words import (
-    axis_title,
-    legend_words,
-    map_alt,
-    map_lines,
-    map_title,
-    trial_words,
-)
+from labkit.view.map_legend import HATCH, LINES, LOOKS, draw_legend, set_letter
+from labkit.view.map_words import axis_title, map_alt, map_title, trial_words
 from labkit.view.shown import image_element
 
 if TYPE_CHECKING:
-    from matplotlib.axes import Axes
+    from matplotlib.lines import Line2D
 
     from labkit.advice.axes import Scale
+    from labkit.advice.map_bounds import Curve
     from labkit.advice.settings_map import SettingsMap
 
 Floats = NDArray[np.float64]
 
 
-class Look(NamedTuple):
-    """How the cells of a verdict look: fill, hatch, letter."""
-
-    colour: str
-    hatch: str
-    letter: str
-
-
-LOOKS: Final[dict[str, Look]] = {
-    "sound stop": Look("#CBE8DD", "", "S"),
-    "false stop": Look(style.ORANGE, "///", "F"),
-    "no stop": Look(style.SKY, "\\\\\\", "N"),
-    "stuck off": Look(style.PURPLE, "xxx", "O"),
-    "cycling": Look(style.YELLOW, "oo", "C"),
-    "safety stop": Look("#E8884F", "+++", "L"),
-    "still filling": Look("#C3CAD2", "---", "W"),
-    "at rest": Look(style.GRID, "|||", "R"),
-    "no such setting": Look(style.PAPER, "..", ""),
-    "not run": Look(style.PAPER, "**", "?"),
-}
-"""Every verdict's look: no two share a hatch, nor a letter."""
-
-_HATCH: Final = 0.55
-"""Width of the hatch's strokes [points]."""
 _MAP: Final = (92, 96, 736, 724)
 _LEGEND: Final = (762, 96)
-_ENTRY: Final = 58
-_BOX: Final = 40
-_WORDS: Final = 36
-"""Characters of a legend's line."""
 _LETTERED: Final = 0.012
 """Share of the map from which a patch of one verdict bears its letter."""
-_TOLD: Final = 44
-_HALO: Final = [patheffects.withStroke(linewidth=2.6, foreground=style.PAPER)]
 
 
 class MapPicture:
@@ -84,6 +50,8 @@ class MapPicture:
         The map.
     system : {"US", "metric"}
         Whose units.
+    curves : iterable of Curve
+        Bounds of the window to draw over it, from `labkit.advice.map_bounds.window_curves`.
 
     Attributes
     ----------
@@ -91,9 +59,13 @@ class MapPicture:
         The map itself, its axes in display units.
     shown : tuple of str
         Verdicts that occur, in the legend's order.
+    lines : dict of Line2D
+        The bounds that can be seen, by name.
     """
 
-    def __init__(self, found: "SettingsMap", *, system: str) -> None:
+    def __init__(
+        self, found: "SettingsMap", *, system: str, curves: Iterable["Curve"] = ()
+    ) -> None:
         self.found, self.system = found, system
         self.figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
         self.canvas = FigureCanvasAgg(self.figure)
@@ -105,7 +77,8 @@ class MapPicture:
         self._draw_cells()
         self._draw_borders()
         self._draw_letters()
-        self._draw_legend(counts)
+        self.lines = self._draw_curves(curves)
+        draw_legend(self.figure, found, self.shown, tuple(self.lines), system, at=_LEGEND)
         self._name()
 
     def png(self) -> bytes:
@@ -138,12 +111,12 @@ class MapPicture:
                 facecolor=look.colour, edgecolor=style.INK, linewidth=0.0, hatch=look.hatch or None,
                 label=verdict, zorder=1.0,
             )  # fmt: skip
-            patch.set_hatch_linewidth(_HATCH)
+            patch.set_hatch_linewidth(HATCH)
             self.map.add_patch(patch)
         self.map.set(xlim=(self.across[0], self.across[-1]), ylim=(self.up[0], self.up[-1]))
         self.map.grid(visible=False)
 
-    def _outline(self, where: NDArray[np.bool_]) -> Outline:
+    def _outline(self, where: NDArray[np.bool_]) -> Path:
         """Make one path of the rows' unbroken stretches."""
         boxes = []
         for row, line in enumerate(where):
@@ -151,10 +124,8 @@ class MapPicture:
             for first, past in zip(edges[::2], edges[1::2], strict=True):
                 x0, x1 = self.across[first], self.across[past]
                 y0, y1 = self.up[row], self.up[row + 1]
-                boxes.append(
-                    Outline([(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)], closed=True)
-                )
-        return Outline.make_compound_path(*boxes)
+                boxes.append(Path([(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)], closed=True))
+        return Path.make_compound_path(*boxes)
 
     def _draw_borders(self) -> None:
         """Draw a line wherever one verdict meets another."""
@@ -181,49 +152,23 @@ class MapPicture:
                     continue
                 depth = ndimage.distance_transform_edt(np.pad(patch, 1))[1:-1, 1:-1]
                 row, column = _middle(depth)
-                self._letter(self.map, x[column], y[row], LOOKS[verdict].letter, 12.0)
+                set_letter(self.map, x[column], y[row], LOOKS[verdict].letter, size=12.0)
 
-    @staticmethod
-    def _letter(axes: "Axes", x: float, y: float, letter: str, size: float) -> None:
-        axes.text(
-            x, y, letter, ha="center", va="center", fontsize=size, fontweight="bold",
-            fontfamily=style.FONT, color=style.INK, path_effects=_HALO, zorder=6.0,
-        )  # fmt: skip
-
-    def _draw_legend(self, counts: dict[str, int]) -> None:
-        """List the verdicts with their looks, how many there are, and what it all comes to."""
-        left, top = _LEGEND
-        side = self._sheet()
-        for place, verdict in enumerate(self.shown):
-            y, look = top + place * _ENTRY, LOOKS[verdict]
-            box = Rectangle(
-                (left, y), _BOX, _BOX, facecolor=look.colour, edgecolor=style.INK,
-                hatch=look.hatch or None, linewidth=0.8,
-            )  # fmt: skip
-            box.set_hatch_linewidth(_HATCH)
-            side.add_patch(box)
-            self._letter(side, left + 0.5 * _BOX, y + 0.5 * _BOX, look.letter, 10.0)
-            words = fill(legend_words(self.found, verdict, counts[verdict]), _WORDS)
-            self._write(side, left + _BOX + 12, y - 1, words)
-        lines = (fill(line, _TOLD, subsequent_indent="  ") for line in self._told())
-        self._write(side, left, top + len(self.shown) * _ENTRY + 14, "\n".join(lines))
-
-    def _told(self) -> Iterable[str]:
-        return map_lines(self.found, self.system)[1:]
-
-    def _sheet(self) -> "Axes":
-        """Give bare axes over the whole figure, in dots from its top left corner."""
-        sheet = self.figure.add_axes((0.0, 0.0, 1.0, 1.0), facecolor="none")
-        sheet.set_axis_off()
-        sheet.set(xlim=(0, style.WIDTH * style.DPI), ylim=(style.HEIGHT * style.DPI, 0))
-        return sheet
-
-    @staticmethod
-    def _write(sheet: "Axes", x: float, y: float, words: str) -> None:
-        sheet.text(
-            x, y, words, ha="left", va="top", fontsize=style.TEXT, fontfamily=style.FONT,
-            color=style.INK, linespacing=1.3,
-        )  # fmt: skip
+    def _draw_curves(self, curves: Iterable["Curve"]) -> dict[str, "Line2D"]:
+        """Draw the window's bounds, white under black, as far as they cross the map."""
+        lines = {}
+        for curve in curves:
+            x = displayed(curve.across, self.found.across.kind, self.system)
+            y = displayed(curve.up, self.found.up.kind, self.system)
+            inside = (x > self.across[0]) & (x < self.across[-1])
+            inside &= (y > self.up[0]) & (y < self.up[-1])
+            if not inside.any():
+                continue
+            self.map.plot(x, y, color=style.PAPER, linewidth=4.2, zorder=3.0)
+            (lines[curve.name],) = self.map.plot(
+                x, y, color=style.INK, linewidth=2.2, linestyle=LINES[curve.name], zorder=3.1
+            )
+        return lines
 
     def _name(self) -> None:
         """Name the axes and the whole."""
@@ -264,23 +209,11 @@ class MapImage:
         The words that stand for it.
     """
 
-    def __init__(self, found: "SettingsMap", units: str = "US") -> None:
-        self.png, self.alt = MapPicture(found, system=units).png(), map_alt(found, units)
+    def __init__(
+        self, found: "SettingsMap", units: str = "US", curves: Iterable["Curve"] = ()
+    ) -> None:
+        self.png = MapPicture(found, system=units, curves=curves).png()
+        self.alt = map_alt(found, units)
 
     def _repr_html_(self) -> str:
         return image_element(self.png, self.alt)
-
-
-def save_map_picture(found: "SettingsMap", path: str | Path, units: str = "US") -> None:
-    """Draw a map of settings and save it as a PNG.
-
-    Parameters
-    ----------
-    found : SettingsMap
-        The map.
-    path : str or Path
-        Where to.
-    units : {"US", "metric"}
-        Whose units.
-    """
-    Path(path).write_bytes(MapPicture(found, system=units).png())

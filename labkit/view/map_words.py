@@ -61,9 +61,9 @@ MAP_WORDS: Final[dict[str, str]] = {
     # the window's bounds
     "static": "weight of the water",
     "running": "running pressure",
-    "dead head": "shut-line pressure",
-    "ceiling": "pipe, float or relief limit",
-    "bounds": "Lines: the limits of the operating window, worked out without a trial.",
+    "dead head": "pressure on the shut line",
+    "ceiling": "limit of pipe, float or relief",
+    "bounds": "The lines are worked out without a trial.",
 }
 """Phrases of the map, keyed as in `labkit.view.words`."""
 

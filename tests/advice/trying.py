@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 
-from labkit import load_site, simulate
+from labkit import load_site
 from labkit.advice.rules import LEAST_DIFFERENTIAL
+from labkit.advice.trial import trial
 from labkit.advice.window import bare_window
 from labkit.units import si
-from tests.customary import GALLON, PSI
+from tests.customary import PSI
 
 if TYPE_CHECKING:
     from labkit import Site
@@ -24,11 +25,6 @@ CLEAR_BY: Final = 1.0 * PSI
 NEVER_STOPS: Final = {"no stop", "still filling"}
 """What a run is called in which the pump pushes on: against shut floats, or in vain against an
 open one that it cannot reach."""
-
-
-FILLED: Final = 12.0
-"""Water that a trough lacks at first, and that stock drink at six [gal]: enough for the line to
-settle while it fills, and more than line and tank can give between cut-out and cut-in."""
 
 
 class Try(NamedTuple):
@@ -59,26 +55,6 @@ def suns_of(site: Site, count: int) -> list[float]:
         return [1000.0]
     least = bare_window(site, 250.0, 1000.0).sun.least
     return [float(sun) for sun in np.linspace(least + 1e-6, 1000.0, count)]
-
-
-def filled_twice(site: Site, trough: str, sun: float) -> Trace:
-    """A trough filled from under its float's band, drunk from once, and filled again."""
-    part = next(t for t in site.troughs if t.name == trough)
-    per_inch = si(part.volume) / (si(part.depth) / 0.0254) / GALLON
-    band = si(part.float_valve.band) / 0.0254
-    reserve = FILLED + (
-        0.0 if site.pressure_tank is None else 2.0 * si(site.pressure_tank.volume) / GALLON
-    )
-    level = (si(part.depth) - si(part.freeboard)) / 0.0254 - band - reserve / per_inch
-    drunk = band * per_inch + reserve
-    changes: dict[str, object] = {f"trough.{t.name}.herd": None for t in site.troughs}
-    changes[f"trough.{trough}.herd"] = {
-        "head": 10, "kind": "horse", "daily_need": f"{drunk / 10.0} gal/day", "visits": ["18:00"],
-        "visit_time": "2 min",
-    }  # fmt: skip
-    return simulate(
-        site.changed(changes), "10 hour", sun=f"{sun} W/m^2", levels={trough: f"{level} in"}
-    )
 
 
 def foretold(window: Window, trough: str, cut_in: float, cut_out: float) -> str | None:
@@ -138,7 +114,7 @@ def _one(
         changes["pressure_tank.precharge"] = f"{max(cut_in / PSI - 2.0, 0.0)} psi"
     changes["pressure_switch"] = {"cut_in": f"{cut_in / PSI} psi", "cut_out": f"{cut_out / PSI} psi",
               "action": site.pressure_switch.action}  # fmt: skip
-    trace = filled_twice(site.changed(changes), trough, sun)
+    trace = trial(site.changed(changes), trough).run(f"{sun} W/m^2")
     found = trace.verdict
     if found == "sound stop" and said == "sound stop" and passes_a_limit(trace):
         found = "over pressure"

@@ -6,14 +6,17 @@ from typing import Any
 import numpy as np
 import pytest
 from matplotlib.colors import to_rgb
+from matplotlib.text import Text
 from PIL import Image
 
 import labkit as lab
 from labkit.advice.axes import AXES, Scale
+from labkit.advice.map_bounds import Curve
 from labkit.advice.settings_map import NO_SETTING, NOT_RUN, OUTSIDE, SettingsMap
 from labkit.site import Site
 from labkit.trace import VERDICTS
-from labkit.view.map_picture import LOOKS, MapImage, MapPicture
+from labkit.view.map_legend import LINES, LOOKS
+from labkit.view.map_picture import MapImage, MapPicture
 from labkit.view.map_words import MAP_WORDS, axis_title, map_alt, map_lines, trial_words
 
 PSI = 6894.757293168361
@@ -119,15 +122,15 @@ def test_each_large_patch_bears_its_letter(found: SettingsMap) -> None:
 
 def test_the_legend_says_what_occurs_and_how_much(found: SettingsMap) -> None:
     picture = MapPicture(found, system="US")
-    words = " ".join(" ".join(t.get_text().split()) for t in picture.figure.findobj(match=_is_text))
+    words = " ".join(" ".join(t.get_text().split()) for t in written(picture))
 
     assert f"{MAP_WORDS['sound stop']} 33%" in words
     assert f"{MAP_WORDS['false stop']} 25%" in words
     assert MAP_WORDS["cycling"] not in words
 
 
-def _is_text(artist: Any) -> bool:
-    return hasattr(artist, "get_text")
+def written(picture: MapPicture) -> list[Text]:
+    return [artist for artist in picture.figure.findobj(Text) if isinstance(artist, Text)]
 
 
 def test_all_words_stay_within_the_picture(ranch: Site) -> None:
@@ -137,7 +140,7 @@ def test_all_words_stay_within_the_picture(ranch: Site) -> None:
     picture.png()
     whole = picture.figure.bbox
 
-    for text in picture.figure.findobj(match=_is_text):
+    for text in written(picture):
         if text.get_text() and text.get_visible():
             box = text.get_window_extent()
             assert box.x0 >= whole.x0 - 1.0, text.get_text()
@@ -192,3 +195,22 @@ def test_a_bar_fills_and_goes() -> None:
     assert bar.bar.description == "Trying settings"
     bar(1.0)
     assert bar.bar.comm is None  # closed
+
+
+def test_bounds_are_drawn_with_dashes_of_their_own(found: SettingsMap) -> None:
+    suns = np.array([200.0, 300.0, 400.0])
+    curves = [
+        Curve(name="running", across=np.array([np.nan, 25.0, 35.0]) * PSI, up=suns),
+        Curve(name="dead head", across=np.array([25.0, 45.0, 45.0]) * PSI, up=suns),
+        Curve(name="ceiling", across=np.array([95.0, 95.0, 95.0]) * PSI, up=suns),
+    ]
+
+    picture = MapPicture(found, system="US", curves=curves)
+
+    assert set(picture.lines) == {"running", "dead head"}  # the third lies outside
+    assert np.asarray(picture.lines["dead head"].get_xdata()) == pytest.approx([25.0, 45.0, 45.0])
+    assert len(set(map(str, LINES.values()))) == len(LINES)
+    words = [text.get_text() for text in written(picture)]
+    assert MAP_WORDS["dead head"] in words
+    assert MAP_WORDS["ceiling"] not in words
+    assert picture.map.get_xlim() == pytest.approx((15.0, 55.0))

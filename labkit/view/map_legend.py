@@ -1,0 +1,140 @@
+"""The looks of a map's verdicts, and the legend that explains them."""
+
+from textwrap import fill
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+from matplotlib import patheffects
+from matplotlib.patches import Rectangle
+
+from labkit.view import style
+from labkit.view.map_words import MAP_WORDS, legend_words, map_lines
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from labkit.advice.settings_map import SettingsMap
+
+
+class Look(NamedTuple):
+    """How the cells of a verdict look: fill, hatch, letter."""
+
+    colour: str
+    hatch: str
+    letter: str
+
+
+LOOKS: Final[dict[str, Look]] = {
+    "sound stop": Look("#CBE8DD", "", "S"),
+    "false stop": Look(style.ORANGE, "///", "F"),
+    "no stop": Look(style.SKY, "\\\\\\", "N"),
+    "stuck off": Look(style.PURPLE, "xxx", "O"),
+    "cycling": Look(style.YELLOW, "oo", "C"),
+    "safety stop": Look("#E8884F", "+++", "L"),
+    "still filling": Look("#C3CAD2", "---", "W"),
+    "at rest": Look(style.GRID, "|||", "R"),
+    "no such setting": Look(style.PAPER, "..", ""),
+    "not run": Look(style.PAPER, "**", "?"),
+}
+"""Every verdict's look: no two share a hatch, nor a letter."""
+
+LINES: Final[dict[str, style.Dash]] = {
+    "static": (0, (1.2, 1.3)),
+    "running": (0, (6, 2)),
+    "dead head": (0, (7, 1.6, 1.2, 1.6)),
+    "ceiling": "solid",
+}
+"""Dashes of the window's bounds."""
+
+HATCH: Final = 0.55
+"""Width of the hatch's strokes [points]."""
+
+_ENTRY: Final = 58
+_BOX: Final = 40
+_LINE: Final = 24
+"""Height of an entry, of its box, and of a line's entry [dots]."""
+_WORDS: Final = 36
+_TOLD: Final = 44
+"""Characters of a line beside a box, and of one under them all."""
+_HALO: Final = [patheffects.withStroke(linewidth=2.6, foreground=style.PAPER)]
+
+
+def set_letter(axes: "Axes", x: float, y: float, letter: str, *, size: float) -> None:
+    """Set a bold letter with a rim of paper, so that it can be read on any hatch."""
+    axes.text(
+        x, y, letter, ha="center", va="center", fontsize=size, fontweight="bold",
+        fontfamily=style.FONT, color=style.INK, path_effects=_HALO, zorder=6.0,
+    )  # fmt: skip
+
+
+def draw_legend(
+    figure: "Figure",
+    found: "SettingsMap",
+    verdicts: tuple[str, ...],
+    lines: tuple[str, ...],
+    system: str,
+    *,
+    at: tuple[float, float],
+) -> None:
+    """List verdicts and lines with their looks, then what it all comes to.
+
+    Parameters
+    ----------
+    figure : Figure
+        The whole picture.
+    found : SettingsMap
+        The map.
+    verdicts, lines : tuple of str
+        Those that occur.
+    system : {"US", "metric"}
+        Whose units.
+    at : tuple of float
+        Upper left corner [dots from the figure's].
+    """
+    (left, top), side, counts = at, _sheet(figure), found.counts()
+    for verdict in verdicts:
+        _box(side, left, top, LOOKS[verdict])
+        words = fill(legend_words(found, verdict, counts[verdict]), _WORDS)
+        _write(side, left + _BOX + 12, top - 1, words)
+        top += _ENTRY
+    top += 6
+    for name in lines:
+        side.plot(
+            [left, left + 1.5 * _BOX], [top + 9, top + 9], color=style.INK, linewidth=2.2,
+            linestyle=LINES[name],
+        )  # fmt: skip
+        _write(side, left + 1.5 * _BOX + 12, top, MAP_WORDS[name])
+        top += _LINE
+    told = [MAP_WORDS["bounds"]] if lines else []
+    told += map_lines(found, system)[1:]
+    _write(side, left, top + 10, "\n".join(fill(x, _TOLD, subsequent_indent="  ") for x in told))
+
+
+def _sheet(figure: "Figure") -> "Axes":
+    """Give bare axes over the whole figure, in dots from its top left corner."""
+    sheet = figure.add_axes((0.0, 0.0, 1.0, 1.0), facecolor="none")
+    sheet.set_axis_off()
+    sheet.set(
+        xlim=(0.0, style.WIDTH * style.DPI),
+        ylim=(style.HEIGHT * style.DPI, 0.0),
+        autoscale_on=False,
+    )
+    return sheet
+
+
+def _box(side: "Axes", left: float, top: float, look: Look) -> None:
+    """Draw a sample of a look."""
+    box = Rectangle(
+        (left, top), _BOX, _BOX, facecolor=look.colour, edgecolor=style.INK,
+        hatch=look.hatch or None, linewidth=0.8,
+    )  # fmt: skip
+    box.set_hatch_linewidth(HATCH)
+    side.add_patch(box)
+    set_letter(side, left + 0.5 * _BOX, top + 0.5 * _BOX, look.letter, size=10.0)
+
+
+def _write(sheet: "Axes", x: float, y: float, words: str) -> None:
+    sheet.text(
+        x, y, words, ha="left", va="top", fontsize=style.TEXT, fontfamily=style.FONT,
+        color=style.INK, linespacing=1.3,
+    )  # fmt: skip
