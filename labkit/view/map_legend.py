@@ -1,6 +1,6 @@
 """The looks of a map's verdicts, and the legend that explains them."""
 
-from textwrap import fill
+from textwrap import fill, wrap
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from matplotlib import patheffects
@@ -56,6 +56,8 @@ _LINE: Final = 24
 _WORDS: Final = 36
 _TOLD: Final = 44
 """Characters of a line beside a box, and of one under them all."""
+_TOLD_LINE: Final = 21
+"""Height of a line under them all [dots]; those that find no room are left to the other words."""
 _HALO: Final = [patheffects.withStroke(linewidth=2.6, foreground=style.PAPER)]
 
 
@@ -107,7 +109,9 @@ def draw_legend(
         top += _LINE
     told = [MAP_WORDS["bounds"]] if lines else []
     told += map_lines(found, system)[1:]
-    _write(side, left, top + 10, "\n".join(fill(x, _TOLD, subsequent_indent="  ") for x in told))
+    rows = [row for line in told for row in wrap(line, _TOLD, subsequent_indent="  ")]
+    room = int((style.HEIGHT * style.DPI - top - 10) // _TOLD_LINE)
+    _write(side, left, top + 10, "\n".join(rows[:room]))
 
 
 def _sheet(figure: "Figure") -> "Axes":

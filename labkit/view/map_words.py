@@ -46,8 +46,7 @@ MAP_WORDS: Final[dict[str, str]] = {
     "safety stop": "Safety stop: the drive locks itself out.",
     "still filling": "Still filling: the trough was not full in time.",
     "at rest": "At rest: the pump never starts.",
-    "no such setting": "No such setting: cut-in would not lie under cut-out, or a part would be "
-    "out of its range.",
+    "no such setting": "No such setting: cut-in over cut-out, or a part out of its range.",
     "not run": "Not run: the numbers failed.",
     # in a sentence
     "counted": "Of {all} trials {parts}.",

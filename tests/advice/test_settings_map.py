@@ -275,6 +275,20 @@ def test_breaking_off_leaves_nothing_running(site: Site) -> None:
     assert left == []
 
 
+def test_breaking_off_calls_the_cluster_off(site: Site, client: Client) -> None:
+    def enough(share: float) -> None:
+        if share > 0.0:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):  # of a map that would take two workers a minute
+        lab.settings_map(site, cells=(200, 200), client=client, progress=enough)
+
+    until = time.monotonic() + 20.0
+    while any(client.processing().values()) and time.monotonic() < until:
+        time.sleep(0.1)
+    assert not any(client.processing().values())
+
+
 @pytest.mark.bench
 def test_two_workers_against_one(site: Site) -> None:
     """A ratio to read; on two idle cores it comes to well over one."""

@@ -130,13 +130,15 @@ def test_the_legend_says_what_occurs_and_how_much(found: SettingsMap) -> None:
 
 
 def written(picture: MapPicture) -> list[Text]:
-    return [artist for artist in picture.figure.findobj(Text) if isinstance(artist, Text)]
+    return picture.figure.findobj(Text)
 
 
 def test_all_words_stay_within_the_picture(ranch: Site) -> None:
-    """The fullest legend: every verdict there is."""
+    """The fullest legend: every verdict and every bound there is."""
     codes = [[*CODE.values()], [*reversed(CODE.values())], [NO_SETTING, NOT_RUN] * 4]
-    picture = MapPicture(made(ranch, codes), system="metric")
+    suns = np.array([200.0, 300.0, 400.0])
+    curves = [Curve(name=name, across=(30.0 + 0.0 * suns) * PSI, up=suns) for name in LINES]
+    picture = MapPicture(made(ranch, codes), system="metric", curves=curves)
     picture.png()
     whole = picture.figure.bbox
 
