@@ -1,5 +1,7 @@
 """One trial of a line: a trough fills, its float shuts, stock drink, and it fills again.
 
+Where the drive listens to a level sensor in the trough, its word stands for the float's.
+
 What goes wrong with a setting shows within these two fillings: a stop while the float is still
 wide open, no stop once it is shut, starts that nobody asked for, no start when water is called for.
 """
@@ -23,7 +25,7 @@ if TYPE_CHECKING:
     from labkit.units import Quantity
 
 LACKING: Final = 12.0 * GALLON
-"""Water that the trough lacks at first under its float's band [m3], twelve US gallons: enough for
+"""Water that the trough lacks at first where it calls for some [m3], twelve US gallons: enough for
 the line to settle while it fills. Twice the pressure tank's size comes on top, which is more than
 line and tank can give between cut-out and cut-in."""
 
@@ -93,31 +95,43 @@ def trial(site: Site, trough: str) -> Trial:
         The trough to try.
     """
     part = next(each for each in site.troughs if each.name == trough)
-    area = si(part.volume) / si(part.depth)
-    below = si(part.depth) - si(part.freeboard) - si(part.float_valve.band)
+    area, band = si(part.volume) / si(part.depth), si(part.float_valve.band)
+    full, calling = _marks(site, part)
     tank = 0.0 if site.pressure_tank is None else si(site.pressure_tank.volume)
-    lacking = min(LACKING + 2.0 * tank, MOST_OF_IT * area * below)
-    filling = (lacking + SHUTTING * area * si(part.float_valve.band)) / (
-        SLOW * si(site.pump.rated_flow)
-    )
+    lacking = min(LACKING + 2.0 * tank, MOST_OF_IT * area * calling)
+    gap = area * (full - calling)
+    filling = (lacking + max(gap, SHUTTING * area * band)) / (SLOW * si(site.pump.rated_flow))
     come = ceil(min(filling + IDLE, LONGEST_WAIT) / 60.0)
     changes: dict[str, object] = {f"trough.{each.name}.herd": None for each in site.troughs}
-    changes[f"trough.{trough}.herd"] = _herd(part, lacking, minutes=come)
+    changes[f"trough.{trough}.herd"] = _herd(lacking + gap, minutes=come)
     return Trial(
         site=site.changed(changes),
         trough=trough,
-        level=below - lacking / area,
+        level=calling - lacking / area,
         duration=60.0 * come + VISIT + min(filling, LONGEST_WAIT) + AFTERWARDS,
     )
 
 
-def _herd(trough: Trough, lacking: float, *, minutes: int) -> dict[str, object]:
-    """Let stock come once and drink the trough down to where it stood at first."""
-    band = si(trough.volume) / si(trough.depth) * si(trough.float_valve.band)
+def _marks(site: Site, trough: Trough) -> tuple[float, float]:
+    """Give the depths at which a trough is full, and under which it calls for water [m].
+
+    By its float valve, or by its level sensor if the drive listens to that and it acts first.
+    """
+    full = si(trough.depth) - si(trough.freeboard)
+    calling = full - si(trough.float_valve.band)
+    if site.drive.listens_to != "pressure switch":
+        for sensor in site.level_sensors:
+            if sensor.trough == trough.name:
+                full, calling = min(full, si(sensor.stops_at)), min(calling, si(sensor.starts_at))
+    return full, calling
+
+
+def _herd(drunk: float, *, minutes: int) -> dict[str, object]:
+    """Let stock come once and drink so much [m3], down to where the trough stood at first."""
     return {
         "head": _HEAD,
         "kind": "horse",
-        "daily_need": typed((lacking + band) / _HEAD / 86_400.0, "daily volume"),
+        "daily_need": typed(drunk / _HEAD / 86_400.0, "daily volume"),
         "visits": [f"{minutes // 60:02d}:{minutes % 60:02d}"],
         "visit_time": ureg.Quantity(VISIT, "s"),
     }

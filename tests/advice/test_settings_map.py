@@ -217,6 +217,17 @@ def test_the_trial_fills_a_trough_twice(site: Site) -> None:
     assert run.level[one.trough][-1] == pytest.approx(shut, abs=0.01 * 0.5 * INCH)
 
 
+def test_with_a_level_sensor_the_trial_goes_by_its_marks() -> None:
+    tank = lab.demo_site("storage_tank")
+    run = trial(tank, "tank").run("700 W/m^2")
+
+    said = [event.kind for event in run.events if event.kind.startswith("sensor")]
+    assert said == ["sensor says full", "sensor says room", "sensor says full"]
+    assert run.verdict == "sound stop"
+    lacking = run.level["tank"][0] - 52.0 * INCH
+    assert lacking == pytest.approx(-12.0 * GALLON / (1500.0 * GALLON / (72.0 * INCH)))
+
+
 def test_a_map_as_a_table(small: SettingsMap, tmp_path: Path) -> None:
     small.to_csv(tmp_path / "map.csv")
 
