@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from labkit import check, faults
-    from labkit.advice.settings_map import settings_map
     from labkit.advice.radio_link import RadioGear, radio_check
     from labkit.advice.seasons import yearly_temperatures
     from labkit.advice.settings_map import settings_map

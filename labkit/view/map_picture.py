@@ -3,7 +3,6 @@
 The bounds of the operating window may run over it, each line with dashes of its own.
 """
 
-import io
 from collections.abc import Iterable
 from textwrap import fill
 from typing import TYPE_CHECKING, Any, Final
@@ -15,12 +14,12 @@ from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 from numpy.typing import NDArray
-from PIL import Image
 from scipy import ndimage
 
 from labkit.units import displayed
 from labkit.view import style
 from labkit.view.axes import add_axes, inches, plain_tick
+from labkit.view.image import png_of
 from labkit.view.map_legend import HATCH, LINES, LOOKS, draw_legend, set_letter
 from labkit.view.map_words import axis_title, map_alt, map_title, trial_words
 from labkit.view.shown import image_element
@@ -84,10 +83,7 @@ class MapPicture:
     def png(self) -> bytes:
         """Give the picture."""
         self.canvas.draw()  # type: ignore[no-untyped-call]
-        dots = np.asarray(self.canvas.buffer_rgba())  # type: ignore[no-untyped-call]
-        out = io.BytesIO()
-        Image.fromarray(dots).convert("RGB").save(out, "png")
-        return out.getvalue()
+        return png_of(self.canvas)
 
     def cells(self, verdict: str) -> NDArray[np.bool_]:
         """Say which cells came to a verdict, shape (up, across)."""
@@ -199,21 +195,40 @@ def _middle(depth: Floats) -> tuple[int, int]:
 
 
 class MapImage:
-    """A map of settings in picture and words, as a page shows it.
+    """A map of settings in picture and words, for a page, a file, or as a chart of a lesson.
 
-    Attributes
+    Parameters
     ----------
-    png : bytes
-        The picture.
-    alt : str
-        The words that stand for it.
+    found : SettingsMap
+        The map.
+    units : {"US", "metric"}
+        Whose units.
+    curves : iterable of Curve
+        Bounds of the window to draw over it.
     """
 
     def __init__(
         self, found: "SettingsMap", units: str = "US", curves: Iterable["Curve"] = ()
     ) -> None:
-        self.png = MapPicture(found, system=units, curves=curves).png()
-        self.alt = map_alt(found, units)
+        self.found, self.units, self.curves = found, units, tuple(curves)
+
+    @property
+    def png(self) -> bytes:
+        """The picture."""
+        return MapPicture(self.found, system=self.units, curves=self.curves).png()
+
+    @property
+    def alt(self) -> str:
+        """The words that stand for it."""
+        return self.words(self.units)
+
+    def draw(self, system: str) -> Figure:
+        """Draw it in the units of a system, as a chart is drawn."""
+        return MapPicture(self.found, system=system, curves=self.curves).figure
+
+    def words(self, system: str) -> str:
+        """Say what it shows, for one who does not see it."""
+        return map_alt(self.found, system)
 
     def _repr_html_(self) -> str:
         return image_element(self.png, self.alt)

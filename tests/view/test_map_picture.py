@@ -15,6 +15,7 @@ from labkit.advice.map_bounds import Curve
 from labkit.advice.settings_map import NO_SETTING, NOT_RUN, OUTSIDE, SettingsMap
 from labkit.site import Site
 from labkit.trace import VERDICTS
+from labkit.view.charts import chart_html
 from labkit.view.map_legend import LINES, LOOKS
 from labkit.view.map_picture import MapImage, MapPicture
 from labkit.view.map_words import MAP_WORDS, axis_title, map_alt, map_lines, trial_words
@@ -187,6 +188,13 @@ def test_on_a_page_the_picture_has_its_words(found: SettingsMap) -> None:
 
     assert f'alt="{image.alt}"' in image._repr_html_()
     assert Image.open(io.BytesIO(image.png)).size == (1152, 806)
+
+
+def test_a_lesson_can_show_it_as_a_chart(found: SettingsMap) -> None:
+    page = chart_html(MapImage(found, "US"), "metric")
+
+    assert f'alt="{map_alt(found, "metric")}"' in page
+    assert 'width="1152" height="806"' in page
 
 
 def test_a_bar_fills_and_goes() -> None:
