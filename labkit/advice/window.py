@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, Final
 import attrs
 
 from labkit.advice.bounds import RUNNING, Bound, lower_bounds, upper_bounds
+from labkit.advice.cautions import Caution, cautions
 from labkit.advice.line import Line
 from labkit.advice.setting import Room, Setting, setting
 from labkit.advice.sun_range import SunRange, read_range, sun_range
-from labkit.engine.steady import LOW_WATER, TORQUE_LIMIT
 from labkit.parts import MANIFOLD
 from labkit.units import si
 
@@ -48,27 +48,6 @@ class TroughPressures:
     least: float
     most: float
     reached_from: float | None
-
-
-@attrs.frozen(kw_only=True)
-class Caution:
-    """Something that no setting of the switch can mend.
-
-    Attributes
-    ----------
-    name : str
-        "low water": the pump draws the well down to its intake. "torque limit": the drive locks
-        while a trough fills. "weak sun": a trough gets no water in part of the range. "no reach":
-        it gets none in all of it.
-    where : str or None
-        The trough it is about.
-    sun : float or None
-        The sun from which, or in which, it holds [W/m2].
-    """
-
-    name: str
-    where: str | None = None
-    sun: float | None = None
 
 
 @attrs.frozen(kw_only=True)
@@ -219,7 +198,7 @@ def bare_window(site: Site, low: float, high: float) -> Window:
         ),
         recommended=chosen,
         overshoot=_overshoot(line, sun, chosen),
-        cautions=_cautions(line, sun, troughs, every.stopped_by),
+        cautions=cautions(line, sun, troughs, every.stopped_by),
     )
 
 
@@ -276,21 +255,3 @@ def _reached_from(line: Line, sun: SunRange, trough: str) -> float | None:
         middle = 0.5 * (low + high)
         low, high = (low, middle) if gets_water(middle) else (middle, high)
     return high
-
-
-def _cautions(
-    line: Line, sun: SunRange, troughs: tuple[TroughPressures, ...], stopped_by: str
-) -> tuple[Caution, ...]:
-    """Look for what no setting can mend."""
-    found = []
-    light = sun.most if line.is_solar else None
-    if stopped_by == LOW_WATER:
-        found.append(Caution(name="low water", sun=light))
-    for trough in troughs:
-        if line.with_open(sun.most, troughs=(trough.name,)).stopped_by == TORQUE_LIMIT:
-            found.append(Caution(name="torque limit", where=trough.name, sun=light))
-        elif trough.reached_from is None:
-            found.append(Caution(name="no reach", where=trough.name))
-        elif trough.reached_from > sun.least:
-            found.append(Caution(name="weak sun", where=trough.name, sun=trough.reached_from))
-    return tuple(found)

@@ -47,6 +47,14 @@ def _switch_closed(plant: Plant, tripped: int) -> bool:
 
 
 @compiled
+def rest_tells_to_stop(plant: Plant) -> bool:
+    """Say whether the drive is told to stop while the pressure switch rests, sensors aside."""
+    if plant.listens == TO_LEVEL:
+        return False
+    return bool(_switch_closed(plant, 0) == plant.stops_when_closed)
+
+
+@compiled
 def trip_tells_to_stop(plant: Plant) -> bool:
     """Say whether the drive is told to stop once the pressure switch trips, sensors aside."""
     if plant.is_plugged or plant.listens == TO_LEVEL:

@@ -9,9 +9,10 @@ from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from labkit.advice.bounds import Bound
+    from labkit.advice.cautions import Caution
     from labkit.advice.remedy import Remedy
     from labkit.advice.setting import Setting
-    from labkit.advice.window import Caution, Window
+    from labkit.advice.window import Window
 
 WINDOW_WORDS: Final[dict[str, str]] = {
     "title": "{site}: where the pressure switch must stand",
@@ -102,6 +103,10 @@ WINDOW_WORDS: Final[dict[str, str]] = {
     "locks": "while {where} fills, the pump pushes too hard and the drive locks itself out.",
     "weak sun": "{where} gets no water in a sun under {sun}.",
     "no reach": "the pump cannot lift water to {where} in any of this sun.",
+    "never starts": "as the switch is made and wired, the drive is told to stop even at no "
+    "pressure, so the pump never starts: look at the switch's action, its contact and its wires.",
+    "never stops": "as the switch is made and wired, it cannot tell the drive to stop: look at "
+    "its action, its contact, its wires and its nipple.",
     "mind": "Mind: {what}",
 }
 """Phrases of the window, keyed as in `labkit.view.words`."""

@@ -326,3 +326,32 @@ def test_a_wrong_range_of_sun_is_said(asked: tuple[str, str], sentence: str) -> 
 def test_a_window_is_frozen() -> None:
     with pytest.raises(attrs.exceptions.FrozenInstanceError):
         operating_window(demo_site("one_trough")).overshoot = 1.0  # type: ignore[misc]
+
+
+@pytest.mark.parametrize("stop_when", ["closed", "open"])
+@pytest.mark.parametrize("action", ["closes on rise", "opens on rise"])
+@pytest.mark.parametrize(
+    "broken",
+    [{}, {"contact": "stuck open"}, {"contact": "stuck closed"}, {"nipple": "plugged"},
+     {"wire": {"gauge": "18 AWG", "length": "30 ft", "condition": "cut"}},
+     {"wire": {"gauge": "18 AWG", "length": "30 ft", "condition": "shorted"}}],
+    ids=["whole", "stuck open", "stuck closed", "plugged", "cut", "shorted"],
+)  # fmt: skip
+def test_a_switch_that_cannot_speak_is_cautioned_as_it_runs(
+    stop_when: str, action: str, broken: dict[str, object]
+) -> None:
+    """A pump that never starts pumps nothing; one that is never told to stop stands at dead head."""
+    changes = {f"switch.{key}": value for key, value in broken.items()}
+    site = demo_site("one_trough").changed(
+        {"drive.stop_when": stop_when, "switch.action": action, **changes}
+    )
+    run = simulate(site, "40 min", sun="900 W/m^2", start="02:00")  # at night nobody drinks
+
+    said = {c.name for c in operating_window(site).cautions} & {"never starts", "never stops"}
+
+    if not run.times("pump starts"):
+        assert said == {"never starts"}
+    elif not run.times("drive told to stop"):
+        assert said == {"never stops"}
+    else:
+        assert said == set()

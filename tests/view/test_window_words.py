@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import attrs
 import pytest
 
 from labkit import demo_site, operating_window
 from labkit.advice import bounds
+from labkit.advice.cautions import Caution
 from labkit.advice.remedy import EASIEST_FIRST, Remedy
 from labkit.advice.setting import Setting
-from labkit.advice.window import Caution, Window
 from labkit.view.language import say
 from labkit.view.window_words import (
     WINDOW_WORDS,
@@ -22,6 +23,9 @@ from labkit.view.window_words import (
     window_lines,
 )
 from tests.customary import GALLON, PSI
+
+if TYPE_CHECKING:
+    from labkit.advice.window import Window
 
 
 @pytest.fixture(scope="module")
