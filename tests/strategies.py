@@ -91,10 +91,18 @@ centrifugal = table(
 )
 three_points = st.builds(
     lambda pump, flow, head: {**pump, "high_flow": flow, "high_head": head},
-    centrifugal,
+    table(
+        {
+            "kind": st.just("centrifugal"),
+            "shut_off_head": texts("ft", 305.0, 330.0),
+            "rated_flow": texts("gpm", 10.0, 20.0),
+            "rated_head": texts("ft", 225.0, 300.0),
+        },
+        {"efficiency": st.floats(0.2, 0.7), "shut_off_power_share": st.floats(0.3, 0.8)},
+    ),
     texts("gpm", 21.0, 40.0),
-    texts("ft", 20.0, 140.0),
-)
+    texts("ft", 20.0, 115.0),
+)  # by hand: 330 - (330 - 225) sqrt(40 / 10) = 120 ft is the most that the steepest of them allows
 displacement = table(
     {
         "kind": st.just("positive displacement"),

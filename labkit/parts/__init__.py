@@ -2,16 +2,9 @@
 
 from labkit.parts.controls import CheckValve, PressureSwitch, PressureTank, ReliefValve
 from labkit.parts.line import MANIFOLD, FloatValve, Herd, Leak, Pipe, Trough
+from labkit.parts.pumping import CentrifugalPump, DisplacementPump, Pump
 from labkit.parts.signals import LevelSensor, RadioLink, SignalPair
-from labkit.parts.supply import (
-    Array,
-    CentrifugalPump,
-    DisplacementPump,
-    Drive,
-    Place,
-    Pump,
-    Well,
-)
+from labkit.parts.supply import Array, Drive, Place, Well
 
 __all__ = [
     "MANIFOLD",

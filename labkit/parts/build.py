@@ -9,7 +9,7 @@ from cattrs.gen import make_dict_structure_fn, make_dict_unstructure_fn, overrid
 
 from labkit.errors import MISSING, UNKNOWN, SiteError
 from labkit.parts import fields as f
-from labkit.parts.supply import CentrifugalPump, DisplacementPump, Pump
+from labkit.parts.pumping import CentrifugalPump, DisplacementPump, Pump
 from labkit.units import FlowAt, LeakSize, Quantity, written
 
 Part = TypeVar("Part")

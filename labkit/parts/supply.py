@@ -1,6 +1,6 @@
-"""Where the water and the power come from: place, well, array, pump, drive."""
+"""Where the water and the power come from: place, well, array, drive."""
 
-from typing import ClassVar, Final, Literal, TypeAlias
+from typing import ClassVar, Final, Literal
 
 import attrs
 
@@ -134,114 +134,6 @@ class Array:
     def azimuth(self) -> Quantity:
         """The direction it faces, as an angle clockwise from north."""
         return quantity(COMPASS.get(self.faces, self.faces), "deg")
-
-
-@attrs.frozen(kw_only=True, field_transformer=f.named)
-class CentrifugalPump:
-    """A pump whose head falls as its flow rises; closed off, it makes its shut-off head.
-
-    Attributes
-    ----------
-    shut_off_head : Quantity
-        Head at full speed with no flow.
-    rated_flow, rated_head : Quantity
-        A second point of the curve at full speed.
-    high_flow, high_head : Quantity or None
-        A third point with more flow; both or none.
-    efficiency : float
-        Water power for each shaft power at the rated point [-].
-    shut_off_power_share : float
-        Shaft power with no flow for each shaft power at the rated point, same speed [-].
-    drop_pipe : str or None
-        Size of the pipe from pump to manifold, such as ``"1 1/4 in PE SIDR 9"``.
-    """
-
-    CALLED: ClassVar = "pump"
-
-    kind: Literal["centrifugal"] = attrs.field(
-        default="centrifugal", validator=f.one_of("centrifugal")
-    )
-    shut_off_head: Quantity = attrs.field(
-        converter=f.length, validator=f.between("10 ft", "3000 ft")
-    )
-    rated_flow: Quantity = attrs.field(converter=f.flow, validator=f.between("0.2 gpm", "200 gpm"))
-    rated_head: Quantity = attrs.field(converter=f.length, validator=f.between("5 ft", "3000 ft"))
-    high_flow: Quantity | None = attrs.field(
-        converter=attrs.converters.optional(f.flow),
-        validator=f.between("0.2 gpm", "400 gpm"),
-        default=None,
-    )
-    high_head: Quantity | None = attrs.field(
-        converter=attrs.converters.optional(f.length),
-        validator=f.between("1 ft", "3000 ft"),
-        default=None,
-    )
-    efficiency: float = attrs.field(
-        converter=f.number, validator=f.within(0.05, 0.95), default=0.45
-    )
-    shut_off_power_share: float = attrs.field(
-        converter=f.number, validator=f.within(0.1, 0.95), default=0.55
-    )
-    drop_pipe: str | None = attrs.field(converter=attrs.converters.optional(f.pipe), default=None)
-
-    def __attrs_post_init__(self) -> None:
-        """Hold the points of the curve to their order."""
-        f.ordered(self, "rated_head", "shut_off_head")
-        if (self.high_flow is None) != (self.high_head is None):
-            given, lacking = (
-                ("high_flow", "high_head")
-                if self.high_flow is not None
-                else ("high_head", "high_flow")
-            )
-            raise f.broken(self, lacking, None, f"write it as well, or leave {given} out")
-        if self.high_flow is not None:
-            f.ordered(self, "rated_flow", "high_flow")
-            f.ordered(self, "high_head", "rated_head")
-
-
-@attrs.frozen(kw_only=True, field_transformer=f.named)
-class DisplacementPump:
-    """A pump that moves a set volume each turn; closed off, its pressure climbs and climbs.
-
-    Attributes
-    ----------
-    rated_flow, rated_head : Quantity
-        Flow at full speed against that head.
-    slip : float
-        Share of the swept flow that slips back at the rated head [-].
-    efficiency : float
-        Water power for each shaft power at the rated point [-]; slip and friction take the rest.
-    torque_limit : float
-        Torque at which the drive gives up, for each torque at the rated point [-].
-    drop_pipe : str or None
-        Size of the pipe from pump to manifold.
-    """
-
-    CALLED: ClassVar = "pump"
-
-    kind: Literal["positive displacement"] = attrs.field(
-        default="positive displacement", validator=f.one_of("positive displacement")
-    )
-    rated_flow: Quantity = attrs.field(converter=f.flow, validator=f.between("0.2 gpm", "200 gpm"))
-    rated_head: Quantity = attrs.field(converter=f.length, validator=f.between("5 ft", "3000 ft"))
-    slip: float = attrs.field(converter=f.number, validator=f.within(0.0, 0.5), default=0.05)
-    efficiency: float = attrs.field(
-        converter=f.number, validator=f.within(0.05, 0.95), default=0.55
-    )
-    torque_limit: float = attrs.field(
-        converter=f.number, validator=f.within(1.05, 5.0), default=1.5
-    )
-    drop_pipe: str | None = attrs.field(converter=attrs.converters.optional(f.pipe), default=None)
-
-    def __attrs_post_init__(self) -> None:
-        """Leave some of the shaft power for friction, after the water and what slips back."""
-        if not self.efficiency + self.slip < 1.0:
-            rule = f"with a slip of {self.slip:g} it must be below {1.0 - self.slip:g}"
-            raise f.broken(self, "efficiency", self.efficiency, rule)
-
-
-Pump: TypeAlias = CentrifugalPump | DisplacementPump
-"""Either kind of pump."""
 
 
 def _if_solar(solar: str, mains: str) -> str:

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from labkit.catalogue import pipe_sizes, stock_kinds
 from labkit.parts.build import build
+from labkit.parts.signals import GAUGES
 from labkit.parts.tree import HIGHEST
 from labkit.site import Site
 from labkit.sitefile import dumps
@@ -68,7 +69,17 @@ on_a_run = maybe(
     inside_diameter=of("in", 0.2, 8.0),
     wave_speed=of("m/s", 50.0, 1500.0),
 )
-on_a_float = maybe(seat_leak=holes, holding_pressure=of("psi", 2.0, 400.0))
+positions = st.sampled_from(["floats", "always open", "always shut"])
+on_a_float = maybe(seat_leak=holes, holding_pressure=of("psi", 2.0, 400.0), position=positions)
+contacts = st.sampled_from(["works", "stuck open", "stuck closed"])
+wires = st.fixed_dictionaries(
+    {
+        "gauge": st.sampled_from(GAUGES),
+        "length": of("ft", 1.0, 164_041.9),
+        "condition": st.sampled_from(["sound", "cut", "shorted"]),
+    }
+)
+on_a_switch = maybe(contact=contacts, nipple=st.sampled_from(["clear", "plugged"]), wire=wires)
 herds = st.fixed_dictionaries(
     {
         "head": st.integers(0, 10_000),
@@ -79,7 +90,14 @@ herds = st.fixed_dictionaries(
     optional={"daily_need": of("gal/day", 0.0, 100.0)},
 )
 on_a_drive = maybe(
-    restart_delay=of("s", 0.0, 86_400.0), stop_when=st.sampled_from(["closed", "open"])
+    restart_delay=of("s", 0.0, 86_400.0),
+    stop_when=st.sampled_from(["closed", "open"]),
+    low_water_wait=of("s", 10.0, 86_400.0),
+)
+on_an_array = maybe(
+    tilt=of("deg", 0.0, 90.0),
+    faces=of("deg", 0.0, 360.0),
+    temperature_coefficient=numbers(-0.01, 0.0),
 )
 steepness = st.sampled_from([0.01, 0.1, 1.0])
 either = st.booleans()
@@ -111,8 +129,12 @@ def pumps(draw: st.DrawFn) -> Table:
         "shut_off_power_share": draw(numbers(0.1, 0.95)),
     }  # fmt: skip
     if draw(either):
-        pump["high_flow"] = f"{min(flow * (1.0 + draw(numbers(0.05, 3.0))), 400.0)!r} gpm"
-        pump["high_head"] = f"{max(head * draw(numbers(0.05, 0.95)), 1.0)!r} ft"
+        shut_off = max(shut_off, 10.0)
+        ratio = min(1.0 + draw(numbers(0.05, 3.0)), 400.0 / flow)
+        most = min(shut_off - (shut_off - head) * ratio**0.5, 0.95 * head)  # the least bend
+        if most > 1.0:
+            pump["high_flow"] = f"{flow * ratio!r} gpm"
+            pump["high_head"] = f"{spot(draw(share), 1.0, 0.999 * most)!r} ft"
     return pump
 
 
@@ -182,6 +204,39 @@ def lines(draw: st.DrawFn) -> Table:
 
 
 @st.composite
+def radios(draw: st.DrawFn) -> Table:
+    """Radio links, from one report a second to one a day."""
+    delay, every = pair(draw, 0.0, 86_400.0)
+    silent = spot(draw(share), min(1.001 * (delay + every), 604_800.0), 604_800.0)
+    return {
+        "report_every": f"{max(every, 1.0)!r} s", "delay": f"{min(delay, 3600.0)!r} s",
+        "loss": draw(numbers(0.0, 1.0)), "seed": draw(st.integers(0, 1_000_000)),
+        "silent_after": f"{max(silent, 1.1 * (max(every, 1.0) + delay))!r} s",
+        "when_silent": draw(st.sampled_from(["stop", "run"])),
+        "condition": draw(st.sampled_from(["works", "dead"])),
+    }  # fmt: skip
+
+
+@st.composite
+def sensors(draw: st.DrawFn, fed: list[Table]) -> list[Table]:
+    """Level sensors, all of one action, in some of the troughs."""
+    action = draw(st.sampled_from(["closes when full", "opens when full"]))
+    found = []
+    for trough in fed:
+        if draw(st.integers(0, 3)):
+            continue
+        low, high = pair(draw, 0.25, 0.99 * float(trough["depth"].split()[0]))
+        link: Table = {"wire": draw(wires)} if draw(either) else {"radio": draw(radios())}
+        found.append(
+            {
+                "trough": trough["name"], "starts_at": f"{low!r} in", "stops_at": f"{max(high, 0.5)!r} in",
+                "action": action, "contact": draw(contacts), **link,
+            }
+        )  # fmt: skip
+    return found
+
+
+@st.composite
 def tables(draw: st.DrawFn) -> Table:
     """Whole sites."""
     static, intake = pair(draw, 0.0, 2500.0)
@@ -194,12 +249,16 @@ def tables(draw: st.DrawFn) -> Table:
             "elevation": draw(of("ft", -1500.0, 15_000.0)),
             "air_temperature": draw(of("degF", -40.0, 130.0)),
             "water_temperature": draw(of("degF", 32.0, 104.0)),
+            "evaporation": draw(of("in/day", 0.0, 3.0)),
         },
         "well": {
             "static_level": f"{static!r} ft", "intake_depth": f"{max(intake, 1.0)!r} ft",
             "drawdown": draw(of("ft/gpm", 0.0, 50.0)),
         },
-        "array": {"rated_power": draw(of("W", 20.0, 20_000.0)), "derate": draw(numbers(0.05, 1.0))},
+        "array": {
+            "rated_power": draw(of("W", 20.0, 20_000.0)), "derate": draw(numbers(0.05, 1.0)),
+            **draw(on_an_array),
+        },
         "pump": draw(pumps()),
         "drive": {
             "kind": draw(st.sampled_from(["solar", "mains"])),
@@ -210,9 +269,14 @@ def tables(draw: st.DrawFn) -> Table:
         "pressure_switch": {
             "cut_in": f"{low!r} psi", "cut_out": f"{high!r} psi",
             "action": draw(st.sampled_from(["closes on rise", "opens on rise"])),
+            **draw(on_a_switch),
         },
         **draw(lines()),
     }  # fmt: skip
+    site["level_sensor"] = draw(sensors(site["trough"]))
+    if site["level_sensor"]:
+        ways = ["pressure switch", "level sensor", "either"]
+        site["drive"]["listens_to"] = draw(st.sampled_from(ways))
     if draw(either):
         site["pressure_tank"] = {
             "volume": draw(of("gal", 0.01, 1000.0)), "precharge": draw(of("psi", 0.0, 200.0)),
