@@ -1,24 +1,27 @@
 """Time: steps that land on every switching, and rows of what happened."""
 
-from math import inf
+from math import inf, sqrt
 from typing import Final
 
 from labkit.compiled import compiled
-from labkit.engine.drive import CHECK, WATCHED, next_change, settle, signal
-from labkit.engine.landing import land
+from labkit.engine.drive import CHECK, WATCHED, is_turning, next_change, settle, signal
+from labkit.engine.landing import aim, land
 from labkit.engine.logbook import SHUT_UNDER, add_up, notice, put, record
 from labkit.engine.memory import (
     CAP,
     CAP_SLOPE,
     CONTACT,
     EVENTS,
+    FIRST_STEP,
     FRESH,
     LIFTED,
     OPEN,
     ROWS,
     SEGMENT,
+    STARTED,
     STATE,
     STEP,
+    STOPPING,
     SWITCHED,
     TIME,
     Inputs,
@@ -32,7 +35,7 @@ from labkit.engine.network import (
     held_water,
 )
 from labkit.engine.signals import begin_sensing, loop_closed
-from labkit.engine.step import Drive, Step, inputs_at, take_step
+from labkit.engine.step import Drive, Step, go_on, inputs_at, take_step
 
 DONE: Final = 0
 """The run has reached its end."""
@@ -45,7 +48,14 @@ _SHORTEST: Final = 1e-9
 _FINE: Final = 1e-6
 """Step [s] so short that its error no longer counts: what a foot of stiff pipe does within it has
 gone by its end, for the method damps it (L-stable)."""
-_AFTER_A_CHANGE: Final = 1.0
+_STRAIGHT: Final = 0.005
+"""How far pressure may bend away from the straight line between rows, in differentials."""
+_GROWS: Final = 8.0
+"""How many times longer the next step may be, unless this one had to be tried again."""
+_SLACK_UP: Final = 2.0
+"""Slack while the pump pushes up: its curve pulls errors back, and the cut-out is passed fast."""
+_SLACK_STILL: Final = 0.125
+"""Slack while the pump stands: a slow fall turns every error of pressure into much time."""
 _EVENTS_A_STEP: Final = 24
 """Events that the wellhead may bring in one step, and troughs and sensors three each."""
 
@@ -91,6 +101,34 @@ def _start_flows(plant: Plant, memory: Memory, step: Step, drive: Drive, drinkin
 
 
 @compiled
+def _phase(memory: Memory) -> int:
+    """Give the place of the drive's state and the check valve's in `Memory.first_step`."""
+    return int(2 * memory.whole[STATE] + memory.whole[LIFTED])
+
+
+@compiled
+def _drive(memory: Memory, power: float, slope: float) -> Drive:
+    """Give the drive as it runs now."""
+    slack = 1.0
+    if not is_turning(memory.whole[STATE]):
+        slack = _SLACK_STILL
+    elif memory.whole[STATE] != STOPPING:
+        slack = _SLACK_UP
+    return Drive(power, slope, memory.real[CAP], memory.real[CAP_SLOPE], slack)
+
+
+@compiled
+def _changes_drinking(inputs: Inputs, i: int) -> bool:
+    """Say whether herds begin or end to drink at break `i`."""
+    if i == 0:
+        return True
+    for k in range(inputs.drinking.shape[1]):
+        if inputs.drinking[i, k] != inputs.drinking[i - 1, k]:
+            return True
+    return False
+
+
+@compiled
 def _try_step(
     plant: Plant,
     memory: Memory,
@@ -107,6 +145,8 @@ def _try_step(
     dt = min(memory.real[STEP], limit)
     if dt > 0.9 * limit:
         dt = limit
+    dt = aim(plant, memory, step, drive, drinking, dt)
+    grows = _GROWS
     while True:
         landed = False
         error = take_step(
@@ -117,18 +157,25 @@ def _try_step(
             if (error <= 1.0 or lifts) and (
                 signal(plant, which, memory, step.h, step.V_trough, step.finish.source) >= 0.0
             ):
-                dt, error = land(plant, memory, step, drive, drinking, dt, tolerance, which)
+                dt, error = land(plant, memory, step, drive, drinking, dt, error, tolerance, which)
                 landed = True
         if error <= 1.0 or (dt <= _FINE and error < inf):
             break
         if dt < _SHORTEST:
             return 0.0
         dt *= max(0.25, 0.8 * error ** (-1.0 / 3.0))
-    if landed:
-        memory.real[STEP] = min(memory.real[STEP], _AFTER_A_CHANGE)
-    else:
-        wish = max(dt * min(8.0, 0.9 * max(error, 1e-6) ** (-1.0 / 3.0)), _FINE)
-        memory.real[STEP] = max(wish, memory.real[STEP]) if dt == limit else wish
+        grows = 1.0
+    wish = dt * min(grows, 0.9 * max(error, 1e-6) ** (-1.0 / 3.0))
+    arch = abs(step.bend[plant.gauge]) * plant.weight / (plant.p_cut_out - plant.p_cut_in)
+    if 0.25 * arch * wish * wish > _STRAIGHT:
+        wish = sqrt(4.0 * _STRAIGHT / arch)
+    wish = max(wish, _FINE)
+    if landed or dt == limit:
+        wish = max(wish, memory.real[STEP])
+    memory.real[STEP] = wish
+    if memory.whole[STARTED] == 1:
+        memory.first_step[_phase(memory)] = wish
+        memory.whole[STARTED] = 0
     return float(dt)
 
 
@@ -172,20 +219,25 @@ def advance(
         while inputs.time[memory.whole[SEGMENT] + 1] <= now:
             memory.whole[SEGMENT] += 1
             memory.whole[FRESH] = 1
+            if _changes_drinking(inputs, memory.whole[SEGMENT]):
+                memory.real[STEP] = min(memory.real[STEP], FIRST_STEP)
         i = memory.whole[SEGMENT]
         t0, t1 = inputs.time[i], inputs.time[i + 1]
         slope = (inputs.power[i + 1] - inputs.power[i]) / (t1 - t0)
         power = inputs.power[i] + slope * (now - t0)
         drinking = inputs.drinking[i]
-        drive = Drive(power, slope, memory.real[CAP], memory.real[CAP_SLOPE])
+        drive = _drive(memory, power, slope)
         _start_flows(plant, memory, step, drive, drinking)
+        phase = _phase(memory)
         state, switched, contact = (
             memory.whole[STATE], memory.whole[SWITCHED], memory.whole[CONTACT],
         )  # fmt: skip
         settle(plant, memory, events, power, step.start.source)
+        if phase != _phase(memory):
+            memory.real[STEP] = memory.first_step[_phase(memory)]
+            memory.whole[STARTED] = 1
         if memory.whole[FRESH] == 1:
-            memory.real[STEP] = min(memory.real[STEP], _AFTER_A_CHANGE)
-            drive = Drive(power, slope, memory.real[CAP], memory.real[CAP_SLOPE])
+            drive = _drive(memory, power, slope)
             _start_flows(plant, memory, step, drive, drinking)
         if memory.whole[ROWS] == 0 or (
             state != memory.whole[STATE]
@@ -203,6 +255,7 @@ def advance(
         memory.real[CAP] = inputs_at(drive, drinking, dt).cap
         add_up(memory, step, drinking, dt)
         notice(plant, memory, step, events, dt)
+        go_on(step, dt)
         put(step.h, memory.h, 0)
         put(step.held, memory.held, 0)
         put(step.V_trough, memory.V_trough, 0)

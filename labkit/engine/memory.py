@@ -43,6 +43,7 @@ EVENTS: Final = 5
 SUCTION: Final = 6
 LIFTED: Final = 7
 CONTACT: Final = 8
+STARTED: Final = 9
 
 # Places in `Memory.totals` [m3].
 PUMPED: Final = 0
@@ -133,7 +134,9 @@ class Inputs(NamedTuple):
 class Memory(NamedTuple):
     """All that the loop remembers; see the places named above. `seen` is (m,) bits.
 
-    `sensors` is a record for each level sensor, see `labkit.engine.wiring.SENSED`.
+    `sensors` is a record for each level sensor, see `labkit.engine.wiring.SENSED`. `first_step` [s]
+    says how long a first step went well after the drive came into a state, with the check valve
+    down (even places) or lifted (odd): a cycling line repeats itself.
     """
 
     h: Floats
@@ -144,6 +147,11 @@ class Memory(NamedTuple):
     totals: Floats
     seen: Integers
     sensors: Records
+    first_step: Floats
+
+
+FIRST_STEP: Final = 1.0
+"""Length of the first step after a change of a kind not met before [s]."""
 
 
 def fresh_memory(h: Floats, V_trough: Floats, sensors: int = 0) -> Memory:
@@ -156,8 +164,9 @@ def fresh_memory(h: Floats, V_trough: Floats, sensors: int = 0) -> Memory:
         held=np.zeros_like(h),
         V_trough=V_trough.copy(),
         real=np.array([0.0, 1.0, 0.0, 0.0, np.inf, 0.0]),
-        whole=np.zeros(9, dtype=np.int64),
+        whole=np.zeros(10, dtype=np.int64),
         totals=np.zeros(9),
         seen=np.zeros(V_trough.size, dtype=np.int64),
         sensors=np.zeros(sensors, dtype=SENSED).view(np.recarray),
+        first_step=np.full(12, FIRST_STEP),
     )

@@ -9,18 +9,29 @@ from labkit.engine.network import Floats, Flows, Inputs, Plant, Records, evaluat
 
 
 @compiled
-def solve_tree(nodes: Records, flow: Records) -> None:
-    """Solve Newton's system for the `step` that stands in `flow`, leaves to root and back."""
-    n = flow.size
-    for i in range(n - 1, 0, -1):
-        node, up = flow[i], flow[nodes[i].parent]
-        factor = node.coupling / node.pivot
-        up.pivot -= factor * node.coupling
-        up.step -= factor * node.step
-    flow[0].step /= flow[0].pivot
-    for i in range(1, n):
+def eliminate(nodes: Records, flow: Records) -> None:
+    """Factor Newton's system from the leaves to the root.
+
+    Leaves the inverse of each pivot in `pivot`, and in `coupling` its product with the coupling.
+    """
+    for i in range(flow.size - 1, 0, -1):
         node = flow[i]
-        node.step = (node.step - node.coupling * flow[nodes[i].parent].step) / node.pivot
+        node.pivot = 1.0 / node.pivot
+        factor = node.coupling * node.pivot
+        flow[nodes[i].parent].pivot -= factor * node.coupling
+        node.coupling = factor
+    flow[0].pivot = 1.0 / flow[0].pivot
+
+
+@compiled
+def substitute(nodes: Records, flow: Records) -> None:
+    """Solve the factored system for the `step` that stands in `flow`."""
+    for i in range(flow.size - 1, 0, -1):
+        flow[nodes[i].parent].step -= flow[i].coupling * flow[i].step
+    flow[0].step *= flow[0].pivot
+    for i in range(1, flow.size):
+        node = flow[i]
+        node.step = node.step * node.pivot - node.coupling * flow[nodes[i].parent].step
 
 
 @compiled
@@ -85,9 +96,9 @@ def solve(
 ) -> bool:
     """Find the heads at which the residual vanishes; `h` is the guess and the answer.
 
-    Ends when Newton's step is under `tolerance` [m] at every node; leaves in `flows` all flows at
-    the answer, with a fresh Jacobian. `trial` (n,) is working room. Gives False if 60 rounds do
-    not suffice.
+    Ends when Newton's next step is under `tolerance` [m] at every node, and leaves it: `flows` are
+    those at the heads given back, with their factored Jacobian. `trial` (n,) is working room. Gives
+    False if 60 rounds do not suffice.
     """
     nodes = flows.nodes
     n = h.size
@@ -95,7 +106,8 @@ def solve(
     for _ in range(60):
         for i in range(n):
             nodes[i].step = nodes[i].residual
-        solve_tree(plant.nodes, nodes)
+        eliminate(plant.nodes, nodes)
+        substitute(plant.nodes, nodes)
         largest = 0.0
         for i in range(n):
             trial[i] = nodes[i].step
@@ -103,9 +115,6 @@ def solve(
         if not largest < 1e12:
             return False
         if largest <= tolerance:
-            for i in range(n):
-                h[i] -= trial[i]
-            evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows)
             return True
         _follow(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows, trial)
     return False

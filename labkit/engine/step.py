@@ -16,7 +16,7 @@ import numpy as np
 
 from labkit.compiled import compiled
 from labkit.engine.network import Floats, Flows, Inputs, Plant, make_flows
-from labkit.engine.newton import solve, solve_tree
+from labkit.engine.newton import solve, substitute
 
 GAMMA: Final = 2.0 - sqrt(2.0)
 """Where the middle stage stands within the step."""
@@ -26,23 +26,34 @@ _E1: Final = (1.0 - W_STAGE) / 3.0 - W_STAGE
 _E2: Final = (3.0 * W_STAGE + 1.0) / 3.0 - W_STAGE
 _E3: Final = D_STAGE / 3.0 - D_STAGE
 
-NEWTON: Final = 1e-5
-"""Newton's last step [m]; the error left is of the square of that, and no water is lost by it."""
+NEWTON: Final = 1e-3
+"""Newton's error as a share of a step's; no water is lost by what it leaves over."""
+_BANDS: Final = 0.3
+"""Error allowed in a trough, in float bands, where the line is allowed a switch's differential."""
+_REACH: Final = 3.0
+"""How many times its own length a step's curve serves for guessing further on."""
 
 
 class Drive(NamedTuple):
-    """How power and cap run within a step: values at its start and slopes [W, W/s, -, 1/s]."""
+    """How power and cap run within a step: values at its start and slopes [W, W/s, -, 1/s].
+
+    `slack` says how much further than the tolerance heads may err meanwhile.
+    """
 
     power: float
     power_slope: float
     cap: float
     cap_slope: float
+    slack: float = 1.0
 
 
 class Step(NamedTuple):
     """Room for a step from `start` to `end`: heads (n,), water held (n,) and in troughs (m,).
 
-    `start`, `middle` and `finish` are the flows at the three stages; `trial`, `guess` work (n,).
+    `start`, `middle` and `finish` are the flows at the three stages, `h_middle` and `V_middle` (m,)
+    heads and water in troughs at the second; `trial` is working room. `rate` [m/s] and `bend`
+    [m/s2] (n,) draw the curve of heads from which stages are guessed, ``h + rate t + bend t**2``;
+    it was seen over `span` (1,) [s].
     """
 
     start: Flows
@@ -55,6 +66,10 @@ class Step(NamedTuple):
     held_stage: Floats
     V_stage: Floats
     trial: Floats
+    V_middle: Floats
+    rate: Floats
+    bend: Floats
+    span: Floats
 
 
 def make_step(plant: Plant) -> Step:
@@ -63,6 +78,7 @@ def make_step(plant: Plant) -> Step:
     return Step(
         make_flows(plant), make_flows(plant), make_flows(plant),
         np.zeros(n), np.zeros(n), np.zeros(n), np.zeros(m), np.zeros(n), np.zeros(m), np.zeros(n),
+        np.zeros(m), np.zeros(n), np.zeros(n), np.zeros(1),
     )  # fmt: skip
 
 
@@ -74,6 +90,40 @@ def inputs_at(drive: Drive, drinking: Floats, elapsed: float) -> Inputs:
         min(max(drive.cap + drive.cap_slope * elapsed, 0.0), 1.0),
         drinking,
     )
+
+
+@compiled
+def _guess_middle(step: Step, h: Floats, elapsed: float) -> None:
+    """Guess the heads at the middle stage from the curve of the step before."""
+    straight = 1.0 if elapsed <= _REACH * step.span[0] else 0.0
+    for i in range(h.size):
+        step.h_middle[i] = h[i] + straight * elapsed * (step.rate[i] + elapsed * step.bend[i])
+
+
+@compiled
+def _guess_finish(step: Step, h: Floats, dt: float) -> None:
+    """Guess the heads at the end from the middle stage and the bend of the step before."""
+    bent = 1.0 if dt <= _REACH * step.span[0] else 0.0
+    for i in range(h.size):
+        rate = (step.h_middle[i] - h[i]) / (GAMMA * dt)
+        step.h[i] = h[i] + dt * (rate + bent * (1.0 - GAMMA) * dt * step.bend[i])
+
+
+@compiled
+def _draw_curve(step: Step, h: Floats, dt: float) -> None:
+    """Draw the curve through the three stages of a step, to guess by."""
+    step.span[0] = dt
+    for i in range(h.size):
+        early = (step.h_middle[i] - h[i]) / (GAMMA * dt)
+        step.bend[i] = ((step.h[i] - h[i]) / dt - early) / ((1.0 - GAMMA) * dt)
+        step.rate[i] = early - GAMMA * dt * step.bend[i]
+
+
+@compiled
+def go_on(step: Step, dt: float) -> None:
+    """Let the curve of heads begin where an accepted step of `dt` [s] ends."""
+    for i in range(step.h.size):
+        step.rate[i] += 2.0 * dt * step.bend[i]
 
 
 @compiled
@@ -97,46 +147,50 @@ def take_step(
     -------
     float
         Estimated error over `tolerance`: at most 1 for a good step, infinite if no solution came.
-        The tolerance is a share of the switch's differential, for troughs of ten float bands.
+        The tolerance is a share of the switch's differential, for troughs of a third of a band.
     """
     tau = D_STAGE * dt
     a, b, c = step.start, step.middle, step.finish
     n, m = h.size, V_trough.size
+    scale = drive.slack * tolerance * (plant.p_cut_out - plant.p_cut_in) / plant.weight
+    _guess_middle(step, h, GAMMA * dt)
     for i in range(n):
         step.held_stage[i] = held[i] + tau * a.nodes[i].net
-        step.h_middle[i] = h[i]
     for k in range(m):
         step.V_stage[k] = V_trough[k] + tau * a.troughs[k].net
     inputs = inputs_at(drive, drinking, GAMMA * dt)
     if not solve(
         plant, step.h_middle, inputs, step.held_stage, step.V_stage, 1.0, tau, tau,
-        NEWTON, b, step.trial,
+        NEWTON * scale / drive.slack, b, step.trial,
     ):  # fmt: skip
+        step.span[0] = 0.0
         return np.inf
+    _guess_finish(step, h, dt)
     for i in range(n):
         step.held_stage[i] = held[i] + W_STAGE * dt * (a.nodes[i].net + b.nodes[i].net)
-        step.h[i] = h[i] + (step.h_middle[i] - h[i]) / GAMMA
     for k in range(m):
+        step.V_middle[k] = step.V_stage[k] + tau * b.troughs[k].net
         step.V_stage[k] = V_trough[k] + W_STAGE * dt * (a.troughs[k].net + b.troughs[k].net)
     inputs = inputs_at(drive, drinking, dt)
     if not solve(
         plant, step.h, inputs, step.held_stage, step.V_stage, 1.0, tau, tau,
-        NEWTON, c, step.trial,
+        NEWTON * scale / drive.slack, c, step.trial,
     ):  # fmt: skip
+        step.span[0] = 0.0
         return np.inf
+    _draw_curve(step, h, dt)
     error = 0.0
-    scale = tolerance * (plant.p_cut_out - plant.p_cut_in) / plant.weight
     for i in range(n):
         step.held[i] = step.held_stage[i] + tau * c.nodes[i].net
         c.nodes[i].step = dt * (_E1 * a.nodes[i].net + _E2 * b.nodes[i].net + _E3 * c.nodes[i].net)
-    solve_tree(plant.nodes, c.nodes)
+    substitute(plant.nodes, c.nodes)
     for i in range(n):
         error = max(error, abs(c.nodes[i].step) / scale)
     for k in range(m):
         step.V_trough[k] = step.V_stage[k] + tau * c.troughs[k].net
         gap = dt * (_E1 * a.troughs[k].net + _E2 * b.troughs[k].net + _E3 * c.troughs[k].net)
         gap /= 1.0 - tau * c.troughs[k].slope
-        error = max(error, abs(gap) / (10.0 * tolerance * plant.troughs[k].V_band))
+        error = max(error, abs(gap) / (_BANDS * tolerance * plant.troughs[k].V_band))
     return error
 
 

@@ -9,6 +9,8 @@ from labkit.physics import valve
 RIM: Final = 10.0
 """Seconds in which water above the rim of a trough runs off [s]."""
 
+_EXACT: Final = 1e-14
+
 
 @compiled
 def _trough_balance(
@@ -74,11 +76,17 @@ def fill_trough(
     seat, seat_slope = valve.opening_flow(h - z, trough.seat_k, 0.5)
     forced, forced_slope = valve.forced_opening(h - z, trough.hold_h)
     V = V_start
-    if tau > 0.0:
-        inside = _inside_piece(trough, V_start, tau, full_flow, forced, seat, demand)
-        net, slope, _, _, _, _ = _trough_balance(trough, inside, full_flow, forced, seat, demand)
-        V = inside - (inside - V_start - tau * net) / (1.0 - tau * slope)
     net, slope, x, dx, share, over = _trough_balance(trough, V, full_flow, forced, seat, demand)
+    if tau > 0.0:
+        V += tau * net / (1.0 - tau * slope)
+        net, slope, x, dx, share, over = _trough_balance(trough, V, full_flow, forced, seat, demand)
+        if abs(V - V_start - tau * net) > _EXACT * trough.V_rim:  # the root is in another piece
+            V = _inside_piece(trough, V_start, tau, full_flow, forced, seat, demand)
+            net, slope, _, _, _, _ = _trough_balance(trough, V, full_flow, forced, seat, demand)
+            V -= (V - V_start - tau * net) / (1.0 - tau * slope)
+            net, slope, x, dx, share, over = _trough_balance(
+                trough, V, full_flow, forced, seat, demand
+            )
     flow.inflow, flow.opening = full_flow * x + seat, x
     flow.net, flow.slope = net, slope
     flow.drunk, flow.evaporated, flow.overflow = demand * share, trough.evaporation * share, over

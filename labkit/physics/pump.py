@@ -5,7 +5,7 @@ fast does the pump turn, and how does the flow answer a small change of that hea
 as fast as its power allows, and never faster than its cap.
 """
 
-from math import inf
+from math import inf, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -70,13 +70,19 @@ def _centrifugal_flow(
 
     Solved for ``x = Q / s``, with which both curves lose their speed: head ``s2 eta(x)``, power
     ``s3 p(x)``. Head made less head needed then falls steadily with x, on the power limit and on
-    the cap alike, so one bracketed Newton serves both.
+    the cap alike, so one bracketed Newton serves both. A parabola on the cap needs no search.
     """
     H0, R, m = pump.shut_off_head, pump.bend, pump.exponent
     idle = pump.rated_power * pump.idle_share
     rise = (pump.rated_power - idle) / pump.rated_flow
-    low, high = 0.0, (H0 / R) ** (1.0 / m)
     s = idle_speed(P, cap, pump)
+    if m == 2.0 and s == cap:
+        spare = cap * cap * H0 - H
+        steep = sqrt(drawdown * drawdown + 4.0 * R * spare)
+        q = 2.0 * spare / (drawdown + steep)
+        if cap * cap * (idle * cap + rise * q) <= P:
+            return q, -1.0 / steep, cap
+    low, high = 0.0, (H0 / R) ** (1.0 / m)
     x = high * max(1.0 - H / (s * s * H0), 0.01) ** (1.0 / m)
     q = slope = 0.0
     for _ in range(100):
