@@ -95,14 +95,14 @@ three_points = st.builds(
         {
             "kind": st.just("centrifugal"),
             "shut_off_head": texts("ft", 305.0, 330.0),
-            "rated_flow": texts("gpm", 10.0, 20.0),
-            "rated_head": texts("ft", 225.0, 300.0),
+            "rated_flow": texts("gpm", 10.0, 15.0),
+            "rated_head": texts("ft", 225.0, 270.0),
         },
         {"efficiency": st.floats(0.2, 0.7), "shut_off_power_share": st.floats(0.3, 0.8)},
     ),
     texts("gpm", 21.0, 40.0),
     texts("ft", 20.0, 115.0),
-)  # by hand: 330 - (330 - 225) sqrt(40 / 10) = 120 ft is the most that the steepest of them allows
+)  # by hand: at most 330 - (330 - 225) sqrt(40 / 10) = 120 ft, at least 305 - 35 (21 / 15)**8 < 0
 displacement = table(
     {
         "kind": st.just("positive displacement"),

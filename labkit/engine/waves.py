@@ -20,7 +20,6 @@ Wylie & Streeter 1993, Fluid Transients in Systems, chapters 3 (characteristics,
 when many small ones shut at once).
 """
 
-from math import log, log10
 from typing import Final, NamedTuple
 
 import numpy as np
@@ -28,7 +27,13 @@ import numpy as np
 from labkit.compiled import compiled
 from labkit.engine.network import Floats, Integers, Plant, Records
 from labkit.physics import GRAVITY
-from labkit.physics.pipe import DARCY_WEISBACH, HAZEN_WILLIAMS, LINEAR_BELOW, area
+from labkit.physics.pipe import (
+    DARCY_WEISBACH,
+    HAZEN_WILLIAMS,
+    LINEAR_BELOW,
+    area,
+    darcy_factor,
+)
 
 GIVEN_FACTOR: Final = 2
 """Friction by a Darcy factor that stands in the plant's `wall`: zero for none. Meant for checks."""
@@ -128,20 +133,6 @@ class Cause(NamedTuple):
 
 
 @compiled
-def _turbulent_factor(Re: float, roughness: float, D: float) -> float:
-    """Colebrook's friction factor [-], by Newton on ``1 / sqrt(f)`` from Konakov's formula."""
-    rough, smooth = roughness / (3.7 * D), 2.51 / Re
-    y = 1.8 * log10(Re) - 1.5
-    for _ in range(20):
-        inside = rough + smooth * y
-        step = (y + 2.0 * log10(inside)) / (1.0 + 2.0 * smooth / (inside * log(10.0)))
-        y -= step
-        if abs(step) <= 1e-13 * y:
-            break
-    return 1.0 / (y * y)
-
-
-@compiled
 def drag(q: float, L: float, D: float, K: float, wall: float, nu: float, law: int) -> float:
     """Head lost along a run for each unit of flow at a flow `q` [s/m2].
 
@@ -162,7 +153,7 @@ def drag(q: float, L: float, D: float, K: float, wall: float, nu: float, law: in
 
     Notes
     -----
-    The inverse of `labkit.physics.pipe.run_flow`: the larger of the laminar and Colebrook's loss.
+    The inverse of `labkit.physics.pipe.run_flow`.
     """
     A, size = area(D), abs(q)
     velocity_head = size / (2.0 * GRAVITY * A * A)
@@ -172,12 +163,10 @@ def drag(q: float, L: float, D: float, K: float, wall: float, nu: float, law: in
         return float(max(factor * size**0.852, chord) + K * velocity_head)
     if law != DARCY_WEISBACH:
         return (wall * L / D + K) * velocity_head
-    laminar = 32.0 * nu * L / (GRAVITY * A * D * D)
     Re = size * D / (A * nu)
-    if Re < 500.0:
-        return laminar + K * velocity_head
-    turbulent = _turbulent_factor(Re, wall, D) * L / D * velocity_head
-    return max(laminar, turbulent) + K * velocity_head
+    if Re < 1.0:  # where a factor would run away though its product with the flow does not
+        return 32.0 * nu * L / (GRAVITY * A * D * D) + K * velocity_head
+    return (darcy_factor(Re, wall / D) * L / D + K) * velocity_head
 
 
 @compiled

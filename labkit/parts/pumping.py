@@ -1,14 +1,14 @@
 """Both kinds of pump."""
 
-from typing import ClassVar, Final, Literal, TypeAlias
+from typing import ClassVar, Literal, TypeAlias
 
 import attrs
 
 from labkit.parts import fields as f
 from labkit.units import Quantity, si
 
-LEAST_BEND: Final = 0.5
-"""Least power of the flow with which a pump's head may fall."""
+LEAST_BEND, MOST_BEND = 0.5, 8.0
+"""Least and most power of the flow with which a pump's head may fall."""
 
 
 @attrs.frozen(kw_only=True, field_transformer=f.named)
@@ -75,19 +75,22 @@ class CentrifugalPump:
             self._check_bend(self.high_flow, self.high_head)
 
     def _check_bend(self, flow: Quantity, head: Quantity) -> None:
-        """Refuse three points through which the curve would fall all but straight down at no flow.
+        """Refuse three points that no pump's curve goes through.
 
         The fall of a curve's head goes with a power of the flow, about 2 in most pumps and near 1
-        in the steepest; one half is far below any (judgement).
+        in the steepest; one half and eight are far beyond any (judgement).
         """
         shut_off, rated, ratio = (
             si(self.shut_off_head), si(self.rated_head),
             si(flow) / si(self.rated_flow),
         )  # fmt: skip
-        most = shut_off - (shut_off - rated) * ratio**LEAST_BEND
-        if si(head) <= most:
+        most, least = (
+            shut_off - (shut_off - rated) * ratio**bend for bend in (LEAST_BEND, MOST_BEND)
+        )
+        if least <= si(head) <= most:
             return
-        points = f"with the other two points it must be at most {most / 0.3048:.4g} ft"
+        word, limit = ("at most", most) if si(head) > most else ("at least", least)
+        points = f"with the other two points it must be {word} {limit / 0.3048:.4g} ft"
         if most <= 0.0:
             points = "the other two points fall too steeply for any head at this flow"
         rule = f"{points}; look them up again, or leave high_flow and high_head out"

@@ -107,6 +107,34 @@ def darcy_flow(dh: float, L: float, D: float, roughness: float, nu: float) -> tu
 
 
 @compiled
+def darcy_factor(Re: float, relative: float) -> float:
+    """Friction factor of Darcy-Weisbach at a Reynolds number: `darcy_flow` read the other way.
+
+    Parameters
+    ----------
+    Re : float
+        Reynolds number, above 0.
+    relative : float
+        Height of the wall's roughness as a share of the diameter.
+
+    Notes
+    -----
+    ``64 / Re`` in laminar flow. Above, Newton on log x for ``x = Re sqrt(f)``, begun from Konakov's
+    smooth pipe (from memory; the start changes no answer).
+    """
+    if Re <= 2000.0:
+        return 64.0 / Re
+    x = max(Re / (1.8 * log10(Re) - 1.5), LAMINAR_TO)
+    for _ in range(50):
+        reached, rise = _bridge(x, relative) if x < TURBULENT_FROM else _colebrook(x, relative)
+        step = log(Re / reached) / rise
+        x = max(x * exp(step), LAMINAR_TO)
+        if abs(step) <= 1e-14:
+            break
+    return (x / Re) ** 2
+
+
+@compiled
 def hazen_williams_flow(dh: float, L: float, D: float, c: float) -> tuple[float, float]:
     """Flow [m3/s] and slope dq/d(dh) [m2/s] at a loss `dh` >= 0 [m], by Hazen-Williams.
 

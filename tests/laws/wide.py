@@ -131,10 +131,11 @@ def pumps(draw: st.DrawFn) -> Table:
     if draw(either):
         shut_off = max(shut_off, 10.0)
         ratio = min(1.0 + draw(numbers(0.05, 3.0)), 400.0 / flow)
-        most = min(shut_off - (shut_off - head) * ratio**0.5, 0.95 * head)  # the least bend
-        if most > 1.0:
+        most, least = (shut_off - (shut_off - head) * ratio**bend for bend in (0.5, 8.0))
+        most, least = min(0.999 * most, 0.95 * head), max(1.0, least + 1e-3 * abs(least))
+        if most > least:
             pump["high_flow"] = f"{flow * ratio!r} gpm"
-            pump["high_head"] = f"{spot(draw(share), 1.0, 0.999 * most)!r} ft"
+            pump["high_head"] = f"{spot(draw(share), least, most)!r} ft"
     return pump
 
 
