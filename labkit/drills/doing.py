@@ -129,7 +129,8 @@ def screw(scene: Scene, _where: str) -> Result:
         }
     )
     was = _contact_at_switch(scene.site, is_tripped=scene.standing.is_tripped)
-    trace, after = scene.pass_time(2.0, turned=turned)
+    _, open_box = scene.pass_time(1.9)
+    trace, after = open_box.pass_time(0.1, turned=turned)  # metered before the line can answer
     found = _contact_at_switch(scene.site, is_tripped=bool(trace.tripped[-1]))
     _, after = after.pass_time(2.0)
     return (word("before", was), word("contact", found)), after

@@ -180,5 +180,5 @@ def _both_count(site: Site, hidden: tuple[Placed, ...], scene: Scene) -> bool:
     return all(
         telling(values, piece)
         for key in keys
-        for piece in pieces(site, [key], lambda met: readings(met, done))
+        for piece in pieces(site, [key], lambda met, wait: readings(met, done, wait))
     )

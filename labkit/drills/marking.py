@@ -111,7 +111,7 @@ def _would_rule_out(site: Site, hidden: Sequence[Placed], diagnosis: Sequence[st
     """Find the cheapest task that would rule a wrong diagnosis out."""
     done = choices(site)
     values = readings(scene_of(site, hidden), done)
-    found = pieces(site, diagnosis, lambda met: readings(met, done))
+    found = pieces(site, diagnosis, lambda met, wait: readings(met, done, wait))
     out = [telling(values, piece) for piece in found]
     every = frozenset.intersection(*out) if out else frozenset()
     return min(every, key=lambda one: (TASKS[one[0]].minutes, one), default=None)
@@ -129,7 +129,7 @@ def _settling(site: Site, hidden: Sequence[Placed]) -> tuple[tuple[Done, ...], t
         answers |= {frozenset((one, key)) for one in keys for key in FAULTS if key != one}
     names, suspects = [], []
     for answer in sorted(answers - {keys}, key=sorted):
-        for piece in pieces(site, sorted(answer), lambda met: readings(met, done)):
+        for piece in pieces(site, sorted(answer), lambda met, wait: readings(met, done, wait)):
             names.append(" and ".join(sorted(answer)))
             suspects.append(piece)
     line, left = shortest_line(readings(scene_of(site, hidden), done), suspects)
@@ -139,9 +139,11 @@ def _settling(site: Site, hidden: Sequence[Placed]) -> tuple[tuple[Done, ...], t
 def against(site: Site, diagnosis: Sequence[str], log: Sequence[Read]) -> tuple[int, ...]:
     """Find the readings that rule a diagnosis out, by the same tasks on lines that have it."""
 
-    def again(scene: Scene) -> dict[Channel, Value]:
+    def again(scene: Scene, wait: float) -> dict[Channel, Value]:
         found = {}
         for number, ((key, where), _) in enumerate(log):
+            if wait:  # before each task: one that turns something sets the cycle going anew
+                _, scene = scene.pass_time(wait)
             values, scene = TASKS[key].do(scene, where)
             found.update({(key, where, f"{number} {value.name}"): value for value in values})
         return found

@@ -20,11 +20,14 @@ Done: TypeAlias = tuple[str, str]
 Channel: TypeAlias = tuple[str, str, str]
 """A task, where it is done, and the name of one thing read."""
 
-Read: TypeAlias = Callable[[Scene], dict[Channel, Value]]
-"""Something that reads a scene."""
+Read: TypeAlias = Callable[[Scene, float], dict[Channel, Value]]
+"""Something that reads a scene, having waited some minutes before each task."""
 
 PHASES: Final = (1.3, 3.1, 5.7, 9.2)
-"""How much later [min] a line whose pump comes and goes is met as well."""
+"""How much later [min] a line is met as well whose pump comes or goes without a whole cycle."""
+
+FLEETING: Final = frozenset(("starting", "stopping"))
+"""States that any drive passes through in seconds: to meet it there says nothing."""
 
 WINDOW: Final = 15.0
 """Over how long [min] what can be seen without turning anything is looked at."""
@@ -66,16 +69,35 @@ def _met(scene: Scene, read: Read) -> Iterator[dict[Channel, Value]]:
 
     Nobody knows at which point of a cycle the technician comes.
     """
-    first = read(scene)
+    first = read(scene, 0.0)
     yield first
     trace, _ = scene.pass_time(WINDOW)
     done = dict.fromkeys((key, where) for key, where, _ in first)
     passive = [(key, where) for key, where in done if TASKS[key].see is not None]
     for row in range(0, trace.time.size, max(trace.time.size // MOST_ROWS, 1)):
         yield _named((key, where, _seen(key, where, scene, trace, row)) for key, where in passive)
-    if trace.times("pump starts") or trace.times("pump stops"):
-        for minutes in PHASES:
-            yield read(scene.pass_time(minutes)[1])
+    for minutes in phases(trace):
+        yield read(scene, minutes)
+
+
+def phases(trace: Trace) -> list[float]:
+    """Choose how much later [min] to meet a line as well: its cycle's ends, and some way between.
+
+    Just after a stop the line holds the most it ever will, just before a start the least. Where no
+    whole cycle is seen, fixed times serve; where the pump neither comes nor goes, none are needed.
+    """
+    starts, stops = trace.times("pump starts"), trace.times("pump stops")
+    if not starts and not stops:
+        return []
+    held = [(stop, start) for stop in stops for start in starts if start > stop][:1]
+    runs = [(start, stop) for start in starts for stop in stops if stop > start][:1]
+    if not held or not runs:
+        return list(PHASES)
+    (stop, again), (start, end) = held[0], runs[0]
+    rest = again - stop
+    when = [stop + 0.01 * rest, stop + rest / 3.0, stop + rest / 1.5, again - 0.01 * rest]
+    run = [start + 1.0, 0.5 * (start + end), end - 1.0]  # starting, running, stopping
+    return [moment / 60.0 for moment in (*when, *run) if moment > 0.0]
 
 
 def _seen(key: str, where: str, scene: Scene, trace: Trace, row: int) -> tuple[Value, ...]:
@@ -87,8 +109,10 @@ def _named(read: Iterable[tuple[str, str, tuple[Value, ...]]]) -> dict[Channel, 
     return {(key, where, value.name): value for key, where, values in read for value in values}
 
 
-def readings(scene: Scene, done: Iterable[Done]) -> dict[Channel, Value]:
-    """Give what each task would show if it were done first, exact."""
+def readings(scene: Scene, done: Iterable[Done], wait: float = 0.0) -> dict[Channel, Value]:
+    """Give what each task would show if it were done first, after a wait [min], exact."""
+    if wait:
+        _, scene = scene.pass_time(wait)
     return _named((key, where, TASKS[key].do(scene, where)[0]) for key, where in done)
 
 
@@ -104,7 +128,7 @@ class Span:
     def excludes(self, value: Value) -> bool:
         """Say whether no reading of a value can be one of these, errors on both sides counted."""
         if isinstance(value.value, str):
-            return value.value not in self.words
+            return value.value not in self.words | FLEETING
         off = self.error + value.error
         return not self.least - off <= value.value <= self.most + off
 

@@ -28,7 +28,7 @@ def cases() -> Cases:
 @pytest.fixture(scope="module")
 def suspects() -> dict[str, list[Piece]]:
     """What each fault can read at any size between, at any point of its cycle."""
-    return {key: pieces(SITE, [key], lambda met: readings(met, DONE)) for key in FAULTS}
+    return {key: pieces(SITE, [key], lambda met, wait: readings(met, DONE, wait)) for key in FAULTS}
 
 
 def test_the_standard_ranch_can_have_every_fault(cases: Cases) -> None:

@@ -113,7 +113,7 @@ def _which_task(drill: Drill, others: list[str], dice: np.random.Generator) -> C
     (hidden,), done = drill.hidden, choices(drill.site)
     values = readings(scene_of(drill.site, drill.hidden), done)
     for other in others:
-        found = pieces(drill.site, [other], lambda met: readings(met, done))
+        found = pieces(drill.site, [other], lambda met, wait: readings(met, done, wait))
         out = [telling(values, piece) for piece in found]
         every = sorted(frozenset.intersection(*out))
         none = sorted(set(done) - frozenset().union(*out))
