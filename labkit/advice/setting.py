@@ -82,15 +82,31 @@ class Setting:
         return self.margin < 0.5 * ROOM
 
 
-def after_turns(turns: float) -> tuple[float, float]:
+def after_turns(turns: float, nut: float = 0.0) -> tuple[float, float]:
     """Cut-in and cut-out [Pa] of the usual switch with its range screw some turns out.
+
+    The smaller `nut`, some turns in, raises cut-out alone.
 
     Examples
     --------
     >>> [round(p / 6894.757, 1) for p in after_turns(5.0)]
     [12.5, 27.5]
     """
-    return PRESET[0] - PER_TURN[0] * turns, PRESET[1] - PER_TURN[1] * turns
+    cut_out = PRESET[1] - PER_TURN[1] * turns + PER_TURN_OF_DIFFERENTIAL * nut
+    return PRESET[0] - PER_TURN[0] * turns, cut_out
+
+
+def turns_to(cut_in: float, cut_out: float) -> tuple[float, float]:
+    """Give the turns out of the range screw and in of the smaller nut to two points [Pa].
+
+    Examples
+    --------
+    >>> cut_in, cut_out = after_turns(2.0, nut=1.5)
+    >>> [round(turns, 6) for turns in turns_to(cut_in, cut_out)]
+    [2.0, 1.5]
+    """
+    turns = (PRESET[0] - cut_in) / PER_TURN[0]
+    return turns, (cut_out - after_turns(turns)[1]) / PER_TURN_OF_DIFFERENTIAL
 
 
 def setting(room: Room, differential: float) -> Setting | None:
@@ -133,14 +149,13 @@ def _by_both(room: Room, differential: float) -> Setting | None:
         return None
     cut_out = 0.5 * (room.lowest_cut_out(differential) + room.ceiling)
     cut_in = cut_out - differential
-    turns = (PRESET[0] - cut_in) / PER_TURN[0]
-    left = cut_out - after_turns(turns)[1]
+    turns, nut = turns_to(cut_in, cut_out)
     return Setting(
         cut_in=cut_in,
         cut_out=cut_out,
         precharge=_precharge(cut_in),
         turns=turns,
-        differential_turns=left / PER_TURN_OF_DIFFERENTIAL,
+        differential_turns=nut,
         margin=room.margin(cut_in, cut_out),
     )
 

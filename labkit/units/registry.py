@@ -57,6 +57,7 @@ _SPELLINGS: Final = {
     "day": ("day", "days"),
     "deg": ("degree", "degrees", "°"),
     "rad": ("radian",),
+    "turns": ("turn",),
     "ft/gpm": ("foot/gpm",),
     "m/(L/min)": ("meter*minute/liter",),
     "m/(L/s)": ("meter*second/liter",),
@@ -88,6 +89,9 @@ WORDS: Final[dict[str, str]] = {
 """Every way to type a unit, in lower case -> the word we write for it."""
 
 _WORD_OF: Final[dict[object, str]] = {unit: word for word, unit in UNITS.items()}
+_PLAIN_TO_PINT: Final = (frozenset({"deg", "rad"}), frozenset({"turns"}))
+"""Words that measure one kind of thing, though pint takes all of them for plain numbers."""
+
 _NOUNS: Final = {
     "psi": "a pressure",
     "ft": "a length",
@@ -98,6 +102,7 @@ _NOUNS: Final = {
     "degF": "a temperature",
     "s": "a time",
     "deg": "an angle",
+    "turns": "a count of turns",
     "ft/gpm": "a depth for each flow",
     "ft/s": "a velocity",
     "in/day": "a depth a day",
@@ -117,8 +122,9 @@ def word_of(unit: object) -> str | None:
 @cache
 def alike(word: str, like: str) -> bool:
     """Say whether two unit words measure the same kind of thing."""
-    if "deg" in {word, like} or "rad" in {word, like}:  # pint takes angles for plain numbers
-        return {word, like} <= {"deg", "rad"}
+    for kind in _PLAIN_TO_PINT:
+        if {word, like} & kind:
+            return {word, like} <= kind
     return UNITS[word].dimensionality == UNITS[like].dimensionality
 
 

@@ -25,6 +25,8 @@ _DECIMALS: Final = {
     ("small length", "US"): (1, 1),
     ("volume", "US"): (1, 0),
     ("volume", "metric"): (1, 0),
+    ("turns", "US"): (2, 2),
+    ("turns", "metric"): (2, 2),
     ("velocity", "US"): (1, 1),
     ("velocity", "metric"): (2, 1),
 }
@@ -135,7 +137,16 @@ def verdict_words(trace: "Trace") -> str:
         return WORDS[by_level]
     if trace.verdict == "no stop" and trace.times("trough overflows"):
         return WORDS["no stop over"]
+    if _is_unheard(trace):
+        return WORDS[f"{trace.verdict} unheard"]
     return WORDS[trace.verdict]
+
+
+def _is_unheard(trace: "Trace") -> bool:
+    """Say whether the switch did its part, and the drive heard otherwise."""
+    if trace.verdict == "no stop":
+        return bool(trace.times("switch trips")) and not trace.times("drive told to stop")
+    return trace.verdict == "stuck off" and not trace.tripped[-1]
 
 
 def flag_words(flag: "Flag", system: str = "US") -> str:

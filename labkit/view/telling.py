@@ -42,6 +42,12 @@ def _percent(value: float, _: str) -> str:
     return WORDS["percent"].format(share=f"{100.0 * value:.3g}")
 
 
+def _turns(value: float, system: str) -> str:
+    """Say turns of a screw, to quarters and finer where there are such."""
+    turns = round(displayed(value, "turns", system), 2)
+    return f"{turns:g} turn{'' if turns == 1.0 else 's'}"
+
+
 def _to_hundredths(kind: str) -> Callable[[float, str], str]:
     """Give a writer of small amounts of a kind, where the usual rounding would be too coarse."""
 
@@ -69,9 +75,12 @@ OTHER_KINDS: Final[dict[str, Callable[[float, str], str]]] = {
     "small flow": _to_hundredths("flow"),
     "small pressure": _to_hundredths("pressure"),
     "small volume": _to_hundredths("volume"),
+    "turns": _turns,
+    "ohms": lambda value, _: f"{value:.1f} ohms" if value < 9.95 else f"{value:,.0f} ohms",
 }
 """Kinds of amounts beside those of `labkit.units`: a time of day [s after midnight], a number of
-things, a share, a flow, a pressure and a volume with two decimals. One more, ``"column"``, is the
+things, a share, a flow, a pressure and a volume with two decimals, turns of a screw [rad], a
+resistance [ohm]. One more, ``"column"``, is the
 weight of water [N/m3], written as a rule."""
 
 

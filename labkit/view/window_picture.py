@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING, Any, Final
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
-from labkit.units import displayed
+from labkit.units import displayed, si
 from labkit.view import style
 from labkit.view.language import say, unit_word
 from labkit.view.limits import WATER_COLUMN
-from labkit.view.window_words import WINDOW_WORDS, setting_lines
+from labkit.view.window_words import WINDOW_WORDS, own_words, setting_lines
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -30,7 +30,7 @@ _AROUND: Final = 1.85
 _THICK: Final = 0.42
 
 
-def window_figure(window: "Window", system: str = "US") -> Figure:
+def window_figure(window: "Window", system: str = "US", *, own: bool = False) -> Figure:
     """Draw a window.
 
     Parameters
@@ -39,7 +39,11 @@ def window_figure(window: "Window", system: str = "US") -> Figure:
         The window.
     system : {"US", "metric"}
         Whose units.
+    own : bool
+        Whether to draw cut-in and cut-out of the site's own switch, and what they come to, in
+        place of those that are recommended.
     """
+    points = _own(window) if own else _recommended(window)
     troughs = _chosen(window)
     limits = [bound for bound in _upper(window) if bound.name != "dead head"]
     rows = len(troughs) + 1 + len(limits)
@@ -49,7 +53,7 @@ def window_figure(window: "Window", system: str = "US") -> Figure:
     axes = figure.add_axes(
         (0.2, 0.62 / height, 0.77, (height - _AROUND) / height), facecolor=style.PAPER
     )
-    left, right = _reach(window)
+    left, right = _reach(window, points)
     axes.set_xlim(displayed(left, "pressure", system), displayed(right, "pressure", system))
     axes.set_ylim(rows - 0.4, -0.6)
     _room(axes, window, system)
@@ -62,8 +66,10 @@ def window_figure(window: "Window", system: str = "US") -> Figure:
     for row, bound in enumerate(limits, len(troughs) + 1):
         _limit_row(axes, row, bound, right, system)
         labels.append(WINDOW_WORDS[f"row {bound.name}"].format(where=bound.where))
-    _points(axes, window, system)
+    _points(axes, points, system)
     _frame(figure, axes, labels, window, system)
+    if own:
+        figure.texts[0].set_text(own_words(window, system))
     return figure
 
 
@@ -91,14 +97,26 @@ def _upper(window: "Window") -> list["Bound"]:
     return sorted(found, key=lambda bound: bound.pressure)
 
 
-def _reach(window: "Window") -> tuple[float, float]:
+def _own(window: "Window") -> tuple[float, float]:
+    """Give cut-in and cut-out of the site's own switch [Pa]."""
+    switch = window.site.pressure_switch
+    return si(switch.cut_in), si(switch.cut_out)
+
+
+def _recommended(window: "Window") -> tuple[float, float] | None:
+    """Give the cut-in and cut-out that are recommended [Pa]; None where there is no room."""
+    chosen = window.recommended
+    return None if chosen is None else (chosen.cut_in, chosen.cut_out)
+
+
+def _reach(window: "Window", points: tuple[float, float] | None) -> tuple[float, float]:
     """Give the ends of the pressure axis [Pa]."""
-    room, chosen = window.room, window.recommended
+    room = window.room
     low = min(0.0, *(trough.static for trough in window.troughs))
     high = max(room.floor, 1.35 * min(room.ceiling, window.dead_head[1]), window.dead_head[0])
     high = min(max(high, window.dead_head[1]), 2.2 * max(room.floor, room.ceiling))
-    if chosen is not None:
-        high = max(high, 1.15 * chosen.cut_out)
+    if points is not None:
+        high = max(high, 1.15 * points[1])
     return low - 0.11 * (high - low), high + 0.09 * (high - low)
 
 
@@ -156,12 +174,11 @@ def _note(axes: "Axes", x: float, row: int, words: str, *, side: str = "right") 
     )  # fmt: skip
 
 
-def _points(axes: "Axes", window: "Window", system: str) -> None:
-    """Draw the recommended cut-in and cut-out through all rows."""
-    chosen = window.recommended
-    if chosen is None:
+def _points(axes: "Axes", points: tuple[float, float] | None, system: str) -> None:
+    """Draw cut-in and cut-out through all rows."""
+    if points is None:
         return
-    looks = {"cut-in": (chosen.cut_in, (0, (2, 2))), "cut-out": (chosen.cut_out, (0, (7, 2)))}
+    looks = {"cut-in": (points[0], (0, (2, 2))), "cut-out": (points[1], (0, (7, 2)))}
     for name, (pressure, dashes) in looks.items():
         x = displayed(pressure, "pressure", system)
         axes.axvline(x, color=style.INK, linewidth=1.4, linestyle=dashes, zorder=3)

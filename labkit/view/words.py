@@ -31,6 +31,10 @@ WORDS: Final[dict[str, str]] = {
     # more precise ones
     "no stop over": "No stop: the pump pushed on while water ran over the rim of a trough; the "
     "pressure never reached cut-out.",
+    "no stop unheard": "No stop: the switch tripped at cut-out, but the drive was not told to "
+    "stop.",
+    "stuck off unheard": "Stuck off: a trough called for water and the pressure was low, but the "
+    "drive was told to stand.",
     # the same where the drive listens to a level sensor
     "stuck off by level": "Stuck off: a trough called for water, but the drive was held off.",
     "no stop by level": "No stop: no trough could take more water, and the pump pushed on untold.",
@@ -123,6 +127,20 @@ WORDS: Final[dict[str, str]] = {
     "height of": "Height of {trough}",
     "pipe to": "Pipe to {trough}",
     "float at": "Float valve at {trough}",
+    "range screw": "Range screw, out",
+    "differential nut": "Differential nut, in",
+    "action": "The switch",
+    "drive kind": "The drive",
+    "drive solar": "solar: stops on a closed contact",
+    "drive mains": "mains: stops on an open contact",
+    "gauge of pair": "Wire",
+    "pair length": "Switch to drive",
+    "wire fault": "Fault",
+    "fault none": "none",
+    "fault cut": "a wire is cut",
+    "fault shorted": "the wires touch",
+    "fault stuck open": "contact stuck open",
+    "fault stuck closed": "contact stuck closed",
     # what happened
     "pump starts": "pump starts",
     "pump stops": "pump stands still",
@@ -176,6 +194,34 @@ WORDS: Final[dict[str, str]] = {
     "trough takes": "{name}, {height} above the manifold: {flow}",
     "troughs chart": "With {sun} on the array the gauge stands at {gauge}. {troughs}. At right the "
     "flow into each trough against the sun.",
+    "window chart": "The room for the switch in every sun from {sun} up: cut-in above {cut_in}, "
+    "cut-out between {low} and {high}.",
+    "window chart closed": "No room for the switch in every sun from {sun} up: cut-in above "
+    "{cut_in}; cut-out would have to lie above {low} and below {high} at once.",
+    "contact title": "Which contact for which drive?",
+    "told cell": "low: {low}   high: {high}",
+    "column solar": "solar drive:\nclosed = stop",
+    "column mains": "mains starter:\nopen = stop",
+    "row closes on rise": "closes\non rise",
+    "row opens on rise": "opens\non rise",
+    "here": "this line",
+    "works": "works",
+    "never starts": "never starts",
+    "never stops": "never stops",
+    "gauge under": "under\n{point}",
+    "gauge over": "over\n{point}",
+    "meter title": "The meter on {distance} of {gauge}; fault: {fault}",
+    "meter on contact": "contact itself, wires off",
+    "meter at drive": "pair at the drive, lifted off",
+    "meter on pair": "pair at the switch, lifted off;\nfar ends twisted together",
+    "drive hears": "so the drive is told to",
+    "told to stop": "stop",
+    "told to run": "run",
+    "open line": "OL",
+    "ohms": "{ohms} ohms",
+    "contact chart": "This line: a switch that {action}, and a drive, {kind}: {outcome}. Fault: "
+    "{fault}. All four pairings: {cells} The meter, with {distance} of {gauge} pair: {rows}",
+    "contact cell": "{action}, {kind}: {outcome}.",
     # questions
     "percent": "{share} percent",
     "column rule": "{pressure} is the weight of {height} of water",

@@ -58,6 +58,22 @@ def exercise_3(page: Page) -> dict[str, str]:
     }
 
 
+def exercise_4(page: Page) -> dict[str, str]:
+    (rise,) = page.lengths("limit for cut-out")
+    friction, valve = page.pressures("limit for cut-out")
+    _, high, _, each_out = page.pressures("cut-out after some turns")
+    (turns,) = read(page.asked["cut-out after some turns"], "turns")
+    low, _, wanted, each_in, _ = page.pressures("turns")
+    static, running, gap = page.pressures("lowest cut-out")
+    return {
+        "limit for cut-in": page.written(page.column(rise)),
+        "limit for cut-out": page.written(page.column(rise) + friction + valve),
+        "cut-out after some turns": page.written(high - turns * each_out),
+        "turns": f"{(low - wanted) / each_in:.2f} turns",
+        "lowest cut-out": page.written(max(static + gap, running)),
+    }
+
+
 def exercise_8(page: Page) -> dict[str, str]:
     heights = page.lengths("lowest reading")[1:]  # creek lies below
     rise, *_ = page.lengths("filling the highest")
@@ -81,6 +97,7 @@ SOLVED: Final[dict[str, Callable[[Page], dict[str, str]]]] = {
     "exercise_1": exercise_1,
     "exercise_2": exercise_2,
     "exercise_3": exercise_3,
+    "exercise_4": exercise_4,
     "exercise_8": exercise_8,
 }
 """How each exercise is solved, by the name of its module."""

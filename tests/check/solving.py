@@ -10,10 +10,14 @@ PSI, GPM, FEET_TO_A_PSI, KPA_TO_A_METER = 6894.757, 6.30902e-5, 2.31, 9.81
 UNITS: Final = {
     "psi": PSI, "kPa": 1e3, "ft": 0.3048, "m": 1.0, "gal": 3.785411784e-3, "L": 1e-3,
     "gpm": GPM, "L/min": 1e-3 / 60.0, "W": 1.0, "min": 60.0, "s": 1.0,
+    "turns": 6.283185307,
 }  # fmt: skip
-FIRST: Final = {"pressure": "psi", "flow": "gpm", "time": "min", "power": "W", "length": "ft"}
+FIRST: Final = {
+    "pressure": "psi", "flow": "gpm", "time": "min", "power": "W", "length": "ft",
+    "turns": "turns", "resistance": "ohms",
+}  # fmt: skip
 _READ: Final = re.compile(
-    r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft|gpm|gal|L/min|L|W/m²|W|min|m|percent|s)\b"
+    r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft|gpm|gal|L/min|L|W/m²|W|min|m|percent|turns|ohms|s)\b"
 )
 
 

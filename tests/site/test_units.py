@@ -54,6 +54,8 @@ from tests.strategies import texts
         ("32 degF", "degF", 273.15),
         ("-40 °C", "degF", 233.15),
         ("180 deg", "deg", math.pi),
+        ("1 1/2 turns", "turns", 3.0 * math.pi),
+        ("1 turn", "turns", 2.0 * math.pi),
         ("40 %", "%", 0.4),
         ("40%", "%", 0.4),
         ("1.2 ft/gpm", "ft/gpm", 1.2 * 0.3048 / (3.785411784e-3 / 60)),
@@ -169,6 +171,14 @@ def test_a_ready_quantity_is_held_to_the_same_rules(made: pint.Quantity[float]) 
 def test_an_angle_is_no_plain_number() -> None:
     with pytest.raises(UnitError, match="an angle"):
         quantity(ureg.Quantity(3.0), "deg")
+
+
+@pytest.mark.parametrize(
+    ("typed", "like"), [("90 deg", "turns"), ("2 turns", "deg"), ("40 %", "turns")]
+)
+def test_turns_of_a_screw_are_neither_an_angle_nor_a_share(typed: str, like: str) -> None:
+    with pytest.raises(UnitError):
+        quantity(typed, like)
 
 
 def test_a_unit_error_is_of_the_family() -> None:

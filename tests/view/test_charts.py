@@ -8,7 +8,15 @@ import pytest
 from labkit.sitefile import demo_site
 from labkit.sun import constant
 from labkit.units import displayed
-from labkit.view.charts import Chart, GradeLines, PumpMeetsLine, TroughShares, chart_html
+from labkit.view.charts import (
+    Chart,
+    ContactTable,
+    GradeLines,
+    PumpMeetsLine,
+    SwitchWindow,
+    TroughShares,
+    chart_html,
+)
 from labkit.view.lesson import Lesson
 
 SUN = constant("600 W/m^2")
@@ -16,6 +24,8 @@ MADE: dict[str, Callable[[], Chart]] = {
     "pump": lambda: PumpMeetsLine.of(demo_site("first_line"), SUN),
     "grade": lambda: GradeLines.of(demo_site("first_line"), SUN),
     "troughs": lambda: TroughShares.of(demo_site("three_troughs"), SUN),
+    "window": lambda: SwitchWindow.of(demo_site("first_line"), SUN),
+    "contact": lambda: ContactTable.of(demo_site("first_line"), SUN),
 }
 
 
@@ -83,3 +93,21 @@ def test_a_chart_follows_the_bench() -> None:
 
     assert "With 900 W/m²" in before
     assert "With 200 W/m²" in lesson.told[-1].text
+
+
+def test_the_room_has_the_switch_s_own_points_in_it() -> None:
+    chart = SwitchWindow.of(demo_site("first_line"), SUN)
+
+    axes = chart.draw("US").axes[0]
+
+    dashed = {round(float(np.asarray(line.get_xdata())[0]), 3) for line in axes.lines}
+    assert {30.0, 50.0} <= dashed
+    assert "As it stands (30.0 psi and 50.0 psi)" in chart.words("US")
+
+
+def test_a_dull_sun_closes_the_room() -> None:
+    """At 150 W/m2 the shut line of this ranch pushes less than filling takes in full sun."""
+    closed = SwitchWindow.of(demo_site("first_line"), constant("150 W/m^2"))
+
+    assert "No room for the switch" in closed.words("US")
+    assert "The room for the switch" in SwitchWindow.of(demo_site("first_line"), SUN).words("US")

@@ -202,3 +202,41 @@ def test_a_bench_offers_a_choice_beside_its_sliders() -> None:
     assert made.site.troughs[0].pipe.row.size == "1 1/4 in PE SIDR 9"
     made.lock()
     assert listed.disabled
+
+
+def test_the_range_screw_moves_both_points_and_the_nut_cut_out_alone() -> None:
+    """Common practice: 3.5 and 4.5 psi a turn of the screw, 2.5 psi a turn of the nut."""
+    site = demo_site("first_line")  # 30 and 50 psi, as from the box
+    screw, nut = CONTROLS["range screw"], CONTROLS["differential nut"]
+    turn = 6.283185307
+
+    turned, _ = screw.apply(site, SUN, 2.0 * turn)
+    assert si(turned.pressure_switch.cut_in) == pytest.approx(23.0 * PSI)
+    assert si(turned.pressure_switch.cut_out) == pytest.approx(41.0 * PSI)
+
+    for order in ((screw, nut), (nut, screw)):
+        both, _ = apply_all(
+            (site, SUN), [(one, 2.0 * turn if one is screw else turn) for one in order]
+        )
+        assert si(both.pressure_switch.cut_in) == pytest.approx(23.0 * PSI)
+        assert si(both.pressure_switch.cut_out) == pytest.approx(43.5 * PSI)
+
+
+def test_one_fault_at_a_time_lies_between_switch_and_drive() -> None:
+    fault = CHOICES["wire fault"]
+    site, _ = fault.apply(demo_site("first_line"), SUN, "stuck open")
+    assert site.pressure_switch.contact == "stuck open"
+
+    site, _ = fault.apply(site, SUN, "cut")
+
+    assert site.pressure_switch.contact == "works"
+    assert site.pressure_switch.wire is not None
+    assert site.pressure_switch.wire.condition == "cut"
+
+
+def test_the_other_drive_stops_on_the_other_contact() -> None:
+    drive = CHOICES["drive kind"]
+    mains, _ = drive.apply(demo_site("first_line"), SUN, "mains")
+
+    assert mains.drive.stop_when == "open"
+    assert drive.apply(demo_site("first_line"), SUN, "solar")[0] == demo_site("first_line")

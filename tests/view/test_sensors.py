@@ -93,6 +93,18 @@ def test_events_of_a_sensor_name_its_trough(trace: Trace) -> None:
     assert event_words(event, trace.clock, "US").endswith(f"level sensor in {name} says full")
 
 
+@pytest.mark.parametrize(
+    ("condition", "told"), [("cut", "no stop unheard"), ("shorted", "stuck off unheard")]
+)
+def test_a_switch_that_did_its_part_is_not_blamed(condition: str, told: str) -> None:
+    pair = {"gauge": "18 AWG", "length": "300 ft", "condition": condition}
+    site = demo_site("first_line").changed({"switch.wire": pair})
+
+    trace = simulate(site, "1 hour", sun="700 W/m^2", start="12:00", levels={"hill": "14 in"})
+
+    assert verdict_words(trace) == WORDS[told]
+
+
 def test_a_tank_that_runs_over_on_a_pressure_switch_is_told_so() -> None:
     site = demo_site("storage_tank").changed({"drive.listens_to": "pressure switch"})
 

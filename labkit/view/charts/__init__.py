@@ -5,8 +5,18 @@ units that the reader has chosen.
 """
 
 from labkit.view.charts.base import Chart, chart_html
+from labkit.view.charts.contact import ContactTable
 from labkit.view.charts.grade import GradeLines
 from labkit.view.charts.pump import PumpMeetsLine
 from labkit.view.charts.troughs import TroughShares
+from labkit.view.charts.window import SwitchWindow
 
-__all__ = ["Chart", "GradeLines", "PumpMeetsLine", "TroughShares", "chart_html"]
+__all__ = [
+    "Chart",
+    "ContactTable",
+    "GradeLines",
+    "PumpMeetsLine",
+    "SwitchWindow",
+    "TroughShares",
+    "chart_html",
+]

@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Final
 
 from labkit.errors import SiteError
-from labkit.view.controls import line, sun, switch, well
+from labkit.view.controls import line, signal, sun, switch, well
 from labkit.view.controls.base import LEAK_PRESSURE, Choice, Control, Setting, Span, apply_all
 from labkit.view.controls.line import PER_TROUGH, far_trough
 
@@ -28,13 +28,14 @@ __all__ = [
 CONTROLS: Final[Mapping[str, Control]] = MappingProxyType(
     {
         control.name: control
-        for control in (*sun.CONTROLS, *well.CONTROLS, *line.CONTROLS, *switch.CONTROLS)
+        for room in (sun, well, line, switch, signal)
+        for control in room.CONTROLS
     }
 )
 """Every slider's control by its name; those of one trough are made when they are named."""
 
 CHOICES: Final[Mapping[str, Choice]] = MappingProxyType(
-    {choice.name: choice for choice in (*well.CHOICES, *line.CHOICES)}
+    {choice.name: choice for choice in (*well.CHOICES, *line.CHOICES, *signal.CHOICES)}
 )
 """Every list to choose from, by its name."""
 

@@ -1,12 +1,17 @@
 """Controls of what stands at the manifold: switch, pressure tank, check valve."""
 
+from math import pi
 from typing import Final
 
+from labkit.advice.setting import after_turns, turns_to
 from labkit.parts import PressureTank
 from labkit.site import Site
 from labkit.sun import Sun
 from labkit.units import si, typed
 from labkit.view.controls.base import Read, Setting, Turn, control, flow_of, sized
+
+TURN: Final = 2.0 * pi
+"""One turn of a screw [rad]."""
 
 
 def _differential(site: Site, _sun: Sun) -> float:
@@ -28,6 +33,35 @@ def _set_point(name: str) -> tuple[Read, Turn]:
         return site.changed({f"switch.{name}": typed(value, "pressure")}), sun
 
     return read, turn
+
+
+def _turns(site: Site) -> tuple[float, float]:
+    """Give how far range screw and differential nut are turned from the preset."""
+    switch = site.pressure_switch
+    return turns_to(si(switch.cut_in), si(switch.cut_out))
+
+
+def _turned(site: Site, sun: Sun, *, turns: float, nut: float) -> Setting:
+    cut_in, cut_out = (typed(point, "pressure") for point in after_turns(turns, nut))
+    return site.changed({"switch.cut_in": cut_in, "switch.cut_out": cut_out}), sun
+
+
+def _screw(site: Site, _sun: Sun) -> float:
+    return TURN * _turns(site)[0]
+
+
+def _set_screw(site: Site, sun: Sun, value: float) -> Setting:
+    """Turn the range screw, which moves both points; the nut stays."""
+    return _turned(site, sun, turns=value / TURN, nut=_turns(site)[1])
+
+
+def _nut(site: Site, _sun: Sun) -> float:
+    return TURN * _turns(site)[1]
+
+
+def _set_nut(site: Site, sun: Sun, value: float) -> Setting:
+    """Turn the smaller nut, which moves cut-out alone; the range screw stays."""
+    return _turned(site, sun, turns=_turns(site)[0], nut=value / TURN)
 
 
 def _check_leak(site: Site, _sun: Sun) -> float:
@@ -64,6 +98,8 @@ CONTROLS: Final = (
     control(
         "cut-in", "pressure", (5, 60, 1), (35, 420, 5), _set_point("cut_in"), "cut-in control"
     ),
+    control("range screw", "turns", (-4, 7, 0.25), (-4, 7, 0.25), (_screw, _set_screw)),
+    control("differential nut", "turns", (-4, 6, 0.25), (-4, 6, 0.25), (_nut, _set_nut)),
     control("tank volume", "volume", (0, 40, 1), (0, 150, 5), (_tank, _set_tank)),
     control("check-valve leak", "flow", (0, 1, 0.02), (0, 4, 0.1), (_check_leak, _set_check_leak)),
 )  # fmt: skip

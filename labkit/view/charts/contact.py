@@ -1,0 +1,210 @@
+"""Contact against drive, and what a meter shows on the pair between them."""
+
+from math import inf
+from typing import TYPE_CHECKING, Any, Final, Self
+
+import attrs
+from matplotlib.figure import Figure
+from matplotlib.patches import Rectangle
+
+from labkit.advice.signal_loop import CONTROLLER, OFF, SWITCH_JOINED, LoopCheck, loop_check
+from labkit.advice.stop_table import ACTIONS, KINDS, WORKS, Heard, stop_table
+from labkit.engine.sensing import reads_always
+from labkit.units import si
+from labkit.view import style
+from labkit.view.axes import title
+from labkit.view.charts.base import panels, short
+from labkit.view.controls.signal import fault_of, pair_of
+from labkit.view.words import WORDS
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from labkit.parts import SignalPair
+    from labkit.site import Site
+    from labkit.sun import Sun
+
+_POSITIONS: Final = ("reset", "tripped")
+_TALL: Final = 3.1
+
+
+@attrs.frozen(kw_only=True)
+class ContactTable:
+    """Left, what every contact makes of every drive; right, the meter on this site's pair.
+
+    Attributes
+    ----------
+    action, kind : str
+        Of this site's switch and drive.
+    cut_in, cut_out : float
+        Of the switch [Pa].
+    pair : SignalPair
+        Between the two.
+    check : LoopCheck
+        What a meter shows on such a pair.
+    fault : str
+        What is wrong with pair or contact: "none", "cut", "shorted", "stuck open", "stuck closed".
+    contact : dict of str
+        How the contact itself is, "open" or "closed", by the switch's position.
+    table : dict of Heard
+        What comes of each action and kind of drive, with this site's contact and pair.
+    """
+
+    action: str
+    kind: str
+    cut_in: float
+    cut_out: float
+    pair: "SignalPair"
+    check: LoopCheck
+    fault: str
+    contact: dict[str, str]
+    table: dict[tuple[str, str], Heard]
+
+    @classmethod
+    def of(cls, site: "Site", _sun: "Sun") -> Self:
+        """Read a site's switch, pair and drive."""
+        switch, pair = site.pressure_switch, pair_of(site)
+        fixed = reads_always(switch.contact, None)
+        closes = switch.action == "closes on rise"
+        states = {
+            position: ("open", "closed")[(closes == is_tripped) if fixed < 0 else fixed]
+            for position, is_tripped in zip(_POSITIONS, (False, True), strict=True)
+        }
+        return cls(
+            action=switch.action,
+            kind=site.drive.kind,
+            cut_in=si(switch.cut_in),
+            cut_out=si(switch.cut_out),
+            pair=pair,
+            check=loop_check(pair.gauge, pair.length),
+            fault=fault_of(site),
+            contact=states,
+            table=stop_table(site),
+        )
+
+    @property
+    def now(self) -> Heard:
+        """What this site's drive hears."""
+        return self.table[self.action, self.kind]
+
+    def meter(self) -> list[tuple[str, str, str]]:
+        """Give rows of the meter: what it is put on, with the line low and with it high."""
+        condition = self.pair.condition
+        by_itself = [_shown(0.0 if one == "closed" else inf) for one in self.contact.values()]
+        at_drive = [
+            _shown(self.check.reading(CONTROLLER, one, condition).ohms)
+            for one in self.contact.values()
+        ]
+        joined = _shown(self.check.reading(SWITCH_JOINED, OFF, condition).ohms)
+        told = self._told(self.now)
+        return [
+            (WORDS["meter on contact"], by_itself[0], by_itself[1]),
+            (WORDS["meter at drive"], at_drive[0], at_drive[1]),
+            (WORDS["meter on pair"], joined, joined),
+            (WORDS["drive hears"], told[0], told[1]),
+        ]
+
+    def words(self, system: str) -> str:
+        """Say what comes of every pairing, and what the meter shows here."""
+        low, high = self._heads(system)
+        cells = " ".join(
+            WORDS["contact cell"].format(
+                action=action, kind=WORDS[f"drive {kind}"], outcome=WORDS[heard.outcome]
+            )
+            for (action, kind), heard in self.table.items()
+        )
+        rows = " ".join(f"{what}: {low}, {one}; {high}, {two}." for what, one, two in self.meter())
+        said = WORDS["contact chart"].format(
+            action=self.action,
+            kind=WORDS[f"drive {self.kind}"],
+            outcome=WORDS[self.now.outcome],
+            gauge=self.pair.gauge,
+            distance=short(si(self.pair.length), "length", system),
+            cells=cells,
+            rows=rows,
+            fault=WORDS[f"fault {self.fault}"],
+        )
+        return " ".join(said.split())
+
+    def draw(self, system: str) -> Figure:
+        """Draw the table and the meter's readings."""
+        figure, (left, right) = panels(1.0, 1.12, tall=_TALL)
+        for axes in (left, right):
+            axes.grid(visible=False)
+            axes.set(xlim=(0.0, 1.0), ylim=(1.0, 0.0), xticks=[], yticks=[])
+            for side in ("left", "bottom"):
+                axes.spines[side].set_visible(False)
+        self._draw_table(left)
+        self._draw_meter(right, system)
+        return figure
+
+    def _told(self, heard: Heard) -> tuple[str, str]:
+        """Say what a drive is told with the line low, and with it high."""
+        low, high = (
+            WORDS["told to stop" if state == heard.stop_when else "told to run"]
+            for state in (heard.reset, heard.tripped)
+        )
+        return low, high
+
+    def _heads(self, system: str) -> tuple[str, str]:
+        low = WORDS["gauge under"].format(point=short(self.cut_in, "pressure", system))
+        return low, WORDS["gauge over"].format(point=short(self.cut_out, "pressure", system))
+
+    def _draw_table(self, axes: "Axes") -> None:
+        title(axes, WORDS["contact title"])
+        for column, kind in enumerate(KINDS):
+            _put(axes, 0.44 + 0.38 * column, 0.07, WORDS[f"column {kind}"], ha="center")
+        for row, action in enumerate(ACTIONS):
+            _put(axes, 0.0, 0.38 + 0.42 * row, WORDS[f"row {action}"])
+            for column, kind in enumerate(KINDS):
+                is_here = (action, kind) == (self.action, self.kind)
+                self._draw_cell(axes, row, column, self.table[action, kind], is_here=is_here)
+
+    def _draw_cell(
+        self, axes: "Axes", row: int, column: int, heard: Heard, *, is_here: bool
+    ) -> None:
+        x, y = 0.26 + 0.38 * column, 0.19 + 0.42 * row
+        works = heard.outcome == WORKS
+        look: dict[str, Any] = {
+            "facecolor": style.BAND if works else style.PAPER,
+            "edgecolor": style.INK if is_here else style.FAINT,
+            "linewidth": 2.6 if is_here else 0.8,
+        }
+        axes.add_patch(Rectangle((x, y), 0.35, 0.38, **look))
+        if is_here:
+            _put(axes, x + 0.18, y + 0.07, WORDS["here"], ha="center", fontsize=style.SMALL)
+        _put(
+            axes, x + 0.18, y + 0.19, WORDS[heard.outcome], ha="center", weight="bold",
+            color=style.INK if works else style.VERMILION,
+        )  # fmt: skip
+        low, high = self._told(heard)
+        told = WORDS["told cell"].format(low=low, high=high)
+        _put(axes, x + 0.18, y + 0.31, told, ha="center", fontsize=style.SMALL)
+
+    def _draw_meter(self, axes: "Axes", system: str) -> None:
+        distance = short(si(self.pair.length), "length", system)
+        said = WORDS["meter title"].format(
+            gauge=self.pair.gauge, distance=distance, fault=WORDS[f"fault {self.fault}"]
+        )
+        title(axes, said)
+        for x, words in zip((0.62, 0.88), self._heads(system), strict=True):
+            _put(axes, x, 0.07, words, ha="center")
+        for row, (what, *shown) in enumerate(self.meter()):
+            y = 0.27 + 0.2 * row
+            axes.plot([0.0, 1.0], [y - 0.1] * 2, color=style.GRID, linewidth=0.8)
+            _put(axes, 0.0, y, what)
+            for x, words in zip((0.62, 0.88), shown, strict=True):
+                _put(axes, x, y, words, ha="center", weight="bold")
+
+
+def _shown(ohms: float) -> str:
+    """Say what the meter shows."""
+    return WORDS["open line"] if ohms == inf else WORDS["ohms"].format(ohms=f"{ohms:.0f}")
+
+
+def _put(axes: "Axes", x: float, y: float, words: str, **look: Any) -> None:
+    """Write words in a cell."""
+    settings: dict[str, Any] = {
+        "color": style.INK, "fontsize": style.TEXT, "family": style.FONT, "va": "center",
+    }  # fmt: skip
+    axes.text(x, y, words, **(settings | look))
