@@ -48,6 +48,11 @@ def _turns(value: float, system: str) -> str:
     return f"{turns:g} turn{'' if turns == 1.0 else 's'}"
 
 
+def _ohms(value: float, _: str) -> str:
+    """Say a resistance, to tenths as long as it is small."""
+    return f"{value:.1f} ohms" if round(value, 1) % 1.0 and value < 99.95 else f"{value:,.0f} ohms"
+
+
 def _to_hundredths(kind: str) -> Callable[[float, str], str]:
     """Give a writer of small amounts of a kind, where the usual rounding would be too coarse."""
 
@@ -76,7 +81,7 @@ OTHER_KINDS: Final[dict[str, Callable[[float, str], str]]] = {
     "small pressure": _to_hundredths("pressure"),
     "small volume": _to_hundredths("volume"),
     "turns": _turns,
-    "ohms": lambda value, _: f"{value:.1f} ohms" if value < 9.95 else f"{value:,.0f} ohms",
+    "resistance": _ohms,
 }
 """Kinds of amounts beside those of `labkit.units`: a time of day [s after midnight], a number of
 things, a share, a flow, a pressure and a volume with two decimals, turns of a screw [rad], a

@@ -26,7 +26,12 @@ LESSONS: Final = sorted(
     for path in (CHECKOUT / "lessons").glob("[0-9]*.ipynb")
     if "lesson.predict(" in path.read_text(encoding="utf-8")
 )
-CHOICES: Final = {"02": "Pump", "03": "Pipe size", "08": "Where stock drink"}
+CHOICES: Final = {
+    "02": "Pump",
+    "03": "Pipe size",
+    "05": "The switch",
+    "08": "Where stock drink",
+}
 TALL: Final[ViewportSize] = {"width": 1280, "height": 12_000}
 
 

@@ -74,6 +74,18 @@ def exercise_4(page: Page) -> dict[str, str]:
     }
 
 
+def exercise_5(page: Page) -> dict[str, str]:
+    distance, thousand = page.lengths("the loop")
+    (each,) = read(page.asked["the loop"], "ohms")
+    (limit, other), (span,) = read(page.asked["how far off"], "ohms"), page.lengths("how far off")
+    (whole,), (near, far) = page.lengths("where to dig"), read(page.asked["where to dig"], "ohms")
+    return {
+        "the loop": f"{2.0 * distance / thousand * each:.2f} ohms",
+        "how far off": f"{0.5 * limit / other * span:.1f} {page.length}",
+        "where to dig": f"{whole * near / (near + far):.1f} {page.length}",
+    }
+
+
 def exercise_8(page: Page) -> dict[str, str]:
     heights = page.lengths("lowest reading")[1:]  # creek lies below
     rise, *_ = page.lengths("filling the highest")
@@ -98,6 +110,7 @@ SOLVED: Final[dict[str, Callable[[Page], dict[str, str]]]] = {
     "exercise_2": exercise_2,
     "exercise_3": exercise_3,
     "exercise_4": exercise_4,
+    "exercise_5": exercise_5,
     "exercise_8": exercise_8,
 }
 """How each exercise is solved, by the name of its module."""

@@ -8,15 +8,24 @@ from typing import Final
 
 import pytest
 
-from labkit.check import ChoiceQuestion, NumberQuestion, is_clear, keys, mark_choice, mark_number
+from labkit.check import (
+    Amount,
+    ChoiceQuestion,
+    NumberQuestion,
+    is_clear,
+    keys,
+    mark_choice,
+    mark_number,
+)
 from labkit.check.keys.sheet import Exercise
 from labkit.units import UNIT_SYSTEMS
-from labkit.view.language import say
-from labkit.view.telling import filled
+from labkit.view.telling import filled, written_amount
 from tests.check.by_hand import SOLVED
-from tests.check.solving import FIRST, Page
+from tests.check.solving import FIRST, Page, plain
 
 LEARNERS: Final = range(1, 21)
+TELLING: Final = {"pressure", "power", "resistance"}
+"""Kinds whose numbers are seldom alike by chance."""
 DRILLED: Final = (
     "exercise_12"  # drawn as a drill, with runs for answers: solved in a test of its own
 )
@@ -95,8 +104,8 @@ def test_no_question_tells_the_answer_of_another(name: str) -> None:
         page = Page(exercise, "US")
         words = " ".join([page.story, *page.asked.values()])
         for asked in exercise.questions:
-            if isinstance(asked, NumberQuestion) and asked.kind in {"pressure", "power"}:
-                answer = say(asked.answer, asked.kind, "US").replace(".0 ", " ")
+            if isinstance(asked, NumberQuestion) and asked.kind in TELLING:
+                answer = plain(written_amount(Amount(asked.answer, asked.kind), "US"))
                 told[asked.name] += f" {answer}" in words
 
     assert max(told.values()) < len(LEARNERS) // 4, told
