@@ -3,7 +3,7 @@
 This is the only place where a number becomes text for people.
 """
 
-from math import isfinite
+from math import floor, isfinite, log10
 from typing import TYPE_CHECKING, Final
 
 from labkit.trace.measures import SHUT
@@ -59,6 +59,13 @@ def say(value: float, kind: str, system: str) -> str:
     if kind == "time":
         return say_time(value)
     return f"{number(value, kind, system)} {unit_word(kind, system)}"
+
+
+def say_under(value: float, kind: str, system: str) -> str:
+    """Say a value of more than nothing [SI] to two digits, rounded down."""
+    shown = float(displayed(value, kind, system))
+    place = 10.0 ** (floor(log10(shown)) - 1)
+    return f"{floor(shown / place + 1e-9) * place:,.0f} {unit_word(kind, system)}"
 
 
 def unit_word(kind: str, system: str) -> str:

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from math import floor, log10
 from typing import TYPE_CHECKING
 
-from labkit.units import displayed
 from labkit.view.advice_words import ADVICE
-from labkit.view.language import say, unit_word
+from labkit.view.language import say, say_under
 from labkit.view.tables import Rows
 
 if TYPE_CHECKING:
@@ -36,19 +34,12 @@ def loop_lines(check: LoopCheck, units: str = "US") -> list[str]:
             ohms=ohms(check.loop_resistance),
             limit=ohms(check.stop_input.limit),
             gauge=check.gauge,
-            farthest=_roundly(check.farthest, units),
+            farthest=say_under(check.farthest, "length", units),
         ),
         ADVICE["loop polarity"],
         ADVICE["loop short"].format(distance=say(check.short_at, "length", units)),
         ADVICE["loop care"],
     ]
-
-
-def _roundly(length: float, units: str) -> str:
-    """Say a length [m] to two digits, never too long."""
-    shown = float(displayed(length, "length", units))
-    place = 10.0 ** (floor(log10(shown)) - 1)
-    return f"{floor(shown / place + 1e-9) * place:,.0f} {unit_word('length', units)}"
 
 
 def short_line(short: Short, units: str = "US") -> str:

@@ -9,7 +9,7 @@ from IPython.display import DisplayObject, Markdown, display
 
 from labkit.check import Amount, Phrase
 from labkit.units import UNIT_SYSTEMS, displayed, unit_label
-from labkit.view.language import say, say_clock, unit_word
+from labkit.view.language import say, say_clock, say_under, unit_word
 from labkit.view.words import WORDS
 
 
@@ -80,12 +80,13 @@ OTHER_KINDS: Final[dict[str, Callable[[float, str], str]]] = {
     "small flow": _to_hundredths("flow"),
     "small pressure": _to_hundredths("pressure"),
     "small volume": _to_hundredths("volume"),
+    "reach": lambda value, system: say_under(value, "length", system),
     "turns": _turns,
     "resistance": _ohms,
 }
 """Kinds of amounts beside those of `labkit.units`: a time of day [s after midnight], a number of
 things, a share, a flow, a pressure and a volume with two decimals, turns of a screw [rad], a
-resistance [ohm]. One more, ``"column"``, is the
+resistance [ohm], a length to two digits, rounded down. One more, ``"column"``, is the
 weight of water [N/m3], written as a rule."""
 
 

@@ -199,7 +199,7 @@ WORDS: Final[dict[str, str]] = {
     "window chart closed": "No room for the switch in every sun from {sun} up: cut-in above "
     "{cut_in}; cut-out would have to lie above {low} and below {high} at once.",
     "contact title": "Which contact for which drive?",
-    "told cell": "low: {low}   high: {high}",
+    "told cell": "low: {low}, high: {high}",
     "column solar": "solar drive:\nclosed = stop",
     "column mains": "mains starter:\nopen = stop",
     "row closes on rise": "closes\non rise",
@@ -210,7 +210,8 @@ WORDS: Final[dict[str, str]] = {
     "never stops": "never stops",
     "gauge under": "under\n{point}",
     "gauge over": "over\n{point}",
-    "meter title": "The meter on {distance} of {gauge}; fault: {fault}",
+    "all sound": "all sound",
+    "meter title": "Meter on {distance} of {gauge}: {fault}",
     "meter on contact": "contact itself, wires off",
     "meter at drive": "pair at the drive, lifted off",
     "meter on pair": "pair at the switch, lifted off;\nfar ends twisted together",

@@ -20,11 +20,16 @@ from labkit.view.charts import (
 from labkit.view.lesson import Lesson
 
 SUN = constant("600 W/m^2")
+STUCK = {
+    "switch.wire": {"gauge": "22 AWG", "length": "6000 ft"},
+    "switch.contact": "stuck closed",
+}
 MADE: dict[str, Callable[[], Chart]] = {
     "pump": lambda: PumpMeetsLine.of(demo_site("first_line"), SUN),
     "grade": lambda: GradeLines.of(demo_site("first_line"), SUN),
     "troughs": lambda: TroughShares.of(demo_site("three_troughs"), SUN),
     "window": lambda: SwitchWindow.of(demo_site("first_line"), SUN),
+    "stuck contact": lambda: ContactTable.of(demo_site("first_line").changed(STUCK), SUN),
     "contact": lambda: ContactTable.of(demo_site("first_line"), SUN),
 }
 
@@ -111,3 +116,17 @@ def test_a_dull_sun_closes_the_room() -> None:
 
     assert "No room for the switch" in closed.words("US")
     assert "The room for the switch" in SwitchWindow.of(demo_site("first_line"), SUN).words("US")
+
+
+def test_the_meter_tells_a_cut_wire_from_an_open_contact_at_the_switch_alone() -> None:
+    """By hand: at the drive both are open; apart, one of the two is sound."""
+    site = demo_site("first_line").changed({"switch.wire": {"gauge": "18 AWG", "length": "800 ft"}})
+    cut, stuck = (
+        ContactTable.of(site.changed(change), SUN).meter()
+        for change in ({"switch.wire.condition": "cut"}, {"switch.contact": "stuck open"})
+    )
+
+    assert cut[1][1:] == stuck[1][1:] == ("OL", "OL")
+    assert (cut[0][2], stuck[0][2]) == ("0 ohms", "OL")
+    assert (cut[2][2], stuck[2][2]) == ("OL", "10 ohms")  # 2 x 0.8 x 6.39 ohm per 1000 ft = 10.2
+    assert cut[3][1:] == stuck[3][1:] == ("run", "run")

@@ -183,9 +183,8 @@ class ContactTable:
 
     def _draw_meter(self, axes: "Axes", system: str) -> None:
         distance = short(si(self.pair.length), "length", system)
-        said = WORDS["meter title"].format(
-            gauge=self.pair.gauge, distance=distance, fault=WORDS[f"fault {self.fault}"]
-        )
+        fault = WORDS["all sound" if self.fault == "none" else f"fault {self.fault}"]
+        said = WORDS["meter title"].format(gauge=self.pair.gauge, distance=distance, fault=fault)
         title(axes, said)
         for x, words in zip((0.62, 0.88), self._heads(system), strict=True):
             _put(axes, x, 0.07, words, ha="center")
