@@ -141,6 +141,7 @@ WORDS: Final[dict[str, str]] = {
     "fault shorted": "the wires touch",
     "fault stuck open": "contact stuck open",
     "fault stuck closed": "contact stuck closed",
+    "precharge": "Tank's precharge",
     # what happened
     "pump starts": "pump starts",
     "pump stops": "pump stands still",
@@ -223,6 +224,18 @@ WORDS: Final[dict[str, str]] = {
     "contact chart": "This line: a switch that {action}, and a drive, {kind}: {outcome}. Fault: "
     "{fault}. All four pairings: {cells} The meter, with {distance} of {gauge} pair: {rows}",
     "contact cell": "{action}, {kind}: {outcome}.",
+    "your line": "your line",
+    "leak at check valve": "check valve",
+    "leak at float": "float",
+    "leak at line": "line",
+    "leak name": "{name}: fell {lost} in {minutes} min",
+    "valve open": "Drive off, valve to the line open",
+    "valve shut": "Drive off, valve to the line shut",
+    "minutes after the stop": "Minutes after the stop",
+    "leak chart": "Two panels on one scale of pressure: the gauge after the stop with the drive "
+    "off, left with the valve to the line open, right with it shut. Cut-in is {cut_in}. In the "
+    "first {minutes} minutes it falls:",
+    "leak chart line": "{name}: {opened} with the valve open, {shut} with it shut.",
     # questions
     "percent": "{share} percent",
     "column rule": "{pressure} is the weight of {height} of water",

@@ -7,6 +7,7 @@ units that the reader has chosen.
 from labkit.view.charts.base import Chart, chart_html
 from labkit.view.charts.contact import ContactTable
 from labkit.view.charts.grade import GradeLines
+from labkit.view.charts.leak import LeakDown
 from labkit.view.charts.pump import PumpMeetsLine
 from labkit.view.charts.troughs import TroughShares
 from labkit.view.charts.window import SwitchWindow
@@ -15,6 +16,7 @@ __all__ = [
     "Chart",
     "ContactTable",
     "GradeLines",
+    "LeakDown",
     "PumpMeetsLine",
     "SwitchWindow",
     "TroughShares",

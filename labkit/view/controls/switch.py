@@ -76,15 +76,30 @@ def _tank(site: Site, _sun: Sun) -> float:
     return si(site.pressure_tank.volume) if site.pressure_tank else 0.0
 
 
+def _under_cut_in(site: Site) -> float:
+    """Give the usual charge: 2 psi under cut-in (common practice) [Pa]."""
+    return max(si(site.pressure_switch.cut_in) - si(typed(13789.5, "pressure")), 0.0)
+
+
 def _set_tank(site: Site, sun: Sun, value: float) -> Setting:
     """Turn the tank's size; a new one is charged 2 psi under cut-in (common practice)."""
     if value <= 0.0:
         return site.changed({"pressure_tank": None}), sun
-    under = si(site.pressure_switch.cut_in) - si(typed(13789.5, "pressure"))
     old = site.pressure_tank
-    precharge = old.precharge if old else typed(max(under, 0.0), "pressure")
+    precharge = old.precharge if old else typed(_under_cut_in(site), "pressure")
     tank = PressureTank(volume=typed(value, "volume"), precharge=precharge)
     return site.changed({"pressure_tank": tank}), sun
+
+
+def _precharge(site: Site, _sun: Sun) -> float:
+    return si(site.pressure_tank.precharge) if site.pressure_tank else _under_cut_in(site)
+
+
+def _set_precharge(site: Site, sun: Sun, value: float) -> Setting:
+    """Turn the air of the tank; without a tank there is none to turn."""
+    if site.pressure_tank is None:
+        return site, sun
+    return site.changed({"pressure_tank.precharge": typed(value, "pressure")}), sun
 
 
 CONTROLS: Final = (
@@ -101,5 +116,6 @@ CONTROLS: Final = (
     control("range screw", "turns", (-4, 7, 0.25), (-4, 7, 0.25), (_screw, _set_screw)),
     control("differential nut", "turns", (-4, 6, 0.25), (-4, 6, 0.25), (_nut, _set_nut)),
     control("tank volume", "volume", (0, 40, 1), (0, 150, 5), (_tank, _set_tank)),
+    control("precharge", "pressure", (0, 60, 1), (0, 420, 5), (_precharge, _set_precharge)),
     control("check-valve leak", "flow", (0, 1, 0.02), (0, 4, 0.1), (_check_leak, _set_check_leak)),
 )  # fmt: skip

@@ -1,0 +1,142 @@
+"""How the gauge falls after the stop, with the valve at the manifold open and shut."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any, Final, Self
+
+import attrs
+import numpy as np
+from matplotlib.figure import Figure
+
+from labkit.advice.leak_down import PLACES, Fall, at_stop, fall, only, worked_out
+from labkit.units import displayed, si
+from labkit.view import style
+from labkit.view.charts.base import level, panels, reach, scale, short, write
+from labkit.view.language import MINUTE
+from labkit.view.words import WORDS
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from labkit.site import Site
+    from labkit.sun import Sun
+
+WATCHED: Final = 30.0
+"""How long the gauge is watched [min]."""
+TEST: Final = 10.0
+"""How long a technician watches it [min]."""
+_LOOKS: Final[tuple[dict[str, Any], ...]] = (
+    {"color": style.BLUE, "linestyle": "solid", "linewidth": 2.2},
+    {"color": style.GREEN, "linestyle": (0, (5, 1.8)), "linewidth": 2.2},
+    {"color": style.VERMILION, "linestyle": (0, (6, 1.6, 1.2, 1.6)), "linewidth": 2.0},
+)
+
+
+@attrs.frozen(kw_only=True)
+class Watched:
+    """One line watched: with the valve open, with it shut, and as worked out on paper."""
+
+    opened: Fall
+    shut: Fall
+    paper: Fall | None = None
+
+
+@attrs.frozen(kw_only=True)
+class LeakDown:
+    """Left, the gauge after the stop with the valve to the line open; right, with it shut.
+
+    Attributes
+    ----------
+    lines : dict of Watched
+        The lines, by what leaks in them.
+    cut_in, cut_out : float
+        Points of the switch [Pa].
+    """
+
+    lines: Mapping[str, Watched]
+    cut_in: float
+    cut_out: float
+
+    @classmethod
+    def of(cls, site: "Site", sun: "Sun") -> Self:
+        """Watch a site as it stands."""
+        return cls._made(site, {WORDS["your line"]: _watched(site, sun)})
+
+    @classmethod
+    def each(cls, site: "Site", sun: "Sun | str", size: str) -> Self:
+        """Watch a site with one leak of a size at a time: check valve, float, line."""
+        lines = {}
+        for place in PLACES:
+            leaky = only(site, place, size)
+            seen = _watched(leaky, sun)
+            paper = worked_out(leaky, place, size, float(seen.opened.pressure[0]), 0.0)
+            lines[WORDS[f"leak at {place}"]] = attrs.evolve(seen, paper=paper)
+        return cls._made(site, lines)
+
+    @classmethod
+    def _made(cls, site: "Site", lines: Mapping[str, Watched]) -> Self:
+        switch = site.pressure_switch
+        return cls(lines=lines, cut_in=si(switch.cut_in), cut_out=si(switch.cut_out))
+
+    def words(self, system: str) -> str:
+        """Say how far the gauge falls in the first minutes, valve open and shut."""
+        falls = [
+            WORDS["leak chart line"].format(
+                name=name,
+                opened=short(_lost(one.opened), "pressure", system),
+                shut=short(_lost(one.shut), "pressure", system),
+            )
+            for name, one in self.lines.items()
+        ]
+        begin = WORDS["leak chart"].format(
+            minutes=f"{TEST:g}", cut_in=short(self.cut_in, "pressure", system)
+        )
+        return " ".join([begin, *falls])
+
+    def draw(self, system: str) -> Figure:
+        """Draw both panels on one scale."""
+        figure, (left, right) = panels(1.0, 1.0)
+        self._panel(left, system, {name: one.opened for name, one in self.lines.items()}, "open")
+        self._panel(right, system, {name: one.shut for name, one in self.lines.items()}, "shut")
+        for place, one in enumerate(self.lines.values()):
+            if one.paper is not None:
+                _dots(left, one.paper, _LOOKS[place]["color"], system)
+        return figure
+
+    def _panel(self, axes: "Axes", system: str, falls: Mapping[str, Fall], valve: str) -> None:
+        top = displayed(1.45 * self.cut_out, "pressure", system)
+        reach(axes, right=WATCHED, top=top)
+        up = (WORDS["gauge"], "pressure")
+        scale(axes, system, across=("", "time"), up=up, words=WORDS[f"valve {valve}"])
+        axes.set_xlabel(WORDS["minutes after the stop"])
+        level(axes, displayed(self.cut_in, "pressure", system), WORDS["cut-in control"].lower())
+        for place, one in enumerate(falls.values()):
+            gauge = displayed(np.maximum(one.pressure, 0.0), "pressure", system)
+            axes.plot(one.time / MINUTE, gauge, **_LOOKS[place])
+        self._key(axes, system, falls, top)
+
+    def _key(self, axes: "Axes", system: str, falls: Mapping[str, Fall], top: float) -> None:
+        """Name the lines over the cut-out, where none comes, with what they lost in minutes."""
+        for place, (name, one) in enumerate(falls.items()):
+            height = (0.95 - 0.075 * place) * top
+            axes.plot([1.0, 4.5], [height] * 2, **_LOOKS[place])
+            lost = short(_lost(one), "pressure", system)
+            said = WORDS["leak name"].format(name=name, lost=lost, minutes=f"{TEST:g}")
+            write(axes, 5.2, height, said, va="center", color=_LOOKS[place]["color"])
+
+
+def _watched(site: "Site", sun: "Sun | str") -> Watched:
+    now = at_stop(site, sun)
+    return Watched(opened=fall(now, WATCHED), shut=fall(now, WATCHED, is_valve_shut=True))
+
+
+def _lost(one: Fall) -> float:
+    """Give what a gauge falls in the first minutes [Pa]; one that is empty shows nothing less."""
+    return float(one.pressure[0]) - max(one.at(TEST * MINUTE), 0.0)
+
+
+def _dots(axes: "Axes", paper: Fall, color: str, system: str) -> None:
+    gauge = displayed(paper.pressure, "pressure", system)
+    axes.plot(
+        paper.time / MINUTE, gauge, linestyle="none", marker="o", markersize=4.5,
+        color=color, markerfacecolor=style.PAPER, zorder=4,
+    )  # fmt: skip
