@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from cmath import atan, sqrt
+import cmath
+from math import sqrt
 from typing import TYPE_CHECKING, Any, Final
 
 import attrs
@@ -102,7 +103,7 @@ def worked_out(site: Site, place: str, size: LeakSize | str, top: float, bottom:
     stated = leak_size(size)
     if not isinstance(stated, FlowAt):
         raise TypeError("on paper a leak is stated as a flow at a pressure")
-    k = si(stated.flow) / si(stated.pressure) ** 0.5
+    k = si(stated.flow) / sqrt(si(stated.pressure))
     bottom = max(bottom, -lead)
     pressures = np.linspace(top, bottom, _POINTS)
     times = [_spent(plant, top, lead) - _spent(plant, float(p), lead) for p in pressures]
@@ -118,15 +119,16 @@ def _lead(line: Line, place: str) -> float:
 
 def _spent(plant: Plant, p: float, lead: float) -> float:
     """Time times leak coefficient that it takes from suction's end up to a pressure."""
-    elastic = 2.0 * float(plant.nodes.C.sum()) / plant.weight * max(p + lead, 0.0) ** 0.5
+    elastic = 2.0 * float(plant.nodes.C.sum()) / float(plant.weight) * sqrt(max(p + lead, 0.0))
     charge = float(plant.tank_precharge)
     if plant.tank_volume <= 0.0 or p <= charge:
         return elastic
-    air = plant.tank_volume * (charge + plant.p_air)
-    return elastic + air * (_boyle(p, plant.p_air, lead) - _boyle(charge, plant.p_air, lead))
+    outside = float(plant.p_air)
+    air = float(plant.tank_volume) * (charge + outside)
+    return elastic + air * (_boyle(p, outside, lead) - _boyle(charge, outside, lead))
 
 
 def _boyle(p: float, p_air: float, lead: float) -> float:
     """Integral of ``1 / ((p + p_air)**2 sqrt(p + lead))`` over p."""
-    u, a = (p + lead) ** 0.5, complex(p_air - lead)
-    return float((u / (a * (u * u + a)) + atan(u / sqrt(a)) / a**1.5).real)
+    u, a = sqrt(p + lead), complex(p_air - lead)
+    return float((u / (a * (u * u + a)) + cmath.atan(u / cmath.sqrt(a)) / a**1.5).real)

@@ -68,16 +68,18 @@ class TankSize:
 
 
 @attrs.frozen(kw_only=True)
-class _Spans:
+class Spans:
     """Times that grow straight with the tank: at none, and for each cubic metre [s, s/m3]."""
 
     none: float
     per_volume: float
 
     def at(self, volume: float) -> float:
+        """Give the time with a tank [s, m3]."""
         return self.none + self.per_volume * volume
 
     def volume_for(self, span: float) -> float:
+        """Give the smallest tank with which it takes a time [m3, s]."""
         if self.none >= span:
             return 0.0
         return (span - self.none) / self.per_volume
@@ -124,11 +126,11 @@ def tank_size(
     """
     wanted_run = _seconds(least_run, "least_run")
     wanted_cycle = None if cycle is None else _seconds(cycle, "cycle")
-    bare = _bare(site, leak)
+    bare = bare_line(site, leak)
     line = Line.of(bare)
     light = _read(sun, "W/m^2", "sun")
     precharge = max(si(site.pressure_switch.cut_in) - UNDER_CUT_IN, 0.0)
-    filling, period = _spans(line, light, precharge)
+    filling, period = spans(line, light, precharge)
     if wanted_cycle is not None and period.none == inf:
         rule = (
             "nothing leaks, so the pump does not start by itself; give a leak, or leave cycle out"
@@ -168,7 +170,7 @@ def _seconds(typed: str | Quantity, what: str) -> float:
     return found
 
 
-def _bare(site: Site, leak: LeakSize | str | None) -> Site:
+def bare_line(site: Site, leak: LeakSize | str | None) -> Site:
     """Give the line without its tank and its herds, with one more leak."""
     changes: dict[str, object] = {"pressure_tank": None}
     changes |= {f"trough.{trough.name}.herd": None for trough in site.troughs}
@@ -194,7 +196,7 @@ def _net_flow(line: Line, pressures: Floats, power: float) -> Floats:
     return np.array(found)
 
 
-def _spans(line: Line, sun: float, precharge: float) -> tuple[_Spans, _Spans]:
+def spans(line: Line, sun: float, precharge: float) -> tuple[Spans, Spans]:
     """Work out how filling and the whole cycle grow with the tank."""
     plant = line.plant
     p = np.linspace(plant.p_cut_in, plant.p_cut_out, _POINTS)
@@ -204,27 +206,29 @@ def _spans(line: Line, sun: float, precharge: float) -> tuple[_Spans, _Spans]:
         cut_out = line.site.pressure_switch.cut_out
         raise SiteError("switch", "cut_out", Said(written(cut_out)), rule)
     elastic = float(plant.nodes.C.sum()) / plant.weight
-    per_volume = np.array([_held(line, precharge, each)[1] for each in p])
-    filling = _Spans(
+    per_volume = np.array([held_share(line, precharge, each)[1] for each in p])
+    filling = Spans(
         none=float(np.trapezoid(elastic / into, p)),
         per_volume=float(np.trapezoid(per_volume / into, p)),
     )
     if not out.min() > 0.0:
-        return filling, _Spans(none=inf, per_volume=0.0)
-    return filling, _Spans(
+        return filling, Spans(none=inf, per_volume=0.0)
+    return filling, Spans(
         none=filling.none + float(np.trapezoid(elastic / out, p)),
         per_volume=filling.per_volume + float(np.trapezoid(per_volume / out, p)),
     )
 
 
-def _held(line: Line, precharge: float, p: float) -> tuple[float, float]:
+def held_share(line: Line, precharge: float, p: float) -> tuple[float, float]:
     """Share of a tank that is water at a pressure, and its slope [1/Pa]; the air slow."""
     return water_volume(p, 1.0, precharge, line.plant.p_air, 1.0)
 
 
 def _drawdown(line: Line, precharge: float) -> float:
     """Share of a tank's volume that it gives from cut-out down to cut-in."""
-    full, low = (_held(line, precharge, p)[0] for p in (line.plant.p_cut_out, line.plant.p_cut_in))
+    full, low = (
+        held_share(line, precharge, p)[0] for p in (line.plant.p_cut_out, line.plant.p_cut_in)
+    )
     return full - low
 
 

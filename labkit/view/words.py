@@ -236,6 +236,24 @@ WORDS: Final[dict[str, str]] = {
     "off, left with the valve to the line open, right with it shut. Cut-in is {cut_in}. In the "
     "first {minutes} minutes it falls:",
     "leak chart line": "{name}: {opened} with the valve open, {shut} with it shut.",
+    "tank title": "A tank of {volume}: air and water to scale",
+    "tank empty": "empty: precharge",
+    "tank at cut-in": "at cut-in",
+    "tank at cut-out": "at cut-out",
+    "tank air": "air",
+    "tank holds": "water",
+    "tank water": "{water} of water",
+    "tank gives": "from cut-out to cut-in it gives {water}",
+    "cycle title": "From one start to the next, every float shut",
+    "minutes of a cycle": "Minutes from start to start",
+    "usual charge": "dashes: charged {under} under cut-in",
+    "own charge": "solid: charged as yours; {cycle}",
+    "no cycle": "nothing leaks, so the pump does not start by itself",
+    "no cut-out": "the pump does not reach cut-out",
+    "one cycle": "with {volume} it takes {time}",
+    "tank chart": "Left: a tank of {volume}. Empty of water its air is at {precharge}; at {cut_in} "
+    "it holds {low} of water, at {cut_out} {high}; between the two it gives {drawdown}. Right: the "
+    "time from start to start against the tank's size; {cycle}.",
     # questions
     "percent": "{share} percent",
     "column rule": "{pressure} is the weight of {height} of water",
