@@ -105,12 +105,47 @@ def exercise_8(page: Page) -> dict[str, str]:
     }
 
 
+def exercise_6(page: Page) -> dict[str, str]:
+    off, on, hours = page.spans("starts in a day")
+    (held,), (wait, _) = (
+        read(page.asked["size of a leak"], page.volume),
+        page.spans("size of a leak"),
+    )
+    (leak,) = read(page.asked["lost in a day"], page.flow)
+    (rise,) = page.lengths("gauge in the morning")
+    return {
+        "starts in a day": f"{hours / (off + on):.0f}",
+        "size of a leak": f"{60.0 * held / wait:.3f} {page.flow}",
+        "lost in a day": f"{leak * 1440.0:.1f} {page.volume}",
+        "gauge in the morning": page.written(page.column(rise)),
+    }
+
+
+def exercise_7(page: Page) -> dict[str, str]:
+    cut_in, _, under = page.pressures("precharge")
+    low, high, air = page.pressures("water the tank gives")
+    (volume,) = read(page.asked["water the tank gives"], page.volume)
+    charge = cut_in - under + air
+    (share,) = read(page.asked["size of another tank"], "percent")
+    (wanted,) = read(page.asked["size of another tank"], page.volume)
+    off, on = page.spans("starts in an hour")
+    return {
+        "precharge": page.written(cut_in - under),
+        "water the tank gives": f"{volume * (charge / (low + air) - charge / (high + air)):.3f} "
+        f"{page.volume}",
+        "size of another tank": f"{wanted / share * 100.0:.2f} {page.volume}",
+        "starts in an hour": f"{3600.0 / (off + on):.0f}",
+    }
+
+
 SOLVED: Final[dict[str, Callable[[Page], dict[str, str]]]] = {
     "exercise_1": exercise_1,
     "exercise_2": exercise_2,
     "exercise_3": exercise_3,
     "exercise_4": exercise_4,
     "exercise_5": exercise_5,
+    "exercise_6": exercise_6,
+    "exercise_7": exercise_7,
     "exercise_8": exercise_8,
 }
 """How each exercise is solved, by the name of its module."""

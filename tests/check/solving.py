@@ -16,6 +16,14 @@ FIRST: Final = {
     "pressure": "psi", "flow": "gpm", "time": "min", "power": "W", "length": "ft",
     "turns": "turns", "resistance": "ohms",
 }  # fmt: skip
+FIRST: Final = {
+    "pressure": "psi",
+    "flow": "gpm",
+    "time": "min",
+    "power": "W",
+    "length": "ft",
+    "volume": "gal",
+}
 _READ: Final = re.compile(
     r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft|gpm|gal|L/min|L|W/m²|W|min|m|percent|turns|ohms|s)\b"
 )
@@ -29,6 +37,15 @@ def read(words: str, unit: str) -> list[float]:
     """Give the numbers with a unit, in the order in which they stand on the page."""
     found = _READ.findall(plain(words))
     return [float(number.replace(",", "")) for number, its in found if its == unit]
+
+
+_SPAN: Final = re.compile(r"(?:(\d+) (?:h|hours)\b ?)?(?:(\d+) min\b ?)?(?:(\d+) s\b)?")
+
+
+def spans(words: str) -> list[float]:
+    """Give the times [s], such as ``"4 min 20 s"``, in the order in which they stand."""
+    found = (match.groups("0") for match in _SPAN.finditer(plain(words)) if match.group())
+    return [3600.0 * int(h) + 60.0 * int(m) + int(s) for h, m, s in found]
 
 
 class Page:
@@ -51,6 +68,9 @@ class Page:
 
     def lengths(self, name: str) -> list[float]:
         return read(self.asked[name], self.length)
+
+    def spans(self, name: str) -> list[float]:
+        return spans(self.asked[name])
 
     def written(self, pressure: float) -> str:
         return f"{pressure:.1f} {self.pressure}"

@@ -4,7 +4,9 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from matplotlib.patches import FancyBboxPatch, Rectangle
 
+from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.sun import constant
 from labkit.units import displayed
@@ -14,6 +16,10 @@ from labkit.view.charts import (
     GradeLines,
     PumpMeetsLine,
     SwitchWindow,
+    GradeLines,
+    LeakDown,
+    PumpMeetsLine,
+    TankMoments,
     TroughShares,
     chart_html,
 )
@@ -24,9 +30,22 @@ STUCK = {
     "switch.wire": {"gauge": "22 AWG", "length": "6000 ft"},
     "switch.contact": "stuck closed",
 }
+LEAK = {"at": "hill", "distance": "700 ft", "size": "0.2 gpm at 30 psi"}
+
+
+def leaking(precharge: str) -> Site:
+    """Give the first line with a leak and another charge of its tank."""
+    changes = {"leaks": [LEAK], "pressure_tank.precharge": precharge}
+    return demo_site("first_line").changed(changes)
+
+
 MADE: dict[str, Callable[[], Chart]] = {
     "pump": lambda: PumpMeetsLine.of(demo_site("first_line"), SUN),
     "grade": lambda: GradeLines.of(demo_site("first_line"), SUN),
+    "leaks": lambda: LeakDown.each(demo_site("first_line"), SUN, "0.1 gpm at 30 psi"),
+    "tight line": lambda: LeakDown.of(demo_site("first_line"), SUN),
+    "tank": lambda: TankMoments.of(leaking("42 psi"), SUN),
+    "tank of a tight line": lambda: TankMoments.of(demo_site("first_line"), SUN),
     "troughs": lambda: TroughShares.of(demo_site("three_troughs"), SUN),
     "window": lambda: SwitchWindow.of(demo_site("first_line"), SUN),
     "stuck contact": lambda: ContactTable.of(demo_site("first_line").changed(STUCK), SUN),
@@ -130,3 +149,45 @@ def test_the_meter_tells_a_cut_wire_from_an_open_contact_at_the_switch_alone() -
     assert (cut[0][2], stuck[0][2]) == ("0 ohms", "OL")
     assert (cut[2][2], stuck[2][2]) == ("OL", "10 ohms")  # 2 x 0.8 x 6.39 ohm per 1000 ft = 10.2
     assert cut[3][1:] == stuck[3][1:] == ("run", "run")
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"pressure_tank": None}, "a tank of 0 gal"),
+        ({"pressure_tank.precharge": "0 psi"}, "its air is at 0 psi"),
+        ({"switch.cut_out": "80 psi"}, "the pump does not reach cut-out"),
+        ({"leaks": []}, "nothing leaks, so the pump does not start by itself"),
+        ({"switch.cut_out": "32 psi"}, "from start to start"),
+    ],
+)
+def test_a_tank_is_drawn_at_every_end_of_the_sliders(
+    changes: dict[str, object], words: str
+) -> None:
+    chart = TankMoments.of(leaking("28 psi").changed(changes), SUN)
+
+    assert chart_html(chart, "US")
+    assert words in chart.words("US")
+
+
+def test_the_tanks_hold_what_the_law_of_air_leaves() -> None:
+    """Source: Boyle's law in absolute pressure at 4,600 ft (12.40 psi, standard atmosphere), worked
+    by hand: 1 - 40.40 / 42.40 and 1 - 40.40 / 62.40."""
+    axes = TankMoments.of(leaking("28 psi"), SUN).draw("US").axes[0]
+
+    water = [patch for patch in axes.patches if isinstance(patch, Rectangle)]
+    shells = [patch for patch in axes.patches if isinstance(patch, FancyBboxPatch)]
+
+    shares = [
+        one.get_height() / shell.get_height() for one, shell in zip(water, shells, strict=True)
+    ]
+    assert shares == pytest.approx([0.0, 0.0472, 0.3526], abs=5e-4)
+
+
+def test_a_gauge_shows_nothing_under_zero() -> None:
+    """A bad check valve pulls the line into suction; a plain gauge rests on its pin."""
+    chart = LeakDown.each(demo_site("first_line"), SUN, "0.3 gpm at 30 psi")
+
+    for axes in chart.draw("US").axes:
+        for line in axes.lines:
+            assert float(np.min(np.asarray(line.get_ydata(), dtype=float))) >= 0.0

@@ -24,6 +24,8 @@ def test_a_control_reads_back_what_it_set(ranch: Site, name: str) -> None:
     value = factor * (span.low + 0.4 * (span.high - span.low))
     if name == "cut-in":
         value = 20.0 * PSI  # below the ranch's cut-out
+    if name == "precharge":
+        ranch, _ = CONTROLS["tank volume"].apply(ranch, SUN, 5.0 * GALLON)
 
     site, sun = control.apply(ranch, SUN, value)
 
@@ -71,6 +73,24 @@ def test_no_volume_takes_the_tank_away(ranch: Site) -> None:
     assert site.pressure_tank is not None
     assert si(site.pressure_tank.precharge) == pytest.approx(13.0 * PSI, rel=1e-4)
     assert CONTROLS["tank volume"].apply(site, SUN, 0.0)[0].pressure_tank is None
+
+
+def test_a_charge_turns_nothing_where_there_is_no_tank(ranch: Site) -> None:
+    control = CONTROLS["precharge"]
+
+    site, _ = control.apply(ranch, SUN, 30.0 * PSI)
+
+    assert site == ranch
+    assert control.read(ranch, SUN) == pytest.approx(13.0 * PSI, rel=1e-4)  # what one would get
+
+
+def test_a_tank_comes_with_its_charge(ranch: Site) -> None:
+    tank, charge = CONTROLS["tank volume"], CONTROLS["precharge"]
+
+    site, _ = apply_all((ranch, SUN), [(tank, 8.0 * GALLON), (charge, 20.0 * PSI)])
+
+    assert site.pressure_tank is not None
+    assert si(site.pressure_tank.precharge) == pytest.approx(20.0 * PSI)
 
 
 def test_sun_is_replaced_by_a_constant_one(ranch: Site) -> None:

@@ -12,8 +12,6 @@ from labkit.check.phrase import Phrase, phrase
 from labkit.engine.standing import go_on
 from labkit.site import Site
 
-TEST: Final = 10.0
-"""How long the gauge is watched [min]."""
 SEEN: Final = 5e3
 """A fall of the gauge that nobody overlooks [Pa]."""
 DRIPS: Final = 4e-7
@@ -33,25 +31,29 @@ class Readings:
 
     Attributes
     ----------
+    minutes : float
+        How long the gauge is watched each time [min].
     shut, opened : float
-        How far the gauge falls in ten minutes, valve to the line shut and open [Pa].
+        How far it falls in that time, valve to the line shut and open [Pa].
     drip : float
         What comes past the float, lifted by hand, at first [m3/s].
     """
 
+    minutes: float
     shut: float
     opened: float
     drip: float
 
     @classmethod
-    def of(cls, site: Site, place: str, size: str, sun: str) -> Self:
+    def of(cls, site: Site, place: str, size: str, *, sun: str, minutes: float) -> Self:
         """Work a line with one leak of a size as on site."""
         now = at_stop(only(site, place, size), sun)
-        opened, shut = fall(now, TEST), fall(now, TEST, is_valve_shut=True)
+        opened, shut = fall(now, minutes), fall(now, minutes, is_valve_shut=True)
         trace, _ = go_on(now, "10 s", is_drive_off=True)
         return cls(
-            shut=float(shut.pressure[0]) - max(shut.at(TEST * 60.0), 0.0),
-            opened=float(opened.pressure[0]) - max(opened.at(TEST * 60.0), 0.0),
+            minutes=minutes,
+            shut=float(shut.pressure[0]) - max(shut.at(60.0 * minutes), 0.0),
+            opened=float(opened.pressure[0]) - max(opened.at(60.0 * minutes), 0.0),
             drip=float(trace.inflow[site.troughs[0].name][-1]),
         )
 
@@ -65,21 +67,19 @@ class Readings:
 
 def which_part(name: str, seen: Readings) -> ChoiceQuestion:
     """Ask which part loses the water; the readings, which a run has made, decide."""
-    amounts: dict[str, tuple[float, str]] = {
-        "shut": (seen.shut if seen.shut > SEEN else 0.0, "pressure"),
-        "opened": (seen.opened, "pressure"),
-    }
-    dripping = "Lifted by hand, the float valve lets {drip} by."
+    amounts = {"opened": (seen.opened, "pressure"), "wait": (60.0 * seen.minutes, "time")}
+    held, dripping = "holds", "is dry"
+    if seen.shut > SEEN:
+        held, amounts["shut"] = "falls by {shut}", (seen.shut, "pressure")
     if seen.drip > DRIPS:
-        amounts["drip"] = (seen.drip, "small flow")
-    else:
-        dripping = "Lifted by hand, the float valve is dry."
+        dripping, amounts["drip"] = "lets {drip} by", (seen.drip, "small flow")
     return ChoiceQuestion(
         name=name,
         ask=phrase(
             "The pump comes on again and again; no stock drinks, and the trough is full. You "
-            "switch the drive off. With the valve to the line **shut** the gauge falls by {shut} "
-            f"in ten minutes, with it **open** by {{opened}}. {dripping} **Which part is it?**",
+            "switch the drive off and watch the gauge for {wait} each time. With the valve to the "
+            f"line **shut** it {held}; with it **open** it falls by {{opened}}. Lifted by hand, "
+            f"the float valve {dripping}. **Which part is it?**",
             **amounts,
         ),
         options=tuple(

@@ -54,10 +54,11 @@ def starts(leaky: "Trace", size: str) -> NumberQuestion:
         name="starts with a leaking check valve",
         label="Starts in the hour",
         ask=phrase(
-            "Now the check valve lets {leak} run back into the well: a thin thread of water. "
+            "Now the check valve leaks: {leak} at a pressure of {at}, a thin thread of water. "
             "**How many times will the pump start in the hour, the start at noon counted?** Type a "
             "whole number.",
             leak=(si(flow_at(size).flow), "small flow"),
+            at=(si(flow_at(size).pressure), "pressure"),
         ),
         answer=float(leaky.measures().starts),
         kind=COUNT,
@@ -104,7 +105,9 @@ def soonest(runs: Mapping[str, "Trace"]) -> ChoiceQuestion:
 def checks(site: "Site") -> tuple[NumberQuestion | ChoiceQuestion, ...]:
     """Give the questions at the end of the lesson; the last comes back from lesson 3."""
     weight = weight_of_water(site)
-    seen = holding.Readings.of(site, "check valve", "0.07 gpm at 30 psi", "700 W/m^2")
+    seen = holding.Readings.of(
+        site, "check valve", "0.07 gpm at 30 psi", sun="700 W/m^2", minutes=10.0
+    )
     return (
         holding.which_part("which part", seen),
         leaking.size_of_leak("size of the leak", given_up="1.5 gal", wait="10 min", refill="30 s"),

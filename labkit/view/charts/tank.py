@@ -107,9 +107,10 @@ class TankMoments:
 
     def _curve(self, axes: "Axes", system: str) -> None:
         one = self.tank
-        known = np.isfinite(one.usual)
-        longest = float(one.usual[known].max()) / MINUTE if known.any() else _LONGEST
-        right, top = displayed(LARGEST, "volume", system), 1.12 * longest
+        cycles = np.concatenate([one.usual, one.own])
+        known = np.isfinite(cycles)
+        longest = float(cycles[known].max()) / MINUTE if known.any() else _LONGEST
+        right, top = displayed(LARGEST, "volume", system), 1.28 * longest
         reach(axes, right=right, top=top)
         across = (WORDS["tank volume"], "volume")
         scale(axes, system, across=across, up=("", "time"), words=WORDS["cycle title"])
@@ -121,8 +122,8 @@ class TankMoments:
             (one.usual, {"color": style.AMBER, "linestyle": (0, (5, 1.8))}),
             (one.own, {"color": style.BLUE, "linestyle": "solid", "linewidth": 2.2}),
         )
-        for cycles, look in looks:
-            axes.plot(displayed(one.volumes, "volume", system), cycles / MINUTE, **look)
+        for spans, look in looks:
+            axes.plot(displayed(one.volumes, "volume", system), spans / MINUTE, **look)
         x, y = displayed(one.volume, "volume", system), one.cycle / MINUTE
         dot(axes, x, y)
         under = WORDS["usual charge"].format(under=short(UNDER_CUT_IN, "pressure", system))
@@ -132,7 +133,8 @@ class TankMoments:
 
 
 def _fine(water: float, system: str) -> str:
-    return written_amount(Amount(water, "small volume"), system)
+    kind = "small volume" if water > 0.0 else "volume"
+    return written_amount(Amount(water, kind), system)
 
 
 def _shell(axes: "Axes", middle: float, share: float) -> None:
