@@ -87,7 +87,7 @@ class TracePanels:
         self._set("pressure", time, trace.pressure, kind="pressure")
         self._set("pump", time, trace.pump_flow, kind="flow")
         self._set("into troughs", time, into, kind="flow")
-        self._set("leak", time, trace.leak_flow, kind="flow")
+        self._set("leak", time, _lost(trace), kind="flow")
         for name in self.troughs:
             self._set(name, time, trace.level[name], kind="small length")
         self.sun.show(time, trace.irradiance)
@@ -104,7 +104,7 @@ class TracePanels:
         flows = {
             "pump": moment.pump_flow,
             "into troughs": sum(moment.inflows.values()),
-            "leak": float(np.interp(moment.time, trace.time, trace.leak_flow)),
+            "leak": float(np.interp(moment.time, trace.time, _lost(trace))),
         }
         self.flow_labels.show(
             {
@@ -197,6 +197,11 @@ class TracePanels:
             low, high = axes.get_ylim()
             x, y = place(axes, axes.get_xlim()[1], (low + high) / 2.0)
             text.set(x=x + 0.07, y=y, text=word)
+
+
+def _lost(trace: "Trace") -> Floats:
+    """Give what leaks away, out of the line and back through the check valve [m3/s]."""
+    return trace.leak_flow + trace.returned_flow
 
 
 def _line(axes: Axes, **look: Any) -> Line2D:

@@ -135,6 +135,14 @@ def test_the_ground_rises_to_the_hill_and_falls_to_the_draw(trace: Trace) -> Non
     assert profile.before("hill", 250.0) == pytest.approx([1250.0, 20.0])
 
 
+def test_what_runs_back_through_the_check_valve_is_drawn_as_a_leak(trace: Trace) -> None:
+    """0.25 gpm out of the line at most, and 0.5 gpm back down the well beside them."""
+    back = np.full_like(trace.time, 0.5 * 6.30902e-5)
+    picture = picture_of(attrs.evolve(trace, returned_flow=back))
+
+    assert drawn(picture, "leak").max() == pytest.approx(0.75, rel=1e-4)
+
+
 def test_a_leak_is_marked_where_it_is(make: Callable[..., Trace], ranch: Site) -> None:
     leak = {"at": "hill", "distance": "250 ft", "size": "0.2 gpm at 30 psi"}
     leaky = make(ranch.changed({"leaks": (leak,)}))
