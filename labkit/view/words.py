@@ -247,7 +247,7 @@ WORDS: Final[dict[str, str]] = {
     "cycle title": "From one start to the next, every float shut",
     "minutes of a cycle": "Minutes from start to start",
     "usual charge": "dashes: charged {under} under cut-in",
-    "own charge": "solid: charged as yours; {cycle}",
+    "own charge": "solid: as yours; {cycle}",
     "no cycle": "nothing leaks, so the pump does not start by itself",
     "no cut-out": "the pump does not reach cut-out",
     "one cycle": "with {volume} it takes {time}",

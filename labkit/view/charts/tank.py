@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
 LARGEST: Final = 0.15
 """Largest tank of the curve [m3]: 40 gal."""
+_FINE: Final = 0.03785
+"""Water that is told to a hundredth [m3]: less than 10 gal."""
 _LONGEST: Final = 240.0
 """The clock's end where nothing leaks [min]."""
 _WIDE, _GAP = 0.72, 0.28
@@ -133,7 +135,7 @@ class TankMoments:
 
 
 def _fine(water: float, system: str) -> str:
-    kind = "small volume" if water > 0.0 else "volume"
+    kind = "small volume" if 0.0 < water < _FINE else "volume"
     return written_amount(Amount(water, kind), system)
 
 
