@@ -75,14 +75,17 @@ class LessonPage:
         return self.page.locator(PICTURE).first
 
     def press(self, label: str, key: str, *, times: int = 1) -> str:
-        """Press a key on a slider, wait until its number is another one, and give that number."""
+        """Press a key on a slider, wait until its number is another one, and give that number.
+
+        It is the one that a screen reader speaks; the other, `aria-valuenow`, has one decimal only.
+        """
         handle = self.slider(label)
-        before = handle.get_attribute("aria-valuenow")
+        before = handle.get_attribute("aria-valuetext")
         handle.focus()
         for _ in range(times):
             self.page.keyboard.press(key)
-        expect(handle).not_to_have_attribute("aria-valuenow", before or "")
-        return handle.get_attribute("aria-valuenow") or ""
+        expect(handle).not_to_have_attribute("aria-valuetext", before or "")
+        return (handle.get_attribute("aria-valuetext") or "").replace(",", "")
 
     def press_until_redrawn(self, label: str, key: str, *, times: int = 1) -> str:
         """Press a key on a slider, wait for another picture, and give the slider's number."""
