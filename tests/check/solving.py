@@ -14,16 +14,8 @@ UNITS: Final = {
 }  # fmt: skip
 FIRST: Final = {
     "pressure": "psi", "flow": "gpm", "time": "min", "power": "W", "length": "ft",
-    "turns": "turns", "resistance": "ohms",
+    "turns": "turns", "resistance": "ohms", "volume": "gal",
 }  # fmt: skip
-FIRST: Final = {
-    "pressure": "psi",
-    "flow": "gpm",
-    "time": "min",
-    "power": "W",
-    "length": "ft",
-    "volume": "gal",
-}
 _READ: Final = re.compile(
     r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft|gpm|gal|L/min|L|W/m²|W|min|m|percent|turns|ohms|s)\b"
 )

@@ -13,4 +13,14 @@ from labkit.view.charts.tank import TankMoments
 from labkit.view.charts.troughs import TroughShares
 from labkit.view.charts.window import SwitchWindow
 
-__all__ = ["Chart", "ContactTable", "GradeLines", "LeakDown", "PumpMeetsLine", "SwitchWindow", "TankMoments", "TroughShares", "chart_html"]
+__all__ = [
+    "Chart",
+    "ContactTable",
+    "GradeLines",
+    "LeakDown",
+    "PumpMeetsLine",
+    "SwitchWindow",
+    "TankMoments",
+    "TroughShares",
+    "chart_html",
+]
