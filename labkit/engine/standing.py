@@ -33,6 +33,10 @@ SHUT_VALVE: Final = 1e16
 """Loss coefficient of a shut valve [-]: twenty metres of head press a drop through in minutes."""
 
 
+STUB: Final = 1.0
+"""Pipe and fittings between the gauge and a shut valve at the manifold [m] (judgement)."""
+
+
 @attrs.frozen(kw_only=True, eq=False)
 class Standing:
     """A line at one moment.
@@ -153,14 +157,16 @@ def _with_valve_shut(plant: Plant, layout: Layout) -> Plant:
     """Shut the valve that all runs leaving the manifold share.
 
     The manifold's node stores half of what those runs store; beyond the valve, all of it goes to
-    their far ends.
+    their far ends, but for the stub before the valve: with no storage at all a gauge would answer
+    in no time, which neither a real one nor the steps can.
     """
     nodes, halves = plant.nodes.copy(), _half_storages(plant)
     for i, name in enumerate(layout.names):
         if layout.parents.get(name) == MANIFOLD:
             nodes[i].K = SHUT_VALVE
-            nodes[i].C += halves[i]
-            nodes[plant.gauge].C -= halves[i]
+            moved = halves[i] * max(1.0 - 2.0 * STUB / nodes[i].L, 0.0)
+            nodes[i].C += moved
+            nodes[plant.gauge].C -= moved
     return plant._replace(nodes=nodes)
 
 
