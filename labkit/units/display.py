@@ -45,6 +45,7 @@ _WORDS: Final = {
         "drawdown": "ft/gpm",
         "daily volume": "gal/day",
         "share": "%",
+        "herd": "head",
     },
     "metric": {
         "pressure": "kPa",
@@ -65,6 +66,7 @@ _WORDS: Final = {
         "drawdown": "m/(L/min)",
         "daily volume": "L/day",
         "share": "%",
+        "herd": "head",
     },
 }
 

@@ -75,6 +75,7 @@ _SPELLINGS: Final = {
     "in2": ("inch**2", "in^2"),
     "ft2": ("foot**2", "ft^2"),
     "%": ("percent",),
+    "head": ("count",),
 }
 """The word as we write it -> the unit as pint spells it, and other ways to type it (case apart)."""
 

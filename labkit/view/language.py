@@ -6,6 +6,8 @@ This is the only place where a number becomes text for people.
 from math import floor, isfinite, log10
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
+
 from labkit.trace.measures import SHUT
 from labkit.units import displayed, unit_label
 from labkit.view.words import WORDS
@@ -142,6 +144,8 @@ def verdict_words(trace: "Trace") -> str:
     by_level = f"{trace.verdict} by level"
     if trace.site.drive.listens_to != "pressure switch" and by_level in WORDS:
         return WORDS[by_level]
+    if trace.verdict == "cycling" and _starts_part_open(trace):
+        return WORDS["cycling open"]
     if trace.verdict == "no stop" and trace.times("trough overflows"):
         return WORDS["no stop over"]
     if _is_unheard(trace):
@@ -154,6 +158,13 @@ def _is_unheard(trace: "Trace") -> bool:
     if trace.verdict == "no stop":
         return bool(trace.times("switch trips")) and not trace.times("drive told to stop")
     return trace.verdict == "stuck off" and not trace.tripped[-1]
+
+
+def _starts_part_open(trace: "Trace") -> bool:
+    """Say whether most starts of the pump came while a float hung open."""
+    starts = trace.times("pump starts")
+    rows = np.minimum(np.searchsorted(trace.time, starts, side="left"), trace.time.size - 1)
+    return bool(np.mean(trace.widest_opening[rows] >= SHUT) > 0.5)
 
 
 def flag_words(flag: "Flag", system: str = "US") -> str:

@@ -169,6 +169,40 @@ class Lesson:
         )
         if self.is_waiting:
             made.lock()
+        return self._joined(made)
+
+    def surge_bench(
+        self,
+        site: "Site",
+        controls: Sequence[str] = (),
+        *,
+        trough: str,
+        closing_time: "str | Quantity" = "1 s",
+        sun: "Sun | str | Quantity" = "900 W/m^2",
+        question: str = "",
+    ) -> Bench:
+        """Give a bench for the wave that a shutting float valve makes, once predictions are made.
+
+        Other parameters as in `labkit.view.surge_bench.SurgeBench`.
+        """
+        from labkit.view.surge_bench import SurgeBench  # noqa: PLC0415 - few lessons need waves
+
+        made = SurgeBench(
+            site,
+            controls,
+            trough=trough,
+            start=closing_time,
+            sun=sun,
+            system=self.system,
+            question=question,
+        )
+        if self.is_waiting:
+            made.lock()
+        made.update()
+        return self._joined(made)
+
+    def _joined(self, made: Bench) -> Bench:
+        """Let a bench speak in the units of the page, and be let go by its predictions."""
         made.page.units.observe(lambda change: self.use(str(change["new"])), "value")
         self.benches.append(made)
         return made

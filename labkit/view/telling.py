@@ -79,6 +79,7 @@ OTHER_KINDS: Final[dict[str, Callable[[float, str], str]]] = {
     "percent": _percent,
     "small flow": _to_hundredths("flow"),
     "small pressure": _to_hundredths("pressure"),
+    "small velocity": _to_hundredths("velocity"),
     "small volume": _to_hundredths("volume"),
     "reach": lambda value, system: say_under(value, "length", system),
     "turns": _turns,
@@ -88,6 +89,8 @@ OTHER_KINDS: Final[dict[str, Callable[[float, str], str]]] = {
 things, a share, a flow, a pressure and a volume with two decimals, turns of a screw [rad], a
 resistance [ohm], a length to two digits, rounded down. One more, ``"column"``, is the
 weight of water [N/m3], written as a rule."""
+things, a share, and a flow, a pressure, a velocity and a volume with two decimals. One more,
+``"column"``, is the weight of water [N/m3], written as a rule."""
 
 
 class Told:

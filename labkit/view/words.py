@@ -25,6 +25,8 @@ WORDS: Final[dict[str, str]] = {
     "reached cut-out.",
     "false stop": "False stop: the pressure reached cut-out while a float was still wide open.",
     "cycling": "Cycling: with every float shut the pump stopped and started again and again.",
+    "cycling open": "Cycling: the pump stopped and started again and again while a float hung "
+    "part open.",
     "sound stop": "Sound stop: the floats shut, the pressure rose to cut-out and the pump stopped.",
     "still filling": "Still filling: the pump was not told to stop before the run ended.",
     "at rest": "At rest: nothing called for the pump.",
@@ -142,6 +144,11 @@ WORDS: Final[dict[str, str]] = {
     "fault stuck open": "contact stuck open",
     "fault stuck closed": "contact stuck closed",
     "precharge": "Tank's precharge",
+    "float band": "Float band",
+    "drinking rate": "Stock drink",
+    "pipe material": "Pipe",
+    "closing time": "The valve shuts within",
+    "surge waits": "The picture of the wave comes here, with your predictions.",
     # what happened
     "pump starts": "pump starts",
     "pump stops": "pump stands still",

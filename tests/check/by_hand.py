@@ -135,6 +135,18 @@ def exercise_7(page: Page) -> dict[str, str]:
         f"{page.volume}",
         "size of another tank": f"{wanted / share * 100.0:.2f} {page.volume}",
         "starts in an hour": f"{3600.0 / (off + on):.0f}",
+def exercise_9(page: Page) -> dict[str, str]:
+    (held,) = read(page.asked["water in the band"], page.volume)
+    deep, band = read(page.asked["water in the band"], page.small)
+    velocity, wave, pull = read(page.asked["the jump"], page.velocity)
+    (length,) = page.lengths("out and back")
+    (speed,) = read(page.asked["out and back"], page.velocity)
+    before, rating, jumped = page.pressures("left of the rating")
+    return {
+        "water in the band": f"{held * band / deep:.2f} {page.volume}",
+        "the jump": page.written(page.column(wave * velocity / pull)),
+        "out and back": f"{2.0 * length / speed:.2f} s",
+        "left of the rating": page.written(rating - before - jumped),
     }
 
 
@@ -147,5 +159,6 @@ SOLVED: Final[dict[str, Callable[[Page], dict[str, str]]]] = {
     "exercise_6": exercise_6,
     "exercise_7": exercise_7,
     "exercise_8": exercise_8,
+    "exercise_9": exercise_9,
 }
 """How each exercise is solved, by the name of its module."""

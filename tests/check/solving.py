@@ -18,6 +18,18 @@ FIRST: Final = {
 }  # fmt: skip
 _READ: Final = re.compile(
     r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft|gpm|gal|L/min|L|W/m²|W|min|m|percent|turns|ohms|s)\b"
+    "in": 0.0254, "mm": 1e-3, "ft/s": 0.3048, "m/s": 1.0,
+}  # fmt: skip
+FIRST: Final = {
+    "pressure": "psi",
+    "flow": "gpm",
+    "time": "min",
+    "power": "W",
+    "length": "ft",
+    "volume": "gal",
+}
+_READ: Final = re.compile(
+    r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft/s|ft|gpm|gal|L/min|L|W/m²|W|min|mm|m/s|m|in|percent|s)\b"
 )
 
 
@@ -50,6 +62,7 @@ class Page:
         self.length, self.pressure, self.volume, self.flow = (
             ("ft", "psi", "gal", "gpm") if system == "US" else ("m", "kPa", "L", "L/min")
         )
+        self.small, self.velocity = ("in", "ft/s") if system == "US" else ("mm", "m/s")
 
     def column(self, height: float) -> float:
         """Give the pressure of a column of water, as a handbook has it."""

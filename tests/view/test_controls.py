@@ -260,3 +260,27 @@ def test_the_other_drive_stops_on_the_other_contact() -> None:
 
     assert mains.drive.stop_when == "open"
     assert drive.apply(demo_site("first_line"), SUN, "solar")[0] == demo_site("first_line")
+
+
+def test_the_drinking_rate_is_that_of_the_herd_together() -> None:
+    """Twelve head, one visit of 5 min: 6 gal each make 72 gal in 5 min, 14.4 gpm."""
+    site = demo_site("first_line")
+    control = CONTROLS["drinking rate"]
+    assert control.read(site, SUN) == pytest.approx(14.4 * GPM)
+
+    changed, _ = control.apply(site, SUN, 3.0 * GPM)
+
+    herd = changed.troughs[0].herd
+    assert herd is not None
+    assert herd.daily_need is not None
+    assert (herd.head, herd.visits) == (12, ("12:25",))
+    assert float(herd.daily_need.to("gal/day").magnitude) == pytest.approx(1.25)
+
+
+def test_pipes_of_one_size_are_offered_from_soft_to_stiff() -> None:
+    choice = CHOICES["pipe material"]
+
+    offered = choice.options(demo_site("first_line"))
+
+    assert offered[0] == "1 1/4 in PE SIDR 9"
+    assert offered[-1] == "1 1/4 in PVC Sch 40"

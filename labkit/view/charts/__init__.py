@@ -9,6 +9,7 @@ from labkit.view.charts.contact import ContactTable
 from labkit.view.charts.grade import GradeLines
 from labkit.view.charts.leak import LeakDown
 from labkit.view.charts.pump import PumpMeetsLine
+from labkit.view.charts.surge import SurgeChart
 from labkit.view.charts.tank import TankMoments
 from labkit.view.charts.troughs import TroughShares
 from labkit.view.charts.window import SwitchWindow
@@ -19,6 +20,7 @@ __all__ = [
     "GradeLines",
     "LeakDown",
     "PumpMeetsLine",
+    "SurgeChart",
     "SwitchWindow",
     "TankMoments",
     "TroughShares",

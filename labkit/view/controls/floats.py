@@ -1,0 +1,77 @@
+"""Controls of how a trough fills and empties: the float's band, the stock, the pipe's wall."""
+
+from typing import Final
+
+from labkit.catalogue import pipe_sizes
+from labkit.parts import Herd
+from labkit.site import Site
+from labkit.sun import Sun
+from labkit.units import quantity, si, typed
+from labkit.view.controls.base import Choice, Setting, control
+from labkit.view.controls.line import far_trough
+from labkit.view.words import WORDS
+
+_MATERIALS: Final = ("PE SIDR 9", "PE SIDR 15", "PVC SDR 21", "PVC Sch 40")
+"""Series of pipe that are offered side by side, from a soft wall to a stiff one."""
+
+
+def _band(site: Site, _sun: Sun) -> float:
+    return si(far_trough(site).float_valve.band)
+
+
+def _set_band(site: Site, sun: Sun, value: float) -> Setting:
+    key = f"trough.{far_trough(site).name}.float_valve.band"
+    return site.changed({key: typed(value, "small length")}), sun
+
+
+def _drinking(site: Site, _sun: Sun) -> float:
+    """Give how fast the herd at the far trough drinks while it is there."""
+    herd = far_trough(site).herd
+    if herd is None:
+        return 0.0
+    a_day = herd.head * si(herd.need(site.place.air_temperature)) * si(quantity("1 day", "day"))
+    return a_day / (len(herd.visits) * si(herd.visit_time))
+
+
+def _set_drinking(site: Site, sun: Sun, value: float) -> Setting:
+    """Let the herd drink so fast; its visits stay as they are. Without a herd ten cows come."""
+    trough = far_trough(site)
+    herd = trough.herd or Herd(head=10, kind="dry cow", visits=("12:25",))
+    here = len(herd.visits) * si(herd.visit_time) / si(quantity("1 day", "day"))
+    changes = {"head": herd.head, "kind": herd.kind, "visits": list(herd.visits)}
+    changes |= {
+        "visit_time": herd.visit_time,
+        "daily_need": typed(value * here / herd.head, "daily volume"),
+    }
+    return site.changed({f"trough.{trough.name}.herd": changes}), sun
+
+
+CONTROLS: Final = (
+    control("float band", "small length", (0.1, 4, 0.1), (2, 102, 2), (_band, _set_band)),
+    control("drinking rate", "flow", (0, 15, 0.5), (0, 60, 2), (_drinking, _set_drinking)),
+)
+
+
+def _materials(site: Site) -> tuple[str, ...]:
+    """List pipes of the far trough's nominal size, soft walls first."""
+    size = far_trough(site).pipe.row.size.split(" in ")[0]
+    return tuple(name for kind in _MATERIALS if (name := f"{size} in {kind}") in pipe_sizes())
+
+
+def _material(site: Site, _sun: Sun) -> str:
+    return far_trough(site).pipe.row.size
+
+
+def _set_material(site: Site, sun: Sun, size: str) -> Setting:
+    return site.changed({f"trough.{far_trough(site).name}.pipe.size": size}), sun
+
+
+CHOICES: Final = (
+    Choice(
+        name="pipe material",
+        words=WORDS["pipe material"],
+        options=_materials,
+        read=_material,
+        apply=_set_material,
+    ),
+)

@@ -1,0 +1,140 @@
+"""A bench for what happens within seconds: a float valve shuts, and a pressure wave runs."""
+
+import html
+from collections.abc import Callable, Sequence
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any, Final
+
+from typing_extensions import override
+
+from labkit.engine.surge import surge
+from labkit.sun import as_sun
+from labkit.units import Quantity, quantity, si
+from labkit.view.bench import Bench
+from labkit.view.charts.base import chart_html
+from labkit.view.charts.surge import SurgeChart
+from labkit.view.controls import Control, Span, control_named
+from labkit.view.page import paragraph
+from labkit.view.surge_words import surge_alt, surge_lines
+from labkit.view.words import WORDS
+
+if TYPE_CHECKING:
+    from labkit.engine.surge_record import Surge
+    from labkit.site import Site
+    from labkit.sun import Sun
+
+_CLOSING: Final = Span(0.0, 30.0, 0.5)
+_REACHES: Final = 60
+
+
+def closing_time(start: str | Quantity) -> Control:
+    """Give the control of how long the valve takes; it changes neither site nor sun."""
+    seconds = si(quantity(start, "s"))
+    return Control(
+        name="closing time",
+        words=WORDS["closing time"],
+        kind="time",
+        spans=MappingProxyType({"US": _CLOSING, "metric": _CLOSING}),
+        read=lambda _site, _sun: seconds,
+        apply=lambda site, sun, _value: (site, sun),
+    )
+
+
+class SurgeBench(Bench):
+    """Sliders over one site, and the wave that a shutting float valve sends through it.
+
+    Parameters
+    ----------
+    site : Site
+        Where it starts.
+    controls : sequence of str
+        What can be turned beside the closing time.
+    trough : str
+        Whose float valve shuts.
+    start : str or Quantity
+        How long it takes at first.
+    sun : str
+        Irradiance on the array.
+    system : {"US", "metric"}
+        Whose units.
+    question : str
+        What to find out.
+
+    Attributes
+    ----------
+    surge : Surge or None
+        The last wave.
+    """
+
+    def __init__(
+        self,
+        site: "Site",
+        controls: Sequence[str],
+        *,
+        trough: str,
+        start: "str | Quantity",
+        sun: "Sun | str | Quantity",
+        system: str = "US",
+        question: str = "",
+    ) -> None:
+        self._trough, self._locked = trough, False
+        self.surge: Surge | None = None
+        chosen = [closing_time(start), *(control_named(name) for name in controls)]
+        follow: Callable[..., Any] = self._follow
+        super().__init__(
+            site, as_sun(sun, site), chosen, run=follow, system=system, question=question
+        )
+        self.page.moment.layout.display = "none"
+
+    @property
+    @override
+    def text(self) -> str:
+        """What the last wave did at the valve; the picture says the rest."""
+        return " ".join(surge_lines(self.surge, self.system)[:2]) if self.surge else ""
+
+    @property
+    @override
+    def alt(self) -> str:
+        """The words that stand for the picture."""
+        return surge_alt(self.surge, self.system) if self.surge else ""
+
+    @override
+    def snapshot_html(self) -> str:
+        """Give the picture and its sentences as plain HTML, for a handout."""
+        if self.surge is None:
+            return ""
+        caption = html.escape(self.text)
+        return f"<figure>{self._image()}<figcaption>{caption}</figcaption></figure>"
+
+    @override
+    def update(self) -> None:
+        """Follow the wave as the sliders stand, once predictions are made."""
+        if not self._locked:
+            super().update()
+
+    @override
+    def _set_locked(self, *, locked: bool) -> None:
+        super()._set_locked(locked=locked)
+        self._locked = locked
+        self.page.view.value = paragraph(WORDS["surge waits"]) if locked else ""
+
+    def _follow(self, site: "Site", sun: "Sun") -> "Surge":
+        seconds = self._rows["closing time"].value
+        return surge(
+            site,
+            trough=self._trough,
+            closing_time=f"{seconds} s",
+            sun=sun,
+            drive="heeds the switch",
+            reaches=_REACHES,
+        )
+
+    @override
+    def _take(self, trace: Any) -> None:
+        """Show a wave in the units in use."""
+        self.trace = self.surge = trace
+        self.page.say(self.text)
+        self.page.view.value = self._image()
+
+    def _image(self) -> str:
+        return chart_html(SurgeChart(self.surge), self.system) if self.surge else ""
