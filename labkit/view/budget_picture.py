@@ -40,11 +40,16 @@ class BudgetImage:
 
     def __init__(self, budget: WaterBudget, units: str = "US") -> None:
         self.png = budget_png(budget, units)
-        words = ADVICE["budget title"].format(unit=unit_word(_KIND, units))
-        self.alt = " ".join([f"{budget.site.title}. {words}.", *budget_lines(budget, units)])
+        self.alt = budget_alt(budget, units)
 
     def _repr_html_(self) -> str:
         return image_element(self.png, self.alt)
+
+
+def budget_alt(budget: WaterBudget, units: str = "US") -> str:
+    """Give the words that stand for the picture."""
+    words = ADVICE["budget title"].format(unit=unit_word(_KIND, units))
+    return " ".join([f"{budget.site.title}. {words}.", *budget_lines(budget, units)])
 
 
 def budget_png(budget: WaterBudget, units: str = "US") -> bytes:
@@ -57,16 +62,21 @@ def budget_png(budget: WaterBudget, units: str = "US") -> bytes:
     units : {"US", "metric"}
         Whose units.
     """
+    figure = budget_figure(budget, units)
+    out = io.BytesIO()
+    figure.canvas.print_png(out)  # type: ignore[attr-defined]
+    return out.getvalue()
+
+
+def budget_figure(budget: WaterBudget, units: str = "US") -> Figure:
+    """Draw a year's water; parameters as for `budget_png`."""
     figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
-    canvas = FigureCanvasAgg(figure)
+    FigureCanvasAgg(figure)
     axes = add_axes(figure, 84.0, 128.0, 1132.0, 742.0)
     title(axes, ADVICE["budget title"].format(unit=unit_word(_KIND, units)))
     _bars(axes, budget, units)
     _legend(axes, budget)
-    canvas.draw()  # type: ignore[no-untyped-call]
-    out = io.BytesIO()
-    canvas.print_png(out)  # type: ignore[no-untyped-call]
-    return out.getvalue()
+    return figure
 
 
 def _shown(budget: WaterBudget, field: str, units: str) -> np.ndarray:

@@ -147,6 +147,11 @@ WORDS: Final[dict[str, str]] = {
     "float band": "Float band",
     "drinking rate": "Stock drink",
     "pipe material": "Pipe",
+    "herd": "Herd at the far trough",
+    "trough volume": "The far trough holds",
+    "clouds": "Clouds of the dull days take",
+    "month": "Month",
+    "restart delay": "Restart delay",
     "closing time": "The valve shuts within",
     "surge waits": "The picture of the wave comes here, with your predictions.",
     # what happened
@@ -261,6 +266,15 @@ WORDS: Final[dict[str, str]] = {
     "tank chart": "Left: a tank of {volume}. Empty of water its air is at {precharge}; at {cut_in} "
     "it holds {low} of water, at {cut_out} {high}; between the two it gives {drawdown}. Right: the "
     "time from start to start against the tank's size; {cycle}.",
+    "sun title": "Sun on the array ({unit}), and what came in each day",
+    "water title": "Water in the trough ({unit}), and what the herd lacked",
+    "came in": "+{volume}",
+    "short by": "{volume} short",
+    "day name": "day {number}",
+    "day chart": "Two panels over the same days: the sun, and the water in {trough}.",
+    "day line": "Day {number}: {came} came in, the herd drank {drunk} of {wanted}.",
+    "dry on": "The trough first ran dry on day {number}.",
+    "never dry": "The trough never ran dry.",
     # questions
     "percent": "{share} percent",
     "column rule": "{pressure} is the weight of {height} of water",

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Final
 
-from tests.check.solving import Page, read
+from tests.check.solving import Page, counted, read
 
 
 def exercise_1(page: Page) -> dict[str, str]:
@@ -150,6 +150,26 @@ def exercise_9(page: Page) -> dict[str, str]:
     }
 
 
+def exercise_10(page: Page) -> dict[str, str]:
+    (each,) = read(page.asked["what the herd needs"], page.daily)[:1]
+    head = int(page.asked["what the herd needs"].split()[0])
+    brings = page.asked["what the sun brings"]
+    (flow,), hours = read(brings, page.flow), counted(brings, "hours of full sun")
+    power = page.asked["power on a dull day"]
+    (rated,), (_, sun), (kept,) = (read(power, one) for one in ("W", "W/m²", "percent"))
+    lasts = page.asked["how long it lasts"]
+    (holds,), (drunk,) = read(lasts, page.volume), read(lasts, page.daily)
+    store = page.asked["what to store"]
+    need, comes = read(store, page.daily)
+    return {
+        "what the herd needs": f"{head * each:.1f} {page.daily}",
+        "what the sun brings": f"{flow * 60 * hours:.1f} {page.daily}",
+        "power on a dull day": f"{rated * sun / 1000.0 * kept / 100.0:.1f} W",
+        "how long it lasts": f"{holds / drunk:.3f} days",
+        "what to store": f"{(need - comes) * counted(store, 'dull days'):.1f} {page.volume}",
+    }
+
+
 SOLVED: Final[dict[str, Callable[[Page], dict[str, str]]]] = {
     "exercise_1": exercise_1,
     "exercise_2": exercise_2,
@@ -160,5 +180,6 @@ SOLVED: Final[dict[str, Callable[[Page], dict[str, str]]]] = {
     "exercise_7": exercise_7,
     "exercise_8": exercise_8,
     "exercise_9": exercise_9,
+    "exercise_10": exercise_10,
 }
 """How each exercise is solved, by the name of its module."""

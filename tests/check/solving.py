@@ -21,15 +21,11 @@ _READ: Final = re.compile(
     "in": 0.0254, "mm": 1e-3, "ft/s": 0.3048, "m/s": 1.0,
 }  # fmt: skip
 FIRST: Final = {
-    "pressure": "psi",
-    "flow": "gpm",
-    "time": "min",
-    "power": "W",
-    "length": "ft",
-    "volume": "gal",
-}
+    "pressure": "psi", "flow": "gpm", "time": "min", "power": "W", "length": "ft", "volume": "gal",
+    "daily volume": "gal/day",
+}  # fmt: skip
 _READ: Final = re.compile(
-    r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft/s|ft|gpm|gal|L/min|L|W/m²|W|min|mm|m/s|m|in|percent|s)\b"
+    r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft/s|ft|gpm|gal/day|gal|L/min|L/day|L|W/m²|W|min|mm|m/s|m|in|percent|s)\b"
 )
 
 
@@ -50,6 +46,9 @@ def spans(words: str) -> list[float]:
     """Give the times [s], such as ``"4 min 20 s"``, in the order in which they stand."""
     found = (match.groups("0") for match in _SPAN.finditer(plain(words)) if match.group())
     return [3600.0 * int(h) + 60.0 * int(m) + int(s) for h, m, s in found]
+def counted(words: str, what: str) -> int:
+    """Give the whole number that stands before some words."""
+    return int(plain(words).split(f" {what}")[0].split()[-1])
 
 
 class Page:
@@ -62,7 +61,9 @@ class Page:
         self.length, self.pressure, self.volume, self.flow = (
             ("ft", "psi", "gal", "gpm") if system == "US" else ("m", "kPa", "L", "L/min")
         )
-        self.small, self.velocity = ("in", "ft/s") if system == "US" else ("mm", "m/s")
+        self.small, self.velocity, self.daily = (
+            ("in", "ft/s", "gal/day") if system == "US" else ("mm", "m/s", "L/day")
+        )
 
     def column(self, height: float) -> float:
         """Give the pressure of a column of water, as a handbook has it."""

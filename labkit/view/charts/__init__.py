@@ -6,6 +6,7 @@ units that the reader has chosen.
 
 from labkit.view.charts.base import Chart, chart_html
 from labkit.view.charts.contact import ContactTable
+from labkit.view.charts.day import BudgetChart, SunAndLevel
 from labkit.view.charts.grade import GradeLines
 from labkit.view.charts.leak import LeakDown
 from labkit.view.charts.pump import PumpMeetsLine
@@ -15,11 +16,13 @@ from labkit.view.charts.troughs import TroughShares
 from labkit.view.charts.window import SwitchWindow
 
 __all__ = [
+    "BudgetChart",
     "Chart",
     "ContactTable",
     "GradeLines",
     "LeakDown",
     "PumpMeetsLine",
+    "SunAndLevel",
     "SurgeChart",
     "SwitchWindow",
     "TankMoments",

@@ -10,6 +10,7 @@ from typing import Final
 from labkit.errors import SiteError
 from labkit.view.controls import line, signal, sun, switch, well
 from labkit.view.controls import floats, line, sun, switch, well
+from labkit.view.controls import day, floats, line, sun, switch, well
 from labkit.view.controls.base import LEAK_PRESSURE, Choice, Control, Setting, Span, apply_all
 from labkit.view.controls.line import PER_TROUGH, far_trough
 
@@ -37,6 +38,7 @@ CONTROLS: Final[Mapping[str, Control]] = MappingProxyType(
             *line.CONTROLS,
             *switch.CONTROLS,
             *floats.CONTROLS,
+            *day.CONTROLS,
         )
     }
 )
@@ -45,6 +47,10 @@ CONTROLS: Final[Mapping[str, Control]] = MappingProxyType(
 CHOICES: Final[Mapping[str, Choice]] = MappingProxyType(
     {choice.name: choice for choice in (*well.CHOICES, *line.CHOICES, *signal.CHOICES)}
     {choice.name: choice for choice in (*well.CHOICES, *line.CHOICES, *floats.CHOICES)}
+    {
+        choice.name: choice
+        for choice in (*well.CHOICES, *line.CHOICES, *floats.CHOICES, *day.CHOICES)
+    }
 )
 """Every list to choose from, by its name."""
 

@@ -1,0 +1,71 @@
+"""A clear day of a month and the dull days that follow it, as one sun that remembers its making."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import attrs
+
+from labkit.advice.seasons import average_day
+from labkit.advice.sky_mix import dull_day, in_a_row
+from labkit.errors import SiteError
+from labkit.sun import Sun, clear_day
+
+if TYPE_CHECKING:
+    from labkit.site import Site
+
+LONGEST = 14
+"""Dull days after which nobody goes on counting."""
+
+
+@attrs.frozen(kw_only=True)
+class Days(Sun):
+    """A clear day and then dull ones, each from midnight to midnight.
+
+    Attributes
+    ----------
+    month : int
+        1 to 12: the day of the month that stands for it.
+    dull : int
+        How many dull days follow.
+    clouds : float
+        Share of a clear day's light that the clouds of a dull day take [-].
+    """
+
+    month: int
+    dull: int
+    clouds: float
+
+
+def days(
+    site: Site, *, month: int = 7, dull: int = 3, clouds: float = 0.8, year: int = 2023
+) -> Days:
+    """Give a clear day of a month, and dull days after it.
+
+    Parameters
+    ----------
+    site : Site
+        Its place, air temperature and array are used.
+    month : int
+        1 to 12.
+    dull : int
+        How many dull days follow the clear one.
+    clouds : float
+        Share of a clear day's light that they lack, 0 to 1.
+    year : int
+        Of the date.
+
+    Raises
+    ------
+    SiteError
+        For a month or a count that cannot be.
+    """
+    if month not in range(1, 13):
+        raise SiteError("sun", "month", month, "it is a number from 1 to 12")
+    if dull not in range(LONGEST + 1):
+        raise SiteError("sun", "dull", dull, f"it is a whole number from 0 to {LONGEST}")
+    date = average_day(month, year)
+    row = [clear_day(site, date), *[dull_day(site, date, 1.0 - clouds)] * dull]
+    sun = in_a_row(row, source=f"a clear day and {dull} dull ones, {date}")
+    fields = attrs.asdict(sun, recurse=False)
+    return Days(**fields, month=month, dull=dull, clouds=clouds)
