@@ -29,7 +29,8 @@ def dry_day(spell: "Trace", *, clouds: float) -> ChoiceQuestion:
         name="the trough runs dry",
         ask=phrase(
             "On a clear day the trough is full until the herd drinks in the evening. Then come "
-            "three dull days: the clouds take {clouds} of the light. The herd drinks as on any day. **When does the trough run "
+            "three dull days: the clouds take {clouds} of the light. The herd drinks as on any "
+            "day. **When does the trough run "
             "dry?**",
             clouds=(clouds, "percent"),
         ),
