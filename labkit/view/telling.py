@@ -86,11 +86,9 @@ OTHER_KINDS: Final[dict[str, Callable[[float, str], str]]] = {
     "resistance": _ohms,
 }
 """Kinds of amounts beside those of `labkit.units`: a time of day [s after midnight], a number of
-things, a share, a flow, a pressure and a volume with two decimals, turns of a screw [rad], a
-resistance [ohm], a length to two digits, rounded down. One more, ``"column"``, is the
+things, a share, a flow, a pressure, a velocity and a volume with two decimals, turns of a screw
+[rad], a resistance [ohm], a length to two digits, rounded down. One more, ``"column"``, is the
 weight of water [N/m3], written as a rule."""
-things, a share, and a flow, a pressure, a velocity and a volume with two decimals. One more,
-``"column"``, is the weight of water [N/m3], written as a rule."""
 
 
 class Told:

@@ -135,6 +135,9 @@ def exercise_7(page: Page) -> dict[str, str]:
         f"{page.volume}",
         "size of another tank": f"{wanted / share * 100.0:.2f} {page.volume}",
         "starts in an hour": f"{3600.0 / (off + on):.0f}",
+    }
+
+
 def exercise_9(page: Page) -> dict[str, str]:
     (held,) = read(page.asked["water in the band"], page.volume)
     deep, band = read(page.asked["water in the band"], page.small)

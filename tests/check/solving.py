@@ -10,22 +10,15 @@ PSI, GPM, FEET_TO_A_PSI, KPA_TO_A_METER = 6894.757, 6.30902e-5, 2.31, 9.81
 UNITS: Final = {
     "psi": PSI, "kPa": 1e3, "ft": 0.3048, "m": 1.0, "gal": 3.785411784e-3, "L": 1e-3,
     "gpm": GPM, "L/min": 1e-3 / 60.0, "W": 1.0, "min": 60.0, "s": 1.0,
-    "turns": 6.283185307,
-}  # fmt: skip
-FIRST: Final = {
-    "pressure": "psi", "flow": "gpm", "time": "min", "power": "W", "length": "ft",
-    "turns": "turns", "resistance": "ohms", "volume": "gal",
-}  # fmt: skip
-_READ: Final = re.compile(
-    r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft|gpm|gal|L/min|L|W/m²|W|min|m|percent|turns|ohms|s)\b"
-    "in": 0.0254, "mm": 1e-3, "ft/s": 0.3048, "m/s": 1.0,
+    "in": 0.0254, "mm": 1e-3, "ft/s": 0.3048, "m/s": 1.0, "turns": 6.283185307,
 }  # fmt: skip
 FIRST: Final = {
     "pressure": "psi", "flow": "gpm", "time": "min", "power": "W", "length": "ft", "volume": "gal",
-    "daily volume": "gal/day",
+    "daily volume": "gal/day", "turns": "turns", "resistance": "ohms",
 }  # fmt: skip
 _READ: Final = re.compile(
-    r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft/s|ft|gpm|gal/day|gal|L/min|L/day|L|W/m²|W|min|mm|m/s|m|in|percent|s)\b"
+    r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft/s|ft|gpm|gal/day|gal|L/min|L/day|L|W/m²|W|min|mm|m/s|m|in"
+    r"|percent|turns|ohms|s)\b"
 )
 
 
@@ -46,6 +39,8 @@ def spans(words: str) -> list[float]:
     """Give the times [s], such as ``"4 min 20 s"``, in the order in which they stand."""
     found = (match.groups("0") for match in _SPAN.finditer(plain(words)) if match.group())
     return [3600.0 * int(h) + 60.0 * int(m) + int(s) for h, m, s in found]
+
+
 def counted(words: str, what: str) -> int:
     """Give the whole number that stands before some words."""
     return int(plain(words).split(f" {what}")[0].split()[-1])

@@ -8,9 +8,7 @@ from types import MappingProxyType
 from typing import Final
 
 from labkit.errors import SiteError
-from labkit.view.controls import line, signal, sun, switch, well
-from labkit.view.controls import floats, line, sun, switch, well
-from labkit.view.controls import day, floats, line, sun, switch, well
+from labkit.view.controls import day, floats, line, signal, sun, switch, well
 from labkit.view.controls.base import LEAK_PRESSURE, Choice, Control, Setting, Span, apply_all
 from labkit.view.controls.line import PER_TROUGH, far_trough
 
@@ -30,27 +28,14 @@ __all__ = [
 CONTROLS: Final[Mapping[str, Control]] = MappingProxyType(
     {
         control.name: control
-        for room in (sun, well, line, switch, signal)
+        for room in (sun, well, line, switch, signal, floats, day)
         for control in room.CONTROLS
-        for control in (
-            *sun.CONTROLS,
-            *well.CONTROLS,
-            *line.CONTROLS,
-            *switch.CONTROLS,
-            *floats.CONTROLS,
-            *day.CONTROLS,
-        )
     }
 )
 """Every slider's control by its name; those of one trough are made when they are named."""
 
 CHOICES: Final[Mapping[str, Choice]] = MappingProxyType(
-    {choice.name: choice for choice in (*well.CHOICES, *line.CHOICES, *signal.CHOICES)}
-    {choice.name: choice for choice in (*well.CHOICES, *line.CHOICES, *floats.CHOICES)}
-    {
-        choice.name: choice
-        for choice in (*well.CHOICES, *line.CHOICES, *floats.CHOICES, *day.CHOICES)
-    }
+    {choice.name: choice for room in (well, line, signal, floats, day) for choice in room.CHOICES}
 )
 """Every list to choose from, by its name."""
 
