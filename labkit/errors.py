@@ -1,6 +1,6 @@
 """The errors a learner sees: one sentence each, raised and never printed."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from typing_extensions import override
@@ -141,3 +141,21 @@ class RunError(LabkitError):
             f"{self.part}: {self.what} at {self.time:.6g} s while the drive was "
             f"{self.drive_state}; the last sound moment was {self.last_good:.6g} s"
         )
+
+
+class NoCardError(LabkitError):
+    """A site for which no settings card can be made.
+
+    Parameters
+    ----------
+    lines : sequence of str
+        The reasons and what would help, a sentence or two each, in the order to read them.
+    """
+
+    def __init__(self, lines: Sequence[str]) -> None:
+        super().__init__(*lines)
+        self.lines = tuple(lines)
+
+    @override
+    def __str__(self) -> str:
+        return "\n".join(self.lines)

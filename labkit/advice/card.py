@@ -1,0 +1,142 @@
+"""The settings card of a site, as numbers: the page is laid out by `labkit.view.card_page`."""
+
+from __future__ import annotations
+
+from math import inf
+from typing import TYPE_CHECKING, Final
+
+import attrs
+
+from labkit.advice.curves import lay
+from labkit.advice.line import Line
+from labkit.advice.proving import prove, set_line
+from labkit.advice.telltale import telltales
+from labkit.advice.window import operating_window
+from labkit.engine.plant import water_at
+from labkit.errors import Said, SiteError
+from labkit.parts import MANIFOLD
+from labkit.units import ureg
+
+if TYPE_CHECKING:
+    from labkit.advice.curves import Lay
+    from labkit.advice.proving import Proof
+    from labkit.advice.setting import Setting
+    from labkit.advice.telltale import Telltale
+    from labkit.advice.window import Window
+    from labkit.site import Site
+
+_ROUNDS: Final = 16
+
+
+@attrs.frozen(kw_only=True)
+class Card:
+    """What stands on a settings card.
+
+    Attributes
+    ----------
+    window : Window
+        The operating window of the site.
+    setting : Setting
+        Its recommended setting.
+    site : Site
+        The line as it is set, without stock.
+    trough : str
+        The trough whose float is worked: the one that asks for the highest cut-out.
+    noon, haze : Proof
+        What the line shows in the strongest and in the weakest sun of the range.
+    lies : Lay
+        The line with the head along it at noon, that trough filling.
+    weight : float
+        Of the water [N/m3], to put pressures on the scale of heights.
+    stops_from : float
+        The weakest sun of the range, or under it, in which the pump still reaches cut-out with
+        every float up [W/m2]; in less it pushes on against the shut line, and nothing is broken.
+        Nothing for a pump on the mains.
+    telltales : tuple of Telltale
+        If you see this, do that.
+    """
+
+    window: Window
+    setting: Setting
+    site: Site
+    trough: str
+    noon: Proof
+    haze: Proof
+    lies: Lay
+    weight: float
+    stops_from: float
+    telltales: tuple[Telltale, ...]
+
+
+def make_card(window: Window) -> Card:
+    """Work out the card of a window.
+
+    Raises
+    ------
+    SiteError
+        If there is no setting to put on it, the drive does not go by the switch, or the line,
+        set as recommended, does not stop, stand still and come back.
+    """
+    chosen, bound = window.recommended, window.tightest("cut-out", "above")
+    drive = window.site.drive
+    if drive.listens_to == "level sensor":
+        rule = "a settings card is for a drive that goes by its pressure switch"
+        raise SiteError("drive", "listens_to", drive.listens_to, rule, key="drive.listens_to")
+    if chosen is None or bound is None or bound.where is None:
+        rule = "the window is empty: no setting stops the pump in every sun and fills every trough"
+        raise SiteError("settings card", "", Said("not to be had"), rule)
+    trough, site = bound.where, set_line(window.site, chosen)
+    noon, haze = (prove(site, sun, trough) for sun in (window.sun.most, window.sun.least))
+    for proof in (noon, haze):
+        if not proof.is_sound:
+            raise _unproved(proof)
+    light = ureg.Quantity(window.sun.most, "W/m^2")
+    return Card(
+        window=window,
+        setting=chosen,
+        site=site,
+        trough=trough,
+        noon=noon,
+        haze=haze,
+        lies=lay(site, light, [trough]),
+        weight=water_at(site.place).weight,
+        stops_from=_stops_from(site, window.sun.least, chosen.cut_out),
+        telltales=telltales(site, window, (noon, haze), trough),
+    )
+
+
+def card(site: Site, *, sun_range: tuple[str, str] = ("250 W/m^2", "1000 W/m^2")) -> Card:
+    """Work out the card of a site; see `make_card`."""
+    return make_card(operating_window(site, sun_range=sun_range))
+
+
+def _stops_from(site: Site, least: float, cut_out: float) -> float:
+    """Find the weakest sun in which the pump reaches cut-out on the shut line [W/m2]."""
+    line = Line.of(site)
+    if not line.is_solar:
+        return 0.0
+    low, high = 0.0, least
+    for _ in range(_ROUNDS):
+        middle = 0.5 * (low + high)
+        if line.dead_head(middle).pressure[MANIFOLD] < cut_out:
+            low = middle
+        else:
+            high = middle
+    return high
+
+
+def _unproved(proof: Proof) -> SiteError:
+    """Say what a line that is set as recommended fails to do."""
+    if not proof.starts:
+        fails = "does not start with a float down"
+    elif proof.stops_after == inf:
+        fails = "does not stop within an hour of lifting every float"
+    elif proof.restarts:
+        fails = "starts again with every float up"
+    else:
+        fails = "does not come back"
+    rule = (
+        f"set as recommended, in a sun of {proof.sun:.0f} W/m² the pump {fails}; look for a part "
+        "that is stated as stuck, cut, shorted or leaking, or wired the wrong way"
+    )
+    return SiteError("settings card", "", Said("not to be had"), rule)

@@ -1,0 +1,157 @@
+"""A line proved after its switch is set: what gauge, bucket and watch show at each step.
+
+A float is held down and the line fills; every float is lifted and the pump must stop; one is
+pushed down again and the pump must come back. Nothing is asserted: each reading is a settled line
+or a run of the site as it is set.
+"""
+
+from __future__ import annotations
+
+from math import inf
+from typing import TYPE_CHECKING, Any, Final
+
+import attrs
+
+from labkit.engine.standing import Standing, go_on, standing
+from labkit.engine.steady import steady
+from labkit.parts import MANIFOLD
+from labkit.units import ureg
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from labkit.advice.setting import Setting
+    from labkit.site import Site
+    from labkit.trace import Trace
+    from labkit.units import Quantity
+
+PATIENCE: Final = "1 hour"
+"""How long each step is given."""
+WATCHED: Final = "10 min"
+"""How long a still line is watched."""
+NOON: Final = "12:00"
+
+
+@attrs.frozen(kw_only=True)
+class Proof:
+    """What a line shows in one sun.
+
+    Attributes
+    ----------
+    sun : float
+        Irradiance on the array [W/m2].
+    gauge, flow : dict of float
+        For each trough, while its float alone is held right down: gauge at the switch [Pa], and
+        what a bucket at the float catches [m3/s].
+    starts : bool
+        Whether the pump starts with the float of the trough held down.
+    push : float
+        Where the gauge would end if no switch stopped the pump, every float up [Pa].
+    stops_after : float
+        From lifting the floats until the drive is told to stop [s]; infinite if it is not told
+        within an hour.
+    peak, rests_at, later : float
+        Highest gauge on the way, gauge when the pump stands, and ten minutes after that [Pa].
+    back_after : float
+        From pushing the float down to the pump's start [s]; infinite if it does not come.
+    restarts : bool
+        Whether the pump starts again within those ten minutes, every float up.
+    """
+
+    sun: float
+    gauge: dict[str, float]
+    flow: dict[str, float]
+    starts: bool
+    push: float
+    stops_after: float
+    peak: float
+    rests_at: float
+    later: float
+    back_after: float
+    restarts: bool
+
+    @property
+    def is_sound(self) -> bool:
+        """Whether the pump started, stopped, stood still, and came back."""
+        does = self.starts and not self.restarts
+        return does and max(self.stops_after, self.back_after) < inf
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Worked:
+    """A line worked by hand: filled, floats lifted, and so left to stand.
+
+    Attributes
+    ----------
+    filling, lifted : Trace
+        With the one float down, and with all of them up.
+    full, still : Standing
+        How it stands as the floats are lifted, and once the pump has stopped (or an hour is over).
+    """
+
+    filling: Trace
+    lifted: Trace
+    full: Standing
+    still: Standing
+
+
+def set_line(site: Site, chosen: Setting) -> Site:
+    """Give a site with its switch and its tank set, and without stock that would drink."""
+    changes: dict[str, Any] = {
+        "pressure_switch.cut_in": ureg.Quantity(chosen.cut_in, "Pa").to("psi"),
+        "pressure_switch.cut_out": ureg.Quantity(chosen.cut_out, "Pa").to("psi"),
+    }
+    if site.pressure_tank is not None:
+        changes["pressure_tank.precharge"] = ureg.Quantity(chosen.precharge, "Pa").to("psi")
+    return site.changed(changes | {f"trough.{t.name}.herd": None for t in site.troughs})
+
+
+def prove(site: Site, sun: float, trough: str) -> Proof:
+    """Take a line that is set through the steps, in one sun [W/m2], with the float of a trough."""
+    light = ureg.Quantity(sun, "W/m^2")
+    one_open = {t.name: steady(site, sun=light, open_troughs=[t.name]) for t in site.troughs}
+    worked = work(site, light, trough)
+    held, _ = go_on(worked.still, WATCHED, site=with_floats(site))
+    back, _ = go_on(worked.still, PATIENCE, site=with_floats(site, [trough]))
+    return Proof(
+        sun=sun,
+        gauge={name: settled.pressure[MANIFOLD] for name, settled in one_open.items()},
+        flow={name: settled.inflow[name] for name, settled in one_open.items()},
+        starts=bool(worked.filling.times("pump starts")),
+        push=steady(site, sun=light, open_troughs=[]).pressure[MANIFOLD],
+        stops_after=first(worked.lifted, "drive told to stop"),
+        peak=float(worked.lifted.pressure.max()),
+        rests_at=worked.still.pressure,
+        later=float(held.pressure[-1]),
+        back_after=first(back, "pump starts"),
+        restarts=bool(held.times("pump starts")),
+    )
+
+
+def work(site: Site, sun: Quantity | str, trough: str) -> Worked:
+    """Fill a line with one float held down, then lift every float until the pump stands."""
+    begun = standing(site, sun=sun, start=NOON)
+    filling, full = go_on(begun, PATIENCE, site=with_floats(site, [trough]))
+    lifted, still = go_on(full, PATIENCE, site=with_floats(site))
+    stops = first(lifted, "pump stops")
+    if stops < inf:
+        lifted, still = go_on(full, ureg.Quantity(stops + 0.1, "s"), site=with_floats(site))
+    return Worked(filling=filling, lifted=lifted, full=full, still=still)
+
+
+def with_floats(site: Site, down: Sequence[str] = ()) -> Site:
+    """Give a line with some floats held down and all others held up; one that is stuck stays."""
+    return site.changed(
+        {
+            f"trough.{t.name}.float_valve.position": "always open"
+            if t.name in down
+            else "always shut"
+            for t in site.troughs
+            if t.float_valve.position == "floats"
+        }
+    )
+
+
+def first(trace: Trace, kind: str) -> float:
+    """Give when something first happened in a run [s]; infinite if it did not."""
+    return min(trace.times(kind), default=inf)
