@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from labkit.engine.run import simulate
     from labkit.engine.steady import steady
     from labkit.engine.surge import surge
-    from labkit.errors import LabkitError, RunError, SiteError
+    from labkit.errors import LabkitError, NoCardError, RunError, SiteError
     from labkit.site import Site
     from labkit.sitefile import demo_site, load_site, save_site
     from labkit.sun import clear_day, cloudy_day, measured
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from labkit.view.bench import bench
     from labkit.view.budget_picture import BudgetImage
     from labkit.view.budget_told import budget_rows
+    from labkit.view.card_page import settings_card
     from labkit.view.drill_view import drill
     from labkit.view.lesson import Lesson
     from labkit.view.loop_told import loop_rows
@@ -49,6 +50,7 @@ _ROOMS = {
     "LabkitError": "labkit.errors",
     "Lesson": "labkit.view.lesson",
     "MapImage": "labkit.view.map_picture",
+    "NoCardError": "labkit.errors",
     "PathImage": "labkit.view.path_picture",
     "ProgressBar": "labkit.view.waiting",
     "RadioGear": "labkit.advice.radio_link",
@@ -77,6 +79,7 @@ _ROOMS = {
     "operating_window": "labkit.advice.window",
     "radio_check": "labkit.advice.radio_link",
     "save_site": "labkit.sitefile",
+    "settings_card": "labkit.view.card_page",
     "settings_map": "labkit.advice.settings_map",
     "si": "labkit.units",
     "simulate": "labkit.engine.run",
@@ -93,6 +96,7 @@ __all__ = [
     "LabkitError",
     "Lesson",
     "MapImage",
+    "NoCardError",
     "PathImage",
     "ProgressBar",
     "RadioGear",
@@ -121,6 +125,7 @@ __all__ = [
     "operating_window",
     "radio_check",
     "save_site",
+    "settings_card",
     "settings_map",
     "si",
     "simulate",

@@ -13,6 +13,7 @@ from typing_extensions import override
 
 from labkit.advising import Tools, add_advice_commands
 from labkit.errors import LabkitError
+from labkit.switching import add_switch_commands
 
 if TYPE_CHECKING:
     from labkit.site import Site
@@ -67,12 +68,13 @@ def _parser() -> argparse.ArgumentParser:
     parser = _Parser(prog="labkit", description="A bench for solar pumps, switches and troughs.")
     commands: Commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
     _add_run(commands)
-    _add_window(commands)
     sites = commands.add_parser("sites", help="list the demo ranches")
     sites.set_defaults(run=_sites)
     _add_gradebook(commands)
     _add_handout(commands)
-    add_advice_commands(commands, Tools(site=_site, folder=_folder, bar=_Bar))
+    tools = Tools(site=_site, folder=_folder, bar=_Bar)
+    add_switch_commands(commands, tools)
+    add_advice_commands(commands, tools)
     if find_spec("labkit.shell") is not None:
         from labkit.shell import add_open_command  # noqa: PLC0415 - may be left out of an install
 
@@ -159,49 +161,6 @@ def _handout(options: argparse.Namespace, report: Report) -> None:
     report(f"Running {notebook.stem} …")
     write_page(handout(notebook, system=options.units, learner=options.number), path)
     report(f"wrote {path}")
-
-
-def _add_window(commands: Commands) -> None:
-    """Add ``labkit window``."""
-    window = commands.add_parser(
-        "window",
-        help="say where a site's pressure switch must stand",
-        description="Work out the bounds of cut-in and cut-out, a setting, and what to change"
-        " where there is none.",
-    )
-    window.add_argument("site", metavar="SITE", help="a site file, or the name of a demo ranch")
-    window.add_argument(
-        "--sun",
-        nargs=2,
-        default=("250 W/m^2", "1000 W/m^2"),
-        metavar=("WEAKEST", "STRONGEST"),
-        help="sun in which it must work (default: '250 W/m^2' '1000 W/m^2')",
-    )
-    window.add_argument("--picture", metavar="FILE", help="write a picture (PNG) as well")
-    window.add_argument(
-        "--units", choices=("US", "metric"), default="US", help="default: %(default)s"
-    )
-    window.set_defaults(run=_window)
-
-
-def _window(options: argparse.Namespace, report: Report) -> None:
-    """Say where a site's switch must stand."""
-    from labkit.advice.window import operating_window  # noqa: PLC0415
-    from labkit.view.window_words import window_lines  # noqa: PLC0415
-
-    weakest, strongest = options.sun
-    window = operating_window(_site(options.site), sun_range=(weakest, strongest))
-    for line in window_lines(window, options.units):
-        report(line)
-    if options.picture is not None:
-        from labkit.view.window_picture import window_png  # noqa: PLC0415 - matplotlib is slow
-
-        try:
-            Path(options.picture).write_bytes(window_png(window, options.units))
-        except (OSError, ValueError) as error:
-            why = getattr(error, "strerror", None) or "its name cannot be used"
-            raise LabkitError(f"{options.picture[:60]}: cannot be written to: {why}") from None
-        report(f"wrote {options.picture}")
 
 
 def _sites(_options: argparse.Namespace, report: Report) -> None:

@@ -138,14 +138,32 @@ def window_lines(window: "Window", system: str = "US") -> list[str]:
         *setting_lines(window, system),
         own_words(window, system),
     ]
-    if window.remedies:
-        lines += ["", words["remedies"]]
-        lines += [
-            f"{number}. {remedy_words(remedy, system)}"
-            for number, remedy in enumerate(window.remedies, 1)
-        ]
-    lines += [words["mind"].format(what=caution_words(c, system)) for c in window.cautions]
-    return lines
+    return [*lines, *remedy_lines(window, system), *_minded(window, system)]
+
+
+def reason_lines(window: "Window", system: str = "US") -> list[str]:
+    """Tell why a window is empty, and what would open it."""
+    return [
+        *setting_lines(window, system),
+        *(bound_words(bound, system) for bound in deciding(window)),
+        *remedy_lines(window, system)[1:],
+        *_minded(window, system),
+    ]
+
+
+def remedy_lines(window: "Window", system: str) -> list[str]:
+    """Tell the remedies, the least work first, after an empty line; nothing if there are none."""
+    if not window.remedies:
+        return []
+    told = [remedy_words(remedy, system) for remedy in window.remedies]
+    numbered = [f"{number}. {words}" for number, words in enumerate(told, 1)]
+    return ["", WINDOW_WORDS["remedies"], *numbered]
+
+
+def _minded(window: "Window", system: str) -> list[str]:
+    """Tell what no setting can mend."""
+    said = [caution_words(caution, system) for caution in window.cautions]
+    return [WINDOW_WORDS["mind"].format(what=words) for words in said]
 
 
 def deciding(window: "Window") -> list["Bound"]:
@@ -220,15 +238,15 @@ def setting_lines(window: "Window", system: str) -> list[str]:
 def screw_words(chosen: "Setting", system: str) -> str:
     """Tell the turns of the screw, and of the nut where it takes both."""
     low, high = (say(p, "pressure", system).replace(".0 ", " ") for p in PRESET)
-    turns = _turned(chosen.turns, more="out", less="in")
+    turns = turned(chosen.turns, more="out", less="in")
     screw = WINDOW_WORDS["turns"].format(turns=turns, low=low, high=high)
     if round(4.0 * chosen.differential_turns) == 0:
         return screw
-    nut = _turned(chosen.differential_turns, more="in", less="out")
+    nut = turned(chosen.differential_turns, more="in", less="out")
     return f"{screw} {WINDOW_WORDS['nut'].format(turns=nut)}"
 
 
-def _turned(turns: float, *, more: str, less: str) -> str:
+def turned(turns: float, *, more: str, less: str) -> str:
     """Write turns in quarters with their direction, such as ``"3 1/2 turns out"``."""
     quarters = round(4.0 * abs(turns))
     if quarters == 0:

@@ -1,0 +1,79 @@
+"""The commands that set a pressure switch: ``labkit window`` and ``labkit card``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from labkit.errors import LabkitError
+
+if TYPE_CHECKING:
+    import argparse
+
+    from labkit.advising import Report, Tools
+
+
+def add_switch_commands(commands: Any, tools: Tools) -> None:
+    """Add the commands to those of the command line."""
+    window = commands.add_parser(
+        "window",
+        help="say where a site's pressure switch must stand",
+        description="Work out the bounds of cut-in and cut-out, a setting, and what to change"
+        " where there is none.",
+    )
+    _add_site(window)
+    window.add_argument("--picture", metavar="FILE", help="write a picture (PNG) as well")
+    window.set_defaults(run=lambda options, report: _window(options, report, tools))
+    card = commands.add_parser(
+        "card",
+        help="write a site's settings card, one sheet to take along",
+        description="Work out a setting, prove it in runs, and write it down on one sheet: what"
+        " the gauge should show at each step, and what to do when it shows something else.",
+    )
+    _add_site(card)
+    card.add_argument("--out", metavar="FILE", help="ends in .pdf or .html (default: a PDF here)")
+    card.set_defaults(run=lambda options, report: _card(options, report, tools))
+
+
+def _add_site(parser: Any) -> None:
+    """Add what both commands ask for."""
+    parser.add_argument("site", metavar="SITE", help="a site file, or the name of a demo ranch")
+    parser.add_argument(
+        "--sun",
+        nargs=2,
+        default=("250 W/m^2", "1000 W/m^2"),
+        metavar=("WEAKEST", "STRONGEST"),
+        help="sun in which it must work (default: '250 W/m^2' '1000 W/m^2')",
+    )
+    parser.add_argument("--units", choices=("US", "metric"), default="US", help="default: US")
+
+
+def _window(options: argparse.Namespace, report: Report, tools: Tools) -> None:
+    """Say where a site's switch must stand."""
+    from labkit.advice.window import operating_window  # noqa: PLC0415 - each loads its own
+    from labkit.view.window_words import window_lines  # noqa: PLC0415
+
+    weakest, strongest = options.sun
+    window = operating_window(tools.site(options.site), sun_range=(weakest, strongest))
+    for line in window_lines(window, options.units):
+        report(line)
+    if options.picture is not None:
+        from labkit.view.window_picture import window_png  # noqa: PLC0415 - matplotlib is slow
+
+        try:
+            Path(options.picture).write_bytes(window_png(window, options.units))
+        except (OSError, ValueError) as error:
+            why = getattr(error, "strerror", None) or "its name cannot be used"
+            raise LabkitError(f"{options.picture[:60]}: cannot be written to: {why}") from None
+        report(f"wrote {options.picture}")
+
+
+def _card(options: argparse.Namespace, report: Report, tools: Tools) -> None:
+    """Write a site's settings card."""
+    from labkit.view.card_page import settings_card  # noqa: PLC0415
+
+    site = tools.site(options.site)
+    path = Path(options.out or f"{Path(options.site).stem}_card.pdf")
+    weakest, strongest = options.sun
+    settings_card(site, path, units=options.units, sun_range=(weakest, strongest))
+    report(f"wrote {path}")

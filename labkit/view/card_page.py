@@ -1,0 +1,195 @@
+"""The settings card as one sheet of paper."""
+
+import html
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from labkit.advice.card import make_card
+from labkit.advice.window import operating_window
+from labkit.errors import NoCardError, SiteError, shortened
+from labkit.view.card_sketch import DPI, TALL, WIDE, sketch_png, sketch_words
+from labkit.view.card_told import (
+    assumption_lines,
+    caution_lines,
+    proof_rows,
+    setting_facts,
+    setting_steps,
+    sign_rows,
+)
+from labkit.view.card_words import CARD_WORDS
+from labkit.view.image import image_tag
+from labkit.view.language import say
+from labkit.view.paper import write_page
+from labkit.view.window_words import caution_words, reason_lines
+
+if TYPE_CHECKING:
+    import os
+
+    from labkit.advice.card import Card
+    from labkit.advice.window import Window
+    from labkit.site import Site
+    from labkit.units import Quantity
+
+LOOKS: Final = """
+@page { size: letter; margin: 7mm 11mm; }
+* { box-sizing: border-box; }
+body { font: 7.6pt/1.22 "DejaVu Sans", Verdana, Arial, sans-serif; color: #000; background: #fff;
+  margin: 0 auto; width: 7.6in; max-width: 100%; overflow-wrap: anywhere; }
+h1 { font-size: 12pt; margin: 0; } h2 { font-size: 8.8pt; margin: 4pt 0 2pt;
+  border-bottom: 1pt solid #000; }
+p { margin: 1pt 0; } ol, ul { margin: 1pt 0; padding-left: 12pt; } li { margin: 0.7pt 0; }
+img { display: block; width: 100%; height: auto; }
+table { border-collapse: collapse; width: 100%; }
+th, td { border: 0.6pt solid #000; padding: 1.1pt 3pt; text-align: left; vertical-align: top; }
+.set { table-layout: fixed; } .set td { font-size: 12pt; font-weight: bold; }
+.set th { border-bottom: 0; } .set td { border-top: 0; }
+.top { display: grid; grid-template-columns: 1fr 1fr; column-gap: 11pt; }
+.top h1 { grid-column: 1 / 3; } .pen { white-space: pre; text-align: right; }
+.two { display: grid; grid-template-columns: 27% 1fr; column-gap: 11pt; }
+.halves { display: grid; grid-template-columns: 46% 1fr; column-gap: 11pt; }
+.prove td { white-space: nowrap; } .prove td:first-child { white-space: normal; width: 43%; }
+.prove th { white-space: nowrap; }
+.signs { font-size: 7pt; line-height: 1.2; }
+.signs td:nth-child(1) { width: 38%; } .signs td:nth-child(2) { width: 15%; }
+.small { font-size: 6.4pt; line-height: 1.18; }
+"""
+"""Black on white, and small enough for one sheet with whatever a site may bring."""
+
+_LONGEST: Final = 40
+"""Letters of a title that one line holds."""
+
+
+def settings_card(
+    site: "Site",
+    path: "str | os.PathLike[str]",
+    *,
+    units: str = "US",
+    sun_range: "tuple[str | Quantity, str | Quantity]" = ("250 W/m^2", "1000 W/m^2"),
+) -> Path:
+    """Write the settings card of a site: one sheet to take along.
+
+    Parameters
+    ----------
+    site : Site
+        The line; its switch and its tank are set anew.
+    path : path
+        Where to; ends in ``.html`` or ``.pdf``.
+    units : {"US", "metric"}
+        Whose units.
+    sun_range : pair of str or Quantity
+        The weakest sun in which the switch must still stop the pump, and the strongest.
+
+    Returns
+    -------
+    Path
+        What was written.
+
+    Raises
+    ------
+    NoCardError
+        If there is no setting to put on it: the reasons, and what would help. Nothing is written.
+    SiteError
+        For a range of sun that is none.
+    LabkitError
+        If it cannot be written there.
+    """
+    page = card_html(operating_window(site, sun_range=sun_range), units)
+    write_page(page, Path(path))
+    return Path(path)
+
+
+def card_html(window: "Window", units: str = "US") -> str:
+    """Give the card of a window as HTML that needs nothing else; see `settings_card`."""
+    if not window.is_open:
+        why = CARD_WORDS["no card"].format(site=window.site.title, why="")
+        raise NoCardError([why.strip().rstrip(":") + ".", *reason_lines(window, units)])
+    try:
+        card = make_card(window)
+    except SiteError as problem:
+        words = CARD_WORDS["no card"].format(site=window.site.title, why=problem)
+        raise NoCardError([words.rstrip(".") + "."]) from None
+    return _page(card, units)
+
+
+def _page(card: "Card", units: str) -> str:
+    """Lay out the sheet."""
+    title = CARD_WORDS["title"].format(site=shortened(card.window.site.title, _LONGEST))
+    size = round(WIDE * DPI), round(TALL * DPI)
+    picture = image_tag(sketch_png(card, units), sketch_words(card, units), size)
+    *steps, room = setting_steps(card, units)
+    left = f"{_heading('how')}{_numbered(steps)}<p>{html.escape(room)}</p>"
+    right = f"{_heading('prove')}{_proof(card, units)}"
+    cautions = [*_window_cautions(card, units), *caution_lines(card, units)]
+    care = f"{_heading('cautions')}{_bullets(cautions)}"
+    taken = f"{_heading('assumed')}{_bullets(assumption_lines(card, units))}"
+    body = (
+        f'<div class="top"><h1>{html.escape(title)}</h1><p>{html.escape(_for_sun(card, units))}</p>'
+        f'<p class="pen">{html.escape(CARD_WORDS["fill in"])}</p></div>'
+        f"{picture}"
+        f"{_heading('set')}{_settings(card, units)}"
+        f'<div class="two"><section>{left}</section><section>{right}</section></div>'
+        f"{_heading('signs')}{_signs(card, units)}"
+        f'<div class="halves small"><section>{care}</section><section>{taken}</section></div>'
+    )
+    head = f'<meta charset="utf-8"><title>{html.escape(title)}</title><style>{LOOKS}</style>'
+    return (
+        f'<!doctype html><html lang="en"><head>{head}</head><body><main>{body}</main></body></html>'
+    )
+
+
+def _for_sun(card: "Card", units: str) -> str:
+    sun = card.window.sun
+    if card.site.drive.kind == "mains":
+        return CARD_WORDS["mains"]
+    low, high = (say(each, "irradiance", units) for each in (sun.low, sun.high))
+    return CARD_WORDS["range"].format(low=low, high=high)
+
+
+def _window_cautions(card: "Card", units: str) -> list[str]:
+    said = [caution_words(caution, units) for caution in card.window.cautions]
+    return [f"{words[:1].upper()}{words[1:]}" for words in said[:3]]
+
+
+def _heading(key: str) -> str:
+    return f"<h2>{html.escape(CARD_WORDS[key])}</h2>"
+
+
+def _settings(card: "Card", units: str) -> str:
+    """Write the settings large."""
+    facts = setting_facts(card, units)
+    names = "".join(f'<th scope="col">{html.escape(name)}</th>' for name, _ in facts)
+    values = "".join(f"<td>{html.escape(value)}</td>" for _, value in facts)
+    return f'<table class="set"><tr>{names}</tr><tr>{values}</tr></table>'
+
+
+def _proof(card: "Card", units: str) -> str:
+    """Write the steps with their readings, and room to write beside them."""
+    heads, rows = proof_rows(card, units)
+    return _table("prove", heads, rows, pen=True)
+
+
+def _signs(card: "Card", units: str) -> str:
+    heads = tuple(CARD_WORDS[key] for key in ("see", "suspect", "do"))
+    return _table("signs", heads, sign_rows(card, units))
+
+
+def _table(
+    look: str, heads: Sequence[str], rows: Iterable[Sequence[str]], *, pen: bool = False
+) -> str:
+    if pen:
+        heads = (*heads, CARD_WORDS["you read"])
+        rows = [(*row, "") for row in rows]
+    top = "".join(f'<th scope="col">{html.escape(word)}</th>' for word in heads)
+    body = "".join(
+        "<tr>" + "".join(f"<td>{html.escape(cell)}</td>" for cell in row) + "</tr>" for row in rows
+    )
+    return f'<table class="{look}"><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>'
+
+
+def _numbered(lines: Iterable[str]) -> str:
+    return f"<ol>{''.join(f'<li>{html.escape(line)}</li>' for line in lines)}</ol>"
+
+
+def _bullets(lines: Iterable[str]) -> str:
+    return f"<ul>{''.join(f'<li>{html.escape(line)}</li>' for line in lines)}</ul>"

@@ -1,0 +1,171 @@
+"""The sketch on a settings card, in black on white: ground, troughs, two grade lines."""
+
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+
+from labkit.parts import MANIFOLD
+from labkit.units import displayed, si
+from labkit.view import style
+from labkit.view.axes import nice_step, plain_tick
+from labkit.view.card_words import CARD_WORDS
+from labkit.view.image import png_of
+from labkit.view.labels import HALO, shortened
+from labkit.view.language import say, unit_word
+from labkit.view.profile import Profile
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from labkit.advice.card import Card
+
+WIDE: Final = 7.6
+TALL: Final = 1.6
+"""Size on paper [in]."""
+DPI: Final = 220
+
+_BLACK: Final = "#000000"
+_SOIL: Final = "#E3E3E3"
+_FAR_SOIL: Final = "#F1F1F1"
+_LETTERS: Final[dict[str, Any]] = {
+    "fontsize": 6.6, "fontfamily": style.FONT, "color": _BLACK, "path_effects": HALO,
+    "annotation_clip": False,
+}  # fmt: skip
+_LEFT: Final = 0.15
+_MOST_NAMES: Final = 8
+
+
+def sketch_png(card: "Card", system: str) -> bytes:
+    """Draw the sketch and give it as a PNG of few colours."""
+    figure = sketch(card, system)
+    canvas = figure.canvas
+    assert isinstance(canvas, FigureCanvasAgg)  # noqa: S101 - as it was made
+    canvas.draw()  # type: ignore[no-untyped-call]
+    return png_of(canvas)
+
+
+def sketch(card: "Card", system: str) -> Figure:
+    """Draw the sketch in the units of a system."""
+    figure = Figure(figsize=(WIDE, TALL), dpi=DPI, layout=None)
+    FigureCanvasAgg(figure)
+    axes = figure.add_axes((0.065, 0.185, 0.925, 0.795))
+    profile, heads = _profile(card, system), _heads(card, system)
+    points = {p: displayed(pressure / card.weight, "length", system) for p, pressure in
+              (("trip", card.setting.cut_out), ("reset", card.setting.cut_in))}  # fmt: skip
+    far = max(profile.distance.values())
+    top = 1.3 * max(*points.values(), *heads.values(), *profile.height.values())
+    low = min(profile.height.values()) - 0.3 * top
+    axes.set_xlim(-_LEFT * far, 1.09 * far)
+    axes.set_ylim(low, top)
+    for lowest_or_highest, shade in ((np.max, _FAR_SOIL), (np.min, _SOIL)):
+        soil = profile.under(lowest_or_highest, left=-_LEFT * far, right=1.09 * far, floor=low)
+        axes.fill(*soil.T, facecolor=shade, edgecolor="none", zorder=0)
+    for piece in profile.ground:
+        axes.plot(*piece.T, color=_BLACK, linewidth=1.2, zorder=1)
+    _grade_lines(axes, card, profile, heads, system)
+    _points(axes, card, points, far, system)
+    _troughs(axes, card, profile)
+    _frame(axes, far, top, low, system)
+    axes.annotate(CARD_WORDS["sketch"], (1.0, 1.0), (-2, -2), xycoords="axes fraction",
+                  textcoords="offset points", ha="right", va="top", **_LETTERS)  # fmt: skip
+    return figure
+
+
+def sketch_words(card: "Card", system: str) -> str:
+    """Say what the sketch shows, for one who does not see it."""
+
+    def up(height: float) -> str:
+        return say(height, "length", system)
+
+    head, height = card.lies.head, card.lies.height
+    names = [
+        CARD_WORDS["trough at"].format(name=t.name, height=up(height[t.name]))
+        for t in card.site.troughs
+    ]
+    return CARD_WORDS["sketch alt"].format(
+        troughs=", ".join(names), name=card.trough, high=up(head[MANIFOLD]),
+        low=up(head[card.trough]), static=up(height[card.trough]),
+    )  # fmt: skip
+
+
+def _profile(card: "Card", system: str) -> Profile:
+    lies = card.lies
+    here = {n: p for n, p in lies.parent.items() if n in lies.distance and p in lies.distance}
+    here.pop(MANIFOLD, None)
+    distance, height = (
+        {n: displayed(value, "length", system) for n, value in each.items()}
+        for each in (lies.distance, lies.height)
+    )
+    return Profile(distance=distance, height=height, parent=here, leaks=())
+
+
+def _heads(card: "Card", system: str) -> dict[str, float]:
+    return {n: displayed(h, "length", system) for n, h in card.lies.head.items()}
+
+
+def _grade_lines(
+    axes: "Axes", card: "Card", profile: Profile, heads: dict[str, float], system: str
+) -> None:
+    """Draw the grade line at noon, solid, and the one at rest, dashed, each with its name."""
+    for piece in profile.pieces(heads):
+        axes.plot(*piece.T, color=_BLACK, linewidth=1.9, zorder=3)
+    name = card.trough
+    x, y = profile.distance[name], profile.height[name]
+    axes.plot([x, x], [y, heads[name]], color=_BLACK, linewidth=0.9, linestyle=(0, (1, 1.6)))
+    axes.plot([0.0, x], [y, y], color=_BLACK, linewidth=1.3, linestyle=(0, (6, 2)), zorder=2)
+    shown = shortened(name)
+    said = CARD_WORDS["running line"].format(name=shown)
+    gauge = say(card.noon.gauge[name], "pressure", system)
+    middle = 0.5 * (heads[MANIFOLD] + heads[name])
+    axes.annotate(f"{said}: {gauge}", (0.5 * x, middle), (0, 6), textcoords="offset points",
+                  ha="center", va="bottom", **_LETTERS)  # fmt: skip
+    said = CARD_WORDS["static line"].format(name=shown)
+    static = next(t.static for t in card.window.troughs if t.name == name)
+    axes.annotate(f"{said}: {say(static, 'pressure', system)}", (0.3 * x, y), (0, 3),
+                  textcoords="offset points", ha="center", va="bottom", **_LETTERS)  # fmt: skip
+
+
+def _points(axes: "Axes", card: "Card", points: dict[str, float], far: float, system: str) -> None:
+    """Mark how high cut-out and cut-in would lift the water, left of the well."""
+    pressures = {"trip": card.setting.cut_out, "reset": card.setting.cut_in}
+    for key, height in points.items():
+        axes.plot([-_LEFT * far, 0.0], [height] * 2, color=_BLACK, linewidth=1.2,
+                  linestyle=(0, (2, 1.4)))  # fmt: skip
+        words = CARD_WORDS[key].format(p=say(pressures[key], "pressure", system))
+        axes.annotate(words, (-_LEFT * far, height), (3, 2), textcoords="offset points",
+                      ha="left", va="bottom", fontweight="bold", **_LETTERS)  # fmt: skip
+    axes.plot([0.0], [0.0], marker="o", markersize=5, markerfacecolor="white",
+              markeredgecolor=_BLACK, zorder=4)  # fmt: skip
+    depth = say(si(card.site.well.static_level), "length", system)
+    axes.annotate(CARD_WORDS["well"].format(depth=depth), (0.0, 0.0), (0, -6),
+                  textcoords="offset points", ha="center", va="top", **_LETTERS)  # fmt: skip
+
+
+def _troughs(axes: "Axes", card: "Card", profile: Profile) -> None:
+    """Mark the troughs; their names stand in the soil, turn about on two lines."""
+    order = sorted(card.site.troughs, key=lambda trough: profile.distance[trough.name])
+    for place, trough in enumerate(order):
+        spot = (profile.distance[trough.name], profile.height[trough.name])
+        axes.plot(*spot, marker="s", markersize=5, color=_BLACK, zorder=4)
+        if place < _MOST_NAMES or trough.name == card.trough:
+            axes.annotate(shortened(trough.name), spot, (0, -6 - 9 * (place % 2)),
+                          textcoords="offset points", ha="center", va="top",
+                          fontweight="bold", **_LETTERS)  # fmt: skip
+
+
+def _frame(axes: "Axes", far: float, top: float, low: float, system: str) -> None:
+    """Name the axes."""
+    unit = unit_word("length", system)
+    look: dict[str, Any] = {"fontsize": 6.6, "fontfamily": style.FONT, "color": _BLACK}
+    axes.set_xlabel(CARD_WORDS["distance axis"].format(unit=unit), labelpad=1.5, **look)
+    axes.set_ylabel(CARD_WORDS["height axis"].format(unit=unit), labelpad=2.0, **look)
+    axes.set_xticks(np.arange(0.0, 1.05 * far, nice_step(far, count=6)))
+    step = nice_step(top - low, count=5)
+    axes.set_yticks(np.arange(np.ceil(low / step), top / step) * step)
+    axes.tick_params(colors=_BLACK, labelsize=6.2, labelfontfamily=style.FONT, length=2.0, pad=2)
+    for axis in (axes.xaxis, axes.yaxis):
+        axis.set_major_formatter(plain_tick)
+    for side in ("top", "right"):
+        axes.spines[side].set_visible(False)

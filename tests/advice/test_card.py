@@ -1,0 +1,248 @@
+"""The contents of a settings card, each number worked out again another way.
+
+Settings from the trade's rules by hand; readings from settled lines and from Boyle's law in
+absolute pressures; times as integrals of water held over flow; causes by the truth table of a loop.
+"""
+
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from labkit import NoCardError, Site, SiteError, demo_site, operating_window, settings_card, steady
+from labkit.advice.card import Card, card, make_card
+from labkit.advice.curves import line_curve, pump_curve
+from labkit.advice.telltale import Telltale
+from labkit.engine.plant import make_plant
+from labkit.units import si
+
+PSI, GALLON, FOOT = 6894.757, 3.785411784e-3, 0.3048
+OPEN = ("first_line", "one_trough", "one_trough_uphill", "three_troughs", "deep_well")
+
+
+@cache
+def made(name: str) -> Card:
+    return card(demo_site(name))
+
+
+def set_by_hand(made: Card) -> Site:
+    """The demo ranch with the card's numbers typed in."""
+    chosen = made.setting
+    return made.window.site.changed(
+        {
+            "pressure_switch.cut_in": f"{chosen.cut_in / PSI:.6f} psi",
+            "pressure_switch.cut_out": f"{chosen.cut_out / PSI:.6f} psi",
+            "pressure_tank.precharge": f"{chosen.precharge / PSI:.6f} psi",
+        }
+    )
+
+
+def sign(made: Card, key: str) -> Telltale:
+    return next(each for each in made.telltales if each.key == key)
+
+
+def air(made: Card) -> float:
+    """Standard air at a height [Pa], U.S. Standard Atmosphere 1976."""
+    height = si(made.site.place.elevation)
+    return float(101_325.0 * (1.0 - 2.25577e-5 * height) ** 5.25588)
+
+
+def tank_water(made: Card, p: np.ndarray) -> np.ndarray:
+    """Water in the tank by Boyle's law [m3]."""
+    tank, outside = made.site.pressure_tank, air(made)
+    assert tank is not None
+    left = (made.setting.precharge + outside) / (p + outside)
+    return np.asarray(si(tank.volume) * np.maximum(1.0 - left, 0.0))
+
+
+def time_between(made: Card, start: float, end: float, flow: object, storage: float) -> float:
+    """Time from one gauge to another [s]: water held over flow, integrated over pressure."""
+    p = np.linspace(start, end, 2001)
+    held = tank_water(made, p) + storage * p
+    middle = 0.5 * (p[1:] + p[:-1])
+    return float(np.sum(np.abs(np.diff(held)) / flow(middle)))  # type: ignore[operator]
+
+
+@pytest.mark.parametrize("name", OPEN)
+def test_the_settings_follow_from_the_turns(name: str) -> None:
+    """30/50 from the factory, 3.5 and 4.5 psi a turn, 2.5 psi a turn of the nut, two psi under."""
+    chosen = made(name).setting
+
+    assert chosen.cut_in / PSI == pytest.approx(30.0 - 3.5 * chosen.turns, abs=1e-3)
+    cut_out = 50.0 - 4.5 * chosen.turns + 2.5 * chosen.differential_turns
+    assert chosen.cut_out / PSI == pytest.approx(cut_out, abs=1e-3)
+    assert chosen.precharge / PSI == pytest.approx(chosen.cut_in / PSI - 2.0, abs=1e-3)
+
+
+@pytest.mark.parametrize("name", OPEN)
+def test_readings_are_those_of_the_line_with_the_numbers_typed_in(name: str) -> None:
+    found = made(name)
+    site = set_by_hand(found)
+    for proof, sun in ((found.noon, "1000 W/m^2"), (found.haze, "250 W/m^2")):
+        for trough in site.troughs:
+            line = steady(site, sun=sun, open_troughs=[trough.name])
+            assert proof.gauge[trough.name] == pytest.approx(line.pressure["manifold"], abs=1.0)
+            assert proof.flow[trough.name] == pytest.approx(line.inflow[trough.name], rel=1e-6)
+        shut = steady(site, sun=sun, open_troughs=[])
+        assert proof.push == pytest.approx(shut.pressure["manifold"], abs=1.0)
+
+
+@pytest.mark.parametrize("name", OPEN)
+def test_a_sound_line_holds_what_the_stop_left(name: str) -> None:
+    found = made(name)
+    for proof in (found.noon, found.haze):
+        assert proof.is_sound
+        assert found.setting.cut_out <= proof.peak <= found.setting.cut_out + found.window.overshoot
+        assert proof.later == pytest.approx(proof.rests_at, abs=2.0)
+        assert found.setting.cut_out - 0.1 * PSI < proof.rests_at <= proof.peak
+
+
+@pytest.mark.parametrize("name", ["first_line", "one_trough", "one_trough_uphill"])
+def test_time_to_stop_is_the_water_taken_up_over_the_pump_s_flow(name: str) -> None:
+    """In haze little flows: the line first levels out, then all of it is at the gauge's head."""
+    found = made(name)
+    plant, layout = make_plant(found.site)
+    C = plant.nodes.C[plant.gauge :]  # beyond the check valve
+    storage = float(np.sum(C)) / found.weight
+    line = steady(found.site, sun="250 W/m^2", open_troughs=[found.trough])
+    heads = np.array([line.head[node] for node in layout.names[plant.gauge :]])
+    to_level = float(np.sum(C * (line.head["manifold"] - heads)))
+    curve = pump_curve(found.site, "250 W/m^2")
+
+    def flow(p: np.ndarray) -> np.ndarray:
+        return np.asarray(np.interp(p, curve.pressure[::-1], curve.flow[::-1]))
+
+    start = found.haze.gauge[found.trough]
+    by_hand = time_between(found, start, found.setting.cut_out, flow, storage)
+    by_hand += to_level / line.pump_flow
+    assert found.haze.stops_after == pytest.approx(by_hand, rel=0.05)
+
+
+@pytest.mark.parametrize("name", ["first_line", "one_trough", "one_trough_uphill"])
+def test_time_until_the_pump_is_back_is_the_tank_s_water_over_the_line_s_flow(name: str) -> None:
+    found = made(name)
+    plant, _ = make_plant(found.site)
+    storage = float(np.sum(plant.nodes.C[plant.gauge :])) / found.weight
+    curve = line_curve(found.site, [found.trough])
+
+    def flow(p: np.ndarray) -> np.ndarray:
+        return np.asarray(np.interp(p, curve.pressure, curve.flow))
+
+    by_hand = time_between(found, found.noon.rests_at, found.setting.cut_in, flow, storage)
+    delay = si(found.site.drive.restart_delay)
+    assert found.noon.back_after == pytest.approx(by_hand + delay, rel=0.05)
+
+
+def test_a_bad_check_valve_lets_the_tank_s_water_back_down_the_well() -> None:
+    """Its leak grows with the root of gauge and lift together; Torricelli's law."""
+    found = made("first_line")
+    told = sign(found, "falls shut in")
+    lift = found.weight * 60 * FOOT
+    size = 0.38 * GALLON / 60.0 / np.sqrt(30.0 * PSI)
+
+    fall, takes = (told.amounts[key][0] for key in ("fall", "takes"))
+    start = found.setting.cut_in + fall
+    by_hand = time_between(
+        found, start, found.setting.cut_in, lambda p: size * np.sqrt(p + lift), 0.0
+    )
+    assert start == pytest.approx(found.noon.rests_at, abs=0.5 * PSI)
+    assert takes == pytest.approx(by_hand, rel=0.03)
+
+
+def test_a_buried_leak_takes_the_tank_s_water_and_the_line_s() -> None:
+    found = made("first_line")
+    told = sign(found, "falls open")
+    plant, _ = make_plant(found.site)
+    storage = float(np.sum(plant.nodes.C[plant.gauge :])) / found.weight
+    above = found.weight * 0.6 * 20 * FOOT  # four tenths of the way back from a trough 20 ft up
+    size = 0.38 * GALLON / 60.0 / np.sqrt(30.0 * PSI)
+
+    fall, takes = (told.amounts[key][0] for key in ("fall", "takes"))
+    start = found.setting.cut_in + fall
+    slower = [
+        time_between(found, start, found.setting.cut_in,
+                     lambda p, up=up: size * np.sqrt(p - up), storage)
+        for up in (above, found.weight * 20 * FOOT)
+    ]  # fmt: skip
+    assert told.causes == ("buried leak", "worn float seat")
+    assert takes == pytest.approx(max(slower), rel=0.03)
+
+
+@pytest.mark.parametrize("name", OPEN)
+def test_standing_water_is_what_never_lets_the_pump_back(name: str) -> None:
+    found = made(name)
+    high = max(found.window.site.elevation(t.name) for t in found.window.site.troughs) / FOOT
+    told = [each for each in found.telltales if each.key == "never back"]
+    if high <= 0.0:
+        assert told == []
+        return
+    assert told[0].amounts["stands"][0] / PSI == pytest.approx(high / 2.31, rel=5e-3)
+
+
+@pytest.mark.parametrize(
+    ("stop_when", "action", "runs_on", "stays_off"),
+    [
+        ("closed", "closes on rise", "cut wire", "chewed pair"),
+        ("open", "opens on rise", "chewed pair", "cut wire"),
+    ],
+)
+def test_what_a_bad_loop_does_follows_from_its_logic(
+    stop_when: str, action: str, runs_on: str, stays_off: str
+) -> None:
+    """Truth table: a loop that cannot say stop runs on, one that always says it stays off."""
+    site = demo_site("first_line").changed(
+        {"drive.stop_when": stop_when, "pressure_switch.action": action}
+    )
+    found = card(site)
+
+    assert set(sign(found, "runs on").causes) == {runs_on, "plugged switch nipple"}
+    assert set(sign(found, "stays off").causes) == {stays_off, "wrong action"}
+
+
+def test_a_line_without_a_tank_has_no_sign_of_one() -> None:
+    found = card(demo_site("first_line").changed({"pressure_tank": None}))
+
+    assert all(each.key != "back at once" for each in found.telltales)
+    assert found.noon.back_after < made("first_line").noon.back_after
+
+
+def test_the_sun_from_which_it_stops_brings_the_shut_line_to_cut_out() -> None:
+    found = made("first_line")
+    shut = steady(set_by_hand(found), sun=f"{found.stops_from:.4f} W/m^2", open_troughs=[])
+
+    assert shut.pressure["manifold"] == pytest.approx(found.setting.cut_out, abs=0.05 * PSI)
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"pressure_switch.contact": "stuck open"}, "does not stop"),
+        ({"pressure_switch.action": "opens on rise"}, "does not start"),
+        ({"leaks": [{"at": "manifold", "size": "3 gpm at 30 psi"}]}, "starts again"),
+    ],
+)
+def test_a_line_that_fails_its_proof_gets_no_card(change: dict[str, object], says: str) -> None:
+    with pytest.raises(SiteError, match=says):
+        card(demo_site("first_line").changed(change))
+
+
+def test_a_drive_that_goes_by_level_gets_no_card() -> None:
+    with pytest.raises(SiteError, match="pressure switch"):
+        make_card(operating_window(demo_site("storage_tank")))
+
+
+def test_an_empty_window_gives_reasons_and_remedies_and_writes_nothing(tmp_path: Path) -> None:
+    path = tmp_path / "card.html"
+    weak = demo_site("first_line").changed({"array.rated_power": "300 W"})
+    window = operating_window(weak)
+    assert not window.is_open
+
+    with pytest.raises(NoCardError) as refused:
+        settings_card(weak, path)
+
+    text = str(refused.value)
+    assert "empty" in text
+    assert f"{window.room.ceiling / PSI:.1f} psi" in text
+    assert "1. " in text
+    assert not path.exists()

@@ -1,0 +1,153 @@
+"""The sheet of a settings card: its numbers, both systems, what it is printed in."""
+
+import html
+import re
+from functools import cache
+from pathlib import Path
+
+import attrs
+import numpy as np
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+from labkit import demo_site, operating_window, settings_card
+from labkit.advice.card import Card, make_card
+from labkit.errors import LabkitError
+from labkit.view.card_page import card_html
+from labkit.view.card_sketch import sketch
+from labkit.view.card_told import proof_rows, setting_facts, sign_rows
+
+PSI, GPM = 6894.757, 6.30902e-5
+NAMES = ("first_line", "three_troughs", "deep_well")
+
+
+@cache
+def made(name: str) -> Card:
+    return make_card(operating_window(demo_site(name)))
+
+
+@cache
+def text(name: str, units: str) -> str:
+    page = card_html(operating_window(demo_site(name)), units)
+    words = re.sub(r"<[^>]*>", " ", re.sub(r"<style>.*?</style>", "", page, flags=re.DOTALL))
+    return html.unescape(words)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_large_numbers_are_the_window_s(name: str) -> None:
+    """Rounded by hand, without the helper that writes them."""
+    chosen = operating_window(demo_site(name)).recommended
+    assert chosen is not None
+
+    us, metric = (dict(setting_facts(made(name), units)) for units in ("US", "metric"))
+
+    for label, value in (("Cut-in", chosen.cut_in), ("Cut-out", chosen.cut_out),
+                         ("Tank charge (empty)", chosen.precharge)):  # fmt: skip
+        assert float(us[label].removesuffix(" psi")) == pytest.approx(value / PSI, abs=0.051)
+        assert float(metric[label].removesuffix(" kPa")) == pytest.approx(value / 1e3, abs=0.51)
+    assert us["Range screw"] == metric["Range screw"]
+
+
+def test_the_steps_show_gauge_and_bucket_at_noon_and_in_haze() -> None:
+    card = made("three_troughs")
+    heads, rows = proof_rows(card, "US")
+
+    assert heads == ("Step", "Noon, 1,000 W/m²", "Haze, 250 W/m²")
+    for trough in card.site.troughs:
+        (row,) = (row for row in rows if trough.name in row[0] and "gauge, flow" in row[0])
+        for shown, proof in zip(row[1:], (card.noon, card.haze), strict=True):
+            gauge, flow = re.findall(r"[\d.]+", shown)
+            assert float(gauge) == pytest.approx(proof.gauge[trough.name] / PSI, abs=0.051)
+            assert float(flow) == pytest.approx(proof.flow[trough.name] / GPM, abs=0.051)
+
+
+def test_more_troughs_than_rows_are_counted() -> None:
+    site = demo_site("three_troughs")
+    ridge = next(trough for trough in site.troughs if trough.name == "ridge")
+    more = [*site.troughs, *(attrs.evolve(ridge, name=f"ridge {n}") for n in range(4))]
+    strong = site.changed({"troughs": more, "array.rated_power": "2000 W"})
+    card = make_card(operating_window(strong))
+
+    _, rows = proof_rows(card, "US")
+
+    filling = [row for row in rows if row[0].startswith("Only")]
+    assert len(filling) == 3
+    assert any("4 more" in row[0] for row in rows)
+    assert any(card.trough[:8] in row[0] for row in filling)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_sign_says_its_own_numbers(name: str) -> None:
+    card = made(name)
+    rows = sign_rows(card, "US")
+
+    assert len(rows) == len(card.telltales) >= 7
+    for telltale, (see, suspect, do) in zip(card.telltales, rows, strict=True):
+        assert "{" not in see + do
+        assert suspect == ", ".join(telltale.causes)
+        pressures = [value / PSI for value, kind in telltale.amounts.values() if kind == "pressure"]
+        told = [float(number) for number in re.findall(r"([\d.]+) psi", see + do)]
+        for number in told:
+            near = [*pressures, card.setting.precharge / PSI]
+            assert min(abs(number - each) for each in near) < 0.051
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_metric_leaves_no_us_unit(name: str) -> None:
+    told = text(name, "metric").replace("2 to 3 psi", "")  # as the source prints it
+
+    assert not re.search(r"\d\s(psi|ft|gpm|gal|°F)\b", told)
+    assert not re.search(r"\d\s(kPa|L/min|m)\b", text(name, "US"))
+
+
+def test_cautions_are_those_of_the_site() -> None:
+    assert "relief valve" in text("deep_well", "US")
+    assert "burst a shut line" not in text("first_line", "US")
+    assert "The room is narrow" in text("three_troughs", "US")
+    assert "A bigger float valve at ridge" in text("three_troughs", "US")
+    assert "The room is narrow" not in text("first_line", "US")
+
+
+def test_a_pump_on_the_mains_has_one_column_and_no_sun() -> None:
+    site = demo_site("first_line").changed({"drive.kind": "mains"})
+    card = make_card(operating_window(site))
+
+    heads, _ = proof_rows(card, "US")
+
+    assert heads == ("Step", "Any time")
+    page = card_html(operating_window(site), "US")
+    assert "W/m²" not in page
+    assert "haze" not in page.lower()
+
+
+def test_a_title_cannot_write_into_the_page() -> None:
+    site = demo_site("first_line").changed({"title": "<script>alert(1)</script>"})
+
+    assert "<script" not in card_html(operating_window(site), "US")
+
+
+def test_the_page_needs_nothing_else_and_its_picture_has_words() -> None:
+    page = card_html(operating_window(demo_site("first_line")), "US")
+
+    assert not re.search(r"(src|href)=.?(?!.?data:)http", page)
+    (alt,) = re.findall(r'<img alt="([^"]*)"', page)
+    assert "hill at 20 ft" in alt
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_sketch_is_in_black_and_grays(name: str) -> None:
+    figure = sketch(made(name), "US")
+    canvas = figure.canvas
+    assert isinstance(canvas, FigureCanvasAgg)
+    canvas.draw()  # type: ignore[no-untyped-call]
+    dots = np.asarray(canvas.buffer_rgba()).astype(int)  # type: ignore[no-untyped-call]
+
+    assert np.ptp(dots[..., :3], axis=2).max() == 0
+
+
+def test_a_wrong_ending_or_folder_is_said(tmp_path: Path) -> None:
+    with pytest.raises(LabkitError, match=r"ends in \.html or \.pdf"):
+        settings_card(demo_site("first_line"), tmp_path / "card.doc")
+    with pytest.raises(LabkitError, match="cannot be written"):
+        settings_card(demo_site("first_line"), tmp_path / "none" / "card.html")
+    assert list(tmp_path.iterdir()) == []
