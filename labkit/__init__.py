@@ -38,6 +38,7 @@ if TYPE_CHECKING:
     from labkit.view.loop_told import loop_rows
     from labkit.view.map_picture import MapImage
     from labkit.view.methods_told import methods_rows
+    from labkit.view.own_site import OwnSite
     from labkit.view.path_picture import PathImage
     from labkit.view.setting import Setting
     from labkit.view.surge_picture import SurgeImage
@@ -51,6 +52,7 @@ _ROOMS = {
     "Lesson": "labkit.view.lesson",
     "MapImage": "labkit.view.map_picture",
     "NoCardError": "labkit.errors",
+    "OwnSite": "labkit.view.own_site",
     "PathImage": "labkit.view.path_picture",
     "ProgressBar": "labkit.view.waiting",
     "RadioGear": "labkit.advice.radio_link",
@@ -97,6 +99,7 @@ __all__ = [
     "Lesson",
     "MapImage",
     "NoCardError",
+    "OwnSite",
     "PathImage",
     "ProgressBar",
     "RadioGear",

@@ -70,21 +70,34 @@ def _text_of(path: Path) -> str:
     """Read a file that may be a site file, and no other."""
     try:
         if not path.exists():
-            raise _refused(path, "not there", "check the name and the folder")
+            raise _refused(path.name, "not there", "check the name and the folder")
         if not path.is_file():
-            raise _refused(path, "not a file", "write the name of a site file, which ends in .toml")
+            raise _refused(
+                path.name, "not a file", "write the name of a site file, which ends in .toml"
+            )
         with path.open("rb") as opened:
             data = opened.read(LARGEST + 1)
     except (OSError, ValueError) as problem:
         reason = getattr(problem, "strerror", None) or str(problem)
-        raise _refused(path, "not readable", f"the system says: {reason.lower()}") from None
+        raise _refused(path.name, "not readable", f"the system says: {reason.lower()}") from None
+    return decoded(data, file=path.name)
+
+
+def decoded(data: bytes, *, file: str) -> str:
+    """Give the text of a site file from what it holds, such as an upload.
+
+    Raises
+    ------
+    SiteError
+        If it is too large for a site file, or not UTF-8 text.
+    """
     if len(data) > LARGEST:
-        raise _refused(path, "too large", f"a site file has at most {LARGEST} bytes")
+        raise _refused(file, "too large", f"a site file has at most {LARGEST} bytes")
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as problem:
         rule = f"save it as UTF-8 text (byte {problem.start} is not)"
-        raise _refused(path, "not plain text", rule) from None
+        raise _refused(file, "not plain text", rule) from None
 
 
 def _table_of(text: str) -> dict[str, Any]:
@@ -111,5 +124,5 @@ def _table_of(text: str) -> dict[str, Any]:
         raise SiteError("site file", "", Said("not written as TOML"), rule) from None
 
 
-def _refused(path: Path, what: str, rule: str) -> SiteError:
-    return SiteError("site file", "", Said(what), rule, file=path.name)
+def _refused(file: str, what: str, rule: str) -> SiteError:
+    return SiteError("site file", "", Said(what), rule, file=file)

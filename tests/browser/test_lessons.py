@@ -1,4 +1,4 @@
-"""Every lesson that asks before it shows, in a real page: predictions, bench, charts, keyboard.
+"""Every lesson that asks before its bench shows, in a real page: predictions, bench, charts, keyboard.
 
 Set PAGE_PICTURES to a folder to keep a picture of each whole page.
 """
@@ -6,6 +6,7 @@ Set PAGE_PICTURES to a folder to keep a picture of each whole page.
 from __future__ import annotations
 
 import os
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -21,10 +22,11 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.browser
 
+FREED: Final = re.compile(r"lesson\.(?:predict|bench)\(")
 LESSONS: Final = sorted(
     path.relative_to(CHECKOUT).as_posix()
     for path in (CHECKOUT / "lessons").glob("[0-9]*.ipynb")
-    if "lesson.predict(" in path.read_text(encoding="utf-8")
+    if {"lesson.predict(", "lesson.bench("} <= set(FREED.findall(path.read_text(encoding="utf-8")))
 )
 CHOICES: Final = {
     "02": "Pump",

@@ -1,0 +1,75 @@
+"""The buttons that save a settings card beside the lessons."""
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import ipywidgets as W  # noqa: N812 - the widgets' usual short name
+from IPython.display import display
+
+from labkit.errors import LabkitError
+from labkit.view.own_words import OWN_WORDS
+from labkit.view.page import paragraph
+from labkit.view.paper import write_page
+from labkit.view.printed import Printed
+from labkit.view.words import WORDS
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from labkit.site import Site
+
+
+def file_name(site: "Site", ending: str) -> str:
+    """Name a card's file after its site, in letters that every system takes."""
+    plain = re.sub(r"[^a-z0-9]+", "_", site.title.lower()).strip("_")[:40]
+    return f"{plain or 'my_site'}_card.{ending}"
+
+
+class CardSaver:
+    """Two buttons and a line that says where the card went.
+
+    Parameters
+    ----------
+    make : callable
+        Gives the site as it stands and its card as a page of HTML; may raise `LabkitError`.
+
+    Attributes
+    ----------
+    page, pdf : Button
+        Save as a page, or as a PDF.
+    status : HTML
+        What came of it; read out as it changes.
+    """
+
+    def __init__(self, make: "Callable[[], tuple[Site, str]]") -> None:
+        self._make = make
+        wide = W.Layout(width="auto")
+        self.page = W.Button(description=OWN_WORDS["save page"], layout=wide)
+        self.pdf = W.Button(description=OWN_WORDS["save pdf"], layout=wide)
+        self.status = W.HTML()
+        self.status.add_class("labkit-status")
+        row = W.HBox([self.page, self.pdf], layout=W.Layout(flex_flow="row wrap"))
+        self.box = Printed([row, self.status], on_paper=str)
+        self.box.add_class("labkit-own")
+        self.page.on_click(lambda _: self.save("html"))
+        self.pdf.on_click(lambda _: self.save("pdf"))
+
+    def save(self, ending: str) -> None:
+        """Write the card beside the lessons, and say so."""
+        self.status.value = paragraph(OWN_WORDS["working"].format(part=OWN_WORDS["card"]))
+        try:
+            site, page = self._make()
+            name = file_name(site, ending)
+            write_page(page, Path.cwd() / name)
+        except LabkitError as problem:
+            why = f"{str(problem).splitlines()[0].rstrip('.')}."
+            self.status.value = paragraph(OWN_WORDS["not saved"].format(why=why))
+        except Exception as error:  # noqa: BLE001 - it would reach no learner
+            why = WORDS["unexpected"].format(what=type(error).__name__)
+            self.status.value = paragraph(OWN_WORDS["not saved"].format(why=why))
+        else:
+            self.status.value = paragraph(OWN_WORDS["saved"].format(file=name))
+
+    def _ipython_display_(self) -> None:
+        display(self.box)  # type: ignore[no-untyped-call]

@@ -1,0 +1,164 @@
+"""What a page shows of one's own site: each part is worked out once, and written in any units."""
+
+import base64
+import html
+from collections.abc import Callable, Iterable
+from typing import Any, Final
+
+import attrs
+
+from labkit.advice.map_bounds import window_curves
+from labkit.advice.settings_map import settings_map as try_settings
+from labkit.advice.stop_methods import stop_methods
+from labkit.advice.water_budget import water_budget
+from labkit.advice.window import Window, operating_window
+from labkit.errors import LabkitError
+from labkit.site import Site
+from labkit.view import style
+from labkit.view.budget_picture import BudgetImage
+from labkit.view.budget_told import budget_lines
+from labkit.view.card_page import card_html
+from labkit.view.image import image_tag
+from labkit.view.map_picture import MapImage
+from labkit.view.map_words import map_lines
+from labkit.view.methods_told import methods_lines, methods_rows
+from labkit.view.own_card import file_name
+from labkit.view.own_words import OWN_WORDS
+from labkit.view.shown import image_element
+from labkit.view.tables import LOOKS
+from labkit.view.window_picture import window_alt, window_figure, window_png
+from labkit.view.window_words import window_lines
+
+Progress = Callable[[float], None]
+
+CELLS: Final = (14, 9)
+"""Cells of the quick map."""
+MONTHS: Final = (1, 4, 7, 10)
+"""Months of the quick budget."""
+
+
+@attrs.define(kw_only=True)
+class Part:
+    """One thing to show.
+
+    Attributes
+    ----------
+    key : str
+        What it goes by in `OWN_WORDS`.
+    find : callable
+        From a site and a progress to what is found.
+    write : callable
+        From what is found and a system of units to HTML.
+    """
+
+    key: str
+    find: Callable[[Site, Progress], Any]
+    write: Callable[[Any, str], str]
+    _found: Any = None
+    _problem: str = ""
+
+    @property
+    def name(self) -> str:
+        """What it is called while one waits for it."""
+        return OWN_WORDS[self.key]
+
+    def work(self, site: Site, progress: Progress) -> None:
+        """Work it out for a site, or keep in words why that cannot be."""
+        self._found, self._problem = None, ""
+        try:
+            self._found = self.find(site, progress)
+        except LabkitError as problem:
+            self._problem = OWN_WORDS[f"no {self.key}"].format(why=f"{str(problem).rstrip('.')}.")
+
+    def html(self, system: str) -> str:
+        """Write it in the units of a system."""
+        if self._problem:
+            return _lines([self._problem])
+        try:
+            return self.write(self._found, system)
+        except LabkitError as problem:
+            return _lines(str(problem).splitlines())
+
+
+def window() -> Part:
+    """Show the room for the switch, in words and as a picture."""
+
+    def write(found: Window, system: str) -> str:
+        tall = round(window_figure(found, system).get_figheight() * style.DPI)
+        size = round(style.WIDTH * style.DPI), tall
+        picture = image_tag(window_png(found, system), window_alt(found, system), size)
+        return _figure(picture) + _lines(window_lines(found, system)[1:])
+
+    return Part(key="window", find=lambda site, _: window_of(site), write=write)
+
+
+def window_of(site: Site) -> Window:
+    """Give the window of a site in the usual range of sun."""
+    return operating_window(site)
+
+
+def settings_map() -> Part:
+    """Show what settings come to, tried on the trough that asks for the highest cut-out."""
+
+    def find(site: Site, progress: Progress) -> Any:
+        bound = window_of(site).tightest("cut-out", "above")
+        trough = None if bound is None else bound.where
+        up = "sun" if site.drive.kind == "solar" else "float leak"
+        return try_settings(site, "cut-out", up, cells=CELLS, trough=trough, progress=progress)
+
+    def write(found: Any, system: str) -> str:
+        image = MapImage(found, system, window_curves(found))
+        return _figure(image_element(image.png, image.alt)) + _lines(map_lines(found, system))
+
+    return Part(key="map", find=find, write=write)
+
+
+def budget() -> Part:
+    """Show what herds need and what the line delivers, in a month of each season."""
+
+    def write(found: Any, system: str) -> str:
+        image = BudgetImage(found, system)
+        return _figure(image_element(image.png, image.alt)) + _lines(budget_lines(found, system))
+
+    return Part(
+        key="budget",
+        find=lambda site, progress: water_budget(site, months=MONTHS, progress=progress),
+        write=write,
+    )
+
+
+def methods() -> Part:
+    """Show pressure, wire and radio side by side."""
+
+    def write(found: Any, system: str) -> str:
+        table = methods_rows(found, system).html().removeprefix(LOOKS)
+        return table + _lines(methods_lines(found))
+
+    return Part(key="methods", find=lambda site, _: stop_methods(site), write=write)
+
+
+def card() -> Part:
+    """Show the settings card as it prints, with a link to keep it."""
+
+    def write(found: Window, system: str) -> str:
+        page = base64.b64encode(card_html(found, system).encode()).decode()
+        data = f"data:text/html;charset=utf-8;base64,{page}"
+        title = html.escape(OWN_WORDS["card frame"].format(title=found.site.title))
+        file = html.escape(file_name(found.site, "html"))
+        link = f'<a download="{file}" href="{data}">{OWN_WORDS["download"].format(file=file)}</a>'
+        frame = (
+            f'<iframe title="{title}" sandbox="" src="{data}" style="width:100%;max-width:820px;'
+            'height:1060px;border:1px solid"></iframe>'
+        )
+        return f"<p>{OWN_WORDS['card data'].format(link=link)}</p>{frame}"
+
+    return Part(key="card", find=lambda site, _: window_of(site), write=write)
+
+
+def _figure(picture: str) -> str:
+    return f'<figure style="margin:0.5em 0">{picture}</figure>'
+
+
+def _lines(lines: Iterable[str]) -> str:
+    """Write sentences one under the other."""
+    return "".join(f"<p>{html.escape(line)}</p>" for line in lines if line)

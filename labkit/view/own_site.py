@@ -1,0 +1,230 @@
+"""One's own site in a page: typed or chosen, its errors in words at once, and what follows."""
+
+import html
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, Final
+
+import ipywidgets as W  # noqa: N812 - the widgets' usual short name
+from IPython.display import HTML, display
+
+from labkit.errors import LabkitError, SiteError
+from labkit.sitefile import decoded, loads
+from labkit.units import si
+from labkit.view import own_parts as parts
+from labkit.view.card_page import card_html
+from labkit.view.language import say
+from labkit.view.own_card import CardSaver
+from labkit.view.own_parts import Part
+from labkit.view.own_words import EXAMPLE, OWN_WORDS
+from labkit.view.page import paragraph
+from labkit.view.printed import Printed
+from labkit.view.style import VERMILION
+from labkit.view.tables import LOOKS as TABLE_LOOKS
+from labkit.view.telling import Told
+from labkit.view.words import WORDS
+
+if TYPE_CHECKING:
+    from labkit.site import Site
+    from labkit.view.lesson import Lesson
+
+_LOOKS: Final = """
+.labkit-own textarea { font-family: var(--jp-code-font-family, monospace); font-size: 13px;
+  line-height: 1.45; min-height: 26em; white-space: pre; }
+.labkit-own .widget-textarea { height: auto; flex-direction: column; align-items: stretch; }
+.labkit-own .widget-textarea > label { text-align: left; width: auto; }
+.labkit-own button { min-height: 30px; padding: 0 1em; }
+"""
+
+
+class OwnSite:
+    """Where a site is typed or chosen; made once on a page, before the parts that follow it.
+
+    Attributes
+    ----------
+    site : Site
+        The last one that was worked out.
+    upload, text, read, example : FileUpload, Textarea, Button, Button
+        Where it comes from, and what sets it to work.
+    status : HTML
+        What is wrong with it, or what was read; read out as it changes.
+    bar : FloatProgress
+        How far the work is.
+    """
+
+    def __init__(self, lesson: "Lesson", text: str = EXAMPLE) -> None:
+        self._lesson, self._start, self._file = lesson, text, OWN_WORDS["typed"]
+        self.site: Site = loads(text)
+        self._parts: list[tuple[Part, Told]] = []
+        wide = W.Layout(width="auto")
+        self.upload = W.FileUpload(
+            accept=".toml,.txt", multiple=False, description=OWN_WORDS["upload"], layout=wide
+        )
+        self.text = W.Textarea(
+            value=text, description=OWN_WORDS["text"], continuous_update=False,
+            layout=W.Layout(width="100%", max_width="62em"),
+        )  # fmt: skip
+        self.read = W.Button(description=OWN_WORDS["read"], layout=wide)
+        self.example = W.Button(description=OWN_WORDS["example"], layout=wide)
+        self.bar = W.FloatProgress(min=0.0, max=1.0, layout=W.Layout(display="none"))
+        self.status = W.HTML()
+        self.status.add_class("labkit-status")
+        self.box = self._laid_out()
+        self._say_good(OWN_WORDS["shown"])
+        self.upload.observe(lambda _: self._safely(self.take_file), "value")
+        self.text.observe(lambda _: self._safely(self.look), "value")
+        self.read.on_click(lambda _: self._safely(self.work))
+        self.example.on_click(lambda _: self._safely(self.start_over))
+        lesson.units.observe(lambda _: self._safely(self.look), "value")
+
+    def look(self) -> None:
+        """Say at once whether what stands in the box can be read."""
+        found = self._read()
+        if found is not None:
+            self._say_good(OWN_WORDS["shown" if found == self.site else "waits"], found)
+
+    def work(self) -> None:
+        """Read what stands in the box, and write everything that follows about it."""
+        found = self._read()
+        if found is None:
+            return
+        self.site = found
+        self.read.disabled = True
+        self.bar.layout.display = ""
+        try:
+            for place, (part, told) in enumerate(self._parts):
+                self.status.value = paragraph(OWN_WORDS["working"].format(part=part.name))
+                part.work(found, self._progress(place, len(self._parts)))
+                told.use(self._lesson.system)
+        finally:
+            self.bar.layout.display, self.read.disabled = "none", False
+        self._say_good(OWN_WORDS["shown"])
+
+    def take_file(self) -> None:
+        """Put a chosen file into the box, if it is text that may be a site."""
+        if not self.upload.value:
+            return
+        chosen = self.upload.value[0]
+        self.upload.value = ()
+        name = str(chosen["name"])[:80]
+        try:
+            text = decoded(bytes(chosen["content"]), file=name)
+        except SiteError as problem:
+            self._say_problem(problem)
+            return
+        self._file = name
+        if text == self.text.value:
+            self.look()
+        self.text.value = text
+
+    def start_over(self) -> None:
+        """Put the example back."""
+        self._file, self.text.value = OWN_WORDS["typed"], self._start
+        self.work()
+
+    def window(self) -> None:
+        """Show the room for the switch, here and anew for each site."""
+        self._show(parts.window())
+
+    def map(self) -> None:
+        """Show a coarse map of settings, here and anew for each site."""
+        self._show(parts.settings_map())
+
+    def budget(self) -> None:
+        """Show the water of four months, here and anew for each site."""
+        self._show(parts.budget())
+
+    def methods(self) -> None:
+        """Show the ways to say stop, here and anew for each site."""
+        self._show(parts.methods())
+
+    def card(self) -> CardSaver:
+        """Show the settings card, here and anew for each site; give the buttons that save it."""
+        self._show(parts.card())
+        return CardSaver(lambda: (self.site, card_html(parts.window_of(self.site), self._system)))
+
+    @property
+    def _system(self) -> str:
+        return self._lesson.system
+
+    def _show(self, part: Part) -> None:
+        part.work(self.site, lambda _: None)
+        told = Told(
+            lambda system: HTML(part.html(system)),  # type: ignore[no-untyped-call]
+            self._system,
+        )
+        self._lesson.told.append(told)
+        self._parts.append((part, told))
+
+    def _progress(self, place: int, count: int) -> Callable[[float], None]:
+        """Give what fills the bar for one of several parts."""
+
+        def fill(share: float) -> None:
+            self.bar.value = (place + share) / count
+
+        fill(0.0)
+        return fill
+
+    def _read(self) -> "Site | None":
+        """Read what stands in the box, or say what is wrong with it."""
+        try:
+            data = self.text.value.encode("utf-8", "replace")
+            return loads(decoded(data, file=self._file), file=self._file)
+        except SiteError as problem:
+            self._say_problem(problem)
+            return None
+
+    def _say_good(self, then: str, site: "Site | None" = None) -> None:
+        shown = self.site if site is None else site
+        count = len(shown.troughs)
+        key = "one trough" if count == 1 else "many troughs"
+        words = OWN_WORDS["good"].format(
+            title=shown.title,
+            troughs=OWN_WORDS[key].format(count=count),
+            far=say(_farthest(shown), "length", self._system),
+            deep=say(si(shown.well.static_level), "length", self._system),
+        )
+        self.status.value = paragraph(f"{words} {then}")
+
+    def _say_problem(self, problem: Exception) -> None:
+        words = OWN_WORDS["problem"].format(
+            what=f"{str(problem).rstrip('.')}.", title=self.site.title
+        )
+        self._warn(words)
+
+    def _warn(self, words: str) -> None:
+        style = f"border-left:4px solid {VERMILION};padding-left:8px"
+        self.status.value = f'<p style="{style}"><b>\N{WARNING SIGN} {html.escape(words)}</b></p>'
+
+    def _safely(self, act: Callable[[], None]) -> None:
+        """Do something, and say so if it fails: an error of a callback would reach no learner."""
+        try:
+            act()
+        except LabkitError as problem:
+            self._say_problem(problem)
+        except Exception as error:  # noqa: BLE001
+            words = WORDS["unexpected"].format(what=type(error).__name__)
+            self._warn(f"{words[:1].upper()}{words[1:]}")
+
+    def _laid_out(self) -> Any:
+        row = W.Layout(flex_flow="row wrap", align_items="center")
+        first = W.HBox([self.upload, self.example], layout=row)
+        looks = W.HTML(f"<style>{_LOOKS}</style>{TABLE_LOOKS}", layout={"display": "none"})
+        second = W.HBox([self.read, self.bar], layout=row)
+        box = Printed([first, self.text, second, self.status, looks], on_paper=self._on_paper)
+        box.add_class("labkit-own")
+        return box
+
+    def _on_paper(self) -> str:
+        text = html.escape(self.text.value)
+        return f"<p>{html.escape(OWN_WORDS['on paper'])}</p><pre>{text}</pre>"
+
+    def _ipython_display_(self) -> None:
+        display(self.box)  # type: ignore[no-untyped-call]
+
+
+def _farthest(site: "Site") -> float:
+    """Give the longest way along the pipe to a trough [m]."""
+    way: dict[str, float] = {}
+    for run in site.runs():
+        way[run.end] = way.get(run.start, 0.0) + si(run.pipe.length)
+    return max(way[trough.name] for trough in site.troughs)

@@ -1,0 +1,85 @@
+"""Lesson 14 in a real page: a site typed by keyboard, hostile files, errors read out, the card."""
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+import pytest
+from playwright.sync_api import ViewportSize, expect
+
+from labkit.view.own_words import EXAMPLE
+from tests.browser.conftest import PICTURE, SECOND
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tests.browser.conftest import LessonPage, Server
+
+pytestmark = pytest.mark.browser
+
+LESSON: Final = "lessons/14_your_own_site.ipynb"
+TALL: Final[ViewportSize] = {"width": 1280, "height": 12_000}
+
+
+def test_a_site_is_typed_by_keyboard_and_the_page_follows(
+    open_lesson: "Callable[..., LessonPage]", server: "Server"
+) -> None:
+    lesson = open_lesson(LESSON, wait_for=".labkit-own")
+    page = lesson.page
+    page.set_viewport_size(TALL)
+    own = page.locator(".labkit-own").first
+    box = own.get_by_role("textbox", name="Site file")
+    live = own.locator(".labkit-status [aria-live=polite]").first
+    expect(live).to_contain_text("Read: Willow Bend")
+    expect(page.locator(PICTURE)).to_have_count(3)  # window, map, budget
+    frame = page.get_by_title("Settings card of Willow Bend")
+    expect(frame).to_be_visible()
+    if folder := os.environ.get("PAGE_PICTURES"):
+        page.wait_for_timeout(2 * SECOND)
+        page.screenshot(path=Path(folder) / "14_your_own_site.png")
+
+    box.fill(EXAMPLE.replace('cut_out = "50 psi"', 'cut_out = "50"'))
+    page.keyboard.press("Tab")
+    expect(live).to_contain_text("pressure_switch.cut_out is '50'; write", timeout=15 * SECOND)
+    expect(live).to_contain_text("still about Willow Bend")
+
+    box.fill(EXAMPLE.replace("Willow Bend", "Owl Rise").replace('"25 ft"', '"15 ft"'))
+    page.keyboard.press("Tab")
+    expect(own.get_by_role("button", name="Work it out")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(live).to_contain_text("Read: Owl Rise", timeout=60 * SECOND)
+    expect(page.get_by_title("Settings card of Owl Rise")).to_be_visible()
+    expect(page.get_by_role("link", name="download owl_rise_card.html")).to_be_visible()
+
+    page.get_by_role("button", name="Save it beside the lessons").focus()
+    page.keyboard.press("Enter")
+    expect(page.get_by_text("Saved as owl_rise_card.html")).to_be_visible(timeout=30 * SECOND)
+    saved = server.root / "lessons" / "owl_rise_card.html"
+    assert "Settings card: Owl Rise" in saved.read_text(encoding="utf-8")
+    saved.unlink()
+    assert lesson.errors() == []
+    assert lesson.complaints == []
+    assert lesson.outside == []
+
+
+@pytest.mark.parametrize(
+    ("data", "says"),
+    [
+        (b"x" * 10_000_000, "ranch.toml: site file is too large"),
+        (b"\x89PNG\r\n\x1a\n" + bytes(range(256)), "ranch.toml: site file is not plain text"),
+        (EXAMPLE.encode("utf-16"), "save it as UTF-8 text"),
+        (b"", "ranch.toml: site file is empty"),
+    ],
+)
+def test_a_hostile_file_gets_a_sentence(
+    open_lesson: "Callable[..., LessonPage]", data: bytes, says: str
+) -> None:
+    lesson = open_lesson(LESSON, wait_for=".labkit-own")
+    own = lesson.page.locator(".labkit-own").first
+
+    own.locator("input[type=file]").set_input_files(
+        {"name": "ranch.toml", "mimeType": "text/plain", "buffer": data}
+    )
+
+    expect(own.locator(".labkit-status").first).to_contain_text(says, timeout=30 * SECOND)
+    assert lesson.errors() == []
