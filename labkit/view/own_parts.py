@@ -161,4 +161,8 @@ def _figure(picture: str) -> str:
 
 def _lines(lines: Iterable[str]) -> str:
     """Write sentences one under the other."""
-    return "".join(f"<p>{html.escape(line)}</p>" for line in lines if line)
+    return "".join(
+        f'<p style="margin:0.35em 0">{html.escape(line[:1].upper() + line[1:])}</p>'
+        for line in lines
+        if line
+    )

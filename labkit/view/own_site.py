@@ -20,7 +20,7 @@ from labkit.view.page import paragraph
 from labkit.view.printed import Printed
 from labkit.view.style import VERMILION
 from labkit.view.tables import LOOKS as TABLE_LOOKS
-from labkit.view.telling import Told
+from labkit.view.telling import Told, emphasized
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 _LOOKS: Final = """
 .labkit-own textarea { font-family: var(--jp-code-font-family, monospace); font-size: 13px;
-  line-height: 1.45; min-height: 26em; white-space: pre; }
+  line-height: 1.45; min-height: 36em; white-space: pre; }
 .labkit-own .widget-textarea { height: auto; flex-direction: column; align-items: stretch; }
 .labkit-own .widget-textarea > label { text-align: left; width: auto; }
 .labkit-own button { min-height: 30px; padding: 0 1em; }
@@ -55,6 +55,7 @@ class OwnSite:
         self._lesson, self._start, self._file = lesson, text, OWN_WORDS["typed"]
         self.site: Site = loads(text)
         self._parts: list[tuple[Part, Told]] = []
+        self._is_worked = False
         wide = W.Layout(width="auto")
         self.upload = W.FileUpload(
             accept=".toml,.txt", multiple=False, description=OWN_WORDS["upload"], layout=wide
@@ -87,7 +88,7 @@ class OwnSite:
         found = self._read()
         if found is None:
             return
-        self.site = found
+        self.site, self._is_worked = found, True
         self.read.disabled = True
         self.bar.layout.display = ""
         try:
@@ -149,11 +150,17 @@ class OwnSite:
     def _show(self, part: Part) -> None:
         part.work(self.site, lambda _: None)
         told = Told(
-            lambda system: HTML(part.html(system)),  # type: ignore[no-untyped-call]
+            lambda system: HTML(self._shown(part, system)),  # type: ignore[no-untyped-call]
             self._system,
         )
         self._lesson.told.append(told)
         self._parts.append((part, told))
+
+    def _shown(self, part: Part, system: str) -> str:
+        """Write a part; before the predictions are made, only for a site of one's own."""
+        if self._lesson.is_waiting and not self._is_worked:
+            return f"<p>{emphasized(OWN_WORDS['part waits'])}</p>"
+        return part.html(system)
 
     def _progress(self, place: int, count: int) -> Callable[[float], None]:
         """Give what fills the bar for one of several parts."""

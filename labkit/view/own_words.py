@@ -42,11 +42,11 @@ precharge = "28 psi"
 # For more troughs, write the rest once more for each.
 [[trough]]
 name = "bend"
-volume = "300 gal"
-depth = "24 in"
+volume = "1200 gal"
+depth = "30 in"
 pipe = { from = "manifold", length = "1800 ft", size = "1 1/4 in PE SIDR 15", rise = "25 ft" }
 float_valve = { flow = "12 gpm at 20 psi" }   # as its maker states it
-herd = { head = 40, kind = "cow with calf" }
+herd = { head = 30, kind = "cow with calf" }
 """
 """An invented ranch with a note beside each thing that people ask about."""
 
@@ -63,6 +63,7 @@ OWN_WORDS: Final[dict[str, str]] = {
     "shown": "What follows on the page is about this site.",
     "waits": "Press “Work it out” and what follows on the page will be about this site.",
     "problem": "{what} What follows on the page is still about {title}.",
+    "part waits": "*(This comes with your predictions, or when you press “Work it out”.)*",
     "working": "Working: {part} …",
     "window": "the window",
     "map": "the map of settings",

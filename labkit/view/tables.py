@@ -9,7 +9,8 @@ import attrs
 from labkit.view.style import GRID
 
 LOOKS: Final = (
-    "<style>table.labkit-table th, table.labkit-table td {text-align: left; vertical-align: top;"
+    "<style>table.labkit-table th, table.labkit-table td {text-align: left !important;"
+    " vertical-align: top !important;"  # the page of a notebook would set them to the right
     f" padding: 3px 10px; border-bottom: 1px solid {GRID};}}"
     " table.labkit-table caption {text-align: left; font-weight: bold; padding: 4px 10px;}"
     " table.labkit-table tbody th {font-weight: normal;}</style>"

@@ -9,6 +9,7 @@ from playwright.sync_api import ViewportSize, expect
 
 from labkit.view.own_words import EXAMPLE
 from tests.browser.conftest import PICTURE, SECOND
+from tests.browser.test_lessons import predict
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -31,7 +32,9 @@ def test_a_site_is_typed_by_keyboard_and_the_page_follows(
     box = own.get_by_role("textbox", name="Site file")
     live = own.locator(".labkit-status [aria-live=polite]").first
     expect(live).to_contain_text("Read: Willow Bend")
-    expect(page.locator(PICTURE)).to_have_count(3)  # window, map, budget
+    expect(page.get_by_text("This comes with your predictions")).to_have_count(5)
+    predict(lesson)
+    expect(page.locator(PICTURE)).to_have_count(3, timeout=15 * SECOND)  # window, map, budget
     frame = page.get_by_title("Settings card of Willow Bend")
     expect(frame).to_be_visible()
     if folder := os.environ.get("PAGE_PICTURES"):
@@ -77,9 +80,9 @@ def test_a_hostile_file_gets_a_sentence(
     lesson = open_lesson(LESSON, wait_for=".labkit-own")
     own = lesson.page.locator(".labkit-own").first
 
-    own.locator("input[type=file]").set_input_files(
-        {"name": "ranch.toml", "mimeType": "text/plain", "buffer": data}
-    )
+    with lesson.page.expect_file_chooser() as chooser:
+        own.get_by_role("button", name="Choose a site file").click()
+    chooser.value.set_files({"name": "ranch.toml", "mimeType": "text/plain", "buffer": data})
 
     expect(own.locator(".labkit-status").first).to_contain_text(says, timeout=30 * SECOND)
     assert lesson.errors() == []

@@ -1,11 +1,13 @@
 """One's own site in a page: what is typed or chosen, what is said of it, what follows it."""
 
+import re
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 
-from labkit import Lesson, OwnSite
+from labkit import Lesson, OwnSite, operating_window
+from labkit.check.keys.lesson_14 import as_typed
 from labkit.sitefile import LARGEST, loads
 from labkit.view.own_card import CardSaver, file_name
 from labkit.view.own_words import EXAMPLE
@@ -125,10 +127,49 @@ def test_the_page_changes_its_units(lesson: Lesson, own: OwnSite) -> None:
     assert "kPa" in lesson.told[0].text
 
 
+def test_every_part_is_written_in_either_system(lesson: Lesson, own: OwnSite) -> None:
+    for show in (own.window, own.map, own.budget, own.methods, own.card):
+        show()
+    us = [told.text for told in lesson.told]
+
+    lesson.units.value = "metric"
+
+    for one, told in zip(us, lesson.told, strict=True):
+        bare = re.sub(r'(src|href)="[^"]*"', "", told.text)
+        assert told.text != one
+        assert "{" not in bare
+        assert not re.search(r"\d\s(psi|ft|gpm|gal)\b", bare)
+
+
+def test_the_example_waits_for_predictions_but_an_own_site_does_not(own: OwnSite) -> None:
+    lesson = own._lesson
+    asked = lesson.predict(as_typed(operating_window(own.site)))
+    own.window()
+    (window,) = (told for told in lesson.told)
+    assert "This comes with your predictions" in window.text
+    assert "no stop" not in window.text
+
+    own.read.click()
+    assert "Cut-in above" in window.text
+    assert not asked.is_kept
+
+
+def test_a_prediction_brings_the_example(own: OwnSite) -> None:
+    lesson = own._lesson
+    asked = lesson.predict(as_typed(operating_window(own.site)))
+    own.window()
+
+    asked.answer.entry.value = 0
+    asked.press()
+
+    assert "Cut-in above" in lesson.told[0].text
+    assert not asked.agrees  # as it comes in the box it does not stop in weak sun
+
+
 def test_a_part_that_cannot_be_says_why_in_words(lesson: Lesson, own: OwnSite) -> None:
     own.budget()
     own.card()
-    dry = EXAMPLE.replace('herd = { head = 40, kind = "cow with calf" }', "")
+    dry = EXAMPLE.replace('herd = { head = 30, kind = "cow with calf" }', "")
     own.text.value = dry.replace('rated_power = "800 W"', 'rated_power = "250 W"')
 
     own.work()

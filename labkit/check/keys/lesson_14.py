@@ -93,7 +93,7 @@ def _no_unit() -> ChoiceQuestion:
     return ChoiceQuestion(
         name="a value without its unit",
         ask=phrase(
-            "Somebody writes the length of the pipe as `length = 1200` and hands you the file. "
+            "Somebody writes the length of the pipe as “length = 1200” and hands you the file. "
             "**What should a program do with it?**"
         ),
         options=(
