@@ -12,14 +12,17 @@ from labkit.advice.radio_link import RadioCheck, radio_check
 from labkit.advice.signal_loop import LoopCheck, loop_check
 from labkit.advice.sky_mix import dull_day
 from labkit.advice.watching import Watched, two_days, watched
+from labkit.advice.window import bare_window
 from labkit.sun import clear_day, cloudy_day
 from labkit.sun.sky import read_date
+from labkit.units import typed
 
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Mapping
 
     from labkit.advice.radio_link import Ground, RadioGear
+    from labkit.advice.setting import Setting
     from labkit.advice.stop_input import StopInput
     from labkit.site import Site
     from labkit.sun import Sun
@@ -27,6 +30,9 @@ if TYPE_CHECKING:
 
 CLEAR: Final = "nothing wrong"
 """Two clear days and a line that is sound."""
+
+SUN_RANGE: Final = (250.0, 1000.0)
+"""Sun in which a pressure switch must work [W/m2], as for `operating_window`."""
 
 
 @attrs.frozen(kw_only=True)
@@ -38,7 +44,8 @@ class Method:
     name : {"pressure", "wire", "radio"}
         Which.
     feasible : bool
-        Whether it works there: the run with nothing wrong, and the pairs or the radio paths.
+        Whether it works there: the run with nothing wrong, and a setting of the switch, the pairs
+        or the radio paths.
     sensors : int
         How many it needs to serve all troughs.
     loops : dict of LoopCheck
@@ -48,9 +55,13 @@ class Method:
     bill : tuple of BillLine
         What it takes.
     sound : Watched
-        With nothing wrong.
+        With nothing wrong; by pressure with the recommended setting, where there is one.
     failures : tuple of Watched
-        With each thing wrong.
+        With each thing wrong; empty if they were not asked for.
+    setting : Setting or None
+        By pressure: the recommended setting; None where no setting works in all of the sun.
+    as_set : Watched or None
+        By pressure: with nothing wrong and the switch as it is set now.
     """
 
     name: str
@@ -61,6 +72,8 @@ class Method:
     bill: tuple[BillLine, ...]
     sound: Watched
     failures: tuple[Watched, ...]
+    setting: Setting | None = None
+    as_set: Watched | None = None
 
     @property
     def cost(self) -> float:
@@ -111,13 +124,15 @@ def stop_methods(
     price_changes: Mapping[str, float] | None = None,
     date: str = "2023-07-17",
     seed: int = 1,
+    with_failures: bool = True,
 ) -> StopMethods:
     """Put pressure, wire and radio side by side for a line.
 
     Parameters
     ----------
     site : Site
-        The line, with a pressure switch as it would be set.
+        The line. Its pressure switch is judged as it is set now, and with the setting that
+        `operating_window` recommends.
     ground : dict, optional
         The ground from the well to each trough, by its name, for `radio_check`; left out, the lie
         of the pipe.
@@ -135,6 +150,8 @@ def stop_methods(
         Day of the sun.
     seed : int
         Which clouds.
+    with_failures : bool
+        Whether to run the failures too.
 
     Returns
     -------
@@ -143,9 +160,11 @@ def stop_methods(
 
     Notes
     -----
-    Every failure is a changed line that is run for two days from full troughs; the outcome is read
-    off that run beside the run with nothing wrong. Pairs are taken to be as long as the pipe.
-    Sensors sit in every trough and the drive stops when all say full, with the floats still there.
+    Pressure counts as feasible if a setting works in all suns from 250 to 1000 W/m2 and serves the
+    herds on two clear days. Every failure is a changed line that is run for two days from full
+    troughs; the outcome is read off that run beside the run with nothing wrong. Pairs are taken to be as
+    long as the pipe. Sensors sit in every trough and the drive stops when all say full, with the
+    floats still there.
     """
     checked = prices(price_changes)
     skies = _skies(site, read_date(date), seed)
@@ -170,10 +189,13 @@ def stop_methods(
         masts=_masts(list(paths.values())),
         new_floats=sum(t.float_valve.position != "floats" for t in site.troughs),
     )
-    reach = {"pressure": True, "wire": _all_work(loops), "radio": _all_work(paths)}
+    chosen = bare_window(dressed(site, "pressure", gauge=laid.gauge), *SUN_RANGE).recommended
+    reach = {"pressure": chosen is not None, "wire": _all_work(loops), "radio": _all_work(paths)}
     found = []
     for name in METHODS:
-        sound, failed = _watch_all(dressed(site, name, gauge=laid.gauge), name, skies)
+        line = dressed(site, name, gauge=laid.gauge)
+        best = line if name != "pressure" or chosen is None else _set_to(line, chosen)
+        sound, failed = _watch_all(best, name, skies if with_failures else {CLEAR: skies[CLEAR]})
         method = Method(
             name=name,
             feasible=reach[name] and sound.outcome == "as before",
@@ -183,9 +205,27 @@ def stop_methods(
             bill=bill(name, checked, laid),
             sound=sound,
             failures=failed,
+            setting=chosen if name == "pressure" else None,
+            as_set=_as_set(line, best, sound, skies[CLEAR]) if name == "pressure" else None,
         )
         found.append(method)
     return StopMethods(site=site, methods=tuple(found))
+
+
+def _set_to(line: Site, chosen: Setting) -> Site:
+    """Set a line's switch, and the air of its tank with it."""
+    changes = {
+        "pressure_switch.cut_in": typed(chosen.cut_in, "pressure"),
+        "pressure_switch.cut_out": typed(chosen.cut_out, "pressure"),
+    }
+    if line.pressure_tank is not None:
+        changes["pressure_tank.precharge"] = typed(chosen.precharge, "pressure")
+    return line.changed(changes)
+
+
+def _as_set(line: Site, best: Site, sound: Watched, clear: Sun) -> Watched:
+    """Watch a line with its switch as it is; the same run as `sound` if that is the best."""
+    return sound if line is best else watched(CLEAR, two_days(line, clear), None)
 
 
 def _skies(site: Site, day: dt.date, seed: int) -> dict[str, Sun]:
@@ -210,9 +250,14 @@ def _all_work(checks: Mapping[str, LoopCheck] | Mapping[str, RadioCheck]) -> boo
 def _watch_all(
     line: Site, method: str, skies: Mapping[str, Sun]
 ) -> tuple[Watched, tuple[Watched, ...]]:
-    """Run a dressed line with nothing wrong, under other skies, and with each thing wrong."""
+    """Run a dressed line with nothing wrong, under other skies, and with each thing wrong.
+
+    With no other sky than the clear one, nothing else is run.
+    """
     clear = skies[CLEAR]
     sound = watched(CLEAR, two_days(line, clear), None)
+    if len(skies) == 1:
+        return sound, ()
     rows = [
         watched(name, two_days(line, sun), sound) for name, sun in skies.items() if name != CLEAR
     ]

@@ -104,7 +104,12 @@ ADVICE: Final[dict[str, str]] = {
     "no": "no",
     "no: pair": "no: the pair to {trough} has {ohms}, {limit} at most",
     "no: path": "no: {margin} dB left over to {trough}, {wanted} wanted",
-    "no: run": "no, as set: {outcome}",
+    "no: run": "no: {outcome}",
+    "no: window": "no: no setting works in weak and strong sun",
+    "set to": "best setting (cut-in, cut-out)",
+    "points": "{cut_in}, {cut_out}",
+    "as it stands": "as set now, on clear days",
+    "serves": "herds served, pump stops",
     "sensors": "sensors for {troughs} troughs",
     "sensors for one": "sensors for 1 trough",
     "price": "price (invented round figures)",
@@ -122,7 +127,7 @@ ADVICE: Final[dict[str, str]] = {
     "with nothing wrong.",
     "methods cheapest": "Of those that work here, {method} costs least: {price}. Prices are "
     "invented round figures: put in your own.",
-    "methods none": "None of the three works here as set.",
+    "methods none": "None of the three works here.",
     "methods care": "With a drive that stops on a closed contact a cut wire and a dead contact "
     "look like a trough with room: nothing tells the pump to stop.",
     "methods care open": "With a drive that stops on an open contact a cut wire stops the pump: "

@@ -30,6 +30,8 @@ def methods_rows(methods: StopMethods, units: str = "US") -> Rows:
         (ADVICE["works here"], *(_works(method, units) for method in methods.methods)),
         (ADVICE[sensors].format(troughs=troughs), *(str(m.sensors) for m in methods.methods)),
         (ADVICE["price"], *(dollars(method.cost) for method in methods.methods)),
+        (ADVICE["set to"], *(_set_to(method, units) for method in methods.methods)),
+        (ADVICE["as it stands"], *(_as_set(method, units) for method in methods.methods)),
     ]
     facts += [
         (ADVICE["if"].format(what=name), *(_failed(m, name, units) for m in methods.methods))
@@ -74,6 +76,8 @@ def _works(method: Method, units: str) -> str:
     """Say whether a method works on the line, or what stands in its way."""
     if method.feasible:
         return ADVICE["yes"]
+    if method.as_set is not None and method.setting is None:
+        return ADVICE["no: window"]
     for name, loop in method.loops.items():
         if not loop.works:
             limit = ohms(loop.stop_input.limit)
@@ -84,6 +88,24 @@ def _works(method: Method, units: str) -> str:
             margin, wanted = f"{path.margin:.0f}", f"{path.gear.wanted_margin:.0f}"
             return ADVICE["no: path"].format(trough=name, margin=margin, wanted=wanted)
     return ADVICE["no: run"].format(outcome=outcome(method.sound, units))
+
+
+def _set_to(method: Method, units: str) -> str:
+    """Say the setting that the switch is given."""
+    if method.setting is None:
+        return ADVICE["not there"]
+    points = (method.setting.cut_in, method.setting.cut_out)
+    low, high = (say(point, "pressure", units) for point in points)
+    return ADVICE["points"].format(cut_in=low, cut_out=high)
+
+
+def _as_set(method: Method, units: str) -> str:
+    """Say what the switch does on clear days as it is set now."""
+    if method.as_set is None:
+        return ADVICE["not there"]
+    if method.as_set.outcome == "as before":
+        return ADVICE["serves"]
+    return outcome(method.as_set, units)
 
 
 def _failed(method: Method, name: str, units: str) -> str:

@@ -247,3 +247,36 @@ def test_sensors_sit_under_the_shut_float_and_keep_what_the_site_says(
             assert si(sensor.stops_at) < si(trough.depth) - si(trough.freeboard)
     for old, new in zip(site.level_sensors, line.level_sensors, strict=False):
         assert si(new.stops_at) == pytest.approx(si(old.stops_at))
+
+
+def test_pressure_is_judged_with_the_best_setting_and_as_it_is_set() -> None:
+    """By hand: 190 ft of shut-off head less 60 ft of lift are 130 ft, 56 psi: 75 is never reached.
+    Any cut-out between the filling line and the dead head in haze works."""
+    site = lab.demo_site("one_trough").changed({"switch.cut_out": "75 psi"})
+
+    by_pressure = stop_methods(site, with_failures=False)["pressure"]
+
+    assert by_pressure.as_set is not None
+    assert by_pressure.as_set.outcome == "pushes on"
+    assert by_pressure.feasible
+    assert by_pressure.sound.outcome == "as before"
+    assert by_pressure.setting == lab.operating_window(site).recommended
+    assert by_pressure.setting is not None
+    assert by_pressure.setting.cut_out < 130 * FOOT * 9790
+    assert by_pressure.failures == ()
+
+
+def test_a_line_without_a_window_leaves_wire_and_radio() -> None:
+    """3/4 in pipe of 1,500 ft takes more in strong sun than the pump can dead-head in haze."""
+    thin = {"trough.hill.pipe.size": "3/4 in PE SIDR 9"}
+    site = lab.demo_site("first_line").changed(thin)
+    strong = lab.steady(site, sun="1000 W/m^2").pressure["manifold"]
+    weak = lab.steady(site, sun="250 W/m^2", open_troughs=()).pressure["manifold"]
+    assert strong > weak
+
+    found = stop_methods(site, with_failures=False)
+
+    assert [method.feasible for method in found.methods] == [False, True, True]
+    assert found["pressure"].setting is None
+    assert found["wire"].setting is None
+    assert found["wire"].as_set is None

@@ -246,6 +246,8 @@ def test_three_ways_in_a_table(methods: StopMethods) -> None:
     assert rows.headers == ("what", "pressure", "wire", "radio")
     assert cells["works here"] == ("yes", "yes", "yes")
     assert cells["sensors for 1 trough"] == ("1", "1", "1")
+    assert cells["best setting (cut-in, cut-out)"][1:] == ("-", "-")
+    assert cells["as set now, on clear days"] == ("herds served, pump stops", "-", "-")
     assert cells["if wire cut:"][2] == "-"
     assert cells["if wire cut:"][0].startswith("pump pushes on against shut floats for ")
     assert cells["if float leaks:"][1:] == ("goes on as before", "goes on as before")
@@ -261,6 +263,17 @@ def test_water_of_a_failure_is_said_in_both_systems(methods: StopMethods) -> Non
     )
 
     assert litres == pytest.approx(3.785412 * gallons, rel=2e-3)
+
+
+def test_a_line_without_a_window_is_said() -> None:
+    thin = {"trough.hill.pipe.size": "3/4 in PE SIDR 9"}
+    site = lab.demo_site("first_line").changed(thin | {"switch.cut_out": "80 psi"})
+
+    facts = methods_rows(lab.stop_methods(site, with_failures=False)).cells
+
+    assert facts[0][1:] == ("no: no setting works in weak and strong sun", "yes", "yes")
+    assert facts[3][1:] == ("-", "-", "-")
+    assert facts[4][1].startswith("pump pushes on against shut floats for ")
 
 
 def test_why_a_way_does_not_work_is_said(methods: StopMethods) -> None:
@@ -285,4 +298,4 @@ def test_three_ways_in_sentences(methods: StopMethods) -> None:
     assert told[0].startswith("Of those that work here, pressure costs least: $150.")
     assert "invented" in told[0]
     assert "stops on a closed contact" in told[2]
-    assert methods_lines(none)[0] == "None of the three works here as set."
+    assert methods_lines(none)[0] == "None of the three works here."
