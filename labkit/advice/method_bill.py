@@ -86,8 +86,8 @@ class Laid:
         From the well to each trough [m].
     gauge : str
         Of the pairs.
-    own_trench : bool
-        Whether the pairs need a trench of their own; else they lie in the pipe's.
+    trench : float
+        Length of a trench of their own for the pairs [m]; 0 where they lie in the pipe's.
     masts : float
         Height of all antenna masts together [m].
     new_floats : int
@@ -96,7 +96,7 @@ class Laid:
 
     distances: tuple[float, ...]
     gauge: str
-    own_trench: bool
+    trench: float
     masts: float
     new_floats: int
 
@@ -118,7 +118,7 @@ def bill(method: str, known: Mapping[str, tuple[str, float]], laid: Laid) -> tup
             f"pair {laid.gauge}": sum(feet),
             "splice kit": splices,
             "surge protector": 2 * troughs,
-            "trench of its own": sum(feet) if laid.own_trench else 0.0,
+            "trench of its own": laid.trench / FOOT,
             "hour of work": 2 + 2 * troughs,
         },
         "radio": {

@@ -15,7 +15,7 @@ from labkit.advice.watching import Watched, two_days, watched
 from labkit.advice.window import bare_window
 from labkit.sun import clear_day, cloudy_day
 from labkit.sun.sky import read_date
-from labkit.units import typed
+from labkit.units import si, typed
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -139,7 +139,7 @@ def stop_methods(
     gauge : str
         Of the pairs.
     own_trench : bool
-        Whether the pairs need a trench of their own.
+        Whether the pairs need a trench of their own: one along all of the pipe.
     stop_input, gear : optional
         What the pairs go to; which radios.
     well_antenna, trough_antenna : str or Quantity
@@ -162,9 +162,9 @@ def stop_methods(
     -----
     Pressure counts as feasible if a setting works in all suns from 250 to 1000 W/m2 and serves the
     herds on two clear days. Every failure is a changed line that is run for two days from full
-    troughs; the outcome is read off that run beside the run with nothing wrong. Pairs are taken to be as
-    long as the pipe. Sensors sit in every trough and the drive stops when all say full, with the
-    floats still there.
+    troughs; the outcome is read off that run beside the run with nothing wrong. Pairs are taken to
+    be as long as the pipe. Sensors sit in every trough and the drive stops when all say full, with
+    the floats still there.
     """
     checked = prices(price_changes)
     skies = _skies(site, read_date(date), seed)
@@ -185,7 +185,7 @@ def stop_methods(
     laid = Laid(
         distances=tuple(far.values()),
         gauge=next(iter(loops.values())).gauge,
-        own_trench=own_trench,
+        trench=sum(si(run.pipe.length) for run in site.runs()) if own_trench else 0.0,
         masts=_masts(list(paths.values())),
         new_floats=sum(t.float_valve.position != "floats" for t in site.troughs),
     )
@@ -194,7 +194,7 @@ def stop_methods(
     found = []
     for name in METHODS:
         line = dressed(site, name, gauge=laid.gauge)
-        best = line if name != "pressure" or chosen is None else _set_to(line, chosen)
+        best = line if name != "pressure" or chosen is None else set_to(line, chosen)
         sound, failed = _watch_all(best, name, skies if with_failures else {CLEAR: skies[CLEAR]})
         method = Method(
             name=name,
@@ -212,8 +212,8 @@ def stop_methods(
     return StopMethods(site=site, methods=tuple(found))
 
 
-def _set_to(line: Site, chosen: Setting) -> Site:
-    """Set a line's switch, and the air of its tank with it."""
+def set_to(line: Site, chosen: Setting) -> Site:
+    """Give a line with its switch set, and the air of its tank with it."""
     changes = {
         "pressure_switch.cut_in": typed(chosen.cut_in, "pressure"),
         "pressure_switch.cut_out": typed(chosen.cut_out, "pressure"),

@@ -115,6 +115,7 @@ ADVICE: Final[dict[str, str]] = {
     "price": "price (invented round figures)",
     "as before": "goes on as before",
     "stays off": "pump stays off; herds short of {short}",
+    "stays off so far": "pump stays off; the troughs last the two days",
     "herd short": "herds short of {short}",
     "spills": "pump runs on; {spilled} over the rim",
     "pushes on": "pump pushes on against shut floats for {dead}",
@@ -128,6 +129,32 @@ ADVICE: Final[dict[str, str]] = {
     "methods cheapest": "Of those that work here, {method} costs least: {price}. Prices are "
     "invented round figures: put in your own.",
     "methods none": "None of the three works here.",
+    # choosing among them
+    "stop prices title": "What each way to say stop costs, by distance",
+    "dollars": "US dollars (invented round prices)",
+    "way to far trough": "Pipe to the far trough",
+    "money to spend": "to spend: {money}",
+    "your line": "this line",
+    "works": "works here",
+    "does not work": "does not work here",
+    "stop price": "{method} {price}, {works}",
+    "stop chart": "Price of each way to say stop over the distance of the far trough, with this "
+    "line, {way} of pipe, marked on each; a cross where it does not work: {ways}. To spend: "
+    "{money}.",
+    "stop works": "Works here: {ways}.",
+    "stop works not": "Not here: {ways}.",
+    "stop one": "{method} {price}",
+    "stop within": "Within {money} the cheapest is {method}.",
+    "stop none within": "None of them stays within {money}.",
+    "troughs control": "Troughs on the line",
+    "between control": "Between well and far trough",
+    "trench control": "Trench for a pair",
+    "money control": "To spend",
+    "with the pipe": "open: the pipe is being laid",
+    "of its own": "to be dug: the pipe lies in the ground",
+    "money": "${money:,.0f}",
+    "weighing waits": "Prices and results come with your predictions.",
+    "weighing path": "The radio path to {trough}",
     "methods care": "With a drive that stops on a closed contact a cut wire and a dead contact "
     "look like a trough with room: nothing tells the pump to stop.",
     "methods care open": "With a drive that stops on an open contact a cut wire stops the pump: "

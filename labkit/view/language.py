@@ -29,6 +29,8 @@ _DECIMALS: Final = {
     ("volume", "metric"): (1, 0),
     ("turns", "US"): (2, 2),
     ("turns", "metric"): (2, 2),
+    ("resistance", "US"): (1, 0),
+    ("resistance", "metric"): (1, 0),
     ("velocity", "US"): (1, 1),
     ("velocity", "metric"): (2, 1),
 }

@@ -1,7 +1,7 @@
 """A page that teaches: prose, predictions, a bench, questions, all in one reader's units."""
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from IPython.display import HTML, Markdown, display
@@ -16,13 +16,23 @@ from labkit.view.moment import telling_moment
 from labkit.view.printed import Printed
 from labkit.view.shown import Shown
 from labkit.view.telling import Told, emphasized, filled, prose, written_amount
+from labkit.view.weighing import Weighing
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
+    from labkit.advice.stop_case import StopCase
     from labkit.site import Site
     from labkit.sun import Sun
     from labkit.trace import Trace
     from labkit.units import Quantity
+
+
+class Shows(Protocol):
+    """What can be shown with `Lesson.show`."""
+
+    def html(self) -> str:
+        """Give it as an element of HTML."""
+        ...
 
 
 class Lesson:
@@ -40,7 +50,7 @@ class Lesson:
         What was asked so far, before the run and after it.
     told : list of Told
         The prose and pictures so far.
-    benches : list of Bench
+    benches : list of Bench or Weighing
         The benches so far.
     """
 
@@ -56,7 +66,7 @@ class Lesson:
         self.predictions: list[Predicted] = []
         self.questions: list[Asked] = []
         self.told: list[Told] = []
-        self.benches: list[Bench] = []
+        self.benches: list[Bench | Weighing] = []
 
     @property
     def is_waiting(self) -> bool:
@@ -122,6 +132,14 @@ class Lesson:
         if follows is not None:
             follows.listen(lambda: told.use(self.system))
 
+    def show(self, made: "Callable[[str], Shows]") -> None:
+        """Show what is made for a system of units and knows its own HTML, such as a table."""
+
+        def page(system: str) -> HTML:
+            return HTML(made(system).html())  # type: ignore[no-untyped-call]
+
+        self.told.append(Told(page, self.system))
+
     def predict(self, question: Question) -> Predicted:
         """Ask before the run; the answer is kept and the benches wait for it."""
         asked = Predicted(question, self.system, heard=lambda: self._on_prediction(asked))
@@ -167,6 +185,17 @@ class Lesson:
             question=question,
             simulate=run,
         )
+        self._stand(made)
+        return made
+
+    def weigh(self, case: "StopCase", *, question: str = "") -> Weighing:
+        """Give a bench that weighs the three ways to say stop, once predictions are made."""
+        made = Weighing(case, system=self.system, question=question)
+        self._stand(made)
+        return made
+
+    def _stand(self, made: "Bench | Weighing") -> None:
+        """Let a bench wait for predictions and follow the units of the page."""
         if self.is_waiting:
             made.lock()
         return self._joined(made)
@@ -205,7 +234,6 @@ class Lesson:
         """Let a bench speak in the units of the page, and be let go by its predictions."""
         made.page.units.observe(lambda change: self.use(str(change["new"])), "value")
         self.benches.append(made)
-        return made
 
     def compare(self) -> None:
         """Hold every prediction against what the run showed, now and when one is made later."""

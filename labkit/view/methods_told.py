@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from labkit.view.advice_words import ADVICE
 from labkit.view.language import HOUR, say, say_time
@@ -12,6 +12,10 @@ from labkit.view.tables import Rows
 if TYPE_CHECKING:
     from labkit.advice.stop_methods import Method, StopMethods
     from labkit.advice.watching import Watched
+
+
+NOTHING: Final = 0.004
+"""Water that is not worth a word [m3]: a gallon."""
 
 
 def methods_rows(methods: StopMethods, units: str = "US") -> Rows:
@@ -56,6 +60,26 @@ def methods_lines(methods: StopMethods) -> list[str]:
     return [said, ADVICE["methods days"], care]
 
 
+def choice_lines(methods: StopMethods, money: float) -> list[str]:
+    """Say which of the ways work on a line, and which is the cheapest that money [USD] can buy."""
+
+    def named(some: list[Method]) -> str:
+        return ", ".join(
+            ADVICE["stop one"].format(method=ADVICE[one.name], price=dollars(one.cost))
+            for one in some
+        )
+
+    working = [method for method in methods.methods if method.feasible]
+    others = [method for method in methods.methods if not method.feasible]
+    said = [ADVICE["stop works"].format(ways=named(working))] if working else []
+    said += [ADVICE["stop works not"].format(ways=named(others))] if others else []
+    within = [method for method in working if method.cost <= money]
+    if not within:
+        return [*said, ADVICE["stop none within"].format(money=dollars(money))]
+    best = ADVICE[min(within, key=lambda method: method.cost).name]
+    return [*said, ADVICE["stop within"].format(money=dollars(money), method=best)]
+
+
 def dollars(cost: float) -> str:
     """Say a price, rounded to ten dollars."""
     return f"${round(cost, -1):,.0f}"
@@ -64,7 +88,8 @@ def dollars(cost: float) -> str:
 def outcome(row: Watched, units: str) -> str:
     """Say what the pump does in a run, with the number that matters."""
     pushed = round(row.dead_head / HOUR) * HOUR if row.dead_head > HOUR else row.dead_head
-    return ADVICE[row.outcome].format(
+    key = "stays off so far" if row.outcome == "stays off" and row.short < NOTHING else row.outcome
+    return ADVICE[key].format(
         short=say(row.short, "volume", units),
         spilled=say(row.spilled, "volume", units),
         dead=say_time(pushed),

@@ -40,8 +40,12 @@ class PathImage:
         words = ADVICE["path title"].format(unit=unit_word("length", units))
         self.alt = " ".join([f"{words}.", *path_lines(check, units)])
 
-    def _repr_html_(self) -> str:
+    def html(self) -> str:
+        """Give the picture as an element of HTML that carries its own data and words."""
         return image_element(self.png, self.alt)
+
+    def _repr_html_(self) -> str:
+        return self.html()
 
 
 def path_png(check: RadioCheck, units: str = "US") -> bytes:

@@ -155,7 +155,7 @@ def test_a_bill_by_hand() -> None:
     8 hours 320: 1,510."""
     laid = {"distances": (1300 * FOOT, 1700 * FOOT), "gauge": "18 AWG", "masts": 22 * FOOT,
             "new_floats": 0}  # fmt: skip
-    with_pipe, own = (Laid(**laid, own_trench=own) for own in (False, True))  # type: ignore[arg-type]
+    with_pipe, own = (Laid(**laid, trench=own * FOOT) for own in (0.0, 3000.0))  # type: ignore[arg-type]
 
     costs = {
         name: sum(line.cost for line in bill(method, prices(), what))
@@ -174,7 +174,7 @@ def test_a_bill_by_hand() -> None:
 @given(feet=st.floats(10.0, 20_000.0), more=st.floats(1.0, 5000.0))
 def test_a_longer_pair_costs_more_and_a_radio_the_same(feet: float, more: float) -> None:
     near, far = (
-        Laid(distances=(d * FOOT,), gauge="18 AWG", own_trench=True, masts=5.0, new_floats=0)
+        Laid(distances=(d * FOOT,), gauge="18 AWG", trench=d * FOOT, masts=5.0, new_floats=0)
         for d in (feet, feet + more)
     )
 

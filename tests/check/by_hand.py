@@ -1,9 +1,13 @@
 """Each exercise solved from the words on its page, as a learner solves it."""
 
 from collections.abc import Callable
-from typing import Final
-
+from math import log2
 from tests.check.solving import Page, counted, read
+from tests.check.solving import Page, read
+from typing import Final
+import re
+
+
 
 
 def exercise_1(page: Page) -> dict[str, str]:
@@ -86,25 +90,6 @@ def exercise_5(page: Page) -> dict[str, str]:
     }
 
 
-def exercise_8(page: Page) -> dict[str, str]:
-    heights = page.lengths("lowest reading")[1:]  # creek lies below
-    rise, *_ = page.lengths("filling the highest")
-    friction, valve = page.pressures("filling the highest")
-    (drop,), (cut_out,) = (
-        page.lengths("what the low float holds"),
-        page.pressures("what the low float holds"),
-    )
-    (gauge,) = page.pressures("troughs reached")
-    (flow,), (missing,) = (read(page.asked["first water"], one) for one in (page.flow, page.volume))
-    return {
-        "lowest reading": page.written(page.column(max(heights))),
-        "filling the highest": page.written(page.column(rise) + friction + valve),
-        "what the low float holds": page.written(cut_out + page.column(drop)),
-        "troughs reached": str(1 + sum(page.column(height) < gauge for height in heights)),
-        "first water": f"{missing / flow:.2f} min",
-    }
-
-
 def exercise_6(page: Page) -> dict[str, str]:
     off, on, hours = page.spans("starts in a day")
     (held,), (wait, _) = (
@@ -135,6 +120,25 @@ def exercise_7(page: Page) -> dict[str, str]:
         f"{page.volume}",
         "size of another tank": f"{wanted / share * 100.0:.2f} {page.volume}",
         "starts in an hour": f"{3600.0 / (off + on):.0f}",
+    }
+
+
+def exercise_8(page: Page) -> dict[str, str]:
+    heights = page.lengths("lowest reading")[1:]  # creek lies below
+    rise, *_ = page.lengths("filling the highest")
+    friction, valve = page.pressures("filling the highest")
+    (drop,), (cut_out,) = (
+        page.lengths("what the low float holds"),
+        page.pressures("what the low float holds"),
+    )
+    (gauge,) = page.pressures("troughs reached")
+    (flow,), (missing,) = (read(page.asked["first water"], one) for one in (page.flow, page.volume))
+    return {
+        "lowest reading": page.written(page.column(max(heights))),
+        "filling the highest": page.written(page.column(rise) + friction + valve),
+        "what the low float holds": page.written(cut_out + page.column(drop)),
+        "troughs reached": str(1 + sum(page.column(height) < gauge for height in heights)),
+        "first water": f"{missing / flow:.2f} min",
     }
 
 
@@ -173,6 +177,28 @@ def exercise_10(page: Page) -> dict[str, str]:
     }
 
 
+def exercise_13(page: Page) -> dict[str, str]:
+    (distance, roll), (ohms,) = (
+        page.lengths("ohms of the pair"),
+        read(page.asked["ohms of the pair"], "ohm"),
+    )
+    wire, each, radio = (
+        float(price.replace(",", ""))
+        for price in re.findall(r"\$([\d,]+)", page.asked["wire or radio"])
+    )
+    (length,) = page.lengths("wire or radio")
+    (left, taken), (near, far) = (
+        [float(n) for n in re.findall(r"(\d+) dB", page.asked["decibels left"])],
+        page.lengths("decibels left"),
+    )
+    doublings = round(log2(far / near))
+    return {
+        "ohms of the pair": f"{2.0 * distance / roll * ohms:.2f} ohm",
+        "wire or radio": f"{(radio - wire) / each * length:.1f} {page.length}",
+        "decibels left": f"{left - doublings * taken:.0f}",
+    }
+
+
 SOLVED: Final[dict[str, Callable[[Page], dict[str, str]]]] = {
     "exercise_1": exercise_1,
     "exercise_2": exercise_2,
@@ -184,5 +210,6 @@ SOLVED: Final[dict[str, Callable[[Page], dict[str, str]]]] = {
     "exercise_8": exercise_8,
     "exercise_9": exercise_9,
     "exercise_10": exercise_10,
+    "exercise_13": exercise_13,
 }
 """How each exercise is solved, by the name of its module."""

@@ -18,7 +18,7 @@ FIRST: Final = {
 }  # fmt: skip
 _READ: Final = re.compile(
     r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft/s|ft|gpm|gal/day|gal|L/min|L/day|L|W/m²|W|min|mm|m/s|m|in"
-    r"|percent|turns|ohms|s)\b"
+    r"|percent|turns|ohms|ohm|s)\b"
 )
 
 

@@ -108,7 +108,7 @@ def test_no_question_tells_the_answer_of_another(name: str) -> None:
                 answer = plain(written_amount(Amount(asked.answer, asked.kind), "US"))
                 told[asked.name] += f" {answer}" in words
 
-    assert max(told.values()) < len(LEARNERS) // 4, told
+    assert max(told.values(), default=0) < len(LEARNERS) // 4, told
 
 
 @pytest.mark.parametrize("name", EXERCISES)

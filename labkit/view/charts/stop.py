@@ -1,0 +1,122 @@
+"""What each way to say stop costs, against the distance of the far trough."""
+
+from typing import TYPE_CHECKING, Any, Final, Self
+
+import attrs
+import numpy as np
+from matplotlib.figure import Figure
+
+from labkit.advice.method_sites import METHODS
+from labkit.units import UNIT_SYSTEMS, displayed
+from labkit.view import style
+from labkit.view.advice_words import ADVICE
+from labkit.view.axes import nice_step, spread
+from labkit.view.charts.base import Floats, dot, panels, reach, scale, short, write
+from labkit.view.methods_told import dollars
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+    from labkit.advice.stop_case import StopCase
+    from labkit.advice.stop_methods import StopMethods
+
+_LOOKS: Final[dict[str, dict[str, Any]]] = {
+    "pressure": {"color": style.BLUE, "linestyle": "solid", "linewidth": 2.2},
+    "wire": {"color": style.PLUM, "linestyle": (0, (5, 1.8)), "linewidth": 2.2},
+    "radio": {"color": style.GREEN, "linestyle": (0, (6, 1.6, 1.2, 1.6)), "linewidth": 2.2},
+}
+_PLACES: Final = 61
+
+
+@attrs.frozen(kw_only=True)
+class StopPrices:
+    """Three prices over distance, with the line's own distance marked on each.
+
+    Attributes
+    ----------
+    way, reach : float
+        Pipe to the far trough, and the longest that is drawn [m].
+    money : float
+        What may be spent [US dollars].
+    ways : ndarray
+        Distances [m].
+    costs : dict of ndarray
+        What each way costs there [US dollars].
+    here : dict of float
+        What each costs on the line [US dollars].
+    works : dict of bool
+        Whether it works on the line.
+    """
+
+    way: float
+    reach: float
+    money: float
+    ways: Floats
+    costs: dict[str, Floats]
+    here: dict[str, float]
+    works: dict[str, bool]
+
+    @classmethod
+    def of(cls, case: "StopCase", found: "StopMethods", *, reach: float) -> Self:
+        """Gather the prices of a case, up to a distance [m]."""
+        ways = np.linspace(reach / (_PLACES - 1), reach, _PLACES)
+        return cls(
+            way=case.way,
+            reach=reach,
+            money=case.money,
+            ways=ways,
+            costs=case.costs(list(ways)),
+            here={method.name: method.cost for method in found.methods},
+            works={method.name: method.feasible for method in found.methods},
+        )
+
+    def words(self, system: str) -> str:
+        """Say what each way costs here, and whether it works."""
+        ways = "; ".join(
+            ADVICE["stop price"].format(
+                method=ADVICE[name],
+                price=dollars(self.here[name]),
+                works=ADVICE["works" if self.works[name] else "does not work"],
+            )
+            for name in METHODS
+        )
+        return ADVICE["stop chart"].format(
+            way=short(self.way, "length", system), ways=ways, money=dollars(self.money)
+        )
+
+    def draw(self, system: str) -> Figure:
+        """Draw the prices."""
+        figure, (axes,) = panels(1.0)
+        right = self.reach / UNIT_SYSTEMS[system]["length"].factor
+        most = [self.money, *self.here.values(), float(self.costs["radio"].max())]
+        top = 1.3 * max(most)  # a pair that costs far more runs off the top
+        reach(axes, right=1.12 * right, top=top)
+        across = (ADVICE["way to far trough"], "length")
+        scale(axes, system, across=across, up=across, words=ADVICE["stop prices title"])
+        axes.yaxis.label.set_text(ADVICE["dollars"])
+        axes.set_yticks(np.arange(0.0, top, nice_step(top, count=5)))
+        here = displayed(self.way, "length", system)
+        axes.axvline(here, color=style.FAINT, linewidth=0.9, linestyle=(0, (1, 2)))
+        write(axes, here, 0.97 * top, ADVICE["your line"], shift=(4, -8), color=style.QUIET)
+        axes.axhline(self.money, color=style.AMBER, linewidth=1.2, linestyle=(0, (2, 2)))
+        said = ADVICE["money to spend"].format(money=dollars(self.money))
+        write(axes, 0.0, self.money, said, shift=(4, 3), color=style.AMBER)
+        self._lines(axes, system, top)
+        return figure
+
+    def _lines(self, axes: "Axes", system: str, top: float) -> None:
+        """Draw the price of each way, its name, and the line's own place on it."""
+        ways = displayed(self.ways, "length", system)
+        here = displayed(self.way, "length", system)
+        ends = {name: int(np.searchsorted(self.costs[name], 0.95 * top)) - 1 for name in METHODS}
+        heights = [float(self.costs[name][end]) for name, end in ends.items()]
+        places = spread(heights, gap=0.075 * top, low=0.0, high=top)
+        for (name, end), y in zip(ends.items(), places, strict=True):
+            look = _LOOKS[name]
+            axes.plot(ways, self.costs[name], **look)
+            write(axes, ways[end], y, ADVICE[name], shift=(7, -3), color=look["color"])
+            dot(
+                axes, here, self.here[name], markersize=9, color=look["color"], clip_on=False,
+                marker="o" if self.works[name] else "X",
+                markerfacecolor=look["color"] if self.works[name] else style.PAPER,
+            )  # fmt: skip

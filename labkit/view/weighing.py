@@ -1,0 +1,179 @@
+"""The bench on which ways to say stop are weighed: how far, how many troughs, what is between."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, Final
+
+import attrs
+from IPython.display import display
+
+from labkit.advice.stop_case import BETWEEN, StopCase
+from labkit.errors import LabkitError
+from labkit.sun import constant
+from labkit.view.advice_words import ADVICE
+from labkit.view.charts.base import chart_html
+from labkit.view.charts.stop import StopPrices
+from labkit.view.controls import CONTROLS, Choice, Span
+from labkit.view.methods_told import choice_lines, methods_rows
+from labkit.view.page import Page
+from labkit.view.path_picture import PathImage
+from labkit.view.rows import row_of
+from labkit.view.words import WORDS
+
+if TYPE_CHECKING:
+    from labkit.advice.stop_methods import StopMethods
+    from labkit.site import Site
+    from labkit.sun import Sun
+
+_MOST: Final = ("1", "2", "3")
+_MONEY: Final = ("500", "1000", "2000", "5000")
+_TRENCH: Final = ("with the pipe", "of its own")
+_SPANS: Final = {"US": Span(200, 10_000, 100), "metric": Span(60, 3000, 20)}
+_FARTHEST: Final = 3048.0
+"""The end of the slider [m]: how far the prices are drawn."""
+
+
+def _listed(name: str, options: tuple[str, ...], words: Callable[[str], str] = str) -> Choice:
+    """Give a list to choose from of what is no part of the site: it leaves the site as it is."""
+
+    def same(site: "Site", sun: "Sun", _: str) -> tuple["Site", "Sun"]:
+        return site, sun
+
+    return Choice(
+        name=name,
+        words=ADVICE[f"{name} control"],
+        options=lambda _: options,
+        option_words=words,
+        read=lambda _site, _sun: options[0],
+        apply=same,
+    )
+
+
+class Weighing:
+    """A slider and four lists over one line, and what the three ways to say stop come to on it.
+
+    Attributes
+    ----------
+    start, case : StopCase
+        Where the lists start, and as they stand.
+    found : StopMethods or None
+        The three ways; None before the first.
+    sliders : dict
+        The slider and the lists by name.
+    page : Page
+        The other widgets.
+    system : {"US", "metric"}
+        Whose units are shown.
+    """
+
+    def __init__(self, start: StopCase, *, system: str = "US", question: str = "") -> None:
+        self.start = self.case = start
+        self.system, self._is_locked = system, False
+        self.found: StopMethods | None = None
+        self._heard: list[Callable[[], None]] = []
+        line, sun = attrs.evolve(start, troughs=1).line, constant("700 W/m^2")
+        controls = (
+            attrs.evolve(CONTROLS["pipe length"], spans=_SPANS),
+            _listed("troughs", _MOST),
+            _listed("between", tuple(BETWEEN)),
+            _listed("trench", _TRENCH, ADVICE.__getitem__),
+            _listed("money", _MONEY, lambda money: ADVICE["money"].format(money=float(money))),
+        )
+        self._rows = {
+            one.name: row_of(one, line, sun, system=system, changed=self.update) for one in controls
+        }
+        self._restore()
+        rows = [row.box for row in self._rows.values()]
+        self.page = Page(rows, question=question, system=system, on_paper=self._on_paper)
+        self.page.moment.layout.display = "none"  # there is no run to look into
+        self.page.units.observe(self._on_units, "value")
+        self.page.reset.on_click(lambda _: self._on_reset())
+        self.update()
+
+    @property
+    def sliders(self) -> dict[str, Any]:
+        """The slider and the lists by name."""
+        return {name: row.slider for name, row in self._rows.items()}
+
+    def update(self) -> None:
+        """Weigh the ways as the lists stand, and show it."""
+        value = {name: row.value for name, row in self._rows.items()}
+        try:
+            self.case = attrs.evolve(
+                self.start,
+                way=float(value["pipe length"]),
+                troughs=int(value["troughs"]),
+                between=str(value["between"]),
+                own_trench=value["trench"] == "of its own",
+                money=float(value["money"]),
+            )
+            self.found = self.case.compared()
+        except LabkitError as error:
+            self.page.warn(WORDS["problem"].format(what=str(error).rstrip(".")))
+            return
+        self._show()
+
+    def lock(self) -> None:
+        """Hold the lists until a prediction is made."""
+        self._set_locked(locked=True)
+
+    def unlock(self) -> None:
+        """Let the lists be used."""
+        self._set_locked(locked=False)
+
+    def listen(self, hear: Callable[[], None]) -> None:
+        """Call `hear` after every weighing."""
+        self._heard.append(hear)
+
+    def _set_locked(self, *, locked: bool) -> None:
+        self._is_locked = locked
+        for row in self._rows.values():
+            row.lock(locked=locked)
+        self.page.lock(locked=locked)
+        self._show()
+
+    def _restore(self) -> None:
+        """Set the lists as the case starts."""
+        given = {
+            "troughs": str(self.start.troughs),
+            "between": self.start.between,
+            "trench": _TRENCH[self.start.own_trench],
+            "money": f"{self.start.money:.0f}",
+        }
+        for name, value in given.items():
+            row = self._rows[name]
+            row.start = value
+            row.reset()
+
+    def _on_reset(self) -> None:
+        for row in self._rows.values():
+            row.reset()
+        self.update()
+
+    def _on_units(self, change: dict[str, Any]) -> None:
+        self.system = str(change["new"])
+        for row in self._rows.values():
+            row.use(self.system)
+        self._show()
+
+    def _show(self) -> None:
+        """Show what was found; while predictions are awaited, only the ground."""
+        if self.found is None:
+            return
+        far = self.case.line.troughs[-1].name
+        path = PathImage(self.found["radio"].paths[far], self.system)
+        if self._is_locked:
+            self.page.say(ADVICE["weighing waits"])
+            self.page.view.value = path.html()
+            return
+        said = choice_lines(self.found, self.case.money)
+        prices = chart_html(StopPrices.of(self.case, self.found, reach=_FARTHEST), self.system)
+        self.page.say(" ".join(said))
+        self.page.view.value = prices + methods_rows(self.found, self.system).html() + path.html()
+        for hear in self._heard:
+            hear()
+
+    def _on_paper(self) -> str:
+        return str(self.page.view.value)
+
+    def _ipython_display_(self) -> None:
+        display(self.page.box)  # type: ignore[no-untyped-call]
