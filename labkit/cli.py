@@ -14,6 +14,7 @@ from typing_extensions import override
 from labkit.advising import Tools, add_advice_commands
 from labkit.errors import LabkitError
 from labkit.switching import add_switch_commands
+from labkit.teaching import add_teaching_commands
 
 if TYPE_CHECKING:
     from labkit.site import Site
@@ -70,8 +71,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_run(commands)
     sites = commands.add_parser("sites", help="list the demo ranches")
     sites.set_defaults(run=_sites)
-    _add_gradebook(commands)
-    _add_handout(commands)
+    add_teaching_commands(commands)
     tools = Tools(site=_site, folder=_folder, bar=_Bar)
     add_switch_commands(commands, tools)
     add_advice_commands(commands, tools)
@@ -104,63 +104,6 @@ def _add_run(commands: Commands) -> None:
     run.add_argument("--out", default=".", metavar="DIR", help="folder for picture and table")
     run.add_argument("--units", choices=("US", "metric"), default="US", help="default: %(default)s")
     run.set_defaults(run=_run)
-
-
-def _add_gradebook(commands: Commands) -> None:
-    """Add ``labkit gradebook``."""
-    book = commands.add_parser(
-        "gradebook",
-        help="tabulate what a class has answered",
-        description="Read the progress files of a class, each named after its learner.",
-    )
-    book.add_argument("folder", metavar="FOLDER", help="where the progress files were collected")
-    book.add_argument("--out", metavar="FILE", help="write the table as CSV too")
-    book.set_defaults(run=_gradebook)
-
-
-def _gradebook(options: argparse.Namespace, report: Report) -> None:
-    """Print a line for each learner and page, then the slips of the class."""
-    from labkit.check.gradebook import gradebook, write_gradebook  # noqa: PLC0415
-
-    book = gradebook(Path(options.folder))
-    report(f"{'learner':16} {'page':28} {'right':>8} {'wrong tries':>12} {'predictions':>12}")
-    for row in book.rows:
-        right = f"{row.right} of {row.answered}"
-        report(f"{row.learner:16} {row.page:28} {right:>8} {row.wrong:>12} {row.predicted:>12}")
-    for number, (slip, count) in enumerate(book.slips):
-        report(f"{'slips met:' if number == 0 else '':16} {slip} ({count})")
-    for problem in book.unread:
-        report(f"Mind: {problem}")
-    if options.out:
-        write_gradebook(book.rows, Path(options.out))
-        report(f"wrote {options.out}")
-
-
-def _add_handout(commands: Commands) -> None:
-    """Add ``labkit handout``."""
-    paper = commands.add_parser("handout", help="write a lesson or an exercise for paper")
-    paper.add_argument("lesson", metavar="LESSON", help="number, part of its name, or a path")
-    paper.add_argument("--exercises", action="store_true", help="look among the exercises")
-    paper.add_argument("--number", metavar="N", help="the learner's own number, for an exercise")
-    paper.add_argument("--units", choices=("US", "metric"), default="US", help="default: US")
-    paper.add_argument("--out", metavar="FILE", help="ends in .pdf or .html (default: a PDF here)")
-    paper.set_defaults(run=_handout)
-
-
-def _handout(options: argparse.Namespace, report: Report) -> None:
-    """Run a notebook and write it for paper."""
-    from labkit.engine.warm import warm  # noqa: PLC0415
-    from labkit.shell import find_notebook, find_root  # noqa: PLC0415
-    from labkit.view.handout import handout  # noqa: PLC0415 - slow to load
-    from labkit.view.paper import write_page  # noqa: PLC0415
-
-    folder = "exercises" if options.exercises else "lessons"
-    notebook = find_notebook(options.lesson, root=find_root(Path.cwd()), folder=folder)
-    path = Path(options.out or f"{notebook.stem}.pdf")
-    warm(report)
-    report(f"Running {notebook.stem} …")
-    write_page(handout(notebook, system=options.units, learner=options.number), path)
-    report(f"wrote {path}")
 
 
 def _sites(_options: argparse.Namespace, report: Report) -> None:

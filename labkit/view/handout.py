@@ -46,11 +46,23 @@ def handout(notebook: Path, *, system: str = "US", learner: str | None = None) -
     LabkitError
         If the notebook does not run, or an exercise is asked for without a number.
     """
+    page = nbformat.read(notebook, as_version=4)
+    _turn(page, system, learner)
+    run(page, notebook)
+    return written(page, notebook.stem)
+
+
+def run(page: nbformat.NotebookNode, notebook: Path) -> None:
+    """Run a notebook that was read from a path, where it lies.
+
+    Raises
+    ------
+    LabkitError
+        If it does not run.
+    """
     from nbclient import NotebookClient  # noqa: PLC0415 - slow to load
     from nbclient.exceptions import CellExecutionError  # noqa: PLC0415
 
-    page = nbformat.read(notebook, as_version=4)
-    _turn(page, system, learner)
     client = NotebookClient(
         page,
         config=Config({"KernelManager": {"transport_encryption": "auto"}}),  # else it warns
@@ -61,7 +73,6 @@ def handout(notebook: Path, *, system: str = "US", learner: str | None = None) -
         client.execute()
     except CellExecutionError as problem:
         raise LabkitError(f"{notebook.name}: it does not run: {problem.evalue}") from None
-    return _written(page, notebook.stem)
 
 
 def _turn(page: nbformat.NotebookNode, system: str, learner: str | None) -> None:
@@ -71,7 +82,8 @@ def _turn(page: nbformat.NotebookNode, system: str, learner: str | None) -> None
         if cell.cell_type != "code" or not lines:
             continue
         if lines[-1] == "lesson":
-            cell.source = "\n".join([*lines[:-1], f"lesson.use({system!r})", "lesson"])
+            turn = f"lesson.use({system!r}); lesson.for_paper()"
+            cell.source = "\n".join([*lines[:-1], turn, "lesson"])
         if lines[-1] == "setting":
             if learner is None:
                 raise LabkitError("an exercise needs a learner's own number, such as 17")
@@ -79,7 +91,7 @@ def _turn(page: nbformat.NotebookNode, system: str, learner: str | None) -> None
             cell.source = "\n".join([*lines[:-1], give, "setting"])
 
 
-def _written(page: nbformat.NotebookNode, title: str) -> str:
+def written(page: nbformat.NotebookNode, title: str, *, looks: str = LOOKS) -> str:
     """Write prose and results, without code, as HTML."""
     from nbconvert import HTMLExporter  # noqa: PLC0415 - slow to load
 
@@ -95,7 +107,7 @@ def _written(page: nbformat.NotebookNode, title: str) -> str:
         exclude_output_prompt=True,
         exclude_anchor_links=True,
     ).from_notebook_node(page)
-    head = f'<meta charset="utf-8"><title>{title}</title>{LOOKS}'
+    head = f'<meta charset="utf-8"><title>{title}</title>{looks}'
     return (
         f'<!doctype html><html lang="en"><head>{head}</head><body><main>{body}</main></body></html>'
     )

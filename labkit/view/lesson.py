@@ -67,6 +67,7 @@ class Lesson:
         self.questions: list[Asked] = []
         self.told: list[Told] = []
         self.benches: list[Bench | Weighing] = []
+        self._is_paper = False
 
     @property
     def is_waiting(self) -> bool:
@@ -83,6 +84,10 @@ class Lesson:
             part.use(system)
         for one in self.benches:
             one.page.units.value = system
+
+    def for_paper(self) -> None:
+        """Show from here on what a sheet of paper needs: charts, though nobody predicts there."""
+        self._is_paper = True
 
     def tell(self, words: str, **amounts: float) -> None:
         """Write a paragraph in Markdown; ``{depth:length}`` stands for the amount `depth` [SI]."""
@@ -114,13 +119,13 @@ class Lesson:
         chart : Chart or callable
             The chart; for one that follows, what makes it from the site and the sun of the bench.
         follows : Bench, optional
-            The bench. The chart stays back until all predictions are made.
+            The bench. The chart stays back until all predictions are made, but not on paper.
         """
 
         def image(system: str) -> HTML:
             if follows is None:
                 shown = chart
-            elif self.is_waiting:
+            elif self.is_waiting and not self._is_paper:
                 return HTML(f"<p>{emphasized(WORDS['chart waits'])}</p>")  # type: ignore[no-untyped-call]
             else:
                 shown = chart(follows.site, follows.sun)  # type: ignore[operator]
@@ -196,7 +201,7 @@ class Lesson:
 
     def _stand(self, made: "Bench | Weighing") -> None:
         """Let a bench wait for predictions and follow the units of the page."""
-        if self.is_waiting:
+        if self.is_waiting and not self._is_paper:
             made.lock()
         return self._joined(made)
 

@@ -294,6 +294,12 @@ WORDS: Final[dict[str, str]] = {
     "chart waits": "*(A picture that follows your sliders comes here, with your predictions.)*",
     "learner": "My number",
     "deal": "Give me my line",
+    # the trainer's page
+    "plan answers": "Answers, worked out by the lesson",
+    "plan question": "Question",
+    "plan right": "Right",
+    "plan wrong": "A known slip gives",
+    "plan predict": "*Predict:* ",
     # drills
     "drill number": "My number",
     "drill faults": "Faults",

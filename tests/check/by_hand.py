@@ -8,8 +8,6 @@ from typing import Final
 import re
 
 
-
-
 def exercise_1(page: Page) -> dict[str, str]:
     (rise,), (shut_off, lift, _) = page.lengths("at rest"), page.lengths("dead head")
     friction, valve = page.pressures("while filling")

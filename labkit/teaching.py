@@ -1,0 +1,115 @@
+"""The commands for one who teaches: ``labkit handout``, ``labkit plan``, ``labkit gradebook``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    import argparse
+
+Report = Any  # a callable that takes a line to print
+
+
+def add_teaching_commands(commands: Any) -> None:
+    """Add the commands to those of the command line."""
+    _add_gradebook(commands)
+    _add_handout(commands)
+    _add_plan(commands)
+
+
+def _add_gradebook(commands: Any) -> None:
+    """Add ``labkit gradebook``."""
+    book = commands.add_parser(
+        "gradebook",
+        help="tabulate what a class has answered",
+        description="Read the progress files of a class, each named after its learner.",
+    )
+    book.add_argument("folder", metavar="FOLDER", help="where the progress files were collected")
+    book.add_argument("--out", metavar="FILE", help="write the table as CSV too")
+    book.set_defaults(run=_gradebook)
+
+
+def _gradebook(options: argparse.Namespace, report: Report) -> None:
+    """Print a line for each learner and page, then the slips of the class."""
+    from labkit.check.gradebook import gradebook, write_gradebook  # noqa: PLC0415
+
+    book = gradebook(Path(options.folder))
+    report(f"{'learner':16} {'page':28} {'right':>8} {'wrong tries':>12} {'predictions':>12}")
+    for row in book.rows:
+        right = f"{row.right} of {row.answered}"
+        report(f"{row.learner:16} {row.page:28} {right:>8} {row.wrong:>12} {row.predicted:>12}")
+    for number, (slip, count) in enumerate(book.slips):
+        report(f"{'slips met:' if number == 0 else '':16} {slip} ({count})")
+    for problem in book.unread:
+        report(f"Mind: {problem}")
+    if options.out:
+        write_gradebook(book.rows, Path(options.out))
+        report(f"wrote {options.out}")
+
+
+def _add_handout(commands: Any) -> None:
+    """Add ``labkit handout``."""
+    paper = commands.add_parser("handout", help="write a lesson or an exercise for paper")
+    paper.add_argument("lesson", metavar="LESSON", help="number, part of its name, or a path")
+    paper.add_argument("--exercises", action="store_true", help="look among the exercises")
+    paper.add_argument("--number", metavar="N", help="the learner's own number, for an exercise")
+    _add_paper(paper)
+    paper.set_defaults(run=_handout)
+
+
+def _handout(options: argparse.Namespace, report: Report) -> None:
+    """Run a notebook and write it for paper."""
+    from labkit.shell import find_notebook, find_root  # noqa: PLC0415
+    from labkit.view.handout import handout  # noqa: PLC0415 - slow to load
+
+    folder = "exercises" if options.exercises else "lessons"
+    notebook = find_notebook(options.lesson, root=find_root(Path.cwd()), folder=folder)
+    _say_run(notebook, report)
+    page = handout(notebook, system=options.units, learner=options.number)
+    _write(page, options.out or f"{notebook.stem}.pdf", report)
+
+
+def _add_plan(commands: Any) -> None:
+    """Add ``labkit plan``."""
+    plan = commands.add_parser(
+        "plan",
+        help="write a trainer's page for a lesson",
+        description="One page: aim, time, what goes wrong, what to show; with the answers, which "
+        "the lesson works out.",
+    )
+    plan.add_argument("lesson", metavar="LESSON", help="number, part of its name, or a path")
+    _add_paper(plan)
+    plan.set_defaults(run=_plan)
+
+
+def _plan(options: argparse.Namespace, report: Report) -> None:
+    """Run a lesson for its answers and write the trainer's page."""
+    from labkit.shell import find_notebook, find_root  # noqa: PLC0415
+    from labkit.view.plan import plan, written_part  # noqa: PLC0415 - slow to load
+
+    notebook = find_notebook(options.lesson, root=find_root(Path.cwd()))
+    written_part(notebook)  # complains, if it must, before any time is spent
+    _say_run(notebook, report)
+    page = plan(notebook, system=options.units)
+    _write(page, options.out or f"{notebook.stem}_plan.pdf", report)
+
+
+def _add_paper(parser: Any) -> None:
+    """Add what everything for paper is asked."""
+    parser.add_argument("--units", choices=("US", "metric"), default="US", help="default: US")
+    parser.add_argument("--out", metavar="FILE", help="ends in .pdf or .html (default: a PDF here)")
+
+
+def _say_run(notebook: Path, report: Report) -> None:
+    from labkit.engine.warm import warm  # noqa: PLC0415
+
+    warm(report)
+    report(f"Running {notebook.stem} …")
+
+
+def _write(page: str, name: str, report: Report) -> None:
+    from labkit.view.paper import write_page  # noqa: PLC0415
+
+    write_page(page, Path(name))
+    report(f"wrote {name}")

@@ -1,0 +1,133 @@
+"""A trainer's page for a lesson: the part that is written, and the answers that the lesson gives.
+
+No answer is typed anywhere: the lesson is run, and asked what is right and what its slips come to.
+"""
+
+import json
+from pathlib import Path
+from typing import Final
+
+import nbformat
+
+from labkit.check import Amount, ChoiceQuestion, NumberQuestion, Question
+from labkit.check.choice import letter
+from labkit.errors import LabkitError
+from labkit.view.handout import LOOKS, run, written
+from labkit.view.lesson import Lesson, outcome
+from labkit.view.telling import written_amount
+from labkit.view.words import WORDS
+
+PLANS: Final = "trainer"
+"""Folder of the written parts, within that of the lessons."""
+
+_TIGHT: Final = """
+<style>
+@page { size: letter; margin: 11mm 13mm; }
+body { font-size: 10.3pt; line-height: 1.32; max-width: none; }
+h1 { font-size: 17pt; margin: 0 0 0.2em; }
+h2 { font-size: 12pt; margin: 0.55em 0 0.15em; }
+p, ul, ol { margin: 0.25em 0; }
+li { margin: 0; }
+table { font-size: 9pt; line-height: 1.25; }
+td, th { padding: 1px 5px; vertical-align: top; }
+</style>
+"""
+"""One page holds a plan."""
+
+_ANSWERS: Final = """
+import json
+from labkit.view.plan import answers
+print(json.dumps(answers(lesson)))
+"""
+
+
+def written_part(notebook: Path) -> str:
+    """Give the part of a lesson's plan that is written by hand, as Markdown.
+
+    Raises
+    ------
+    LabkitError
+        If there is none.
+    """
+    path = notebook.parent / PLANS / f"{notebook.stem[:2]}.md"
+    try:
+        return path.read_text(encoding="utf-8")
+    except OSError:
+        rule = f"the trainer's page of {notebook.stem} is not there to be read"
+        raise LabkitError(f"{PLANS}/{path.name}: {rule}") from None
+
+
+def plan(notebook: Path, *, system: str = "US") -> str:
+    """Run a lesson and give its trainer's page as HTML that needs nothing else.
+
+    Parameters
+    ----------
+    notebook : Path
+        The lesson.
+    system : {"US", "metric"}
+        Whose units.
+
+    Raises
+    ------
+    LabkitError
+        If it has no written part, does not run, or is no lesson.
+    """
+    words = written_part(notebook)
+    page = nbformat.read(notebook, as_version=4)
+    if not any("lesson = lab.Lesson(" in cell.source for cell in page.cells):
+        raise LabkitError(f"{notebook.name}: it is no lesson that asks anything")
+    page.cells.append(nbformat.v4.new_code_cell(f"lesson.use({system!r}){_ANSWERS}"))
+    run(page, notebook)
+    shown = "".join(one.text for one in page.cells[-1].outputs if one.get("name") == "stdout")
+    rows: list[list[str]] = json.loads(shown.splitlines()[-1])
+    table = "\n".join(f"| {' | '.join(_safe(cell) for cell in row)} |" for row in rows)
+    heads = " | ".join(WORDS[f"plan {name}"] for name in ("question", "right", "wrong"))
+    answered = f"## {WORDS['plan answers']}\n\n| {heads} |\n|:--|:--|:--|\n{table}\n"
+    sheet = nbformat.v4.new_notebook(
+        cells=[nbformat.v4.new_markdown_cell(part) for part in (words, answered)]
+    )
+    return written(sheet, f"{notebook.stem}", looks=LOOKS + _TIGHT)
+
+
+def answers(lesson: Lesson) -> list[tuple[str, str, str]]:
+    """Give each question of a lesson that has run: its name, what is right, what slips come to."""
+    asked = [
+        *((WORDS["plan predict"], one.question) for one in lesson.predictions),
+        *(("", one.question) for one in lesson.questions),
+    ]
+    return [
+        (
+            f"{when}{one.name.capitalize()}",
+            _right(one, lesson.system),
+            "; ".join(_slips(one, lesson.system)),
+        )
+        for when, one in asked
+    ]
+
+
+def _right(question: Question, system: str) -> str:
+    """Say what is right, with the letter by which a choice is called."""
+    words = outcome(question, system)
+    if isinstance(question, ChoiceQuestion):
+        return f"**{letter(question.answer)}.** {words}"
+    return f"**{words}**"
+
+
+def _slips(question: Question, system: str) -> list[str]:
+    """Say what each known slip gives: a number, or the letter of a choice."""
+    if isinstance(question, NumberQuestion):
+        last = 0 if system == "US" else -1
+        return [
+            f"{written_amount(Amount(slip.values[last], question.kind), system)}: {slip.name}"
+            for slip in question.slips
+        ]
+    return [
+        f"{letter(place)}: {option.slip}"
+        for place, option in enumerate(question.options)
+        if option.slip
+    ]
+
+
+def _safe(words: str) -> str:
+    """Keep a cell within its table."""
+    return " ".join(words.replace("|", "/").split())
