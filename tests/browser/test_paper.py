@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from labkit.view.paper import write_page
+from labkit.view.plan import plan
 
 pytestmark = pytest.mark.browser
 
@@ -21,3 +22,12 @@ def test_a_page_becomes_a_pdf(tmp_path: Path) -> None:
     assert data.startswith(b"%PDF-")
     assert len(re.findall(rb"/Type\s*/Page\b(?!s)", data)) == 2
     assert b"BT" in drawn, "no text was set"
+
+
+@pytest.mark.parametrize("number", ["03", "08", "13"])
+def test_a_trainers_page_is_one_page(tmp_path: Path, number: str) -> None:
+    (lesson,) = (Path(__file__).parents[2] / "lessons").glob(f"{number}_*.ipynb")
+    for system in ("US", "metric"):
+        path = tmp_path / f"{system}.pdf"
+        write_page(plan(lesson, system=system), path)
+        assert len(re.findall(rb"/Type\s*/Page\b(?!s)", path.read_bytes())) == 1

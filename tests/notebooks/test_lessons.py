@@ -15,6 +15,7 @@ from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 from traitlets.config import Config
 
+from labkit.view.bench import Bench
 from labkit.view.lesson import Lesson
 
 CHECKOUT: Final = Path(__file__).parents[2]
@@ -104,6 +105,7 @@ def predict(page: Page, chosen: int, starts: str) -> None:
 
 def test_the_bench_waits_for_both_predictions(first_lesson: Page) -> None:
     (bench,) = first_lesson.lesson.benches
+    assert isinstance(bench, Bench)
     assert bench.trace is not None
     assert bench.trace.time[-1] == 8 * 60.0
     assert bench.trace.times("float shuts") == [], "the picture would give the answer away"

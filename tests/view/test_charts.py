@@ -7,6 +7,7 @@ import pytest
 from matplotlib.patches import FancyBboxPatch, Rectangle
 
 from labkit.site import Site
+from labkit.check import ChoiceQuestion, Option, phrase
 from labkit.sitefile import demo_site
 from labkit.sun import constant
 from labkit.units import displayed
@@ -189,3 +190,23 @@ def test_a_gauge_shows_nothing_under_zero() -> None:
     for axes in chart.draw("US").axes:
         for line in axes.lines:
             assert float(np.min(np.asarray(line.get_ydata(), dtype=float))) >= 0.0
+
+
+def test_on_paper_a_chart_shows_the_start_of_its_bench_though_nobody_predicts() -> None:
+    asked = ChoiceQuestion(
+        name="any",
+        ask=phrase("Any?"),
+        options=(Option(words=phrase("yes"), said=phrase("yes"), is_right=True),),
+    )
+    shown = []
+    for for_paper in (False, True):
+        lesson = Lesson()
+        if for_paper:
+            lesson.for_paper()
+        lesson.predict(asked)
+        bench = lesson.bench(demo_site("first_line"), ["irradiance"], sun="900 W/m^2")
+        lesson.chart(PumpMeetsLine.of, follows=bench)
+        shown.append(lesson.told[-1].text)
+
+    assert "<img" not in shown[0]
+    assert "With 900 W/m²" in shown[1]
