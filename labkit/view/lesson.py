@@ -203,7 +203,8 @@ class Lesson:
         """Let a bench wait for predictions and follow the units of the page."""
         if self.is_waiting and not self._is_paper:
             made.lock()
-        return self._joined(made)
+        made.page.units.observe(lambda change: self.use(str(change["new"])), "value")
+        self.benches.append(made)
 
     def surge_bench(
         self,
@@ -230,15 +231,9 @@ class Lesson:
             system=self.system,
             question=question,
         )
-        if self.is_waiting:
-            made.lock()
+        self._stand(made)
         made.update()
-        return self._joined(made)
-
-    def _joined(self, made: Bench) -> Bench:
-        """Let a bench speak in the units of the page, and be let go by its predictions."""
-        made.page.units.observe(lambda change: self.use(str(change["new"])), "value")
-        self.benches.append(made)
+        return made
 
     def compare(self) -> None:
         """Hold every prediction against what the run showed, now and when one is made later."""

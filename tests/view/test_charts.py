@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from matplotlib.patches import FancyBboxPatch, Rectangle
 
-from labkit.site import Site
 from labkit.check import ChoiceQuestion, Option, phrase
+from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.sun import constant
 from labkit.units import displayed
