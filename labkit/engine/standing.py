@@ -15,14 +15,16 @@ from labkit.engine import memory as places
 from labkit.engine.demand import DAY, make_inputs
 from labkit.engine.loop import begin
 from labkit.engine.memory import Memory, fresh_memory
-from labkit.engine.plant import make_plant, shut_volume
-from labkit.engine.run import TOLERANCE, _go, _trace
+from labkit.engine.plant import make_plant
+from labkit.engine.run import TOLERANCE, _go, _trace, _volumes
 from labkit.errors import RunError
 from labkit.parts import MANIFOLD
 from labkit.sun import as_sun, clock_seconds
 from labkit.units import Quantity, quantity, si
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from labkit.engine.network import Plant
     from labkit.engine.plant import Layout
     from labkit.site import Site
@@ -31,7 +33,6 @@ if TYPE_CHECKING:
 
 SHUT_VALVE: Final = 1e16
 """Loss coefficient of a shut valve [-]: twenty metres of head press a drop through in minutes."""
-
 
 STUB: Final = 1.0
 """Pipe and fittings between the gauge and a shut valve at the manifold [m] (judgement)."""
@@ -69,7 +70,13 @@ class Standing:
         return bool(self._memory.whole[places.SWITCHED])
 
 
-def standing(site: Site, *, sun: Sun | str | Quantity, start: str) -> Standing:
+def standing(
+    site: Site,
+    *,
+    sun: Sun | str | Quantity,
+    start: str,
+    levels: Mapping[str, str | Quantity] | None = None,
+) -> Standing:
     """Give a line at rest: troughs full to the float, pressure at cut-in, pump still.
 
     Parameters
@@ -80,9 +87,11 @@ def standing(site: Site, *, sun: Sun | str | Quantity, start: str) -> Standing:
         The sun of its day.
     start : str
         Time of day, such as ``"06:30"``.
+    levels : mapping of str to str or Quantity, optional
+        Depth of water in troughs that are not full.
     """
     plant, layout = make_plant(site)
-    volumes = np.array([shut_volume(trough) for trough in site.troughs])
+    volumes = _volumes(site, levels or {})
     heads = np.full(plant.nodes.size, plant.p_cut_in / plant.weight)
     memory = fresh_memory(heads, volumes, plant.sensors.size)
     begin(plant, memory)

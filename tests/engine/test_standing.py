@@ -86,3 +86,22 @@ def test_other_nodes_are_refused(site: Site) -> None:
 
     with pytest.raises(RunError, match="cannot go on with pipes or leaks in other places"):
         go_on(now, "1 min", site=site.changed({"leaks": leak}))
+
+
+def test_a_manifold_without_drop_pipe_is_drained_behind_its_valve() -> None:
+    """Once the tank is empty only fittings are left to give; the pressure falls to nothing."""
+    bare = demo_site("one_trough")
+    _, now = go_on(standing(bare, sun=SUN, start="10:00"), "10 min")
+    drain = bare.changed({"leaks": [{"at": "manifold", "size": "8 gpm at 20 psi"}]})
+
+    trace, _ = go_on(now, "10 min", site=drain, is_valve_shut=True, is_drive_off=True)
+
+    assert abs(trace.pressure[-1]) < 0.1 * PSI
+    assert trace.tank_water[-1] == pytest.approx(0.0, abs=1e-6)
+
+
+def test_a_trough_may_stand_low_at_first(site: Site) -> None:
+    now = standing(site, sun=SUN, start="08:00", levels={"bench": "10 in"})
+    trace, _ = go_on(now, "1 min")
+
+    assert trace.level["bench"][0] == pytest.approx(10 * 0.0254)
