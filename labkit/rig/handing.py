@@ -1,0 +1,165 @@
+"""Handing a line over: two days of stock on it, one clear and one hazy, and a score.
+
+The points are a judgement of what makes a good setting: that it works counts most, then the room
+that is left, then what it took.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import attrs
+
+from labkit.advice.rules import PSI, ROOM, UNDER_CUT_IN
+from labkit.engine.run import simulate
+from labkit.errors import LabkitError
+from labkit.parts import Herd
+from labkit.rig.rig import DATE
+from labkit.sun import clear_day
+
+if TYPE_CHECKING:
+    from labkit.rig.rig import Rig
+    from labkit.site import Site
+    from labkit.trace import Trace
+
+MOST: Final = {
+    "clear day": 20.0, "hazy day": 20.0, "room": 20.0, "air": 10.0, "tries": 15.0, "minutes": 15.0,
+}  # fmt: skip
+"""Most points for each part."""
+
+FREE_TRIES: Final = 2
+A_TRY: Final = 5.0
+"""Settings that cost nothing, and what each more costs."""
+
+FREE_MINUTES: Final = 80.0
+MINUTES_A_POINT: Final = 4.0
+"""Minutes that the trade's order takes, with some to spare, and how many more cost a point."""
+
+AIR_OFF: Final = 3.0 * PSI
+"""How far the tank's air may be off: a pound for the gauge, two for finding cut-in by it."""
+
+SOUND: Final = "sound stop"
+_GOOD: Final = (SOUND, "still filling")
+_COUNTS: Final = 0.9
+"""Share of the day's strongest sun from which a verdict counts a dead head."""
+
+_HERD: Final = Herd(
+    head=30, kind="cow with calf", daily_need="6 gal/day", visits=("07:00", "11:00", "15:00"),
+    visit_time="4 min",
+)  # fmt: skip
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Handover:
+    """How a line was left.
+
+    Attributes
+    ----------
+    days : tuple of Trace
+        The clear day and the hazy one.
+    predicted : str
+        What the window says of the setting.
+    cut_in, cut_out : float
+        The setting [Pa gauge].
+    margin : float
+        How far the nearest bound is [Pa]; below zero when one is passed.
+    best : float
+        The most that this switch can have on this line [Pa].
+    air : float or None
+        Air in the tank [Pa]; none without a tank.
+    tries, hints : int
+        Settings tried, hints asked for.
+    minutes : float
+        Minutes spent.
+    points : dict of float
+        What each part earned, by the names of `MOST`.
+    """
+
+    days: tuple[Trace, Trace]
+    predicted: str
+    cut_in: float
+    cut_out: float
+    margin: float
+    best: float
+    air: float | None
+    tries: int
+    hints: int
+    minutes: float
+    points: dict[str, float]
+
+    @property
+    def verdicts(self) -> tuple[str, str]:
+        """What the clear and the hazy day showed."""
+        clear, hazy = (day.verdict for day in self.days)
+        return clear, hazy
+
+    @property
+    def score(self) -> int:
+        """All points, of a hundred."""
+        return round(sum(self.points.values()))
+
+    @property
+    def is_sound(self) -> bool:
+        """Whether both days went well and the window agrees."""
+        return self.predicted == SOUND and all(verdict in _GOOD for verdict in self.verdicts)
+
+
+def hand_over(rig: Rig) -> Handover:
+    """Leave a line to its stock and judge how it was set up.
+
+    Raises
+    ------
+    LabkitError
+        While a float is held or the cloth hangs: nobody leaves a line like that.
+    """
+    if held := [t.name for t in rig.site.troughs if rig.position(t.name) != "floats"]:
+        raise LabkitError(f"let the float at {held[0]!r} go before you leave")
+    if rig.is_shaded:
+        raise LabkitError("take the cloth off the array before you leave")
+    days = _two_days(rig)
+    cut_in, cut_out = rig.screw.cut_in, rig.screw.cut_out
+    room = rig.window.room
+    every = rig.screw.every(has_nut=rig.has_nut)
+    margin = room.margin(cut_in, cut_out)
+    best = max(room.margin(one.cut_in, one.cut_out) for one in every)
+    earned = {
+        "clear day": float(days[0].verdict in _GOOD),
+        "hazy day": float(days[1].verdict in _GOOD),
+        "room": _share(margin / min(0.5 * ROOM, best)) if best > 0.0 else 0.0,
+        "air": float(rig.air is None or abs(rig.air - max(cut_in - UNDER_CUT_IN, 0.0)) <= AIR_OFF),
+        "tries": _share(1.0 - A_TRY / MOST["tries"] * max(rig.tries - FREE_TRIES, 0)),
+        "minutes": _share(
+            1.0 - max(rig.minutes - FREE_MINUTES, 0.0) / MINUTES_A_POINT / MOST["minutes"]
+        ),
+    }
+    return Handover(
+        days=days,
+        predicted=rig.window.predicts(cut_in, cut_out),
+        cut_in=cut_in,
+        cut_out=cut_out,
+        margin=margin,
+        best=best,
+        air=rig.air,
+        tries=rig.tries,
+        hints=rig.hints,
+        minutes=rig.minutes,
+        points={name: share * MOST[name] for name, share in earned.items()},
+    )
+
+
+def _share(value: float) -> float:
+    return min(max(value, 0.0), 1.0)
+
+
+def _two_days(rig: Rig) -> tuple[Trace, Trace]:
+    """Run a clear day, and one whose haze leaves hardly more than the weakest sun that counts."""
+    site = _stocked(rig.site)
+    clear = clear_day(site, DATE)
+    most = float(clear.irradiance.max())
+    hazy = clear.behind(max(1.0 - rig.window.sun.least / _COUNTS / most, 0.0))
+    first, second = (simulate(site, "1 day", sun=sun, start="00:00") for sun in (clear, hazy))
+    return first, second
+
+
+def _stocked(site: Site) -> Site:
+    return site.changed({f"trough.{trough.name}.herd": _HERD for trough in site.troughs})

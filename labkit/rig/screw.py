@@ -1,0 +1,103 @@
+"""The range screw and the differential nut of a pressure switch, counted in quarter turns."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import attrs
+
+from labkit.advice.rules import (
+    LEAST_CUT_IN,
+    LEAST_DIFFERENTIAL,
+    MOST_TURNS,
+    PER_TURN,
+    PER_TURN_OF_DIFFERENTIAL,
+    PRESET,
+    PSI,
+    QUARTER,
+)
+from labkit.errors import LabkitError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    import numpy as np
+
+SPREAD: Final = 2.0 * PSI
+"""How far from its label a switch may leave the factory (a judgement: no two springs are alike)."""
+
+_MOST_NUT: Final = 12
+"""Quarter turns of the nut that its thread allows (from memory)."""
+
+
+@attrs.frozen(kw_only=True)
+class Screw:
+    """Where screw and nut of one switch stand.
+
+    Attributes
+    ----------
+    preset : tuple of float
+        Cut-in and cut-out of this very switch as it came [Pa gauge].
+    quarters : int
+        Quarter turns of the range screw; out, which lowers both points, counts up.
+    nut : int
+        Quarter turns of the smaller nut; in, which raises cut-out alone, counts up.
+    """
+
+    preset: tuple[float, float]
+    quarters: int = 0
+    nut: int = 0
+
+    @property
+    def cut_in(self) -> float:
+        """Where the switch resets [Pa gauge]."""
+        return self.preset[0] - PER_TURN[0] * QUARTER * self.quarters
+
+    @property
+    def cut_out(self) -> float:
+        """Where the switch trips [Pa gauge]."""
+        nut = PER_TURN_OF_DIFFERENTIAL * QUARTER * self.nut
+        return self.preset[1] - PER_TURN[1] * QUARTER * self.quarters + nut
+
+    def turned(self, *, quarters: int = 0, nut: int = 0) -> Screw:
+        """Turn it further.
+
+        Raises
+        ------
+        LabkitError
+            Where thread or spring ends.
+        """
+        after = attrs.evolve(self, quarters=self.quarters + quarters, nut=self.nut + nut)
+        if problem := after.problem:
+            raise LabkitError(problem)
+        return after
+
+    @property
+    def problem(self) -> str:
+        """Say why a switch cannot be set so; empty if it can."""
+        into, out = (round(turns / QUARTER) for turns in MOST_TURNS)
+        if not -into <= self.quarters <= out:
+            return "the stud of the range screw ends here"
+        if abs(self.nut) > _MOST_NUT:
+            return "the thread of the small nut ends here"
+        if self.cut_in < LEAST_CUT_IN:
+            return "turned out that far, the spring of the switch hangs slack"
+        if self.cut_out - self.cut_in < LEAST_DIFFERENTIAL:
+            return "the two points of this switch come no closer together"
+        return ""
+
+    def every(self, *, has_nut: bool) -> Iterator[Screw]:
+        """Give every way in which it can be set."""
+        into, out = (round(turns / QUARTER) for turns in MOST_TURNS)
+        nuts = range(-_MOST_NUT, _MOST_NUT + 1) if has_nut else (self.nut,)
+        for quarters in range(-into, out + 1):
+            for nut in nuts:
+                one = attrs.evolve(self, quarters=quarters, nut=nut)
+                if not one.problem:
+                    yield one
+
+
+def from_the_box(dice: np.random.Generator) -> Screw:
+    """Take a switch from its box: near the label, but never quite at it."""
+    off = SPREAD * float(dice.uniform(-1.0, 1.0))
+    return Screw(preset=(PRESET[0] + off, PRESET[1] + off))

@@ -1,0 +1,137 @@
+"""What keeps a learner waiting, found from the line as it stands and computed, never scripted."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+import attrs
+
+from labkit.advice.bounds import FLOAT, PIPE, RELIEF, TORQUE
+from labkit.advice.rules import UNDER_CUT_IN
+from labkit.engine.steady import steady
+from labkit.parts import MANIFOLD
+from labkit.trace import DriveState
+from labkit.trace.measures import SHUT
+
+if TYPE_CHECKING:
+    from labkit.rig.rig import Rig
+
+SETTLED: Final = 0.5e3
+"""A needle within this of where it ends does not move any more [Pa]."""
+
+_RATINGS: Final = (PIPE, FLOAT, RELIEF, TORQUE)
+
+
+class Pressure(NamedTuple):
+    """A pressure [Pa gauge], under the name by which the words call it."""
+
+    name: str
+    value: float
+
+
+@attrs.frozen(kw_only=True)
+class Hint:
+    """What is to be said to one who is stuck.
+
+    Attributes
+    ----------
+    key : str
+        Which case it is.
+    pressures : tuple of Pressure
+        The pressures that the words name.
+    where : str
+        The trough or run of pipe it is about; may be empty.
+    """
+
+    key: str
+    pressures: tuple[Pressure, ...] = ()
+    where: str = ""
+
+
+def hint(rig: Rig) -> Hint:
+    """Say what keeps the line from what the learner waits for, or what is still to be tried."""
+    trace = rig.trace
+    state = DriveState(int(trace.drive_state[-1]))
+    is_tripped, is_shut = bool(trace.tripped[-1]), float(trace.widest_opening[-1]) < SHUT
+    if over := _over_rating(rig):
+        return over
+    if state == DriveState.LOCKED:
+        return Hint(key="locked")
+    if is_tripped:
+        return _held(rig, is_shut=is_shut)
+    if state == DriveState.RESTING:
+        return Hint(key="weak sun")
+    return _pushes(rig) if is_shut else _fills(rig)
+
+
+def dead_head(rig: Rig, sun: float) -> float:
+    """Give where the gauge ends at a sun [W/m2] with every float shut [Pa]."""
+    settled = steady(rig.window.site, sun=f"{sun} W/m^2", open_troughs=[])
+    return float(settled.pressure[MANIFOLD])
+
+
+def _over_rating(rig: Rig) -> Hint | None:
+    """Say which rating the cut-out passes."""
+    for bound in rig.window.bounds:
+        if bound.name in _RATINGS and not bound.holds(rig.screw.cut_in, rig.screw.cut_out):
+            return Hint(
+                key="over rating" if bound.name != TORQUE else "over torque",
+                pressures=(Pressure("limit", bound.pressure),),
+                where=bound.where or "",
+            )
+    return None
+
+
+def _pushes(rig: Rig) -> Hint:
+    """Every float is shut, the pump turns, and the switch has not tripped."""
+    now = dead_head(rig, float(rig.trace.irradiance[-1]))
+    shown = Pressure("now", now)
+    if now > rig.screw.cut_out:
+        return Hint(key="still climbing", pressures=(shown,))
+    if rig.trace.pressure[-1] < now - SETTLED:
+        return Hint(key="still climbing", pressures=(shown,))
+    most = rig.window.dead_head[1]
+    if most <= rig.screw.cut_out:
+        return Hint(key="never trips", pressures=(shown, Pressure("most", most)))
+    return Hint(key="no stop in this sun", pressures=(shown, Pressure("most", most)))
+
+
+def _held(rig: Rig, *, is_shut: bool) -> Hint:
+    """Judge a line whose switch has tripped."""
+    if is_shut:
+        return Hint(key="holds")
+    opened = [t.name for t in rig.site.troughs if float(rig.trace.opening[t.name][-1]) >= SHUT]
+    static = [t for t in rig.window.troughs if t.name in opened]
+    rests = min(static, key=lambda trough: trough.static)
+    if rests.static >= rig.screw.cut_in:
+        return Hint(
+            key="stuck off", pressures=(Pressure("static", rests.static),), where=rests.name
+        )
+    if stopped := _false_stop(rig):
+        return stopped
+    return Hint(key="still falling", where=rests.name)
+
+
+def _false_stop(rig: Rig) -> Hint | None:
+    """Say so if the switch tripped while water ran into a trough."""
+    for time in rig.trace.times("switch trips"):
+        moment = rig.trace.at(time)
+        where = max(moment.openings, key=lambda name: moment.openings[name])
+        if moment.openings[where] >= 0.5:
+            running = Pressure("running", moment.pressure)
+            return Hint(key="false stop", pressures=(running,), where=where)
+    return None
+
+
+def _fills(rig: Rig) -> Hint:
+    """Water runs and the pump turns: say what is still to be tried."""
+    if stopped := _false_stop(rig):
+        return stopped
+    if rig.air is not None and rig.air > rig.screw.cut_in:
+        return Hint(
+            key="air over cut-in",
+            pressures=(Pressure("air", rig.air), Pressure("under", UNDER_CUT_IN)),
+        )
+    running = Pressure("running", float(rig.trace.pressure[-1]))
+    key = "fills in haze" if rig.is_shaded else "fills"
+    return Hint(key=key, pressures=(running,))
