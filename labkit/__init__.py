@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from labkit.view.methods_told import methods_rows
     from labkit.view.own_site import OwnSite
     from labkit.view.path_picture import PathImage
+    from labkit.view.rig_view import rig
     from labkit.view.setting import Setting
     from labkit.view.surge_picture import SurgeImage
     from labkit.view.waiting import ProgressBar
@@ -80,6 +81,7 @@ _ROOMS = {
     "methods_rows": "labkit.view.methods_told",
     "operating_window": "labkit.advice.window",
     "radio_check": "labkit.advice.radio_link",
+    "rig": "labkit.view.rig_view",
     "save_site": "labkit.sitefile",
     "settings_card": "labkit.view.card_page",
     "settings_map": "labkit.advice.settings_map",
@@ -127,6 +129,7 @@ __all__ = [
     "methods_rows",
     "operating_window",
     "radio_check",
+    "rig",
     "save_site",
     "settings_card",
     "settings_map",

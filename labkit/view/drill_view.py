@@ -1,12 +1,11 @@
 """The page of a drill: a call, tests with their price in minutes, a notebook, a diagnosis."""
 
 import html
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
-from IPython.display import display
 
 from labkit.check import learner_number
 from labkit.drills import TASKS, Drill, Marking, Settling, draw_drill
@@ -23,6 +22,7 @@ from labkit.view.language import say_clock
 from labkit.view.page import paragraph
 from labkit.view.style import BLUE, GREEN, VERMILION
 from labkit.view.words import WORDS
+from labkit.view.worked import Worked, edged, sentence_of, units_choice
 
 if TYPE_CHECKING:
     from labkit.site import Site
@@ -37,7 +37,7 @@ _TABLE: Final = """
 """
 
 
-class DrillPage:
+class DrillPage(Worked):
     """The widgets of a drill; made with `drill`.
 
     Attributes
@@ -74,20 +74,15 @@ class DrillPage:
             description=WORDS["drill faults"],
             style={"button_width": "60px", "description_width": "4em"},
         )
-        self.deal = self._button(WORDS["drill deal"], self.start)
-        self.units = W.ToggleButtons(
-            options=[(WORDS["US"], "US"), (WORDS["metric"], "metric")],
-            value=system,
-            description=WORDS["units"],
-            style={"button_width": "70px", "description_width": "4em"},
-        )
+        self.deal = self.button(WORDS["drill deal"], self.start)
+        self.units = units_choice(system)
         self.story, self.status, self.log, self.said = (W.HTML() for _ in range(4))
         for line in (self.status, self.said):
             line.add_class("labkit-status")
         self.board, self.answer = W.Box([]), W.VBox([])
         self.board.layout = W.Layout(flex_flow="row wrap", max_width="60em")
-        self.give = self._button(WORDS["drill mark"], self.mark)
-        self.tell = self._button(WORDS["drill tell"], self.show)
+        self.give = self.button(WORDS["drill mark"], self.mark)
+        self.tell = self.button(WORDS["drill tell"], self.show)
         self.box = self._laid_out()
         on_enter(self.number, self.start)
         self.units.observe(lambda change: self.use(str(change["new"])), "value")
@@ -100,7 +95,7 @@ class DrillPage:
             number = learner_number(self.number.value)
             self.drill = draw_drill(self._site, number, faults=int(self.faults.value))
         except LabkitError as error:
-            self._problem = _sentence(error)
+            self._problem = sentence_of(error)
             self.drill = None
         else:
             self._problem = ""
@@ -114,7 +109,7 @@ class DrillPage:
         try:
             self.drill, self._problem = self.drill.tried(key, where), ""
         except LabkitError as error:
-            self._problem = _sentence(error)
+            self._problem = sentence_of(error)
         self.use(self.system)
 
     def mark(self) -> None:
@@ -126,7 +121,7 @@ class DrillPage:
             self.marking = self.drill.mark([pick.value for pick in self.picks if pick.value])
         except LabkitError as error:
             self.marking = None
-            self.said.value = _edged(BLUE, f"? {_sentence(error)}")
+            self.said.value = edged(BLUE, f"? {sentence_of(error)}")
             return
         if self.marking.is_right:
             self._settling = self.drill.settled()
@@ -159,10 +154,6 @@ class DrillPage:
         self.status.value = paragraph(self._problem or self._last(drill))
         self.log.value = self._notebook(drill)
         self.said.value = "".join(self._verdict(drill))
-
-    def follow(self, units: Any) -> None:
-        """Go with a page's own choice of units, both ways."""
-        W.link((units, "value"), (self.units, "value"))
 
     def _last(self, drill: Drill) -> str:
         """Say the last reading, the time and the minutes."""
@@ -198,7 +189,7 @@ class DrillPage:
                 ("right", "\N{CHECK MARK}") if is_right else ("not yet", "\N{RIGHTWARDS ARROW}")
             )
             words = f"{sign} {WORDS[name]} {marked_words(drill, self.marking, self.system)}"
-            said.append(_edged(GREEN if is_right else VERMILION, words))
+            said.append(edged(GREEN if is_right else VERMILION, words))
         if self._settling is not None:
             lines = settled_lines(drill, self._settling, self.system)
             said += [paragraph(line) for line in lines]
@@ -207,7 +198,7 @@ class DrillPage:
     def _deal_out(self, drill: Drill) -> None:
         """Put buttons for what can be done, and the list of suspects."""
         self.tasks = {
-            (key, where): self._button(
+            (key, where): self.button(
                 WORDS["drill task"].format(
                     task=task_label(key, where), minutes=f"{TASKS[key].minutes:g}"
                 ),
@@ -243,22 +234,6 @@ class DrillPage:
             part.layout.display = "none"
         return box
 
-    def _button(self, words: str, act: Callable[[], None]) -> Any:
-        button = W.Button(description=words, layout=W.Layout(width="auto", margin="3px"))
-        button.on_click(lambda _: self._safely(act))
-        return button
-
-    def _safely(self, act: Callable[[], None]) -> None:
-        """Do something, and say so if it fails: an error of a callback would reach no learner."""
-        try:
-            act()
-        except Exception as error:  # noqa: BLE001
-            words = WORDS["unexpected"].format(what=type(error).__name__)
-            self.said.value = _edged(VERMILION, f"{words[:1].upper()}{words[1:]}")
-
-    def _ipython_display_(self) -> None:
-        display(self.box)  # type: ignore[no-untyped-call]
-
 
 def drill(
     site: "Site | str" = "one_trough_uphill",
@@ -285,14 +260,3 @@ def drill(
         page.number.value = str(number)
         page.start()
     return page
-
-
-def _sentence(error: Exception) -> str:
-    words = str(error).rstrip(".")
-    return f"{words[:1].upper()}{words[1:]}."
-
-
-def _edged(color: str, words: str) -> str:
-    """Write words with an edge of a color beside them."""
-    style = f"border-left:4px solid {color};padding-left:8px"
-    return f'<p style="{style}">{html.escape(words)}</p>'

@@ -36,11 +36,11 @@ def task_label(key: str, where: str) -> str:
 def called_out(drill: "Drill", system: str) -> str:
     """Tell the line as it was built."""
     site = drill.site
-    far = max(site.troughs, key=lambda trough: _way(site, trough.name))
+    far = max(site.troughs, key=lambda trough: way_to(site, trough.name))
     switch = site.pressure_switch
     amounts = {
         "lift": Amount(si(site.well.static_level), "length"),
-        "way": Amount(_way(site, far.name), "length"),
+        "way": Amount(way_to(site, far.name), "length"),
         "rise": Amount(site.elevation(far.name), "length"),
         "low": Amount(si(switch.cut_in), "pressure"),
         "high": Amount(si(switch.cut_out), "pressure"),
@@ -135,7 +135,7 @@ def _flow_words(size: FlowAt, system: str) -> str:
     return WORDS["drill leak"].format(flow=flow, pressure=pressure)
 
 
-def _way(site: "Site", node: str) -> float:
+def way_to(site: "Site", node: str) -> float:
     """Give the way along the pipe from the manifold to a node [m]."""
     runs = {run.end: run for run in site.runs()}
     way = 0.0

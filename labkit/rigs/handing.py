@@ -14,11 +14,11 @@ from labkit.advice.rules import PSI, ROOM, UNDER_CUT_IN
 from labkit.engine.run import simulate
 from labkit.errors import LabkitError
 from labkit.parts import Herd
-from labkit.rig.rig import DATE
+from labkit.rigs.rig import DATE
 from labkit.sun import clear_day
 
 if TYPE_CHECKING:
-    from labkit.rig.rig import Rig
+    from labkit.rigs.rig import Rig
     from labkit.site import Site
     from labkit.trace import Trace
 

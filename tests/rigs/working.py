@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from labkit.rig import Rig
+from labkit.rigs import Rig
 
 if TYPE_CHECKING:
     from labkit.drills import Value

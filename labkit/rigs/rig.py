@@ -13,7 +13,7 @@ from labkit.drills import doing
 from labkit.drills.scene import Scene, Value, on_gauge
 from labkit.engine.standing import standing
 from labkit.errors import LabkitError
-from labkit.rig.screw import Screw, from_the_box
+from labkit.rigs.screw import Screw, from_the_box
 from labkit.sitefile import demo_site
 from labkit.sun import clear_day, cloudy_day
 from labkit.units import si
@@ -64,7 +64,7 @@ class Entry:
     Attributes
     ----------
     key : str
-        What was done: one of `PRICES`, or "wait".
+        What was done: one of `PRICES`, "wait", or "come" for the first look.
     where : str
         The trough, or an empty name.
     amount : float
@@ -210,7 +210,7 @@ class Rig:
             "pressure_switch.cut_in": f"{screw.cut_in / PSI} psi",
             "pressure_switch.cut_out": f"{screw.cut_out / PSI} psi",
         }
-        is_new = not self.log or self.log[-1].key not in ("screw", "nut")
+        is_new = self.log[-1].key not in ("screw", "nut")
         changed = attrs.evolve(self.turned(points), screw=screw, tries=self.tries + is_new)
         return changed.after(Entry(key=key, amount=float(quarters)), PRICES[key])
 
@@ -284,8 +284,9 @@ def start_rig(site: Site | str, number: int, *, has_nut: bool | None = None) -> 
         levels={t.name: f"{FILLED * si(t.depth)} m" for t in new.troughs},
     )
     scene = Scene(site=new, standing=full)
-    trace, scene = scene.pass_time(1.0)
-    return Rig(number=number, window=window, has_nut=nut, screw=screw, scene=scene, trace=trace)
+    trace, _ = scene.pass_time(1.0)
+    there = Rig(number=number, window=window, has_nut=nut, screw=screw, scene=scene, trace=trace)
+    return there.after(Entry(key="come"), 1.0)
 
 
 def _as_new(site: Site, screw: Screw) -> Site:

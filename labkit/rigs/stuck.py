@@ -14,7 +14,7 @@ from labkit.trace import DriveState
 from labkit.trace.measures import SHUT
 
 if TYPE_CHECKING:
-    from labkit.rig.rig import Rig
+    from labkit.rigs.rig import Rig
 
 SETTLED: Final = 0.5e3
 """A needle within this of where it ends does not move any more [Pa]."""

@@ -4,10 +4,10 @@ A `Rig` is frozen; each thing done gives a new one, an hour or a minute later. W
 an instrument on the simulated line would show then.
 """
 
-from labkit.rig.handing import Handover, hand_over
-from labkit.rig.rig import CLOTH, PRICES, Entry, Notice, Rig, start_rig
-from labkit.rig.screw import Screw
-from labkit.rig.stuck import Hint, hint
+from labkit.rigs.handing import Handover, hand_over
+from labkit.rigs.rig import CLOTH, PRICES, Entry, Notice, Rig, start_rig
+from labkit.rigs.screw import Screw
+from labkit.rigs.stuck import Hint, hint
 
 __all__ = [
     "CLOTH",

@@ -1,0 +1,72 @@
+"""What the pages have in common on which a learner works a line by buttons: drill and rig."""
+
+import html
+from collections.abc import Callable
+from typing import Any
+
+import ipywidgets as W  # noqa: N812 - the widgets' usual short name
+from IPython.display import display
+
+from labkit.view.style import VERMILION
+from labkit.view.words import WORDS
+
+
+class Worked:
+    """A page with buttons that do something and may fail.
+
+    Attributes
+    ----------
+    units : ToggleButtons
+        Whose units.
+    said : HTML
+        Where a failure is said.
+    box : VBox
+        All of it.
+    """
+
+    units: Any
+    said: Any
+    box: Any
+
+    def follow(self, units: Any) -> None:
+        """Go with a page's own choice of units, both ways."""
+        W.link((units, "value"), (self.units, "value"))
+
+    def button(self, words: str, act: Callable[[], None]) -> Any:
+        """Make a button as wide as its words."""
+        button = W.Button(description=words, layout=W.Layout(width="auto", margin="3px"))
+        button.on_click(lambda _: self._safely(act))
+        return button
+
+    def _safely(self, act: Callable[[], None]) -> None:
+        """Do something, and say so if it fails: an error of a callback would reach no learner."""
+        try:
+            act()
+        except Exception as error:  # noqa: BLE001
+            words = WORDS["unexpected"].format(what=type(error).__name__)
+            self.said.value = edged(VERMILION, f"{words[:1].upper()}{words[1:]}")
+
+    def _ipython_display_(self) -> None:
+        display(self.box)  # type: ignore[no-untyped-call]
+
+
+def units_choice(system: str) -> Any:
+    """Make the choice between US and metric units."""
+    return W.ToggleButtons(
+        options=[(WORDS["US"], "US"), (WORDS["metric"], "metric")],
+        value=system,
+        description=WORDS["units"],
+        style={"button_width": "70px", "description_width": "4em"},
+    )
+
+
+def sentence_of(error: Exception) -> str:
+    """Write what an error says as a sentence."""
+    words = str(error).rstrip(".")
+    return f"{words[:1].upper()}{words[1:]}."
+
+
+def edged(color: str, words: str) -> str:
+    """Write words with an edge of a color beside them."""
+    style = f"border-left:4px solid {color};padding-left:8px"
+    return f'<p style="{style}">{html.escape(words)}</p>'
