@@ -4,7 +4,7 @@ A `Rig` is frozen; each thing done gives a new one, an hour or a minute later. W
 an instrument on the simulated line would show then.
 """
 
-from labkit.rigs.handing import Handover, hand_over
+from labkit.rigs.handing import Handover, hand_over, two_days
 from labkit.rigs.rig import CLOTH, PRICES, Entry, Notice, Rig, start_rig
 from labkit.rigs.screw import Screw
 from labkit.rigs.stuck import Hint, hint
@@ -21,4 +21,5 @@ __all__ = [
     "hand_over",
     "hint",
     "start_rig",
+    "two_days",
 ]

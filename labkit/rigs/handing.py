@@ -116,7 +116,7 @@ def hand_over(rig: Rig) -> Handover:
         raise LabkitError(f"let the float at {held[0]!r} go before you leave")
     if rig.is_shaded:
         raise LabkitError("take the cloth off the array before you leave")
-    days = _two_days(rig)
+    days = two_days(rig.site, rig.window.sun.least)
     cut_in, cut_out = rig.screw.cut_in, rig.screw.cut_out
     room = rig.window.room
     every = rig.screw.every(has_nut=rig.has_nut)
@@ -151,13 +151,15 @@ def _share(value: float) -> float:
     return min(max(value, 0.0), 1.0)
 
 
-def _two_days(rig: Rig) -> tuple[Trace, Trace]:
-    """Run a clear day, and one whose haze leaves hardly more than the weakest sun that counts."""
-    site = _stocked(rig.site)
-    clear = clear_day(site, DATE)
-    most = float(clear.irradiance.max())
-    hazy = clear.behind(max(1.0 - rig.window.sun.least / _COUNTS / most, 0.0))
-    first, second = (simulate(site, "1 day", sun=sun, start="00:00") for sun in (clear, hazy))
+def two_days(site: Site, least: float) -> tuple[Trace, Trace]:
+    """Run a clear day, and one whose haze leaves hardly more than a sun `least` [W/m2], with stock.
+
+    A verdict counts what happens from nine tenths of a dull day's strongest sun; that is `least`.
+    """
+    stocked = _stocked(site)
+    clear = clear_day(stocked, DATE)
+    hazy = clear.behind(max(1.0 - least / _COUNTS / float(clear.irradiance.max()), 0.0))
+    first, second = (simulate(stocked, "1 day", sun=sun, start="00:00") for sun in (clear, hazy))
     return first, second
 
 

@@ -1,11 +1,13 @@
 """Each exercise solved from the words on its page, as a learner solves it."""
 
-import re
 from collections.abc import Callable
 from math import log2
-from typing import Final
-
 from tests.check.solving import Page, counted, read
+from tests.check.solving import Page, read
+from typing import Final
+import re
+
+
 
 
 def exercise_1(page: Page) -> dict[str, str]:
@@ -175,6 +177,21 @@ def exercise_10(page: Page) -> dict[str, str]:
     }
 
 
+def exercise_11(page: Page) -> dict[str, str]:
+    _, running, _, hazy, _, _ = read(page.story, page.pressure)  # rest, fills, noon, haze, clicks
+    seen, wanted, each, _ = page.pressures("quarter turns out")
+    back, _, low = page.pressures("cut-in after it")
+    (count,) = (int(word) for word in page.asked["cut-in after it"].split() if word.isdigit()
+                and f"{word} quarter" in page.asked["cut-in after it"])  # fmt: skip
+    _, clicks_back, under = page.pressures("tank's air")
+    return {
+        "cut-out halfway": page.written(0.5 * (running + hazy)),
+        "quarter turns out": f"{(seen - wanted) / (each / 4.0):.0f}",
+        "cut-in after it": page.written(back - low * count / 4.0),
+        "tank's air": page.written(clicks_back - under),
+    }
+
+
 def exercise_13(page: Page) -> dict[str, str]:
     (distance, roll), (ohms,) = (
         page.lengths("ohms of the pair"),
@@ -208,6 +225,7 @@ SOLVED: Final[dict[str, Callable[[Page], dict[str, str]]]] = {
     "exercise_8": exercise_8,
     "exercise_9": exercise_9,
     "exercise_10": exercise_10,
+    "exercise_11": exercise_11,
     "exercise_13": exercise_13,
 }
 """How each exercise is solved, by the name of its module."""
