@@ -57,6 +57,8 @@ def hint(rig: Rig) -> Hint:
         return over
     if state == DriveState.LOCKED:
         return Hint(key="locked")
+    if lost := _comes_back(rig):
+        return lost
     if is_tripped:
         return _held(rig, is_shut=is_shut)
     if state == DriveState.RESTING:
@@ -94,6 +96,15 @@ def _pushes(rig: Rig) -> Hint:
     if most <= rig.screw.cut_out:
         return Hint(key="never trips", pressures=(shown, Pressure("most", most)))
     return Hint(key="no stop in this sun", pressures=(shown, Pressure("most", most)))
+
+
+def _comes_back(rig: Rig) -> Hint | None:
+    """Say so if the switch has reset though no float was open: water gets away."""
+    for time in rig.trace.times("switch resets"):
+        moment = rig.trace.at(time)
+        if max(moment.openings.values()) < SHUT:
+            return Hint(key="comes back while full", pressures=(Pressure("now", moment.pressure),))
+    return None
 
 
 def _held(rig: Rig, *, is_shut: bool) -> Hint:

@@ -37,6 +37,7 @@ _LOOK: Final = """
 .labkit-rig table { border-collapse: collapse; max-width: 56em; }
 .labkit-rig th, .labkit-rig td { text-align: left; vertical-align: top; padding: 3px 10px 3px 0;
   line-height: 1.4; white-space: normal; }
+.labkit-rig td:first-child { white-space: nowrap; }
 .labkit-rig button { height: auto; min-height: 30px; white-space: normal; text-align: left;
   line-height: 1.3; padding: 4px 10px; }
 """
@@ -243,7 +244,8 @@ class RigPage(Worked):
              self.log, looks]
         )  # fmt: skip
         box.add_class("labkit-rig")
-        self.story.add_class("labkit-story")
+        for part in (self.story, self.status, self.stands, self.said):
+            part.add_class("labkit-story")
         self.board.layout.display = "none"
         return box
 

@@ -104,6 +104,9 @@ RIG_WORDS: Final[dict[str, str]] = {
     "Turn the screw out before you go on.",
     "holds": "The switch has tripped and every float is shut: so it should be. Now push the float "
     "down, listen for the click, and note the gauge: that is cut-in. Then the same in haze.",
+    "comes back while full": "The switch clicked back at {now} though every float was shut, so "
+    "water gets away somewhere: check valve, float seat or line. No screw cures that. Find the "
+    "leak first, then set the switch.",
     "stuck off": "The float at {where} is open and calls, but standing water alone holds the gauge "
     "at {static}: it falls no further, and cut-in lies lower. The pump never comes back like this.",
     "false stop": "The switch tripped at {running} while water still ran to {where}. Cut-out lies "
@@ -121,6 +124,7 @@ RIG_WORDS: Final[dict[str, str]] = {
     "hazy day": "On the hazy day",
     "left": "You left it at {cut_in} and {cut_out}; air, tries and minutes are in the table.",
     "margin": "The nearest limit is {margin} away; this switch can do {best}.",
+    "advice": "What the window of this line recommends, for a switch as its label says:",
     "past": "A limit is passed by {past}. Go on: find out which, and turn.",
     "part": "Part",
     "points": "Points",
@@ -266,7 +270,9 @@ def left_lines(rig: "Rig", left: "Handover", system: str) -> list[str]:
         return [*lines, RIG_WORDS["past"].format(past=p(-left.margin))]
     lines.append(RIG_WORDS["left"].format(cut_in=p(left.cut_in), cut_out=p(left.cut_out)))
     lines.append(RIG_WORDS["margin"].format(margin=p(left.margin), best=p(left.best)))
-    return lines + (setting_lines(rig.window, system) if left.is_sound else [])
+    if not left.is_sound:
+        return lines
+    return [*lines, RIG_WORDS["advice"], *setting_lines(rig.window, system)]
 
 
 def points_rows(left: "Handover") -> list[tuple[str, float]]:

@@ -209,6 +209,17 @@ def test_a_pump_that_never_comes_back_is_explained() -> None:
     assert dict(told.pressures)["static"] / PSI == pytest.approx(50.0 / 2.31, abs=0.3)
 
 
+def test_a_pump_that_comes_back_while_full_is_explained() -> None:
+    """The leak takes half a gallon a minute; no float is open."""
+    leaky = demo_site(RANCH).changed({"leaks": [{"at": "hill", "size": "0.5 gpm at 30 psi"}]})
+    rig = up(until(start_rig(leaky, 3), 820.0)).wait(30.0)
+
+    assert clicks(rig, "switch resets")
+    told = hint(rig)
+    assert told.key == "comes back while full"
+    assert dict(told.pressures)["now"] == pytest.approx(rig.screw.cut_in, abs=0.2 * PSI)
+
+
 def test_a_tank_charged_over_cut_in_is_explained() -> None:
     rig = start_rig(RANCH, 3).turn(8).hold("hill", "always open")
 

@@ -187,6 +187,6 @@ def test_the_drawn_needle_points_at_the_number() -> None:
 
 def test_every_hint_has_words() -> None:
     for key in ("no stop in this sun", "never trips", "still climbing", "weak sun", "locked",
-                "over rating", "over torque", "holds", "stuck off", "false stop",
+                "over rating", "over torque", "holds", "comes back while full", "stuck off", "false stop",
                 "still falling", "air over cut-in", "fills", "fills in haze"):  # fmt: skip
         assert key in RIG_WORDS
