@@ -1,13 +1,11 @@
 """Each exercise solved from the words on its page, as a learner solves it."""
 
+import re
 from collections.abc import Callable
 from math import log2
-from tests.check.solving import Page, counted, read
-from tests.check.solving import Page, read
 from typing import Final
-import re
 
-
+from tests.check.solving import Page, counted, read
 
 
 def exercise_1(page: Page) -> dict[str, str]:
