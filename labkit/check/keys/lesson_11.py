@@ -74,7 +74,7 @@ def ends_at(hazy: Trace) -> NumberQuestion:
 def checks() -> tuple[NumberQuestion | ChoiceQuestion, ...]:
     """Give the questions at the end of the lesson."""
     return (
-        commissioning.never_closes("contact never closes"),
+        _never_closes("contact never closes"),
         commissioning.middle(
             "halfway",
             static=plain_si(12, "psi"),
@@ -84,4 +84,46 @@ def checks() -> tuple[NumberQuestion | ChoiceQuestion, ...]:
         ),
         commissioning.quarters("quarter turns", seen=plain_si(51, "psi"), count=16),
         commissioning.tank_air("air", over=plain_si(36, "psi"), back=plain_si(21, "psi")),
+    )
+
+
+def _never_closes(name: str) -> ChoiceQuestion:
+    """Ask what to do when the contact does not close under the cloth."""
+    return ChoiceQuestion(
+        name=name,
+        ask=phrase(
+            "At noon the switch tripped as soon as the float was held up. Under the shade cloth, "
+            "float up, the needle stands still, the pump hums, and the meter says the contact is "
+            "open. **What next?**"
+        ),
+        options=(
+            Option(
+                words=phrase("Leave it: at noon it stops, and that is what counts."),
+                said=phrase(
+                    "Then it pushes through every hazy day. Noon alone proves nothing about haze."
+                ),
+                slip="haze forgotten",
+            ),
+            Option(
+                words=phrase("Range screw in: the contact needs more pressure to close."),
+                said=phrase("In raises cut-out, and the needle cannot even reach it now."),
+                slip="screw the wrong way",
+            ),
+            Option(
+                words=phrase(
+                    "Range screw out until cut-out lies well under the needle, but over the "
+                    "running pressure of noon."
+                ),
+                said=phrase(
+                    "The needle stands at the dead head of haze: cut-out must lie under it. And "
+                    "over the running pressure, or the pump stops while the trough fills."
+                ),
+                is_right=True,
+            ),
+            Option(
+                words=phrase("Let air out of the tank, so that the pressure can rise."),
+                said=phrase("The tank sets how long it takes, never how far the pump can push."),
+                slip="tank for pressure",
+            ),
+        ),
     )
