@@ -193,7 +193,7 @@ def exercise_11(page: Page) -> dict[str, str]:
 def exercise_13(page: Page) -> dict[str, str]:
     (distance, roll), (ohms,) = (
         page.lengths("ohms of the pair"),
-        read(page.asked["ohms of the pair"], "ohm"),
+        read(page.asked["ohms of the pair"], "ohms"),
     )
     wire, each, radio = (
         float(price.replace(",", ""))
@@ -206,7 +206,7 @@ def exercise_13(page: Page) -> dict[str, str]:
     )
     doublings = round(log2(far / near))
     return {
-        "ohms of the pair": f"{2.0 * distance / roll * ohms:.2f} ohm",
+        "ohms of the pair": f"{2.0 * distance / roll * ohms:.2f} ohms",
         "wire or radio": f"{(radio - wire) / each * length:.1f} {page.length}",
         "decibels left": f"{left - doublings * taken:.0f}",
     }

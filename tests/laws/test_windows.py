@@ -86,7 +86,8 @@ def test_a_higher_trough_lifts_its_static_and_its_running_pressure(
 @FEW
 @given(text=working_sites(), factor=st.floats(1.0, 2.0), which=st.integers(0, 7))
 def test_a_longer_run_lifts_the_running_pressure(text: str, factor: float, which: int) -> None:
-    site = loads(text)
+    """Without leaks: a longer run of the same rise is less steep, and so lays its leak higher or lower."""
+    site = loads(text).changed({"leaks": ()})
     trough = site.troughs[which % len(site.troughs)]
     length = si(trough.pipe.length) * factor
     longer = site.changed({f"trough.{trough.name}.pipe.length": f"{length} m"})
