@@ -55,9 +55,9 @@ def page() -> str:
 
 
 def test_answers_and_slips_come_from_the_lesson(page: str) -> None:
-    """By hand: 2 x 2500 ft of 18 AWG, 6.39 ohm per 1000 ft, are 32 ohm; (900 - 300)/900 of a roll
+    """By hand: 2 x 2500 ft of 18 AWG, 6.39 ohm per 1000 ft, are 31.95 ohms; (900 - 300)/900 of a roll
     of 500 ft are 333 ft, 101.6 m; 24 dB less two doublings of 6 are 12."""
-    assert "Ohms of a pair 32 ohms 16 ohms: one way only" in page
+    assert "Ohms of a pair 31.9 ohms 16 ohms: one way only" in page
     assert "Wire or radio 101.6 m 152.4 m: sensor forgotten" in page
     assert "Decibels left 12 18: one doubling for two" in page
     assert "Predict: Two dull days A. Pressure alone." in page
