@@ -190,10 +190,23 @@ def bucket(scene: Scene, where: str) -> Result:
 
 
 def press(scene: Scene, where: str) -> Result:
-    """Hold the float an inch lower than it floats: the same as a trough filled an inch higher."""
+    """Hold the float an inch lower than it floats: the same as a trough that shuts an inch higher.
+
+    An inch below the water, if an earlier test has filled the trough past its float; the rim does
+    not stop a hand, so it gives way in the reckoning.
+    """
     trough = next(trough for trough in scene.site.troughs if trough.name == where)
-    higher = max(si(trough.freeboard) - _INCH, 0.0)
-    turned = scene.site.changed({f"trough.{where}.freeboard": f"{higher * 1e3:.4f} mm"})
+    depth, volume = si(trough.depth), si(trough.volume)
+    now, _ = scene.pass_time(0.02)
+    shut = max(float(now.level[where][-1]), depth - si(trough.freeboard)) + _INCH
+    rim = max(depth, shut)
+    turned = scene.site.changed(
+        {
+            f"trough.{where}.depth": f"{rim * 1e3:.4f} mm",
+            f"trough.{where}.volume": f"{volume * rim / depth * 1e3:.6f} L",
+            f"trough.{where}.freeboard": f"{(rim - shut) * 1e3:.4f} mm",
+        }
+    )
     trace, after = scene.pass_time(1.0, turned=turned)
     flow = float(trace.inflow[where][-1])
     _, after = after.pass_time(1.0)

@@ -58,7 +58,8 @@ TASKS: Final[dict[str, Task]] = {
             label="Turn the switch's screw down, meter the contact, turn it back",
             minutes=4,
             turn=doing.screw,
-            said="The switch's contact was {before}; with the screw turned down it is {contact}.",
+            said="The switch's contact was {before}; with the screw turned down it is {contact}. "
+            "Turned back, it stays as it is until the pressure passes the next of its two points.",
         ),
         Task(
             key="shut in",
@@ -114,7 +115,7 @@ TASKS: Final[dict[str, Task]] = {
             minutes=3,
             turn=doing.drip,
             is_at_trough=True,
-            said="Lifted, {flow} come by.",
+            said="With the float lifted, {flow} still gets by.",
         ),
         Task(
             key="look",

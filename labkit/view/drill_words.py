@@ -18,6 +18,7 @@ _FINE: Final = {"volume": "small volume"}
 _STORY: Final = (
     "“{title}”: the water stands {lift} down in the well, the farthest trough is {way} of pipe "
     "away and {rise} above the gauge. The switch is meant to cut in at {low} and out at {high}. "
+    "Here {stop} contact tells the drive to stop; “held” means that it was told. "
     "The sky is clear. You come at {clock}; stock drank three hours ago."
 )
 
@@ -46,7 +47,8 @@ def called_out(drill: "Drill", system: str) -> str:
         "high": Amount(si(switch.cut_out), "pressure"),
         "clock": Amount(drill.clock - 60.0 * drill.minutes, "clock"),
     }
-    return filled(Phrase(_STORY, {"title": site.title, **amounts}), system)
+    stop = "a closed" if site.drive.stop_when == "closed" else "an open"
+    return filled(Phrase(_STORY, {"title": site.title, "stop": stop, **amounts}), system)
 
 
 def fault_words(placed: Placed, system: str) -> str:

@@ -152,6 +152,8 @@ def verdict_words(trace: "Trace") -> str:
         return WORDS["no stop over"]
     if _is_unheard(trace):
         return WORDS[f"{trace.verdict} unheard"]
+    if trace.verdict == "still filling" and trace.widest_opening[-1] < SHUT:
+        return WORDS["still climbing"]
     return WORDS[trace.verdict]
 
 

@@ -29,6 +29,8 @@ WORDS: Final[dict[str, str]] = {
     "part open.",
     "sound stop": "Sound stop: the floats shut, the pressure rose to cut-out and the pump stopped.",
     "still filling": "Still filling: the pump was not told to stop before the run ended.",
+    "still climbing": "Still climbing: every float is shut and the pump pushes on, but the "
+    "pressure had not reached cut-out when the run ended.",
     "at rest": "At rest: nothing called for the pump.",
     # more precise ones
     "no stop over": "No stop: the pump pushed on while water ran over the rim of a trough; the "

@@ -231,3 +231,19 @@ def test_the_shortest_line_for_a_check_valve_shuts_it_off_from_the_line(site: Si
     assert settling.minutes <= 15
     assert {proof.key for proof in settling.line} & {"shut in", "open line", "drain", "tank"}
     assert set(FAULTS) >= set(settling.left)
+
+
+def test_a_float_pressed_down_after_a_bucket_passes_as_much_as_before(site: Site) -> None:
+    """The bucket fills the trough past its float; an inch below the water is an inch all the same."""
+    drill = drill_with(site, CHECK)
+
+    def flow(tried: Drill) -> float:
+        (found,) = (v.value for v in tried.log[-1].values if v.name == "flow")
+        assert isinstance(found, float)
+        return found
+
+    fresh = flow(drill.tried("press", "bench"))
+    after = flow(drill.tried("bucket", "bench").tried("press", "bench"))
+
+    assert fresh > 3.0 * 6.30902e-5
+    assert after > 0.7 * fresh  # the pressure is another, by its root

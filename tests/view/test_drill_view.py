@@ -56,7 +56,7 @@ def test_a_reading_goes_into_the_notebook_and_is_said(page: DrillPage) -> None:
     assert "You come at 10:00\N{NO-BREAK SPACE}am" in page.story.value, "whatever time it is by now"
     assert 'scope="col"' in page.log.value
     assert "4 min spent" in page.status.value
-    assert "Lifted," in page.status.value
+    assert "With the float lifted" in page.status.value
     assert "labkit-status" in page.status._dom_classes, "a status line is read out as it changes"
     assert "labkit-status" in page.said._dom_classes
 
