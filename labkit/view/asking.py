@@ -16,6 +16,7 @@ from labkit.view.printed import Printed
 from labkit.view.style import BLUE, GREEN, VERMILION
 from labkit.view.telling import emphasized, filled
 from labkit.view.words import WORDS
+from labkit.view.worked import sentence_of
 
 LOOKS: Final = """
 .labkit-asking .widget-radio-box { height: auto; width: 100%; }
@@ -83,7 +84,7 @@ class Answer:
         try:
             read_number(self.value, self.question.kind)
         except UnitError as problem:
-            return f"{str(problem)[:1].upper()}{str(problem)[1:]}."
+            return sentence_of(problem)
         return ""
 
     def choices(self) -> list[str]:

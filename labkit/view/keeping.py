@@ -8,6 +8,7 @@ from labkit.errors import LabkitError
 from labkit.view.asking import Asked, Predicted
 from labkit.view.page import paragraph
 from labkit.view.words import WORDS
+from labkit.view.worked import sentence_of
 
 
 class Keeper:
@@ -58,7 +59,7 @@ class Keeper:
         try:
             return earlier(read_progress(progress_file()), self.page, question)
         except LabkitError as problem:
-            self._say(f"{str(problem)[:1].upper()}{str(problem)[1:]}.")
+            self._say(sentence_of(problem))
             return None
 
     def _keep(self, question: str, given: Given) -> None:
@@ -67,7 +68,7 @@ class Keeper:
         try:
             keep_answer(progress_file(), self.page, question, given)
         except LabkitError as problem:
-            self._say(f"{str(problem)[:1].upper()}{str(problem)[1:]}.")
+            self._say(sentence_of(problem))
 
     def _say(self, words: str) -> None:
         self.note.value = paragraph(words)

@@ -3,7 +3,6 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Protocol
 
-import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from IPython.display import HTML, Markdown, display
 
 from labkit.check import Amount, ChoiceQuestion, Question, written_out
@@ -18,6 +17,7 @@ from labkit.view.shown import Shown
 from labkit.view.telling import Told, emphasized, filled, prose, written_amount
 from labkit.view.weighing import Weighing
 from labkit.view.words import WORDS
+from labkit.view.worked import units_choice
 
 if TYPE_CHECKING:
     from labkit.advice.stop_case import StopCase
@@ -56,12 +56,7 @@ class Lesson:
 
     def __init__(self, page: str = "", *, system: str = "US") -> None:
         self.system, self.keeper = system, Keeper(page)
-        self.units = W.ToggleButtons(
-            options=[(WORDS["US"], "US"), (WORDS["metric"], "metric")],
-            value=system,
-            description=WORDS["units"],
-            style={"button_width": "70px", "description_width": "4em"},
-        )
+        self.units = units_choice(system)
         self.units.observe(lambda change: self.use(str(change["new"])), "value")
         self.predictions: list[Predicted] = []
         self.questions: list[Asked] = []

@@ -10,6 +10,7 @@ from labkit.view.printed import Printed
 from labkit.view.sliders import LABEL_WIDTH
 from labkit.view.style import VERMILION
 from labkit.view.words import WORDS
+from labkit.view.worked import units_choice
 
 NARROW: Final = """
 .labkit-bench .widget-label { white-space: normal; }
@@ -44,12 +45,7 @@ class Page:
     def __init__(
         self, rows: list[Any], *, question: str, system: str, on_paper: Callable[[], str]
     ) -> None:
-        self.units = W.ToggleButtons(
-            options=[(WORDS["US"], "US"), (WORDS["metric"], "metric")],
-            value=system,
-            description=WORDS["units"],
-            style={"button_width": "70px", "description_width": "4em"},
-        )
+        self.units = units_choice(system)
         self.reset = W.Button(description=WORDS["reset"], layout=W.Layout(width="100px"))
         self.status, self.view = W.HTML(), W.HTML()
         self.status.add_class("labkit-status")

@@ -12,6 +12,7 @@ from labkit.view.page import paragraph
 from labkit.view.printed import Printed
 from labkit.view.telling import emphasized, filled
 from labkit.view.words import WORDS
+from labkit.view.worked import sentence_of, units_choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -44,12 +45,7 @@ class Setting:
         self.questions: list[Asked] = []
         self.number = W.Text(description=WORDS["learner"], layout=W.Layout(width="16em"))
         self.deal = W.Button(description=WORDS["deal"], layout=W.Layout(width="auto"))
-        self.units = W.ToggleButtons(
-            options=[(WORDS["US"], "US"), (WORDS["metric"], "metric")],
-            value=system,
-            description=WORDS["units"],
-            style={"button_width": "70px", "description_width": "4em"},
-        )
+        self.units = units_choice(system)
         self.story, self.status, self.sheet = W.HTML(), W.HTML(), W.VBox([])
         self.status.add_class("labkit-status")
         row = W.Layout(flex_flow="row wrap", align_items="center")
@@ -68,8 +64,7 @@ class Setting:
         try:
             self._exercise = self._make(self.number.value)
         except LabkitError as error:
-            words = str(error)
-            self.status.value = paragraph(f"{words[:1].upper()}{words[1:]}.")
+            self.status.value = paragraph(sentence_of(error))
             return
         page = f"{self.page}, number {self._exercise.learner}" if self.page else ""
         self.keeper = Keeper(page)

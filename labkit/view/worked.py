@@ -1,4 +1,4 @@
-"""What the pages have in common on which a learner works a line by buttons: drill and rig."""
+"""What pages have in common: the choice of units, errors as sentences, buttons that may fail."""
 
 import html
 from collections.abc import Callable
