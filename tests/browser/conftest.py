@@ -229,8 +229,7 @@ def open_lesson(server: Server, browser: Browser) -> Iterator[Callable[..., Less
         _listen(lesson, server.address)
         page.goto(f"{server.address}/lab/tree/{quote(path)}?reset&token={TOKEN}")
         page.locator(wait_for).first.wait_for(timeout=120 * SECOND)
-        running = page.locator(".jp-InputPrompt", has_text="[*]")
-        expect(running).to_have_count(0, timeout=60 * SECOND)
+        page.locator("[data-labkit-run=ended]").first.wait_for(timeout=120 * SECOND)
         expect(page.locator(".jp-Notebook .jp-Cell").first).to_have_class(re.compile("mod-active"))
         return lesson
 

@@ -39,9 +39,11 @@
         w.node.addEventListener(sign, () => { touched = true; }, { once: true, passive: true });
       }
       await app.commands.execute('notebook:run-all-cells');
-      if (touched) return; // the person has begun: leave the page where it is
-      w.content.activeCellIndex = 0; // running ends on the last cell; a lesson begins at its first
-      await w.content.scrollToItem(0, 'start');
+      if (!touched) { // else the person has begun: leave the page where it is
+        w.content.activeCellIndex = 0; // running ends on the last cell; a lesson begins at its first
+        await w.content.scrollToItem(0, 'start');
+      }
+      w.node.dataset.labkitRun = 'ended'; // cells out of view are not on the page: only this tells of them all
     };
     app.restored.then(() => {
       open(app.shell.currentWidget);
