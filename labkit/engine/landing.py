@@ -58,14 +58,14 @@ def aim(
 def _crossing(low: float, middle: float, high: float) -> float:
     """Where, as a share of a step, the parabola through its three stages crosses zero.
 
-    `low` < 0 <= `high`.
+    `low` < 0 <= `high`, or a little less where a landing fell short; all of it if they are equal.
     """
     early = (middle - low) / GAMMA
     bend = (high - low - early) / (1.0 - GAMMA)
     rate = early - GAMMA * bend
     inside = rate * rate - 4.0 * bend * low
     if not inside > 0.0:
-        return -low / (high - low)
+        return -low / (high - low) if high > low else 1.0
     root = sqrt(inside)
     if rate > 0.0:
         return -2.0 * low / (rate + root)

@@ -71,10 +71,16 @@ def _centrifugal_flow(
     Solved for ``x = Q / s``, with which both curves lose their speed: head ``s2 eta(x)``, power
     ``s3 p(x)``. Head made less head needed then falls steadily with x, on the power limit and on
     the cap alike, so one bracketed Newton serves both. A parabola on the cap needs no search.
+    Where water would run by itself, the pump passes what it does without any head (its run-out).
     """
     H0, R, m = pump.shut_off_head, pump.bend, pump.exponent
     idle = pump.rated_power * pump.idle_share
     rise = (pump.rated_power - idle) / pump.rated_flow
+    if H <= 0.0:
+        x = (H0 / R) ** (1.0 / m)
+        s = min(cap, float(np.cbrt(P / (idle + rise * x))))
+        if H + drawdown * s * x <= 0.0:
+            return s * x, 0.0, s
     s = idle_speed(P, cap, pump)
     if m == 2.0 and s == cap:
         spare = cap * cap * H0 - H
@@ -149,9 +155,8 @@ def centrifugal(H: float, drawdown: float, P: float, cap: float, pump: Centrifug
     if spare >= LINEAR_BELOW:
         q, slope, s = _centrifugal_flow(H, drawdown, P, cap, pump)
         return Duty(q, slope, s, shut_in, 0.0)
-    chord = min(LINEAR_BELOW, 0.5 * shut_in)
-    q, _, _ = _centrifugal_flow(shut_in - chord, drawdown, P, cap, pump)
-    return Duty(q * spare / chord, -q / chord, s, shut_in, 0.0)
+    q, _, _ = _centrifugal_flow(shut_in - LINEAR_BELOW, drawdown, P, cap, pump)
+    return Duty(q * spare / LINEAR_BELOW, -q / LINEAR_BELOW, s, shut_in, 0.0)
 
 
 @compiled

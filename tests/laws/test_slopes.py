@@ -9,7 +9,13 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from labkit.physics import GRAVITY
-from labkit.physics.pipe import DARCY_WEISBACH, HAZEN_WILLIAMS, friction_flow, run_flow
+from labkit.physics.pipe import (
+    DARCY_WEISBACH,
+    HAZEN_WILLIAMS,
+    LINEAR_BELOW,
+    friction_flow,
+    run_flow,
+)
 from labkit.physics.pump import Centrifugal, Displacement, Duty, centrifugal, displacement
 from labkit.physics.tank import water_volume
 from labkit.physics.valve import float_opening, forced_opening, opening_flow, relief_flow
@@ -185,6 +191,28 @@ def test_centrifugal_pumps_keep_to_their_two_curves(
     assert abs(made - head - dd * Q) <= 1e-6 * H0
     assert taken <= P * (1.0 + 1e-6)
     assert s == cap or taken >= P * (1.0 - 1e-6)
+
+
+@given(
+    pump=centrifugals(), dd=drawdowns, cap=caps, tens=st.floats(-300.0, 3.0),
+    H=st.floats(-60.0, 5.0), more=st.floats(1e-6, 1.0),
+)  # fmt: skip
+def test_hardly_any_power_on_a_line_below_the_well(
+    pump: Centrifugal, dd: float, cap: float, tens: float, H: float, more: float
+) -> None:
+    """Where water would run by itself: never more than the run-out flow, falling without a jump."""
+    P = 10.0**tens
+    runs_out = (pump.shut_off_head / pump.bend) ** (1.0 / pump.exponent)
+
+    duty = centrifugal(H, dd, P, cap, pump)
+    higher = centrifugal(H + more, dd, P, cap, pump)
+
+    assert 0.0 <= higher.flow <= duty.flow * (1.0 + 1e-9)
+    assert duty.flow <= cap * runs_out * (1.0 + 1e-9)
+    assert -2e3 * cap * runs_out <= duty.slope <= 0.0  # all of it within half a millimetre, no more
+    for edge in (duty.shut_in_head - LINEAR_BELOW, duty.shut_in_head, -dd * duty.speed * runs_out):
+        under, over = (centrifugal(edge + gap, dd, P, cap, pump).flow for gap in (-1e-7, 1e-7))
+        assert abs(under - over) <= 1e-3 * cap * runs_out
 
 
 @st.composite
