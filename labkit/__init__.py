@@ -15,7 +15,6 @@ if TYPE_CHECKING:
     from labkit.advice.signal_loop import loop_check
     from labkit.advice.signal_short import find_short
     from labkit.advice.sky_mix import SkyMix
-    from labkit.advice.stop_input import StopInput
     from labkit.advice.stop_methods import stop_methods
     from labkit.advice.tank_size import tank_size
     from labkit.advice.water_budget import water_budget
@@ -24,6 +23,7 @@ if TYPE_CHECKING:
     from labkit.engine.steady import steady
     from labkit.engine.surge import surge
     from labkit.errors import LabkitError, NoCardError, RunError, SiteError
+    from labkit.parts.stop_input import StopInput
     from labkit.site import Site
     from labkit.sitefile import demo_site, load_site, save_site
     from labkit.sun import clear_day, cloudy_day, measured
@@ -62,7 +62,7 @@ _ROOMS = {
     "Site": "labkit.site",
     "SiteError": "labkit.errors",
     "SkyMix": "labkit.advice.sky_mix",
-    "StopInput": "labkit.advice.stop_input",
+    "StopInput": "labkit.parts.stop_input",
     "SurgeImage": "labkit.view.surge_picture",
     "Trace": "labkit.trace",
     "bench": "labkit.view.bench",

@@ -12,7 +12,7 @@ from labkit.advice.line import Line
 from labkit.advice.proving import prove, set_line
 from labkit.advice.telltale import telltales
 from labkit.advice.window import operating_window
-from labkit.engine.plant import water_at
+from labkit.engine.fluid import water_at
 from labkit.errors import Said, SiteError
 from labkit.parts import MANIFOLD
 from labkit.units import ureg

@@ -11,7 +11,8 @@ import attrs
 import numpy as np
 
 from labkit.engine.demand import shaft_power
-from labkit.engine.plant import make_plant, water_at
+from labkit.engine.fluid import water_at
+from labkit.engine.plant import make_plant
 from labkit.engine.steady import steady
 from labkit.parts import CentrifugalPump, DisplacementPump, Leak
 from labkit.sun import as_sun

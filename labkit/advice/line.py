@@ -18,8 +18,8 @@ from labkit.trace.calling import FULLY_OPEN
 from labkit.units import si
 
 if TYPE_CHECKING:
+    from labkit.engine.layout import Layout
     from labkit.engine.network import Floats, Plant
-    from labkit.engine.plant import Layout
     from labkit.engine.steady import Steady
     from labkit.engine.stopping import Stop
     from labkit.site import Site

@@ -8,9 +8,9 @@ from typing import Final, Literal, TypeAlias
 import attrs
 
 from labkit.advice.asked import asked
-from labkit.advice.stop_input import Sight, StopInput
 from labkit.catalogue import wire_resistance
 from labkit.errors import SiteError, UnitError
+from labkit.parts.stop_input import Sight, StopInput
 from labkit.units import Quantity, quantity, written
 
 Condition: TypeAlias = Literal["sound", "cut", "shorted"]

@@ -4,9 +4,9 @@ import attrs
 
 from labkit.advice.asked import asked
 from labkit.advice.signal_loop import LoopCheck
-from labkit.advice.stop_input import StopInput
 from labkit.catalogue import wire_gauges, wire_resistance
 from labkit.errors import SiteError
+from labkit.parts.stop_input import StopInput
 from labkit.units import Quantity, quantity
 
 _METER = ("0 ohm", "1000000 ohm")

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from labkit.advice.radio_link import Ground, RadioGear
     from labkit.advice.setting import Setting
-    from labkit.advice.stop_input import StopInput
+    from labkit.parts.stop_input import StopInput
     from labkit.site import Site
     from labkit.sun import Sun
     from labkit.units import Quantity
@@ -141,7 +141,7 @@ def stop_methods(
     own_trench : bool
         Whether the pairs need a trench of their own: one along all of the pipe.
     stop_input, gear : optional
-        What the pairs go to; which radios.
+        What the pairs go to, in place of the drive's own; which radios.
     well_antenna, trough_antenna : str or Quantity
         Heights of the antennas above the ground.
     price_changes : dict, optional
@@ -167,10 +167,12 @@ def stop_methods(
     the floats still there.
     """
     checked = prices(price_changes)
+    if stop_input is not None:
+        site = site.changed({"drive.stop_input": stop_input})
     skies = _skies(site, read_date(date), seed)
     far = distances(site)
     loops = {
-        name: loop_check(gauge, f"{max(d, 1.0):.3f} m", stop_input=stop_input)
+        name: loop_check(gauge, f"{max(d, 1.0):.3f} m", stop_input=site.drive.stop_input)
         for name, d in far.items()
     }
     paths = {

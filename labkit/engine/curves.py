@@ -5,12 +5,14 @@ from __future__ import annotations
 from math import inf, log
 from typing import TYPE_CHECKING
 
+from labkit.engine.fluid import water_at
 from labkit.parts import CentrifugalPump, DisplacementPump, Pump
 from labkit.physics.pump import Centrifugal, Displacement, torque_head
 from labkit.units import si
 
 if TYPE_CHECKING:
-    from labkit.engine.plant import Water
+    from labkit.engine.fluid import Water
+    from labkit.site import Site
 
 
 def centrifugal_curve(pump: Pump, fluid: Water) -> Centrifugal:
@@ -43,3 +45,9 @@ def displacement_line(pump: Pump, fluid: Water) -> tuple[Displacement, float]:
     friction = fluid.weight * H * (Q / pump.efficiency - swept)
     line = Displacement(swept, pump.slip * swept / H, friction, fluid.weight)
     return line, torque_head(line, pump.torque_limit, H)
+
+
+def rated_power(site: Site) -> float:
+    """Shaft power of the site's pump at its rated point [W]."""
+    weight = water_at(site.place).weight
+    return weight * si(site.pump.rated_flow) * si(site.pump.rated_head) / site.pump.efficiency

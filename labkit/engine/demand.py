@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from labkit.engine.curves import rated_power
 from labkit.engine.memory import Inputs
-from labkit.engine.plant import rated_power
 from labkit.engine.sensing import quiet_breaks
 from labkit.sun import array_power, clock_seconds
 from labkit.units import si

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any, Final
 import attrs
 import numpy as np
 
+from labkit.engine.fluid import water_at
+from labkit.engine.layout import stretches, wave_speed
 from labkit.engine.network import records
-from labkit.engine.plant import stretches, water_at, wave_speed
 from labkit.engine.waves import HEADS, JUNCTION, POINT, RUN, Net
 from labkit.physics import GRAVITY, pipe
 

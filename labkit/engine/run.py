@@ -10,7 +10,7 @@ from labkit.engine import memory as places
 from labkit.engine.demand import make_inputs
 from labkit.engine.loop import DONE, STUCK, advance, begin, most_events
 from labkit.engine.memory import EVENT_WORDS, ROW, Inputs, Memory, fresh_memory
-from labkit.engine.plant import Layout, make_plant, shut_volume
+from labkit.engine.plant import make_plant, shut_volume
 from labkit.engine.step import make_step
 from labkit.engine.strain import flags_of
 from labkit.errors import RunError, SiteError, UnitError
@@ -22,6 +22,7 @@ from labkit.units import Quantity, quantity, si
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
+    from labkit.engine.layout import Layout
     from labkit.engine.network import Floats, Plant
     from labkit.site import Site
     from labkit.sun import Sun
@@ -195,11 +196,16 @@ def _trace(
     totals: Floats,
     gains: tuple[float, float],
 ) -> Trace:
-    """Name the columns."""
+    """Name the columns.
+
+    In a line that is sucked empty the engine's heads stand a little under the vapour limit, so that
+    they can come back; what is written down stops there, for no water is under less pressure.
+    """
     leading = dict(zip(ROW, rows.T, strict=False))
     n, m = plant.nodes.size, plant.troughs.size
+    heads = np.maximum(rows[:, len(ROW) : len(ROW) + n], plant.nodes.h_vapour)
     blocks = rows.T[len(ROW) + n :].reshape(4, m, -1)
-    head = dict(zip(layout.names, rows.T[len(ROW) : len(ROW) + n], strict=True))
+    head = dict(zip(layout.names, heads.T, strict=True))
     volume, inflow, opening, drunk = (
         dict(zip(layout.troughs, block, strict=True)) for block in blocks
     )
@@ -211,7 +217,7 @@ def _trace(
         sun=sun,
         clock=clock,
         time=leading["time"],
-        pressure=plant.weight * (rows[:, len(ROW) + g] - plant.nodes[g].z),
+        pressure=plant.weight * (heads[:, g] - plant.nodes[g].z),
         pump_flow=leading["pump_flow"],
         returned_flow=leading["returned_flow"],
         relief_flow=leading["relief_flow"],

@@ -12,20 +12,27 @@ from labkit.units import si
 
 if TYPE_CHECKING:
     from labkit.engine.network import Records
-    from labkit.parts import LevelSensor, SignalPair
+    from labkit.parts import LevelSensor, SignalPair, StopInput
     from labkit.site import Site
 
 LISTENS: Final = {"pressure switch": TO_PRESSURE, "level sensor": TO_LEVEL, "either": TO_EITHER}
 """What a drive listens to, in a site's words -> in the plant."""
 
 _CONTACTS: Final = {"works": -1, "stuck open": 0, "stuck closed": 1}
-_PAIRS: Final = {"sound": -1, "cut": 0, "shorted": 1}
+_PAIRS: Final = {"cut": 0, "shorted": 1}
 
 
-def reads_always(contact: str, wire: SignalPair | None) -> int:
-    """Say how a contact at the end of a pair always reads, 0 open or 1 closed; -1 if it works."""
-    pair = -1 if wire is None else _PAIRS[wire.condition]
-    return _CONTACTS[contact] if pair < 0 else pair
+def reads_always(contact: str, wire: SignalPair | None, stop_input: StopInput) -> int:
+    """Say how a contact at the end of a pair always reads, 0 open or 1 closed; -1 if it works.
+
+    A pair that is too long or too thin for the `stop_input` never reads closed, as a cut one.
+    """
+    if wire is None:
+        return _CONTACTS[contact]
+    if wire.condition == "sound":
+        carries = stop_input.sees(wire.loop_resistance) == "closed"
+        return _CONTACTS[contact] if carries else _PAIRS["cut"]
+    return _PAIRS[wire.condition]
 
 
 def make_sensors(site: Site) -> Records:
@@ -38,7 +45,7 @@ def make_sensors(site: Site) -> Records:
         area = si(trough.volume) / si(trough.depth)
         record.V_stop, record.V_start = area * si(sensor.stops_at), area * si(sensor.starts_at)
         record.closes = int(sensor.action == "closes when full")
-        record.fixed = reads_always(sensor.contact, sensor.wire)
+        record.fixed = reads_always(sensor.contact, sensor.wire, site.drive.stop_input)
         _lay_out_radio(record, sensor, number)
     return sensors
 

@@ -25,8 +25,8 @@ from labkit.units import Quantity, quantity, si
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from labkit.engine.layout import Layout
     from labkit.engine.network import Plant
-    from labkit.engine.plant import Layout
     from labkit.site import Site
     from labkit.sun import Sun
     from labkit.trace import Trace

@@ -17,8 +17,8 @@ from labkit.engine.wiring import SENSOR
 from labkit.errors import RunError
 
 if TYPE_CHECKING:
+    from labkit.engine.layout import Layout
     from labkit.engine.network import Plant
-    from labkit.engine.plant import Layout
 
 AFTERWARDS: Final = 20.0
 """Seconds watched after the ramp, for pressures to even out along the line."""

@@ -8,15 +8,16 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from labkit.catalogue import derated_rating
-from labkit.engine.plant import PUMP_NODE, rated_power
+from labkit.engine.curves import rated_power
+from labkit.engine.layout import PUMP_NODE
 from labkit.parts import MANIFOLD
 from labkit.physics.pipe import run_flow
 from labkit.trace.flags import Flag
 from labkit.units import si
 
 if TYPE_CHECKING:
+    from labkit.engine.layout import Layout
     from labkit.engine.network import Floats, Plant
-    from labkit.engine.plant import Layout
     from labkit.site import Site
     from labkit.trace import Event
 

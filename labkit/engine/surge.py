@@ -26,8 +26,8 @@ from labkit.sun import as_sun
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from labkit.engine.layout import Layout
     from labkit.engine.network import Plant
-    from labkit.engine.plant import Layout
     from labkit.engine.reaches import Cut
     from labkit.engine.surge_record import Surge
     from labkit.engine.waves import Net

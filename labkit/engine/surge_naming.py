@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any, Final
 import attrs
 import numpy as np
 
+from labkit.engine.fluid import water_at
+from labkit.engine.layout import PUMP_NODE
 from labkit.engine.network import BACK, PUMP, RELIEF, SPEED
-from labkit.engine.plant import PUMP_NODE, water_at
 from labkit.engine.surge_record import Balance, RunSurge, Surge
 from labkit.engine.surge_wish import VALVE
 from labkit.engine.waves import HEADS, LEAKS, LOCKED, TANK, TRIPPED
@@ -17,8 +18,8 @@ from labkit.physics import pipe
 from labkit.units import si
 
 if TYPE_CHECKING:
+    from labkit.engine.layout import Layout
     from labkit.engine.network import Floats, Plant
-    from labkit.engine.plant import Layout
     from labkit.engine.reaches import Cut
     from labkit.engine.waves import Net
     from labkit.site import Site

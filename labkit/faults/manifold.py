@@ -4,7 +4,7 @@ from typing import Final, Literal
 
 import attrs
 
-from labkit.engine.plant import water_at
+from labkit.engine.fluid import water_at
 from labkit.engine.steady import steady
 from labkit.faults.fault import Fault
 from labkit.parts import MANIFOLD, DisplacementPump, SignalPair

@@ -4,6 +4,7 @@ from labkit.parts.controls import CheckValve, PressureSwitch, PressureTank, Reli
 from labkit.parts.line import MANIFOLD, FloatValve, Herd, Leak, Pipe, Trough
 from labkit.parts.pumping import CentrifugalPump, DisplacementPump, Pump
 from labkit.parts.signals import LevelSensor, RadioLink, SignalPair
+from labkit.parts.stop_input import StopInput
 from labkit.parts.supply import Array, Drive, Place, Well
 
 __all__ = [
@@ -25,6 +26,7 @@ __all__ = [
     "RadioLink",
     "ReliefValve",
     "SignalPair",
+    "StopInput",
     "Trough",
     "Well",
 ]

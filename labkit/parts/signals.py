@@ -27,7 +27,8 @@ class SignalPair:
     length : Quantity
         One way, from the contact to the drive.
     condition : {"sound", "cut", "shorted"}
-        A cut pair reads as an open contact, a pair chewed together as a closed one.
+        A cut pair reads as an open contact, a pair chewed together as a closed one. A sound pair
+        reads as open too, if its resistance is more than the drive's stop input takes for closed.
     """
 
     CALLED: ClassVar = "signal wire"
@@ -39,6 +40,11 @@ class SignalPair:
     condition: Literal["sound", "cut", "shorted"] = attrs.field(
         validator=f.one_of("sound", "cut", "shorted"), default="sound"
     )
+
+    @property
+    def loop_resistance(self) -> float:
+        """Out and back, in soil of 68 degF [ohm]."""
+        return 2.0 * si(self.length) * wire_gauges()[self.gauge]
 
 
 @attrs.frozen(kw_only=True, field_transformer=f.named)

@@ -6,6 +6,7 @@ import attrs
 
 from labkit.errors import UnitError
 from labkit.parts import fields as f
+from labkit.parts.stop_input import StopInput
 from labkit.units import Quantity, Typed, quantity, written
 
 COMPASS: Final = {
@@ -164,6 +165,8 @@ class Drive:
         an input that stops on a closed contact they stand side by side, else one after the other.
     low_water_wait : Quantity
         How long it waits after low water before it tries again (common practice).
+    stop_input : StopInput
+        What it takes for a closed contact at the end of a pair of wires.
     """
 
     CALLED: ClassVar = "drive"
@@ -195,3 +198,4 @@ class Drive:
     low_water_wait: Quantity = attrs.field(
         converter=f.duration, validator=f.between("10 s", "86400 s"), default="30 min"
     )
+    stop_input: StopInput = attrs.field(factory=StopInput)

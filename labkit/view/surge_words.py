@@ -3,7 +3,7 @@
 from math import isfinite
 from typing import TYPE_CHECKING, Final
 
-from labkit.engine.plant import PUMP_NODE
+from labkit.engine.layout import PUMP_NODE
 from labkit.engine.surge_record import WORKING_SHARE
 from labkit.engine.surge_wish import BY_THE_FLOAT, VALVE
 from labkit.parts import MANIFOLD

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from labkit.advice.signal_loop import CONTROLLER, OFF, SWITCH, SWITCH_JOINED, loop_check
 from labkit.advice.signal_short import farthest_pairs, find_short
-from labkit.advice.stop_input import StopInput
 from labkit.catalogue import wire_gauges
 from labkit.errors import SiteError
+from labkit.parts.stop_input import StopInput
 from labkit.units import quantity
 from tests.customary import FOOT
 

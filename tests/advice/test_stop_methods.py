@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 import labkit as lab
 from labkit.advice.method_bill import Laid, bill, prices
 from labkit.advice.method_sites import distances, dressed, pipe_ground
-from labkit.advice.stop_input import StopInput
 from labkit.advice.stop_methods import StopMethods, stop_methods
 from labkit.errors import SiteError
+from labkit.parts.stop_input import StopInput
 from labkit.units import si
 from tests.customary import FOOT, GALLON
 
@@ -200,14 +200,16 @@ def test_prices_are_anybodys_to_change() -> None:
 
 def test_a_pair_too_long_or_a_hill_rules_a_method_out() -> None:
     """1,500 ft of 22 AWG have 48.4 ohm (16.14 ohm per 1000 ft) for an input that takes 18.5 (by
-    hand: 2200 x 0.1 / 11.9); a hill of 300 ft stands between. The water itself runs as before."""
+    hand: 2200 x 0.1 / 11.9), so the drive never hears a closed contact and pushes on; a hill of
+    300 ft stands between for the radio, whose run knows nothing of it."""
     picky = StopInput(closed_below="0.1 V")
     ground = {"home": [("0 ft", "0 ft"), ("700 ft", "300 ft"), ("1500 ft", "0 ft")]}
     site = lab.demo_site("one_trough")
 
     found = stop_methods(site, gauge="22 AWG", stop_input=picky, ground=ground)
 
-    assert [method.sound.outcome for method in found.methods] == ["as before"] * 3
+    sound = {method.name: method.sound.outcome for method in found.methods}
+    assert sound == {"pressure": "as before", "wire": "pushes on", "radio": "as before"}
     assert found["wire"].loops["home"].loop_resistance == pytest.approx(48.4, rel=1e-3)
     assert found["radio"].paths["home"].sight == "blocked"
     assert [method.feasible for method in found.methods] == [True, False, False]

@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from labkit.engine.plant import ROUGHNESS, flow_coefficient, leak_coefficient
+from labkit.engine.fluid import flow_coefficient, leak_coefficient
+from labkit.engine.plant import ROUGHNESS
 from labkit.physics import GRAVITY
 from labkit.physics.pipe import DARCY_WEISBACH, darcy_flow, hazen_williams_flow, run_flow
 from labkit.physics.valve import opening_flow

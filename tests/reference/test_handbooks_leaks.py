@@ -6,7 +6,7 @@ from math import pi, sqrt
 
 import pytest
 
-from labkit.engine.plant import DISCHARGE, flow_coefficient, leak_coefficient
+from labkit.engine.fluid import DISCHARGE, flow_coefficient, leak_coefficient
 from labkit.physics import GRAVITY
 from labkit.physics.valve import opening_flow
 from labkit.units import flow_at, leak_size, si

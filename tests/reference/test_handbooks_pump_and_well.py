@@ -5,8 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from labkit.engine.curves import rated_power
 from labkit.engine.demand import shaft_power
-from labkit.engine.plant import make_plant, rated_power, water_at
+from labkit.engine.fluid import water_at
+from labkit.engine.plant import make_plant
 from labkit.engine.steady import steady
 from labkit.physics import GRAVITY, STANDARD_ATMOSPHERE
 from labkit.physics.pipe import storage, wave_speed

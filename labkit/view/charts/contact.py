@@ -64,7 +64,7 @@ class ContactTable:
     def of(cls, site: "Site", _sun: "Sun") -> Self:
         """Read a site's switch, pair and drive."""
         switch, pair = site.pressure_switch, pair_of(site)
-        fixed = reads_always(switch.contact, None)
+        fixed = reads_always(switch.contact, None, site.drive.stop_input)
         closes = switch.action == "closes on rise"
         states = {
             position: ("open", "closed")[(closes == is_tripped) if fixed < 0 else fixed]
@@ -76,7 +76,7 @@ class ContactTable:
             cut_in=si(switch.cut_in),
             cut_out=si(switch.cut_out),
             pair=pair,
-            check=loop_check(pair.gauge, pair.length),
+            check=loop_check(pair.gauge, pair.length, stop_input=site.drive.stop_input),
             fault=fault_of(site),
             contact=states,
             table=stop_table(site),

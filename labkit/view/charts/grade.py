@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 
 from labkit.advice.curves import Lay, lay
 from labkit.catalogue import sizes_like
-from labkit.engine.plant import water_at
+from labkit.engine.fluid import water_at
 from labkit.units import displayed, si
 from labkit.view import style
 from labkit.view.charts.base import curve, dot, panels, reach, scale, short, write
