@@ -26,7 +26,9 @@ def derating(size: str, temperature: Quantity) -> float:
     Notes
     -----
     Straight lines between the table's temperatures. Cold water adds nothing, and past the hottest
-    entry (104 degF for PE, 140 degF for PVC) its factor is held, which is too much.
+    entry (104 degF for PE, 140 degF for PVC) its factor is held, which is too much. For PE the
+    metric standard's line is under the steps of the American manual (AWWA M55, Table 4-6: 0.9 from
+    81 degF, 0.8 from 91 to 100 degF) at the warm end of each, and up to 0.04 over them at the cool.
     """
     words = pipe_size(size).size.split()
     temperatures, factors = next(_factors()[word] for word in words if word in _factors())
