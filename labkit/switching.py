@@ -51,7 +51,7 @@ def _add_site(parser: Any) -> None:
 def _window(options: argparse.Namespace, report: Report, tools: Tools) -> None:
     """Say where a site's switch must stand."""
     from labkit.advice.window import operating_window  # noqa: PLC0415 - each loads its own
-    from labkit.view.window_words import window_lines  # noqa: PLC0415
+    from labkit.view.window_told import window_lines  # noqa: PLC0415
 
     weakest, strongest = options.sun
     window = operating_window(tools.site(options.site), sun_range=(weakest, strongest))

@@ -137,7 +137,7 @@ def upper_bounds(line: Line, sun: SunRange) -> tuple[Bound, ...]:
     bounds = []
     shut = line.dead_head(sun.least)
     light = sun.least if line.is_solar else None
-    p = shut.pressure[MANIFOLD]
+    p = line.reach(sun.least)
     if shut.stopped_by != TORQUE_LIMIT:
         bounds.append(
             Bound(

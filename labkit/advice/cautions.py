@@ -24,8 +24,9 @@ class Caution:
     name : str
         "low water": the pump draws the well down to its intake. "torque limit": the drive locks
         while a trough fills. "weak sun": a trough gets no water in part of the range. "no reach":
-        it gets none in all of it. "never starts", "never stops": so the pressure switch, its
-        contact and its wires speak to the drive as they are.
+        it gets none in all of it. "leaks": with every float shut the line loses water. "never
+        starts", "never stops": so the pressure switch, its contact and its wires speak to the
+        drive as they are.
     where : str or None
         The trough it is about.
     sun : float or None
@@ -47,6 +48,8 @@ def cautions(
         found.append(Caution(name="never starts"))
     elif line.plant.listens != TO_LEVEL and not trip_tells_to_stop(line.plant):
         found.append(Caution(name="never stops"))
+    if _leaks(line):
+        found.append(Caution(name="leaks"))
     if stopped_by == LOW_WATER:
         found.append(Caution(name="low water", sun=light))
     for trough in troughs:
@@ -57,3 +60,10 @@ def cautions(
         elif trough.reached_from > sun.least:
             found.append(Caution(name="weak sun", where=trough.name, sun=trough.reached_from))
     return tuple(found)
+
+
+def _leaks(line: Line) -> bool:
+    """Say whether a shut line that stands loses water: by leaks, float seats or check valve."""
+    plant = line.plant
+    out = plant.check_k + plant.leaks.k.sum() + plant.troughs.seat_k.sum()
+    return bool(out > 0.0)

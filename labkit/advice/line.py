@@ -72,8 +72,12 @@ class Line:
         return shaft_power(self.site, many)
 
     def static(self, trough: str) -> float:
-        """Pressure at the switch once the pump stands and water has run out of a trough's float."""
-        return float(self.plant.weight * self.layout.elevations[trough])
+        """Pressure at the switch once the pump stands and water has run out of a trough's float.
+
+        A line that hangs far down from the switch breaks off at the vapour limit.
+        """
+        lowest = self.plant.nodes[self.plant.gauge].h_vapour
+        return float(self.plant.weight * max(self.layout.elevations[trough], lowest))
 
     def with_open(self, sun: float, *, opening: float = 1.0, troughs: tuple[str, ...]) -> Steady:
         """Settle the running line with some floats at an `opening`, the others shut."""
@@ -91,6 +95,10 @@ class Line:
     def dead_head(self, sun: float) -> Steady:
         """Settle the running line with every float shut."""
         return self.with_open(sun, troughs=())
+
+    def reach(self, sun: float) -> float:
+        """Highest pressure at the switch of the shut line [Pa]; 0 if no water is lifted there."""
+        return max(self.dead_head(sun).pressure[MANIFOLD], 0.0)
 
     def stop(self, sun: float, cut_out: float) -> Stop:
         """Trip the switch of the running pump at a pressure, every float shut."""

@@ -12,7 +12,6 @@ from labkit.advice.rules import ROOM
 from labkit.advice.sun_range import sun_range
 from labkit.advice.window import Window, bare_window
 from labkit.errors import LabkitError
-from labkit.parts import MANIFOLD
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -83,7 +82,7 @@ def _may_be_wide(site: Site, low: float, high: float) -> bool:
     """Say, from two of the bounds alone, whether a window could be wide enough: for speed."""
     line = Line.of(site)
     sun = sun_range(line, low, high)
-    reach = line.dead_head(sun.least).pressure[MANIFOLD]
+    reach = line.reach(sun.least)
     return all(reach - line.running(sun.most, trough) >= ROOM for trough in line.troughs)
 
 

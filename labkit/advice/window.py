@@ -37,8 +37,8 @@ class TroughPressures:
     static : float
         Once the pump stands and the line has run out of the trough's open float.
     least, most : float
-        While only this trough fills, in the weakest and in the strongest sun; `most` with the
-        float a tenth closed, where the pressure is highest.
+        While only this trough fills, in the weakest sun in which it does and in the strongest;
+        `most` with the float a tenth closed, where the pressure is highest.
     reached_from : float or None
         The weakest sun of the range in which its water runs [W/m2]; None when in no sun of it.
     """
@@ -192,10 +192,7 @@ def bare_window(site: Site, low: float, high: float) -> Window:
         bounds=bounds,
         troughs=troughs,
         all_open=every.pressure[MANIFOLD],
-        dead_head=(
-            line.dead_head(sun.least).pressure[MANIFOLD],
-            line.dead_head(sun.most).pressure[MANIFOLD],
-        ),
+        dead_head=(line.reach(sun.least), line.reach(sun.most)),
         recommended=chosen,
         overshoot=_overshoot(line, sun, chosen),
         cautions=cautions(line, sun, troughs, every.stopped_by),
@@ -230,13 +227,14 @@ def _pressures(
 ) -> TroughPressures:
     """Gather what the switch sees of a trough."""
     most = next(b.pressure for b in bounds if b.name == RUNNING and b.where == trough)
-    weakest = line.with_open(sun.least, troughs=(trough,))
+    reached_from = _reached_from(line, sun, trough)
+    weakest = line.with_open(reached_from or sun.most, troughs=(trough,))
     return TroughPressures(
         name=trough,
         static=line.static(trough),
         least=weakest.pressure[MANIFOLD],
         most=most,
-        reached_from=_reached_from(line, sun, trough),
+        reached_from=reached_from,
     )
 
 

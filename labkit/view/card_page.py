@@ -21,7 +21,7 @@ from labkit.view.card_words import CARD_WORDS
 from labkit.view.image import image_tag
 from labkit.view.language import say
 from labkit.view.paper import write_page
-from labkit.view.window_words import caution_words, reason_lines
+from labkit.view.window_told import caution_words, reason_lines
 
 if TYPE_CHECKING:
     import os

@@ -18,9 +18,9 @@ from labkit.faults import FAULTS
 from labkit.parts import DisplacementPump
 from labkit.units import FlowAt, leak_size, si
 from labkit.view.card_words import CARD_WORDS
-from labkit.view.language import say
+from labkit.view.language import say, say_gap
 from labkit.view.telling import written_amount
-from labkit.view.window_words import remedy_words, screw_words, turned
+from labkit.view.window_told import remedy_words, screw_words, turned
 
 if TYPE_CHECKING:
     from labkit.advice.card import Card
@@ -39,7 +39,7 @@ def setting_facts(card: "Card", units: str) -> list[tuple[str, str]]:
     facts = [
         (words["cut-in"], _p(chosen.cut_in, units)),
         (words["cut-out"], _p(chosen.cut_out, units)),
-        (words["differential"], _p(chosen.differential, units)),
+        (words["differential"], say_gap(chosen.cut_in, chosen.cut_out, "pressure", units)),
     ]
     if card.site.pressure_tank is not None:
         facts.append((words["precharge"], _p(chosen.precharge, units)))

@@ -88,6 +88,16 @@ def number(value: float, kind: str, system: str) -> str:
     return f"{rounded:,.{decimals}f}".replace("-", "\N{MINUS SIGN}") if rounded else "0"
 
 
+def say_gap(low: float, high: float, kind: str, system: str) -> str:
+    """Say how far two values [SI] are apart, as one gets who takes the one shown from the other."""
+    shown = [
+        number(value, kind, system).replace(",", "").replace("\N{MINUS SIGN}", "-")
+        for value in (low, high)
+    ]
+    decimals = max(len(one.partition(".")[2]) for one in shown)
+    return f"{float(shown[1]) - float(shown[0]):,.{decimals}f} {unit_word(kind, system)}"
+
+
 def say_time(seconds: float) -> str:
     """Write a time span [s] as ``"1 min 22 s"``."""
     if not isfinite(seconds):

@@ -27,7 +27,7 @@ from labkit.view.own_words import OWN_WORDS
 from labkit.view.shown import image_element
 from labkit.view.tables import LOOKS
 from labkit.view.window_picture import window_alt, window_figure, window_png
-from labkit.view.window_words import window_lines
+from labkit.view.window_told import window_lines
 
 Progress = Callable[[float], None]
 

@@ -8,7 +8,7 @@ from labkit.rigs import PRICES
 from labkit.units import si
 from labkit.view.drill_words import way_to
 from labkit.view.telling import filled, written_amount
-from labkit.view.window_words import setting_lines
+from labkit.view.window_told import setting_lines
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:

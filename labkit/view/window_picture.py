@@ -14,7 +14,8 @@ from labkit.units import displayed, si
 from labkit.view import style
 from labkit.view.language import say, unit_word
 from labkit.view.limits import WATER_COLUMN
-from labkit.view.window_words import WINDOW_WORDS, own_words, setting_lines
+from labkit.view.window_told import own_words, setting_lines
+from labkit.view.window_words import WINDOW_WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -14,14 +14,14 @@ from labkit.advice.cautions import Caution
 from labkit.advice.remedy import EASIEST_FIRST, Remedy
 from labkit.advice.setting import Setting
 from labkit.view.language import say
-from labkit.view.window_words import (
-    WINDOW_WORDS,
+from labkit.view.window_told import (
     bound_words,
     caution_words,
     remedy_words,
     screw_words,
     window_lines,
 )
+from labkit.view.window_words import WINDOW_WORDS
 from tests.customary import GALLON, PSI
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 from labkit.advice.window import Window, bare_window
 from labkit.view.charts.base import short
 from labkit.view.window_picture import window_figure
-from labkit.view.window_words import own_words, trough_lines
+from labkit.view.window_told import own_words, trough_lines
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
