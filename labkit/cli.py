@@ -193,14 +193,11 @@ def _summarize(trace: "Trace", units: str, report: Report) -> None:
 
 def _write(trace: "Trace", stem: Path, units: str) -> tuple[Path, Path]:
     """Write the picture and the table of a run."""
-    from labkit.view.figure import Picture  # noqa: PLC0415 - matplotlib takes a while
-    from labkit.view.limits import Limits  # noqa: PLC0415
+    from labkit.view.figure import picture_png  # noqa: PLC0415 - matplotlib takes a while
 
     picture_path, table_path = stem.with_suffix(".png"), stem.with_suffix(".csv")
-    picture = Picture(Limits.of_trace(trace), system=units, troughs=tuple(trace.level))
-    picture.show(trace)
     try:
-        picture_path.write_bytes(picture.png())
+        picture_path.write_bytes(picture_png(trace, units))
         trace.to_csv(table_path)
     except OSError as error:
         raise LabkitError(f"{stem.parent}: cannot be written to: {error.strerror}") from None

@@ -15,7 +15,7 @@ from labkit.view.advice_words import ADVICE
 from labkit.view.axes import add_axes, scale_up, title
 from labkit.view.budget_told import budget_lines
 from labkit.view.language import unit_word
-from labkit.view.shown import image_element
+from labkit.view.shown import StillImage
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -27,23 +27,11 @@ _DAY = 86_400.0
 _WIDE = 0.36
 
 
-class BudgetImage:
-    """A year's water in picture and words, as a page shows it.
-
-    Attributes
-    ----------
-    png : bytes
-        The picture.
-    alt : str
-        The words that stand for it.
-    """
+class BudgetImage(StillImage):
+    """A year's water in picture and words, as a page shows it."""
 
     def __init__(self, budget: WaterBudget, units: str = "US") -> None:
-        self.png = budget_png(budget, units)
-        self.alt = budget_alt(budget, units)
-
-    def _repr_html_(self) -> str:
-        return image_element(self.png, self.alt)
+        super().__init__(budget_png(budget, units), budget_alt(budget, units))
 
 
 def budget_alt(budget: WaterBudget, units: str = "US") -> str:

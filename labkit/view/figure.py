@@ -4,7 +4,6 @@ What stays is drawn once and kept; only what moves is drawn for each new run or 
 is built by hand, never by pyplot, since that keeps global state that other threads may touch.
 """
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from matplotlib.artist import Artist
@@ -114,27 +113,18 @@ class Picture:
         self._background = self.canvas.copy_from_bbox(self.figure.bbox)  # type: ignore[no-untyped-call]
 
 
-def save_picture(
-    trace: "Trace", path: str | Path, units: str = "US", *, moment: float | None = None
-) -> None:
-    """Draw a trace and save it as a PNG.
+def picture_png(trace: "Trace", units: str = "US", *, moment: float | None = None) -> bytes:
+    """Draw a trace and give it as a PNG.
 
     Parameters
     ----------
     trace : Trace
         The run.
-    path : str or Path
-        Where to.
     units : {"US", "metric"}
         Whose units.
     moment : float, optional
         Where the cursor stands [s from the start]; left out, at the most telling moment.
     """
-    Path(path).write_bytes(picture_png(trace, units, moment=moment))
-
-
-def picture_png(trace: "Trace", units: str = "US", *, moment: float | None = None) -> bytes:
-    """Draw a trace and give it as a PNG; see `save_picture`."""
     names = tuple(trough.name for trough in trace.site.troughs)
     picture = Picture(Limits.of_trace(trace), system=units, troughs=names)
     picture.show(trace, moment)

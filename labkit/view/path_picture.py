@@ -16,7 +16,7 @@ from labkit.view.advice_words import ADVICE
 from labkit.view.axes import add_axes, nice_step, plain_tick, title
 from labkit.view.language import unit_word
 from labkit.view.loop_told import path_lines
-from labkit.view.shown import image_element
+from labkit.view.shown import StillImage
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -24,28 +24,13 @@ if TYPE_CHECKING:
     from labkit.advice.radio_link import RadioCheck
 
 
-class PathImage:
-    """A radio path in picture and words, as a page shows it.
-
-    Attributes
-    ----------
-    png : bytes
-        The picture.
-    alt : str
-        The words that stand for it.
-    """
+class PathImage(StillImage):
+    """A radio path in picture and words, as a page shows it."""
 
     def __init__(self, check: RadioCheck, units: str = "US") -> None:
-        self.png = path_png(check, units)
         words = ADVICE["path title"].format(unit=unit_word("length", units))
-        self.alt = " ".join([f"{words}.", *path_lines(check, units)])
-
-    def html(self) -> str:
-        """Give the picture as an element of HTML that carries its own data and words."""
-        return image_element(self.png, self.alt)
-
-    def _repr_html_(self) -> str:
-        return self.html()
+        alt = " ".join([f"{words}.", *path_lines(check, units)])
+        super().__init__(path_png(check, units), alt)
 
 
 def path_png(check: RadioCheck, units: str = "US") -> bytes:

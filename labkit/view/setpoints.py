@@ -37,7 +37,6 @@ class SetPoints:
         self.pressure, self.system = pressure, system
         self.left = place(pressure, 0.0, 0.0)[0]
         self.words_at = place(pressure, pressure.get_xlim()[1], 0.0)[0]
-        self.line_at = place(line, line.get_xlim()[0], 0.0)[0]
         self.manifold = place(line, 0.0, 0.0)[0]
         self.right = place(line, line.get_xlim()[1], 0.0)[0]
         self.band = Rectangle(

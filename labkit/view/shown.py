@@ -20,6 +20,28 @@ def image_element(png: bytes, alt: str) -> str:
     return image_tag(png, alt, size)
 
 
+class StillImage:
+    """A picture that stays as it is, with the words that stand for it, as a page shows it.
+
+    Attributes
+    ----------
+    png : bytes
+        The picture.
+    alt : str
+        The words that stand for it.
+    """
+
+    def __init__(self, png: bytes, alt: str) -> None:
+        self.png, self.alt = png, alt
+
+    def html(self) -> str:
+        """Give it as an element of HTML."""
+        return image_element(self.png, self.alt)
+
+    def _repr_html_(self) -> str:
+        return self.html()
+
+
 class Shown:
     """A run in pictures and words, in one system of units.
 

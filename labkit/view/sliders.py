@@ -128,11 +128,6 @@ class SettingSlider:
         self.slider.value = round(min(max(wanted, self.slider.min), self.slider.max), _DECIMALS)
 
 
-def decimals_of(step: float) -> int:
-    """Give the decimals that a step needs, at most three."""
-    return next((count for count in range(3) if round(step, count) == step), 3)
-
-
 def from_display(shown: float, kind: str, system: str) -> float:
     """Turn a number in a display unit into SI."""
     unit = UNIT_SYSTEMS[system][kind]

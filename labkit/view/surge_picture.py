@@ -5,7 +5,6 @@ low to high, in steps, so that it can be read in black and white.
 """
 
 import io
-from pathlib import Path
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any, Final
 
@@ -25,7 +24,7 @@ from labkit.view import style
 from labkit.view.axes import add_axes, nice_step, plain_tick, title
 from labkit.view.labels import shortened
 from labkit.view.language import say, unit_word
-from labkit.view.shown import image_element
+from labkit.view.shown import StillImage
 from labkit.view.surge_words import WORDS, surge_alt, surge_lines
 
 if TYPE_CHECKING:
@@ -239,39 +238,13 @@ def _wrapped(line: str) -> list[str]:
     return wrap(line, _WRAP, subsequent_indent="   ")
 
 
-def save_surge_picture(surge: "Surge", path: str | Path, units: str = "US") -> None:
-    """Draw a surge and save it as a PNG.
-
-    Parameters
-    ----------
-    surge : Surge
-        What happened.
-    path : str or Path
-        Where to.
-    units : {"US", "metric"}
-        Whose units.
-    """
-    Path(path).write_bytes(surge_png(surge, units))
-
-
-class SurgeImage:
-    """A surge in picture and words, as a page shows it.
-
-    Attributes
-    ----------
-    png : bytes
-        The picture.
-    alt : str
-        The words that stand for it.
-    """
+class SurgeImage(StillImage):
+    """A surge in picture and words, as a page shows it."""
 
     def __init__(self, surge: "Surge", units: str = "US") -> None:
-        self.png, self.alt = surge_png(surge, units), surge_alt(surge, units)
-
-    def _repr_html_(self) -> str:
-        return image_element(self.png, self.alt)
+        super().__init__(surge_png(surge, units), surge_alt(surge, units))
 
 
 def surge_png(surge: "Surge", units: str = "US") -> bytes:
-    """Draw a surge and give it as a PNG; see `save_surge_picture`."""
+    """Draw a surge and give it as a PNG, in `units` "US" or "metric"."""
     return SurgePicture(surge, system=units).png()

@@ -2,7 +2,6 @@
 
 import io
 from collections.abc import Callable
-from pathlib import Path
 
 import attrs
 import numpy as np
@@ -12,7 +11,7 @@ from PIL import Image
 
 from labkit.site import Site
 from labkit.trace import Trace
-from labkit.view.figure import Picture, picture_png, save_picture
+from labkit.view.figure import Picture, picture_png
 from labkit.view.glyphs import TroughSign
 from labkit.view.image import PALETTE
 from labkit.view.limits import WATER_COLUMN, Limits
@@ -198,10 +197,3 @@ def test_a_picture_is_small_and_of_the_stated_size(trace: Trace) -> None:
     assert image.size == (1152, 806)
     assert image.mode == "P"
     assert len(image.getcolors() or []) <= PALETTE
-
-
-def test_a_saved_picture_is_the_same(trace: Trace, tmp_path: Path) -> None:
-    save_picture(trace, tmp_path / "run.png", units="metric", moment=60.0)
-
-    saved = (tmp_path / "run.png").read_bytes()
-    assert saved == picture_png(trace, "metric", moment=60.0)

@@ -16,10 +16,10 @@ from numpy.typing import ArrayLike, NDArray
 from labkit.units import displayed
 from labkit.view import style
 from labkit.view.axes import bare, nice_step, plain_tick, title
+from labkit.view.chart_words import CHARTS
 from labkit.view.image import image_tag, png_of
 from labkit.view.labels import HALO
 from labkit.view.language import say, unit_word
-from labkit.view.words import WORDS
 
 Floats = NDArray[np.float64]
 TALL: Final = 3.7
@@ -98,7 +98,7 @@ def sun_mark(axes: Axes, sun: float, height: float) -> None:
     axes.axvline(sun, color=style.FAINT, linewidth=0.9, linestyle=(0, (1, 2)))
     near_end = sun > 0.8 * axes.get_xlim()[1]
     look = {"shift": (-3, 0), "ha": "right"} if near_end else {"shift": (3, 0)}
-    write(axes, sun, height, WORDS["sun now"], color=style.QUIET, **look)
+    write(axes, sun, height, CHARTS["sun now"], color=style.QUIET, **look)
 
 
 def curve(

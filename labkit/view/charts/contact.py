@@ -13,6 +13,7 @@ from labkit.engine.sensing import reads_always
 from labkit.units import si
 from labkit.view import style
 from labkit.view.axes import title
+from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import panels, short
 from labkit.view.controls.signal import fault_of, pair_of
 from labkit.view.words import WORDS
@@ -98,26 +99,26 @@ class ContactTable:
         joined = _shown(self.check.reading(SWITCH_JOINED, OFF, condition).ohms)
         told = self._told(self.now)
         return [
-            (WORDS["meter on contact"], by_itself[0], by_itself[1]),
-            (WORDS["meter at drive"], at_drive[0], at_drive[1]),
-            (WORDS["meter on pair"], joined, joined),
-            (WORDS["drive hears"], told[0], told[1]),
+            (CHARTS["meter on contact"], by_itself[0], by_itself[1]),
+            (CHARTS["meter at drive"], at_drive[0], at_drive[1]),
+            (CHARTS["meter on pair"], joined, joined),
+            (CHARTS["drive hears"], told[0], told[1]),
         ]
 
     def words(self, system: str) -> str:
         """Say what comes of every pairing, and what the meter shows here."""
         low, high = self._heads(system)
         cells = " ".join(
-            WORDS["contact cell"].format(
-                action=action, kind=WORDS[f"drive {kind}"], outcome=WORDS[heard.outcome]
+            CHARTS["contact cell"].format(
+                action=action, kind=WORDS[f"drive {kind}"], outcome=CHARTS[heard.outcome]
             )
             for (action, kind), heard in self.table.items()
         )
         rows = " ".join(f"{what}: {low}, {one}; {high}, {two}." for what, one, two in self.meter())
-        said = WORDS["contact chart"].format(
+        said = CHARTS["contact chart"].format(
             action=self.action,
             kind=WORDS[f"drive {self.kind}"],
-            outcome=WORDS[self.now.outcome],
+            outcome=CHARTS[self.now.outcome],
             gauge=self.pair.gauge,
             distance=short(si(self.pair.length), "length", system),
             cells=cells,
@@ -141,21 +142,21 @@ class ContactTable:
     def _told(self, heard: Heard) -> tuple[str, str]:
         """Say what a drive is told with the line low, and with it high."""
         low, high = (
-            WORDS["told to stop" if state == heard.stop_when else "told to run"]
+            CHARTS["told to stop" if state == heard.stop_when else "told to run"]
             for state in (heard.reset, heard.tripped)
         )
         return low, high
 
     def _heads(self, system: str) -> tuple[str, str]:
-        low = WORDS["gauge under"].format(point=short(self.cut_in, "pressure", system))
-        return low, WORDS["gauge over"].format(point=short(self.cut_out, "pressure", system))
+        low = CHARTS["gauge under"].format(point=short(self.cut_in, "pressure", system))
+        return low, CHARTS["gauge over"].format(point=short(self.cut_out, "pressure", system))
 
     def _draw_table(self, axes: "Axes") -> None:
-        title(axes, WORDS["contact title"])
+        title(axes, CHARTS["contact title"])
         for column, kind in enumerate(KINDS):
-            _put(axes, 0.44 + 0.38 * column, 0.07, WORDS[f"column {kind}"], ha="center")
+            _put(axes, 0.44 + 0.38 * column, 0.07, CHARTS[f"column {kind}"], ha="center")
         for row, action in enumerate(ACTIONS):
-            _put(axes, 0.0, 0.38 + 0.42 * row, WORDS[f"row {action}"])
+            _put(axes, 0.0, 0.38 + 0.42 * row, CHARTS[f"row {action}"])
             for column, kind in enumerate(KINDS):
                 is_here = (action, kind) == (self.action, self.kind)
                 self._draw_cell(axes, row, column, self.table[action, kind], is_here=is_here)
@@ -172,19 +173,19 @@ class ContactTable:
         }
         axes.add_patch(Rectangle((x, y), 0.35, 0.38, **look))
         if is_here:
-            _put(axes, x + 0.18, y + 0.07, WORDS["here"], ha="center", fontsize=style.SMALL)
+            _put(axes, x + 0.18, y + 0.07, CHARTS["here"], ha="center", fontsize=style.SMALL)
         _put(
-            axes, x + 0.18, y + 0.19, WORDS[heard.outcome], ha="center", weight="bold",
+            axes, x + 0.18, y + 0.19, CHARTS[heard.outcome], ha="center", weight="bold",
             color=style.INK if works else style.VERMILION,
         )  # fmt: skip
         low, high = self._told(heard)
-        told = WORDS["told cell"].format(low=low, high=high)
+        told = CHARTS["told cell"].format(low=low, high=high)
         _put(axes, x + 0.18, y + 0.31, told, ha="center", fontsize=style.SMALL)
 
     def _draw_meter(self, axes: "Axes", system: str) -> None:
         distance = short(si(self.pair.length), "length", system)
-        fault = WORDS["all sound" if self.fault == "none" else f"fault {self.fault}"]
-        said = WORDS["meter title"].format(gauge=self.pair.gauge, distance=distance, fault=fault)
+        fault = CHARTS["all sound"] if self.fault == "none" else WORDS[f"fault {self.fault}"]
+        said = CHARTS["meter title"].format(gauge=self.pair.gauge, distance=distance, fault=fault)
         title(axes, said)
         for x, words in zip((0.62, 0.88), self._heads(system), strict=True):
             _put(axes, x, 0.07, words, ha="center")
@@ -198,7 +199,7 @@ class ContactTable:
 
 def _shown(ohms: float) -> str:
     """Say what the meter shows."""
-    return WORDS["open line"] if ohms == inf else WORDS["ohms"].format(ohms=f"{ohms:.0f}")
+    return CHARTS["open line"] if ohms == inf else CHARTS["ohms"].format(ohms=f"{ohms:.0f}")
 
 
 def _put(axes: "Axes", x: float, y: float, words: str, **look: Any) -> None:

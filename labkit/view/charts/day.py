@@ -11,6 +11,7 @@ from labkit.units import displayed
 from labkit.view import style
 from labkit.view.axes import title
 from labkit.view.budget_picture import budget_alt, budget_figure
+from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import level, panels, short, write
 from labkit.view.language import unit_word
 from labkit.view.words import WORDS
@@ -46,7 +47,7 @@ class SunAndLevel:
     def words(self, system: str) -> str:
         """Say what came in and what was drunk on each day, and when the trough ran dry."""
         told = [
-            WORDS["day line"].format(
+            CHARTS["day line"].format(
                 number=number + 1,
                 came=short(self.days.came[number], "volume", system),
                 drunk=short(self.days.drunk[number], "volume", system),
@@ -55,8 +56,8 @@ class SunAndLevel:
             for number, wanted in enumerate(self.days.wanted)
         ]
         dry = [int(time // _DAY) + 1 for time in self.days.dry]
-        end = WORDS["dry on"].format(number=dry[0]) if dry else WORDS["never dry"]
-        return " ".join([WORDS["day chart"].format(trough=self.days.trough), *told, end])
+        end = CHARTS["dry on"].format(number=dry[0]) if dry else CHARTS["never dry"]
+        return " ".join([CHARTS["day chart"].format(trough=self.days.trough), *told, end])
 
     def draw(self, system: str) -> Figure:
         """Draw both panels over the same days."""
@@ -72,9 +73,9 @@ class SunAndLevel:
         axes.set_ylim(0.0, _TOP * max(float(sun.max()), 100.0))
         axes.fill_between(days.time / _DAY, sun, color=style.BAND, linewidth=0.0)
         axes.plot(days.time / _DAY, sun, color=style.AMBER, linewidth=1.8)
-        title(axes, WORDS["sun title"].format(unit=unit_word("irradiance", system)))
+        title(axes, CHARTS["sun title"].format(unit=unit_word("irradiance", system)))
         for number, came in enumerate(days.came):
-            said = WORDS["came in"].format(volume=short(came, "volume", system))
+            said = CHARTS["came in"].format(volume=short(came, "volume", system))
             write(axes, number + 0.5, 0.9 * axes.get_ylim()[1], said, ha="center", color=style.BLUE)
 
     def _water(self, axes: "Axes", system: str) -> None:
@@ -90,10 +91,10 @@ class SunAndLevel:
             days.time / _DAY, 0.0, 0.08 * axes.get_ylim()[1], where=empty, facecolor="none",
             edgecolor=style.VERMILION, hatch="////", linewidth=0.0,
         )  # fmt: skip
-        title(axes, WORDS["water title"].format(unit=unit_word("volume", system)))
+        title(axes, CHARTS["water title"].format(unit=unit_word("volume", system)))
         for number, (drunk, wanted) in enumerate(zip(days.drunk, days.wanted, strict=True)):
             if wanted - drunk > 0.01 * max(wanted, 1e-9):
-                said = WORDS["short by"].format(volume=short(wanted - drunk, "volume", system))
+                said = CHARTS["short by"].format(volume=short(wanted - drunk, "volume", system))
                 y = 0.11 * axes.get_ylim()[1]
                 write(axes, number + 0.5, y, said, ha="center", color=style.VERMILION)
 
@@ -102,7 +103,7 @@ class SunAndLevel:
         count = len(self.days.wanted)
         axes.set_xlim(0.0, float(count))
         axes.set_xticks(np.arange(count) + 0.5)
-        names = [WORDS["day name"].format(number=number + 1) for number in range(count)]
+        names = [CHARTS["day name"].format(number=number + 1) for number in range(count)]
         axes.set_xticklabels(names, fontsize=style.TEXT, fontfamily=style.FONT)
         for number in range(1, count):
             axes.axvline(number, color=style.GRID, linewidth=0.9)

@@ -11,8 +11,8 @@ from labkit.catalogue import sizes_like
 from labkit.engine.fluid import water_at
 from labkit.units import displayed, si
 from labkit.view import style
+from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import curve, dot, panels, reach, scale, short, write
-from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -80,17 +80,17 @@ class GradeLines:
     def words(self, system: str) -> str:
         """Say what each line shows."""
         parts = [
-            WORDS["grade chart"].format(
+            CHARTS["grade chart"].format(
                 sun=short(self.sun, "irradiance", system),
                 cut_out=short(self.cut_out, "pressure", system),
             )
         ]
         parts += [
-            WORDS["grade chart line"].format(
+            CHARTS["grade chart line"].format(
                 size=size,
                 gauge=short(one.gauge, "pressure", system),
                 flow=short(one.inflow[self.trough], "flow", system),
-                stops=WORDS["above cut-out" if one.gauge > self.cut_out else "below cut-out"],
+                stops=CHARTS["above cut-out" if one.gauge > self.cut_out else "below cut-out"],
             )
             for size, one in self.lines.items()
         ]
@@ -109,8 +109,9 @@ class GradeLines:
         bottom = min(0.0, *ground) - 0.12 * top
         reach(axes, right=1.16 * along[-1], top=top, bottom=bottom)
         scale(
-            axes, system, across=(WORDS["way along"], "length"), up=(WORDS["height up"], "length"),
-            words=WORDS["grade title"],
+            axes, system,
+            across=(CHARTS["way along"], "length"), up=(CHARTS["height up"], "length"),
+            words=CHARTS["grade title"],
         )  # fmt: skip
         axes.fill_between(along, ground, bottom, color=style.SOIL, linewidth=0.0)
         axes.plot(along, ground, color=style.GROUND, linewidth=1.6)
@@ -132,7 +133,7 @@ class GradeLines:
             linewidth=1.6,
             linestyle=(0, (5, 2)),
         )
-        cut_out = WORDS["trips here"].format(pressure=short(self.cut_out, "pressure", system))
+        cut_out = CHARTS["trips here"].format(pressure=short(self.cut_out, "pressure", system))
         above = max(heads) > trip
         write(axes, 0.0, trip_at, cut_out, shift=(4, -11 if above else 4), color=style.VERMILION)
         for place, (size, one) in enumerate(self.lines.items()):
@@ -151,7 +152,7 @@ class GradeLines:
         share, look_of_name = _NAMES[place % len(_NAMES)]
         x = displayed(share * along[-1], "length", system)
         y = displayed(float(np.interp(share * along[-1], along, heads)), "length", system)
-        said = WORDS["grade name"].format(
+        said = CHARTS["grade name"].format(
             size=size,
             gauge=short(one.gauge, "pressure", system),
             flow=short(one.inflow[self.trough], "flow", system),

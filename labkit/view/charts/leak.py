@@ -10,6 +10,7 @@ from matplotlib.figure import Figure
 from labkit.advice.leak_down import PLACES, Fall, at_stop, fall, only, worked_out
 from labkit.units import displayed, si
 from labkit.view import style
+from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import level, panels, reach, scale, short, write
 from labkit.view.language import MINUTE
 from labkit.view.words import WORDS
@@ -59,7 +60,7 @@ class LeakDown:
     @classmethod
     def of(cls, site: "Site", sun: "Sun") -> Self:
         """Watch a site as it stands."""
-        return cls._made(site, {WORDS["your line"]: _watched(site, sun)})
+        return cls._made(site, {CHARTS["your line"]: _watched(site, sun)})
 
     @classmethod
     def each(cls, site: "Site", sun: "Sun | str", size: str) -> Self:
@@ -69,7 +70,7 @@ class LeakDown:
             leaky = only(site, place, size)
             seen = _watched(leaky, sun)
             paper = worked_out(leaky, place, size, float(seen.opened.pressure[0]), 0.0)
-            lines[WORDS[f"leak at {place}"]] = attrs.evolve(seen, paper=paper)
+            lines[CHARTS[f"leak at {place}"]] = attrs.evolve(seen, paper=paper)
         return cls._made(site, lines)
 
     @classmethod
@@ -80,14 +81,14 @@ class LeakDown:
     def words(self, system: str) -> str:
         """Say how far the gauge falls in the first minutes, valve open and shut."""
         falls = [
-            WORDS["leak chart line"].format(
+            CHARTS["leak chart line"].format(
                 name=name,
                 opened=short(_lost(one.opened), "pressure", system),
                 shut=short(_lost(one.shut), "pressure", system),
             )
             for name, one in self.lines.items()
         ]
-        begin = WORDS["leak chart"].format(
+        begin = CHARTS["leak chart"].format(
             minutes=f"{TEST:g}", cut_in=short(self.cut_in, "pressure", system)
         )
         return " ".join([begin, *falls])
@@ -105,9 +106,9 @@ class LeakDown:
     def _panel(self, axes: "Axes", system: str, falls: Mapping[str, Fall], valve: str) -> None:
         top = displayed(1.45 * self.cut_out, "pressure", system)
         reach(axes, right=WATCHED, top=top)
-        up = (WORDS["gauge"], "pressure")
-        scale(axes, system, across=("", "time"), up=up, words=WORDS[f"valve {valve}"])
-        axes.set_xlabel(WORDS["minutes after the stop"])
+        up = (CHARTS["gauge"], "pressure")
+        scale(axes, system, across=("", "time"), up=up, words=CHARTS[f"valve {valve}"])
+        axes.set_xlabel(CHARTS["minutes after the stop"])
         level(axes, displayed(self.cut_in, "pressure", system), WORDS["cut-in control"].lower())
         for place, one in enumerate(falls.values()):
             gauge = displayed(np.maximum(one.pressure, 0.0), "pressure", system)
@@ -120,7 +121,7 @@ class LeakDown:
             height = (0.95 - 0.075 * place) * top
             axes.plot([1.0, 4.5], [height] * 2, **_LOOKS[place])
             lost = short(_lost(one), "pressure", system)
-            said = WORDS["leak name"].format(name=name, lost=lost, minutes=f"{TEST:g}")
+            said = CHARTS["leak name"].format(name=name, lost=lost, minutes=f"{TEST:g}")
             write(axes, 5.2, height, said, va="center", color=_LOOKS[place]["color"])
 
 

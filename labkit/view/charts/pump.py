@@ -18,6 +18,7 @@ from labkit.advice.curves import (
 from labkit.engine.steady import steady
 from labkit.units import displayed, si, typed
 from labkit.view import style
+from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import (
     Floats,
     curve,
@@ -103,13 +104,13 @@ class PumpMeetsLine:
 
     def words(self, system: str) -> str:
         """Say what the curves show."""
-        return WORDS["pump chart"].format(
+        return CHARTS["pump chart"].format(
             sun=short(self.sun, "irradiance", system),
             filling=short(self.filling, "pressure", system),
             flow=short(self.flow, "flow", system),
             dead_head=short(self.dead_head, "pressure", system),
             cut_out=short(self.cut_out, "pressure", system),
-            stops=WORDS["reaches" if self.stops else "stays under"],
+            stops=CHARTS["reaches" if self.stops else "stays under"],
         )
 
     def draw(self, system: str) -> Figure:
@@ -125,21 +126,27 @@ class PumpMeetsLine:
         return figure
 
     def _meet(self, axes: Axes, system: str, *, flow: float, top: float) -> None:
-        gauge, kinds = (WORDS["gauge"], "pressure"), ("flow", "pressure")
+        gauge, kinds = (CHARTS["gauge"], "pressure"), ("flow", "pressure")
         reach(axes, right=flow, top=top)
-        scale(axes, system, across=(WORDS["flow"], "flow"), up=gauge, words=WORDS["give and ask"])
+        scale(
+            axes,
+            system,
+            across=(CHARTS["flow"], "flow"),
+            up=gauge,
+            words=CHARTS["give and ask"],
+        )
         level(axes, displayed(self.cut_out, "pressure", system), WORDS["cut-out control"].lower())
         drawn = (self.full, _FULL), (self.line, _LINE), (self.pump, _NOW)
         for one, look in drawn:
             curve(axes, one.flow, one.pressure, kinds=kinds, system=system, **look)
         x, y = displayed(self.flow, "flow", system), displayed(self.filling, "pressure", system)
         dot(axes, x, y)
-        write(axes, x, y, WORDS["filling point"], shift=(6, -11))
+        write(axes, x, y, CHARTS["filling point"], shift=(6, -11))
         y = displayed(self.dead_head, "pressure", system)
         dot(axes, 0.0, y, marker="s", clip_on=False, zorder=5)
-        write(axes, 0.0, y, WORDS["dead head point"], shift=(7, 5 if self.stops else -11))
-        self._name(axes, self.full, WORDS["pump full sun"], system, style.QUIET, share=0.72)
-        self._name(axes, self.line, WORDS["line asks"], system, style.GREEN, share=0.45)
+        write(axes, 0.0, y, CHARTS["dead head point"], shift=(7, 5 if self.stops else -11))
+        self._name(axes, self.full, CHARTS["pump full sun"], system, style.QUIET, share=0.72)
+        self._name(axes, self.line, CHARTS["line asks"], system, style.GREEN, share=0.45)
 
     def _name(
         self, axes: Axes, one: Curve, words: str, system: str, color: str, *, share: float
@@ -154,8 +161,8 @@ class PumpMeetsLine:
 
     def _against_sun(self, axes: Axes, system: str, *, top: float) -> None:
         reach(axes, right=_CLEAR, top=top)
-        across, up = (WORDS["irradiance"], "irradiance"), (WORDS["highest gauge"], "pressure")
-        scale(axes, system, across=across, up=up, words=WORDS["dead head and sun"])
+        across, up = (WORDS["irradiance"], "irradiance"), (CHARTS["highest gauge"], "pressure")
+        scale(axes, system, across=across, up=up, words=CHARTS["dead head and sun"])
         level(axes, displayed(self.cut_out, "pressure", system), WORDS["cut-out control"].lower())
         kinds = ("irradiance", "pressure")
         curve(axes, _SUNS, self.of_other, kinds=kinds, system=system, **_OTHER)

@@ -13,6 +13,7 @@ from labkit.check import Amount
 from labkit.units import displayed
 from labkit.view import style
 from labkit.view.axes import title
+from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import dot, panels, reach, scale, short, write
 from labkit.view.language import MINUTE
 from labkit.view.telling import written_amount
@@ -63,7 +64,7 @@ class TankMoments:
     def words(self, system: str) -> str:
         """Say what the tank holds and how long a cycle lasts."""
         one = self.tank
-        return WORDS["tank chart"].format(
+        return CHARTS["tank chart"].format(
             volume=short(one.volume, "volume", system),
             precharge=short(one.precharge, "pressure", system),
             low=_fine(one.at_cut_in, system),
@@ -76,10 +77,10 @@ class TankMoments:
 
     def _cycle(self, system: str) -> str:
         if np.isnan(self.tank.cycle):
-            return WORDS["no cut-out"]
+            return CHARTS["no cut-out"]
         if np.isinf(self.tank.cycle):
-            return WORDS["no cycle"]
-        return WORDS["one cycle"].format(
+            return CHARTS["no cycle"]
+        return CHARTS["one cycle"].format(
             volume=short(self.tank.volume, "volume", system),
             time=short(self.tank.cycle, "time", system),
         )
@@ -92,7 +93,7 @@ class TankMoments:
         return figure
 
     def _tanks(self, axes: "Axes", system: str) -> None:
-        title(axes, WORDS["tank title"].format(volume=short(self.tank.volume, "volume", system)))
+        title(axes, CHARTS["tank title"].format(volume=short(self.tank.volume, "volume", system)))
         axes.set_xlim(0.0, 3.0)
         axes.set_ylim(0.0, 1.0)
         axes.set_axis_off()
@@ -100,11 +101,11 @@ class TankMoments:
             share = water / self.tank.volume if self.tank.volume > 0.0 else 0.0
             middle = place + 0.5
             _shell(axes, middle, share)
-            said = f"{WORDS[name]}\n{short(pressure, 'pressure', system)}"
+            said = f"{CHARTS[name]}\n{short(pressure, 'pressure', system)}"
             write(axes, middle, _TOP + 0.035, said, ha="center", va="bottom")
-            held = WORDS["tank water"].format(water=_fine(water, system))
+            held = CHARTS["tank water"].format(water=_fine(water, system))
             write(axes, middle, _BOTTOM - 0.03, held, ha="center", va="top", color=style.BLUE)
-        given = WORDS["tank gives"].format(water=_fine(self.tank.drawdown, system))
+        given = CHARTS["tank gives"].format(water=_fine(self.tank.drawdown, system))
         write(axes, 2.0, 0.0, given, ha="center", va="bottom", fontweight="bold")
 
     def _curve(self, axes: "Axes", system: str) -> None:
@@ -115,8 +116,8 @@ class TankMoments:
         right, top = displayed(LARGEST, "volume", system), 1.28 * longest
         reach(axes, right=right, top=top)
         across = (WORDS["tank volume"], "volume")
-        scale(axes, system, across=across, up=("", "time"), words=WORDS["cycle title"])
-        axes.set_ylabel(WORDS["minutes of a cycle"])
+        scale(axes, system, across=across, up=("", "time"), words=CHARTS["cycle title"])
+        axes.set_ylabel(CHARTS["minutes of a cycle"])
         if not known.any():
             write(axes, 0.5 * right, 0.5 * top, self._cycle(system), ha="center")
             return
@@ -128,8 +129,8 @@ class TankMoments:
             axes.plot(displayed(one.volumes, "volume", system), spans / MINUTE, **look)
         x, y = displayed(one.volume, "volume", system), one.cycle / MINUTE
         dot(axes, x, y)
-        under = WORDS["usual charge"].format(under=short(UNDER_CUT_IN, "pressure", system))
-        own = WORDS["own charge"].format(cycle=self._cycle(system))
+        under = CHARTS["usual charge"].format(under=short(UNDER_CUT_IN, "pressure", system))
+        own = CHARTS["own charge"].format(cycle=self._cycle(system))
         write(axes, 0.03 * right, 0.95 * top, under, color=style.AMBER)
         write(axes, 0.03 * right, 0.88 * top, own, color=style.BLUE)
 
@@ -154,8 +155,8 @@ def _shell(axes: "Axes", middle: float, share: float) -> None:
     axes.add_patch(water)
     water.set_clip_path(shell)
     if share < 0.85:
-        write(axes, middle, _BOTTOM + 0.5 * (1.0 + share) * tall, WORDS["tank air"],
+        write(axes, middle, _BOTTOM + 0.5 * (1.0 + share) * tall, CHARTS["tank air"],
               ha="center", va="center", color=style.QUIET, zorder=6)  # fmt: skip
     if share > 0.12:
-        write(axes, middle, _BOTTOM + 0.5 * share * tall, WORDS["tank holds"],
+        write(axes, middle, _BOTTOM + 0.5 * share * tall, CHARTS["tank holds"],
               ha="center", va="center", color=style.BLUE, zorder=6)  # fmt: skip

@@ -10,6 +10,7 @@ from labkit.advice.curves import Lay, lay, shares
 from labkit.units import displayed, typed
 from labkit.view import style
 from labkit.view.axes import spread
+from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import (
     Floats,
     curve,
@@ -77,14 +78,14 @@ class TroughShares:
     def words(self, system: str) -> str:
         """Say how high each trough stands and what it takes now."""
         troughs = "; ".join(
-            WORDS["trough takes"].format(
+            CHARTS["trough takes"].format(
                 name=name,
                 height=short(self.now.height[name], "length", system),
                 flow=self._said(name, system),
             )
             for name in self.taken
         )
-        return WORDS["troughs chart"].format(
+        return CHARTS["troughs chart"].format(
             sun=short(self.sun, "irradiance", system),
             gauge=short(self.now.gauge, "pressure", system),
             troughs=troughs,
@@ -101,7 +102,7 @@ class TroughShares:
         if name not in self.open:
             return WORDS["float shut"]
         flow = self.now.inflow[name]
-        return WORDS["nothing"] if flow < NO_FLOW else short(flow, "flow", system)
+        return CHARTS["nothing"] if flow < NO_FLOW else short(flow, "flow", system)
 
     def _heights(self, axes: "Axes", system: str) -> None:
         now, kinds = self.now, ("length", "length")
@@ -111,8 +112,9 @@ class TroughShares:
         room = high - low
         reach(axes, right=1.3 * far, top=high + 0.2 * room, bottom=low - 0.12 * room)
         scale(
-            axes, system, across=(WORDS["way along"], "length"), up=(WORDS["height up"], "length"),
-            words=WORDS["heights title"],
+            axes, system,
+            across=(CHARTS["way along"], "length"), up=(CHARTS["height up"], "length"),
+            words=CHARTS["heights title"],
         )  # fmt: skip
         for node, before in now.parent.items():
             ends = [now.distance[before], now.distance[node]]
@@ -139,8 +141,8 @@ class TroughShares:
         most = max(float(flow.max()) for flow in self.taken.values())
         top = displayed(1.12 * max(most, 1e-5), "flow", system)
         reach(axes, right=_CLEAR, top=top)
-        across, up = (WORDS["irradiance"], "irradiance"), (WORDS["flow"], "flow")
-        scale(axes, system, across=across, up=up, words=WORDS["shares title"])
+        across, up = (WORDS["irradiance"], "irradiance"), (CHARTS["flow"], "flow")
+        scale(axes, system, across=across, up=up, words=CHARTS["shares title"])
         for place, flows in enumerate(self.taken.values()):
             look = style.trough_look(place) | {"linewidth": 2.0, "clip_on": False}
             curve(axes, _SUNS, flows, kinds=("irradiance", "flow"), system=system, **look)

@@ -6,10 +6,10 @@ import attrs
 from matplotlib.figure import Figure
 
 from labkit.advice.window import Window, bare_window
+from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import short
 from labkit.view.window_picture import window_figure
 from labkit.view.window_told import own_words, trough_lines
-from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from labkit.site import Site
@@ -45,7 +45,7 @@ class SwitchWindow:
         room = self.window.room
         low, high = (short(point, "pressure", system) for point in (room.floor, room.ceiling))
         key = "window chart" if room.floor < room.ceiling else "window chart closed"
-        said = WORDS[key].format(
+        said = CHARTS[key].format(
             sun=short(self.sun, "irradiance", system),
             cut_in=short(room.cut_in_above, "pressure", system),
             low=low,

@@ -1,0 +1,108 @@
+"""Phrases of the charts beside a bench, keyed as in `labkit.view.words`."""
+
+from typing import Final
+
+CHARTS: Final[dict[str, str]] = {
+    "gauge": "Gauge at the well",
+    "highest gauge": "Highest the gauge can go",
+    "flow": "Flow",
+    "give and ask": "What the pump gives, what the line asks",
+    "dead head and sun": "Every float shut: how far can it climb?",
+    "pump full sun": "pump, full sun",
+    "line asks": "line, floats open",
+    "filling point": "filling",
+    "dead head point": "floats shut",
+    "sun now": "sun now",
+    "reaches": "so the switch trips",
+    "stays under": "so the switch never trips",
+    "pump chart": "Two panels on one scale of pressure. Left: the pump's curve falls with flow, "
+    "the line's curve rises. With {sun} on the array they meet at {filling} and {flow}. With every "
+    "float shut the gauge can climb to {dead_head}; cut-out is {cut_out}, {stops}. Right: the "
+    "highest pressure against the sun. For a centrifugal pump it falls with the sun; for a "
+    "positive-displacement pump it hardly does.",
+    "way along": "Way along the pipe",
+    "height up": "Height above the manifold",
+    "grade title": "The grade line: how high the water would climb in an open hose",
+    "trips here": "cut-out {pressure}: the switch trips here",
+    "grade name": "{size}: gauge {gauge}, {flow}",
+    "grade chart": "The grade line from the manifold to the trough with {sun} on the array; "
+    "cut-out is {cut_out}.",
+    "grade chart line": "With {size} the gauge stands at {gauge} while {flow} flow, {stops}.",
+    "above cut-out": "above cut-out: the pump stops while the trough fills",
+    "below cut-out": "below cut-out: it fills",
+    "heights title": "Where the troughs stand, and the grade line",
+    "shares title": "What each trough takes",
+    "nothing": "nothing",
+    "trough takes": "{name}, {height} above the manifold: {flow}",
+    "troughs chart": "With {sun} on the array the gauge stands at {gauge}. {troughs}. At right the "
+    "flow into each trough against the sun.",
+    "window chart": "The room for the switch in every sun from {sun} up: cut-in above {cut_in}, "
+    "cut-out between {low} and {high}.",
+    "window chart closed": "No room for the switch in every sun from {sun} up: cut-in above "
+    "{cut_in}; cut-out would have to lie above {low} and below {high} at once.",
+    "contact title": "Which contact for which drive?",
+    "told cell": "low: {low}, high: {high}",
+    "column solar": "solar drive:\nclosed = stop",
+    "column mains": "mains starter:\nopen = stop",
+    "row closes on rise": "closes\non rise",
+    "row opens on rise": "opens\non rise",
+    "here": "this line",
+    "works": "works",
+    "never starts": "never starts",
+    "never stops": "never stops",
+    "gauge under": "under\n{point}",
+    "gauge over": "over\n{point}",
+    "all sound": "all sound",
+    "meter title": "Meter on {distance} of {gauge}: {fault}",
+    "meter on contact": "contact itself, wires off",
+    "meter at drive": "pair at the drive, lifted off",
+    "meter on pair": "pair at the switch, lifted off;\nfar ends twisted together",
+    "drive hears": "so the drive is told to",
+    "told to stop": "stop",
+    "told to run": "run",
+    "open line": "OL",
+    "ohms": "{ohms} ohms",
+    "contact chart": "This line: a switch that {action}, and a drive, {kind}: {outcome}. Fault: "
+    "{fault}. All four pairings: {cells} The meter, with {distance} of {gauge} pair: {rows}",
+    "contact cell": "{action}, {kind}: {outcome}.",
+    "your line": "your line",
+    "leak at check valve": "check valve",
+    "leak at float": "float",
+    "leak at line": "line",
+    "leak name": "{name}: fell {lost} in {minutes} min",
+    "valve open": "Drive off, valve to the line open",
+    "valve shut": "Drive off, valve to the line shut",
+    "minutes after the stop": "Minutes after the stop",
+    "leak chart": "Two panels on one scale of pressure: the gauge after the stop with the drive "
+    "off, left with the valve to the line open, right with it shut. Cut-in is {cut_in}. In the "
+    "first {minutes} minutes it falls:",
+    "leak chart line": "{name}: {opened} with the valve open, {shut} with it shut.",
+    "tank title": "A tank of {volume}: air and water to scale",
+    "tank empty": "empty: precharge",
+    "tank at cut-in": "at cut-in",
+    "tank at cut-out": "at cut-out",
+    "tank air": "air",
+    "tank holds": "water",
+    "tank water": "{water} of water",
+    "tank gives": "from cut-out to cut-in it gives {water}",
+    "cycle title": "From one start to the next, every float shut",
+    "minutes of a cycle": "Minutes from start to start",
+    "usual charge": "dashes: charged {under} under cut-in",
+    "own charge": "solid: as yours; {cycle}",
+    "no cycle": "nothing leaks, so the pump does not start by itself",
+    "no cut-out": "the pump does not reach cut-out",
+    "one cycle": "with {volume} it takes {time}",
+    "tank chart": "Left: a tank of {volume}. Empty of water its air is at {precharge}; at {cut_in} "
+    "it holds {low} of water, at {cut_out} {high}; between the two it gives {drawdown}. Right: the "
+    "time from start to start against the tank's size; {cycle}.",
+    "sun title": "Sun on the array ({unit}), and what came in each day",
+    "water title": "Water in the trough ({unit}), and what the herd lacked",
+    "came in": "+{volume}",
+    "short by": "{volume} short",
+    "day name": "day {number}",
+    "day chart": "Two panels over the same days: the sun, and the water in {trough}.",
+    "day line": "Day {number}: {came} came in, the herd drank {drunk} of {wanted}.",
+    "dry on": "The trough first ran dry on day {number}.",
+    "never dry": "The trough never ran dry.",
+}
+"""Beside those that a chart shares with the bench, which stand in `labkit.view.words`."""
