@@ -127,6 +127,12 @@ def _stops_from(site: Site, least: float, cut_out: float) -> float:
 
 def _unproved(proof: Proof) -> SiteError:
     """Say what a line that is set as recommended fails to do."""
+    if proof.runs_low:
+        rule = (
+            f"in a sun of {proof.sun:.0f} W/m² the pump draws the well down to its intake, and no "
+            "setting of the switch mends that; give the well a smaller pump, or set it deeper"
+        )
+        return SiteError("settings card", "", Said("not to be had"), rule)
     if not proof.starts:
         fails = "does not start with a float down"
     elif proof.stops_after == inf:

@@ -56,6 +56,8 @@ class Proof:
         From pushing the float down to the pump's start [s]; infinite if it does not come.
     restarts : bool
         Whether the pump starts again within those ten minutes, every float up.
+    runs_low : bool
+        Whether the pump draws the well down to its intake meanwhile.
     """
 
     sun: float
@@ -69,11 +71,12 @@ class Proof:
     later: float
     back_after: float
     restarts: bool
+    runs_low: bool
 
     @property
     def is_sound(self) -> bool:
-        """Whether the pump started, stopped, stood still, and came back."""
-        does = self.starts and not self.restarts
+        """Whether the pump started, stopped, stood still, and came back, the well holding out."""
+        does = self.starts and not self.restarts and not self.runs_low
         return does and max(self.stops_after, self.back_after) < inf
 
 
@@ -125,6 +128,7 @@ def prove(site: Site, sun: float, trough: str) -> Proof:
         later=float(held.pressure[-1]),
         back_after=first(back, "pump starts"),
         restarts=bool(held.times("pump starts")),
+        runs_low=any(run.times("low water") for run in (worked.filling, worked.lifted, back)),
     )
 
 

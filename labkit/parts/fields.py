@@ -210,14 +210,20 @@ def _is_a(value: object, kind: Any) -> bool:
 # --- checking ---
 
 
-def between(least: str, most: str, *, like: str | None = None) -> Check:
-    """Hold a quantity between two limits, both allowed; nothing given is left alone."""
+def between(least: str, most: str, *, like: str | None = None, of: str | None = None) -> Check:
+    """Hold a quantity between two limits, both allowed; nothing given is left alone.
+
+    `of` names an attribute of the value that is held, in place of the value itself.
+    """
     unit = like or least.rsplit(maxsplit=1)[-1]
     low, high = (si(quantity(limit, unit)) for limit in (least, most))
 
-    def check(part: Any, field: Field, value: Quantity | None) -> None:
-        if value is not None and not low <= si(value) <= high:
-            raise broken(part, field.name, value, f"it must lie between {least} and {most}")
+    def check(part: Any, field: Field, value: Any) -> None:
+        held: Quantity | None = value if of is None else getattr(value, of)
+        if held is not None and not low <= si(held) <= high:
+            which = "it" if of is None else f"its {of}"
+            shown = value if of is None else Said(str(value))
+            raise broken(part, field.name, shown, f"{which} must lie between {least} and {most}")
 
     return check
 
@@ -235,15 +241,12 @@ def within(low: float, high: float) -> Check:
 
 def flow_between(least: str, most: str) -> Check:
     """Hold the flow of a flow at a pressure; its pressure must be one that a line can have."""
-    check_flow, check_pressure = between(least, most), between("0.5 psi", "500 psi")
-    check_hole = between("0 mm", "25 mm")
+    of_rated = between(least, most, of="flow"), between("0.5 psi", "500 psi", of="pressure")
+    of_hole = (between("0 mm", "25 mm", of="diameter"),)
 
     def check(part: Any, field: Field, value: Any) -> None:
-        if isinstance(value, FlowAt):
-            check_flow(part, field, value.flow)
-            check_pressure(part, field, value.pressure)
-        else:
-            check_hole(part, field, value.diameter)
+        for one in of_rated if isinstance(value, FlowAt) else of_hole:
+            one(part, field, value)
 
     return check
 

@@ -79,7 +79,8 @@ def quantity(typed: Typed, like: str) -> Quantity:
     word = WORDS.get(match["unit"]) if match else None
     number = _number(match) if match else math.nan
     if word is None or not math.isfinite(number) or not alike(word, like):
-        raise UnitError(_advice(like))
+        comma = "a number has a decimal point and no comma; " if "," in text else ""
+        raise UnitError(f"{comma}{_advice(like)}")
     return _remembering(ureg.Quantity(number, UNITS[word]), text)
 
 

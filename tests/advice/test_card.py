@@ -220,6 +220,8 @@ def test_the_sun_from_which_it_stops_brings_the_shut_line_to_cut_out() -> None:
         ({"pressure_switch.contact": "stuck open"}, "does not stop"),
         ({"pressure_switch.action": "opens on rise"}, "does not start"),
         ({"leaks": [{"at": "manifold", "size": "3 gpm at 30 psi"}]}, "starts again"),
+        ({"check_valve.leak": "50 gpm at 1 psi"}, "starts again"),
+        ({"well.drawdown": "50 ft/gpm"}, "draws the well down to its intake"),
     ],
 )
 def test_a_line_that_fails_its_proof_gets_no_card(change: dict[str, object], says: str) -> None:

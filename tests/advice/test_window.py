@@ -167,6 +167,47 @@ def test_what_no_setting_can_mend_is_said() -> None:
     assert [c.name for c in operating_window(dry).cautions] == ["low water"]
 
 
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"check_valve__leak": "2 mm hole"},
+        {"leaks": [{"at": "home", "size": "0.1 gpm at 30 psi"}]},
+        {"trough__home__float_valve__seat_leak": "0.1 gpm at 30 psi"},
+    ],
+)
+def test_a_line_that_loses_water_is_cautioned_as_it_cycles(change: dict[str, object]) -> None:
+    site = line(**change)
+
+    assert [c.name for c in operating_window(site).cautions] == ["leaks"]
+    assert simulate(site, "1 hour", sun="1000 W/m^2").verdict == "cycling"
+
+
+def test_a_pump_that_lifts_no_water_to_the_switch_leaves_no_room() -> None:
+    """By hand: in 100 W/m2 the array gives 40 W or less to a pump that idles at full speed on
+    0.55 x 8 gpm x 170 ft / 0.45 = 314 W: (40 / 314)^(2/3) of 230 ft are 58 ft, and the water stands
+    70 ft down."""
+    site = line(array__rated_power="450 W", drive__start_power="10 W")
+
+    window = operating_window(site, sun_range=("100 W/m^2", "1000 W/m^2"))
+
+    assert window.dead_head[0] == 0.0
+    assert bound(window, "dead head").pressure == 0.0
+    assert not window.is_open
+    (home,) = window.troughs
+    assert home.reached_from is not None
+    assert home.reached_from > 100.0
+    assert home.least >= 0.0
+
+
+def test_a_line_that_hangs_far_below_breaks_off_at_the_vapour_limit() -> None:
+    """At 3,000 ft the air weighs 13.17 psi (ISO 2533), water boils at 0.21 psi (55 degF)."""
+    site = line(trough__home__pipe__rise="-120 ft")
+
+    (home,) = operating_window(site).troughs
+
+    assert home.static == pytest.approx((0.21 - 13.17) * PSI, abs=0.02 * PSI)
+
+
 # --- the screw ---
 
 

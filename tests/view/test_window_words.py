@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,13 +13,14 @@ from labkit import demo_site, operating_window
 from labkit.advice import bounds
 from labkit.advice.cautions import Caution
 from labkit.advice.remedy import EASIEST_FIRST, Remedy
-from labkit.advice.setting import Setting
+from labkit.advice.setting import Setting, after_turns
 from labkit.view.language import say
 from labkit.view.window_told import (
     bound_words,
     caution_words,
     remedy_words,
     screw_words,
+    setting_lines,
     window_lines,
 )
 from labkit.view.window_words import WINDOW_WORDS
@@ -83,6 +85,40 @@ def test_every_bound_has_its_words(narrow: Window) -> None:
     assert "no trough lies above the switch" in bound_words(flat, "US")
 
 
+def test_a_pump_that_lifts_nothing_to_the_switch_is_told_without_a_number(narrow: Window) -> None:
+    lifts = next(one for one in narrow.bounds if one.name == bounds.DEAD_HEAD)
+
+    said = bound_words(attrs.evolve(lifts, pressure=0.0), "US")
+
+    assert said == (
+        "Cut-out: no setting will do, for the pump lifts no water to the switch in a sun of 250 W/m²."
+    )
+
+
+@pytest.mark.parametrize("system", ["US", "metric"])
+@pytest.mark.parametrize("turns", [-0.75, 0.25, 1.75, 3.25, 5.0])
+def test_what_is_told_of_a_setting_adds_up_with_a_pencil(turns: float, system: str) -> None:
+    """30 and 50 psi less 3.5 and 4.5 psi a turn: at three quarters in 32.625 and 53.375, which show
+    as 32.6 and 53.4 and must then be told 20.8 apart."""
+    cut_in, cut_out = after_turns(turns)
+    chosen = Setting(
+        cut_in=cut_in, cut_out=cut_out, precharge=cut_in - 2.0 * PSI, turns=turns,
+        differential_turns=0.0, margin=3.0 * PSI,
+    )  # fmt: skip
+    site = demo_site("one_trough")
+    window = attrs.evolve(operating_window(site), recommended=chosen)
+
+    text = " ".join(setting_lines(window, system))
+
+    shown = re.search(r"cut-in ([\d.]+) \w+ and cut-out ([\d.]+) \w+, which are ([\d.]+)", text)
+    charge = re.search(r"tank to ([\d.]+) \w+ with no water in it: ([\d.]+)", text)
+    assert shown is not None
+    assert charge is not None
+    low, high, apart = (float(number) for number in shown.groups())
+    assert high - low == pytest.approx(apart, abs=1e-6)
+    assert low - float(charge[1]) == pytest.approx(float(charge[2]), abs=1e-6)
+
+
 def test_every_remedy_and_caution_has_its_words() -> None:
     for kind in EASIEST_FIRST:
         given: tuple[str, str] | tuple[float, float] = (10.0 * GALLON, 20.0 * GALLON)
@@ -93,7 +129,7 @@ def test_every_remedy_and_caution_has_its_words() -> None:
         )
         assert "{" not in words
         assert words.endswith(".")
-    for name in ("low water", "torque limit", "weak sun", "no reach"):
+    for name in ("low water", "torque limit", "weak sun", "no reach", "leaks"):
         words = caution_words(Caution(name=name, where="ridge", sun=400.0), "US")
         assert "{" not in words
     assert "under 400 W/m²" in caution_words(Caution(name="weak sun", where="a", sun=400.0), "US")
