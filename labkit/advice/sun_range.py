@@ -44,6 +44,8 @@ class SunRange:
 def read_range(typed: tuple[str | Quantity, str | Quantity]) -> tuple[float, float]:
     """Read a range of sun as two irradiances [W/m2], or say which of them is wrong."""
     found = []
+    if len(typed) != 2:
+        raise SiteError("run", "sun_range", Said(str(typed)), "write two, the weaker sun first")
     for one in typed:
         try:
             asked = quantity(one, "W/m^2")

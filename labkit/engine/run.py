@@ -27,6 +27,9 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.sun import Sun
 
+_HIGHEST: Final = "500 psi"
+"""Gauge pressure with which a run may begin: over any switch and relief valve there may be."""
+
 TOLERANCE: Final = 2e-4
 """Error allowed in a step, as a share of the switch's differential."""
 
@@ -59,6 +62,14 @@ def _volumes(site: Site, levels: Mapping[str, str | Quantity]) -> Floats:
             raise SiteError("run", f"level of {trough.name}", levels[trough.name], rule)
         volumes.append(si(trough.volume) * level / si(trough.depth))
     return np.array(volumes)
+
+
+def _pressure(typed: str | Quantity) -> float:
+    """Read a gauge pressure to begin with [Pa]."""
+    asked, most = _asked(typed, "psi", "pressure"), si(quantity(_HIGHEST, "psi"))
+    if not 0.0 <= asked <= most:
+        raise SiteError("run", "pressure", typed, f"it must lie between 0 psi and {_HIGHEST}")
+    return asked
 
 
 def _standing(plant: Plant) -> float:
@@ -127,7 +138,9 @@ def simulate(
     clock = clock_seconds(start if start is not None else light.clock if sun is light else "12:00")
     light = light.between(clock, seconds)
     plant, layout = make_plant(site)
-    p = _standing(plant) if pressure is None else _asked(pressure, "psi", "pressure")
+    p = _standing(plant) if pressure is None else _pressure(pressure)
+    if not 0.0 < tolerance <= 1.0:
+        raise SiteError("run", "tolerance", tolerance, "it must be more than 0 and at most 1")
     memory = fresh_memory(
         np.full(plant.nodes.size, p / plant.weight),
         _volumes(site, levels or {}),

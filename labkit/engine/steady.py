@@ -97,15 +97,20 @@ def steady(
     Steady
         With no valve open and no leak it is the dead-head: the pump turns and nothing flows. A
         positive-displacement pump has none; its torque limit or a relief valve ends the climb, and
-        `Steady.stopped_by` says so.
+        `Steady.stopped_by` says so. Where the pump lifts no water at all nothing holds the line
+        up, and its pressures mean nothing.
 
     Raises
     ------
     SiteError
-        For a trough that is not there.
+        For a trough that is not there, or a speed that cannot be.
     """
     plant, layout = make_plant(site)
     names = layout.troughs
+    if isinstance(open_troughs, str):
+        raise SiteError("run", "open_troughs", open_troughs, f"write a list: [{open_troughs!r}]")
+    if not 0.0 <= speed_cap <= 1.0:
+        raise SiteError("run", "speed_cap", speed_cap, "it must lie between 0 and 1")
     wanted = set(names if open_troughs is None else open_troughs)
     if unknown := sorted(wanted - set(names)):
         raise SiteError("run", "open_troughs", unknown[0], f"the troughs are {', '.join(names)}")
