@@ -10,7 +10,7 @@ from labkit.parts import MANIFOLD
 from labkit.units import displayed, si
 from labkit.view import style
 from labkit.view.axes import nice_step, plain_tick
-from labkit.view.card_words import CARD_WORDS
+from labkit.view.card_words import CARD_WORDS, card_phrase
 from labkit.view.image import png_of
 from labkit.view.labels import HALO, shortened
 from labkit.view.language import say, unit_word
@@ -84,7 +84,7 @@ def sketch_words(card: "Card", system: str) -> str:
         CARD_WORDS["trough at"].format(name=t.name, height=up(height[t.name]))
         for t in card.site.troughs
     ]
-    return CARD_WORDS["sketch alt"].format(
+    return card_phrase(card, "sketch alt").format(
         troughs=", ".join(names), name=card.trough, high=up(head[MANIFOLD]),
         low=up(head[card.trough]), static=up(height[card.trough]),
     )  # fmt: skip
@@ -116,7 +116,7 @@ def _grade_lines(
     axes.plot([x, x], [y, heads[name]], color=_BLACK, linewidth=0.9, linestyle=(0, (1, 1.6)))
     axes.plot([0.0, x], [y, y], color=_BLACK, linewidth=1.3, linestyle=(0, (6, 2)), zorder=2)
     shown = shortened(name)
-    said = CARD_WORDS["running line"].format(name=shown)
+    said = card_phrase(card, "running line").format(name=shown)
     gauge = say(card.noon.gauge[name], "pressure", system)
     middle = 0.5 * (heads[MANIFOLD] + heads[name])
     axes.annotate(f"{said}: {gauge}", (0.5 * x, middle), (0, 6), textcoords="offset points",

@@ -17,7 +17,7 @@ from labkit.errors import shortened
 from labkit.faults import FAULTS
 from labkit.parts import DisplacementPump
 from labkit.units import FlowAt, leak_size, si
-from labkit.view.card_words import CARD_WORDS
+from labkit.view.card_words import CARD_WORDS, card_phrase
 from labkit.view.language import say, say_gap
 from labkit.view.telling import written_amount
 from labkit.view.window_told import remedy_words, screw_words, turned
@@ -125,7 +125,9 @@ def _sign(card: "Card", telltale: "Telltale", units: str) -> tuple[str, str, str
     said = {name: _amount(*amount, units) for name, amount in telltale.amounts.items()}
     said |= {"name": _named(telltale.where), "charge": _p(card.setting.precharge, units)}
     causes = ", ".join(FAULTS[cause].key for cause in telltale.causes)
-    see, do = (CARD_WORDS[key].format(**said) for key in (telltale.key, f"{telltale.key} do"))
+    see, do = (
+        card_phrase(card, key).format(**said) for key in (telltale.key, f"{telltale.key} do")
+    )
     return see, causes, do
 
 
@@ -140,7 +142,7 @@ def caution_lines(card: "Card", units: str) -> list[str]:
     if card.site.drive.kind == "solar":
         sun = say(card.stops_from, "irradiance", units)
         lines.append(words["weak sun stop"].format(sun=sun))
-    lines += [words["live"], words["holds pressure"]]
+    lines += [card_phrase(card, "live"), words["holds pressure"]]
     if isinstance(card.site.pump, DisplacementPump):
         lines.append(words["displacement"])
     return [*lines, words["lids"], words["codes"]]
@@ -159,7 +161,7 @@ def assumption_lines(card: "Card", units: str) -> list[str]:
         elevation=say(si(site.place.elevation), "length", units),
     )
     lines = [
-        words["as stated"],
+        card_phrase(card, "as stated"),
         water,
         words[site.friction].format(c=site.hazen_williams_c),
         words["sun range"] if site.drive.kind == "solar" else "",
@@ -170,7 +172,7 @@ def assumption_lines(card: "Card", units: str) -> list[str]:
         words["under"].format(under=_p(UNDER_CUT_IN, units)) if site.pressure_tank else "",
         words["rating"].format(share=RATING_SHARE),
         words["off by"].format(by=_p(0.5 * ROOM, units)),
-        words["faults"].format(leak=_leak(card, units)),
+        card_phrase(card, "faults").format(leak=_leak(card, units)),
         words["made by"].format(version=__version__),
     ]  # fmt: skip
     return [line for line in lines if line]

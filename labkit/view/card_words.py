@@ -1,6 +1,9 @@
 """Phrases of the settings card, keyed as in `labkit.view.words`."""
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from labkit.advice.card import Card
 
 CARD_WORDS: Final[dict[str, str]] = {
     "title": "Settings card: {site}",
@@ -75,10 +78,22 @@ CARD_WORDS: Final[dict[str, str]] = {
     "take about {good}.",
     "back at once do": "Drive off, drain the tank, read its air: {charge}. If the air valve spits "
     "water, fit a new tank.",
+    # signs on the mains
+    "stays off, mains": "A float down, the gauge under {cut_in}, and the pump stands still.",
+    "stalls, mains": "Floats up: the gauge stands still at {at} or thereabouts, short of "
+    "{cut_out}, and the pump hums. It should be able to push to {push}.",
+    "stalls do, mains": "The pump is worn. Do not chase it with the screw.",
+    "short of water, mains": "The float at {name} down: the bucket catches {under} or less. It "
+    "should be {good}.",
+    "short of water do, mains": "Sound the well at rest and pumping; only then think of the pump.",
+    "stops early, mains": "The float at {name} down: the gauge stands over {over} (it should be "
+    "{good}), or the switch trips.",
     # cautions
     "cautions": "Take care",
     "live": "Panels are live in daylight, and so may the controller be. Meter the signal pair "
     "only; leave the rest, and all work in the well, to licensed people.",
+    "live, mains": "The starter is live until its feed is locked off, and so may the signal pair "
+    "be. Leave both, and all work in the well, to licensed people.",
     "holds pressure": "The line holds its pressure after the pump has stopped: let it off before "
     "you open anything.",
     "displacement": "This pump can burst a shut line: never work it with the relief valve shut "
@@ -92,6 +107,7 @@ CARD_WORDS: Final[dict[str, str]] = {
     # assumptions
     "assumed": "Taken for granted, and where it comes from",
     "as stated": "Well, pump, array, pipe, floats and tank as the site file states them.",
+    "as stated, mains": "Well, pump, pipe, floats and tank as the site file states them.",
     "water": "Water at {temperature}; {column}. Air pressure of {elevation} (standard atmosphere).",
     "Darcy-Weisbach": "Friction by Darcy-Weisbach.",
     "Hazen-Williams": "Friction by Hazen-Williams, C = {c:g}.",
@@ -105,10 +121,13 @@ CARD_WORDS: Final[dict[str, str]] = {
     "sun range": "Noon and haze are the ends of the range of sun asked for (common practice).",
     "faults": "Signs: each fault was put into this very line, at a middling size ({leak} for "
     "leaks), at noon, and run. Those that do not show are left out.",
+    "faults, mains": "Signs: each fault was put into this very line, at a middling size ({leak} "
+    "for leaks), and run. Those that do not show are left out.",
     "made by": "Made with labkit {version}. Numbers are computed; the gauge on site decides.",
     # the sketch
     "sketch": "Grade lines: how high the water would climb in an open hose",
     "running line": "running at noon, {name} filling",
+    "running line, mains": "running, {name} filling",
     "static line": "at rest, {name}'s float down",
     "height axis": "Height above the gauge ({unit})",
     "distance axis": "Way along the pipe ({unit})",
@@ -118,8 +137,17 @@ CARD_WORDS: Final[dict[str, str]] = {
     "sketch alt": "Ground along the pipe with troughs {troughs}. Running at noon with {name} "
     "filling the grade line falls from {high} at the gauge to {low} at the trough; at rest it lies "
     "level at {static}.",
+    "sketch alt, mains": "Ground along the pipe with troughs {troughs}. Running with {name} "
+    "filling the grade line falls from {high} at the gauge to {low} at the trough; at rest it lies "
+    "level at {static}.",
     "trough at": "{name} at {height}",
     # no card
     "no card": "There is no card for {site}: {why}",
 }
 """American English, about the eighth grade, in the trade's terms."""
+
+
+def card_phrase(card: "Card", key: str) -> str:
+    """Give a phrase of a card; a pump on the mains knows neither array nor noon."""
+    on_mains = CARD_WORDS.get(f"{key}, mains") if card.site.drive.kind == "mains" else None
+    return on_mains or CARD_WORDS[key]
