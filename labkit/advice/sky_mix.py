@@ -119,6 +119,6 @@ def in_a_row(days: Sequence[Sun], *, source: str) -> Sun:
 
 
 def peak_sun_hours(day: Sun) -> float:
-    """Give a day's light as hours of 1000 W/m2."""
+    """Give a day's light as hours of 1000 W/m2 [h]."""
     whole = day.between(0.0, DAY)
     return float(np.trapezoid(whole.irradiance, whole.time)) / 3.6e6

@@ -64,7 +64,7 @@ def read_range(typed: tuple[str | Quantity, str | Quantity]) -> tuple[float, flo
 
 
 def sun_range(line: Line, low: float, high: float) -> SunRange:
-    """Find the ends of a range of sun that matter on a line.
+    """Find the ends of a range of sun, `low` to `high` [W/m2], that matter on a line.
 
     Raises
     ------

@@ -197,7 +197,7 @@ def _net_flow(line: Line, pressures: Floats, power: float) -> Floats:
 
 
 def spans(line: Line, sun: float, precharge: float) -> tuple[Spans, Spans]:
-    """Work out how filling and the whole cycle grow with the tank."""
+    """Work out how filling and cycle grow with the tank; `sun` in W/m2, `precharge` in Pa."""
     plant = line.plant
     p = np.linspace(plant.p_cut_in, plant.p_cut_out, _POINTS)
     into, out = _net_flow(line, p, line.power(sun)), -_net_flow(line, p, 0.0)

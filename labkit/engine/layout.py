@@ -89,7 +89,7 @@ def leak_distance(leak: Leak, length: float) -> float:
 
 
 def leak_node(end: str, distance: float) -> str:
-    """Name the node of a leak within the run that ends at `end`."""
+    """Name the node of a leak some distance [m] before the `end` of a run."""
     return end if distance == 0.0 else f"leak: {distance:.6g} m before {end}"
 
 

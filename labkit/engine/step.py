@@ -196,5 +196,5 @@ def take_step(
 
 @compiled
 def weighed(start: float, middle: float, finish: float) -> float:
-    """Mean of a flow over a step, with the step's own weights."""
+    """Mean of a flow over a step [m3/s], with the step's own weights."""
     return W_STAGE * (start + middle) + D_STAGE * finish
