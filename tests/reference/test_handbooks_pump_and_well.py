@@ -41,16 +41,12 @@ def test_a_line_on_that_well_sees_the_pumping_level() -> None:
         {
             "well": {"static_level": "92.3 ft", "drawdown": "2.3 ft/gpm", "intake_depth": "150 ft"},
             "array.rated_power": "3000 W",
-            "pump": {
-                "kind": "centrifugal",
-                "shut_off_head": "290 ft",
-                "rated_flow": "7 gpm",
-                "rated_head": "208.4 ft",
-            },
+            "pump": {"kind": "centrifugal", "shut_off_head": "290 ft", "rated_flow": "7 gpm",
+                     "rated_head": "208.4 ft"},
             "trough.home.pipe.length": "1 ft",
             "trough.home.pipe.size": "2 in PE SIDR 15",
         }
-    )
+    )  # fmt: skip
     weight = water_at(site.place).weight
     psi = 100.0 * FOOT * weight / PSI
     site = site.changed({"trough.home.float_valve.flow": f"7 gpm at {psi:.6f} psi"})
