@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import io
 from typing import TYPE_CHECKING
 
 import numpy as np
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from labkit.units import displayed
@@ -14,6 +12,7 @@ from labkit.view import style
 from labkit.view.advice_words import ADVICE
 from labkit.view.axes import add_axes, scale_up, title
 from labkit.view.budget_told import budget_lines
+from labkit.view.image import drawn_png
 from labkit.view.language import unit_word
 from labkit.view.shown import StillImage
 
@@ -50,16 +49,12 @@ def budget_png(budget: WaterBudget, units: str = "US") -> bytes:
     units : {"US", "metric"}
         Whose units.
     """
-    figure = budget_figure(budget, units)
-    out = io.BytesIO()
-    figure.canvas.print_png(out)  # type: ignore[attr-defined]
-    return out.getvalue()
+    return drawn_png(budget_figure(budget, units))
 
 
 def budget_figure(budget: WaterBudget, units: str = "US") -> Figure:
     """Draw a year's water; parameters as for `budget_png`."""
     figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
-    FigureCanvasAgg(figure)
     axes = add_axes(figure, 84.0, 128.0, 1132.0, 742.0)
     title(axes, ADVICE["budget title"].format(unit=unit_word(_KIND, units)))
     _bars(axes, budget, units)

@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
 from PIL import Image
 
 PALETTE: Final = 64
@@ -21,6 +22,13 @@ def png_of(canvas: FigureCanvasAgg) -> bytes:
     out = io.BytesIO()
     few.save(out, "png", compress_level=1)
     return out.getvalue()
+
+
+def drawn_png(figure: Figure) -> bytes:
+    """Draw a figure that was put together and give it as a PNG of few colours."""
+    canvas = FigureCanvasAgg(figure)
+    canvas.draw()  # type: ignore[no-untyped-call]
+    return png_of(canvas)
 
 
 def image_tag(png: bytes, alt: str, size: tuple[int, int]) -> str:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import io
 from typing import TYPE_CHECKING
 
 import numpy as np
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from labkit.advice.radio_path import ENOUGH_CLEARANCE
@@ -14,6 +12,7 @@ from labkit.units import displayed
 from labkit.view import style
 from labkit.view.advice_words import ADVICE
 from labkit.view.axes import add_axes, nice_step, plain_tick, title
+from labkit.view.image import drawn_png
 from labkit.view.language import unit_word
 from labkit.view.loop_told import path_lines
 from labkit.view.shown import StillImage
@@ -44,7 +43,6 @@ def path_png(check: RadioCheck, units: str = "US") -> bytes:
         Whose units.
     """
     figure = Figure(figsize=(style.WIDTH, 0.75 * style.HEIGHT), dpi=style.DPI, layout=None)
-    canvas = FigureCanvasAgg(figure)
     axes = add_axes(figure, 84.0, 128.0, 1132.0, 742.0)
     axes.set_position((84.0 / 1152.0, 0.13, 1048.0 / 1152.0, 0.66))
     title(axes, ADVICE["path title"].format(unit=unit_word("length", units)))
@@ -61,10 +59,7 @@ def path_png(check: RadioCheck, units: str = "US") -> bytes:
         84.0 / 1152.0, 0.955, ADVICE[f"path {check.sight}"],
         fontsize=style.TITLE, fontfamily=style.FONT, color=style.INK,
     )  # fmt: skip
-    canvas.draw()  # type: ignore[no-untyped-call]
-    out = io.BytesIO()
-    canvas.print_png(out)  # type: ignore[no-untyped-call]
-    return out.getvalue()
+    return drawn_png(figure)
 
 
 def _ground(axes: Axes, check: RadioCheck, units: str) -> None:

@@ -4,14 +4,13 @@ Pressure runs to the right. A row for each trough shows the pressure at rest and
 rows below show what bounds cut-out from above. The room that is left is shaded through all rows.
 """
 
-import io
 from typing import TYPE_CHECKING, Any, Final
 
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
 from labkit.units import displayed, si
 from labkit.view import style
+from labkit.view.image import drawn_png
 from labkit.view.language import say, unit_word
 from labkit.view.limits import WATER_COLUMN
 from labkit.view.window_told import own_words, setting_lines
@@ -50,7 +49,6 @@ def window_figure(window: "Window", system: str = "US", *, own: bool = False) ->
     rows = len(troughs) + 1 + len(limits)
     height = _AROUND + _ROW * rows
     figure = Figure(figsize=(style.WIDTH, height), dpi=style.DPI, facecolor=style.PAPER)
-    FigureCanvasAgg(figure)
     axes = figure.add_axes(
         (0.2, 0.62 / height, 0.77, (height - _AROUND) / height), facecolor=style.PAPER
     )
@@ -76,9 +74,7 @@ def window_figure(window: "Window", system: str = "US", *, own: bool = False) ->
 
 def window_png(window: "Window", system: str = "US") -> bytes:
     """Draw a window and give it as a PNG; see `window_figure`."""
-    out = io.BytesIO()
-    window_figure(window, system).savefig(out, format="png")
-    return out.getvalue()
+    return drawn_png(window_figure(window, system))
 
 
 def window_alt(window: "Window", system: str = "US") -> str:

@@ -8,7 +8,6 @@ from typing import Any, Final, Protocol
 
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Annotation
 from numpy.typing import ArrayLike, NDArray
@@ -17,7 +16,7 @@ from labkit.units import displayed
 from labkit.view import style
 from labkit.view.axes import bare, nice_step, plain_tick, title
 from labkit.view.chart_words import CHARTS
-from labkit.view.image import image_tag, png_of
+from labkit.view.image import drawn_png, image_tag
 from labkit.view.labels import HALO
 from labkit.view.language import say, unit_word
 
@@ -41,19 +40,14 @@ class Chart(Protocol):
 def chart_html(chart: Chart, system: str) -> str:
     """Give a chart as an element of HTML."""
     figure = chart.draw(system)
-    canvas = figure.canvas
-    if not isinstance(canvas, FigureCanvasAgg):
-        raise TypeError("a chart is made by labkit.view.charts.base.panels")
-    canvas.draw()  # type: ignore[no-untyped-call]
     width, height = figure.get_size_inches()
     size = round(width * style.DPI), round(height * style.DPI)
-    return image_tag(png_of(canvas), chart.words(system), size)
+    return image_tag(drawn_png(figure), chart.words(system), size)
 
 
 def panels(*widths: float, tall: float = TALL) -> tuple[Figure, list[Axes]]:
     """Make a figure with bare panels side by side, in shares of its width."""
     figure = Figure(figsize=(style.WIDTH, tall), dpi=style.DPI, layout=None)
-    FigureCanvasAgg(figure)
     made = figure.subplots(
         1, len(widths), width_ratios=list(widths), squeeze=False,
         gridspec_kw={"left": 0.072, "right": 0.93, "bottom": 0.15, "top": 0.9, "wspace": 0.22},
