@@ -12,6 +12,7 @@ from labkit.check import ChoiceQuestion, Marked, Outcome, Question, mark_choice,
 from labkit.check.choice import letter
 from labkit.check.number import read_number
 from labkit.errors import UnitError
+from labkit.view.paper_forms import because, question_form
 from labkit.view.printed import Printed
 from labkit.view.style import BLUE, GREEN, VERMILION
 from labkit.view.telling import emphasized, filled
@@ -137,10 +138,8 @@ class _Form:
         display(self.box)  # type: ignore[no-untyped-call]
 
     def on_paper(self) -> str:
-        """Give the question with its options, or a line to write on."""
-        options = "".join(f"<li>{html.escape(words)}</li>" for words in self.answer.choices())
-        room = f"<ol>{options}</ol>" if options else '<div class="line"></div>'
-        return f'<div class="labkit-paper">{self.ask.value}{room}</div>'
+        """Give the question with its options to tick, or room to write."""
+        raise NotImplementedError
 
     def _write(self, system: str) -> None:
         """Write question and options in the units of a system."""
@@ -196,6 +195,13 @@ class Asked(_Form):
         super().__init__(question, system, WORDS["check"], number=number)
 
     @override
+    def on_paper(self) -> str:
+        """Give the question with its options to tick, or room to work the number out."""
+        choices = self.answer.choices()
+        label, lines = getattr(self.question, "label", ""), 0 if choices else 2
+        return question_form(self.ask.value, choices, label=label, lines=lines)
+
+    @override
     def press(self) -> None:
         """Mark the answer as it stands, and say so."""
         if isinstance(self.question, ChoiceQuestion):
@@ -232,6 +238,13 @@ class Predicted(_Form):
     def __init__(self, question: Question, system: str, *, heard: Callable[[], None]) -> None:
         self.is_kept, self._heard = False, heard
         super().__init__(question, system, WORDS["keep"])
+
+    @override
+    def on_paper(self) -> str:
+        """Give the question with its options to tick or a line for the number, and room for why."""
+        label = getattr(self.question, "label", "")
+        form = question_form(self.ask.value, self.answer.choices(), label=label, lines=0)
+        return form.removesuffix("</div>") + because(lines=3) + "</div>"
 
     @override
     def press(self) -> None:

@@ -6,11 +6,13 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
+from typing_extensions import override
 
 from labkit.check import learner_number
 from labkit.drills import TASKS, Drill, Marking, Settling, draw_drill
 from labkit.errors import LabkitError
 from labkit.view.asking import LOOKS, on_enter
+from labkit.view.drill_sheet import drill_sheet
 from labkit.view.drill_words import (
     called_out,
     marked_words,
@@ -20,6 +22,7 @@ from labkit.view.drill_words import (
 )
 from labkit.view.language import say_clock
 from labkit.view.page import paragraph
+from labkit.view.printed import Printed
 from labkit.view.style import BLUE, GREEN, VERMILION
 from labkit.view.words import WORDS
 from labkit.view.worked import Worked, edged, sentence_of, units_choice
@@ -44,8 +47,8 @@ class DrillPage(Worked):
     ----------
     drill : Drill or None
         The drill as it stands; none before a number is given.
-    number, faults, deal : Text, ToggleButtons, Button
-        Where the learner's number goes, how many faults, and the button that deals.
+    number, faults, come, note : Text, ToggleButtons, Button, HTML
+        Where the learner's number goes, how many faults, the button that deals, and why it waits.
     tasks : dict
         The buttons of the tests, by (task, trough).
     picks : list of Dropdown
@@ -74,8 +77,8 @@ class DrillPage(Worked):
             description=WORDS["drill faults"],
             style={"button_width": "60px", "description_width": "4em"},
         )
-        self.deal = self.button(WORDS["drill deal"], self.start)
-        self.units = units_choice(system)
+        self.come = self.button(WORDS["drill deal"], self.start)
+        self.units, self.note = units_choice(system), W.HTML()
         self.story, self.status, self.log, self.said = (W.HTML() for _ in range(4))
         for line in (self.status, self.said):
             line.add_class("labkit-status")
@@ -87,6 +90,7 @@ class DrillPage(Worked):
         on_enter(self.number, self.start)
         self.units.observe(lambda change: self.use(str(change["new"])), "value")
 
+    @override
     def start(self) -> None:
         """Draw the drill of the number in the box."""
         self.status.value = paragraph(WORDS["drill wait"])
@@ -223,10 +227,12 @@ class DrillPage(Worked):
 
     def _laid_out(self) -> Any:
         row = W.Layout(flex_flow="row wrap", align_items="center")
-        asked = W.HBox([self.number, self.faults, self.deal, self.units], layout=row)
+        asked = W.HBox([self.number, self.faults, self.come, self.units], layout=row)
         looks = W.HTML(f"<style>{LOOKS}{_TABLE}</style>", layout={"display": "none"})
-        box = W.VBox(
-            [asked, self.story, self.board, self.status, self.log, self.answer, self.said, looks]
+        parts = [self.note, asked, self.story, self.board, self.status, self.log, self.answer]
+        box = Printed(
+            [*parts, self.said, looks],
+            on_paper=lambda: drill_sheet(self._site, self.system, self.drill),
         )
         box.add_class("labkit-drill")
         self.story.add_class("labkit-story")
@@ -257,6 +263,5 @@ def drill(
     """
     page = DrillPage(site, faults=faults, system=units)
     if number is not None:
-        page.number.value = str(number)
-        page.start()
+        page.begin(number)
     return page

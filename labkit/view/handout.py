@@ -1,4 +1,10 @@
-"""A lesson or exercise on paper: run from top to bottom, then written as one page of HTML."""
+"""A lesson or exercise on paper: run from top to bottom, then written as one page of HTML.
+
+Widgets leave on paper what `labkit.view.printed` says: a question its boxes and lines, a bench its
+picture, the rig and the drill a sheet to fill in. Words for the screen alone are marked where they
+stand (`labkit.view.paper_forms`). Nobody can be held back on paper, so a new sheet begins after the
+predictions, before a bench or a word gives them away.
+"""
 
 from pathlib import Path
 from typing import Any, Final
@@ -7,25 +13,60 @@ import nbformat
 from traitlets.config import Config
 
 from labkit.errors import LabkitError
+from labkit.view.paper_forms import for_paper
 
 LOOKS: Final = """
 <style>
-@page { size: letter; margin: 18mm 16mm; }
-body { font: 11pt/1.45 Georgia, serif; color: black; background: white; max-width: 46em;
+@page { size: letter; margin: 14mm 15mm; }
+body { font: 10pt/1.38 Georgia, serif; color: black; background: white; max-width: 46em;
   margin: auto; padding: 0 1em; }
-h1, h2, figcaption, table { font-family: sans-serif; }
-h2 { border-bottom: 1px solid; break-after: avoid; }
+@media print { body { padding: 0; max-width: none; } }
+h1, h2, h3, figcaption, table { font-family: sans-serif; }
+main { padding: 0 1px; }
+h1 { font-size: 18pt; margin: 0 0 0.3em; }
+h2 { font-size: 13pt; border-bottom: 1px solid; margin: 1em 0 0.4em; }
+h3 { font-size: 11.5pt; margin: 0.9em 0 0.3em; }
+h1, h2, h3, caption { break-after: avoid; }
+p, ul, ol { margin: 0.5em 0; orphans: 3; widows: 3; }
 img { max-width: 100%; height: auto; }
-figure, table, .labkit-paper { break-inside: avoid; }
+figure, table, tr, li, blockquote, .labkit-paper { break-inside: avoid; }
 figure { margin: 0.6em 0; }
-table { border-collapse: collapse; }
-td, th { border: 1px solid #888; padding: 2px 8px; text-align: left; }
-blockquote { border-left: 4px solid #888; margin-left: 0; padding-left: 1em; }
-.labkit-paper ol { list-style: upper-alpha; }
-.labkit-paper .line { border-bottom: 1px solid; height: 2em; }
+figcaption { font-size: 9pt; line-height: 1.35; }
+table { border-collapse: collapse; font-size: 9.5pt; line-height: 1.3; margin: 0.8em 0; }
+td, th { border: 1px solid #888; padding: 3px 8px; text-align: left; vertical-align: top; }
+caption { text-align: left; font-weight: bold; padding: 0 0 4px; }
+blockquote { border-left: 4px solid #888; margin: 0.6em 0; padding-left: 1em; }
+.labkit-paper { margin: 0.9em 0; }
+.labkit-paper p { margin: 0.3em 0; }
+.labkit-paper ol { list-style: upper-alpha; margin: 0.3em 0; }
+.labkit-paper ol li::before, .ticks li::before { content: ""; display: inline-block;
+  width: 0.75em; height: 0.75em; border: 1px solid; margin: 0 0.6em -0.05em 0; }
+.ticks { list-style: none; padding: 0; columns: 3; font-family: sans-serif; font-size: 9pt; }
+.line { border-bottom: 1px solid #555; height: 1.9em; }
+.beside { display: flex; align-items: flex-end; min-height: 1.9em; }
+.beside::after { content: ""; flex: 1; border-bottom: 1px solid #555; margin-left: 0.6em; }
+.labkit-form { width: 100%; table-layout: fixed; }
+.labkit-form td { height: 1.6em; }
+.labkit-tall td { height: 2.9em; }
+.labkit-kept { break-inside: avoid; }
+.labkit-sheet { break-before: page; }
+.labkit-sheet table { font-size: 8.8pt; }
+.labkit-sheet td { padding: 2px 6px; }
+.celltag_labkit-new-sheet { break-before: page; }
+.celltag_labkit-notes li::after { content: ""; display: block; height: 1.7em;
+  border-bottom: 1px solid #555; }
 </style>
 """
 _MINUTES: Final = 5
+PAPER: Final = {"US": "letter", "metric": "A4"}
+"""The size of a sheet, by whose units stand on it."""
+
+NEW_SHEET: Final = "labkit-new-sheet"
+"""Tag of a cell before which paper begins a new sheet."""
+
+NOTES: Final = "labkit-notes"
+"""Tag of a cell whose lists leave room to write under each point."""
+
 _UNREADABLE: Final = ("application/vnd.jupyter.widget-view+json", "text/plain")
 
 
@@ -39,7 +80,8 @@ def handout(notebook: Path, *, system: str = "US", learner: str | None = None) -
     system : {"US", "metric"}
         Whose units.
     learner : str, optional
-        For an exercise: the learner's own number.
+        The learner's own number: for an exercise, and for a lesson with a drill if the case is to
+        stand on the sheet.
 
     Raises
     ------
@@ -49,7 +91,8 @@ def handout(notebook: Path, *, system: str = "US", learner: str | None = None) -
     page = nbformat.read(notebook, as_version=4)
     _turn(page, system, learner)
     run(page, notebook)
-    return written(page, notebook.stem)
+    _mark(page)
+    return written(page, notebook.stem, looks=LOOKS.replace("letter", PAPER[system]))
 
 
 def run(page: nbformat.NotebookNode, notebook: Path) -> None:
@@ -82,7 +125,7 @@ def _turn(page: nbformat.NotebookNode, system: str, learner: str | None) -> None
         if cell.cell_type != "code" or not lines:
             continue
         if lines[-1] == "lesson":
-            turn = f"lesson.use({system!r}); lesson.for_paper()"
+            turn = f"lesson.use({system!r}); lesson.for_paper({learner or ''!r})"
             cell.source = "\n".join([*lines[:-1], turn, "lesson"])
         if lines[-1] == "setting":
             if learner is None:
@@ -91,12 +134,33 @@ def _turn(page: nbformat.NotebookNode, system: str, learner: str | None) -> None
             cell.source = "\n".join([*lines[:-1], give, "setting"])
 
 
+def _mark(page: nbformat.NotebookNode) -> None:
+    """Begin a sheet after what is predicted: with the bench that shows it, or where it is told."""
+    words = [place for place, cell in enumerate(page.cells) if cell.cell_type == "markdown"]
+    places = {
+        name: [place for place, cell in enumerate(page.cells) if f"lesson.{name}(" in cell.source]
+        for name in ("predict", "compare")
+    }
+    if not places["predict"] or not places["compare"]:
+        return
+    trying = min(place for place in words if place > places["predict"][-1])
+    explaining = max(place for place in words if place < places["compare"][0])
+    if any(f"lesson.{name}(" in cell.source for name in ("bench", "weigh") for cell in page.cells):
+        page.cells[trying].metadata["tags"] = [NEW_SHEET, NOTES]
+    else:
+        page.cells[explaining].metadata["tags"] = [NEW_SHEET]
+
+
 def written(page: nbformat.NotebookNode, title: str, *, looks: str = LOOKS) -> str:
     """Write prose and results, without code, as HTML."""
     from nbconvert import HTMLExporter  # noqa: PLC0415 - slow to load
 
     for cell in page.cells:
+        if cell.cell_type == "markdown":
+            cell.source = for_paper(cell.source)
         for output in cell.get("outputs", []):
+            if "text/markdown" in output.get("data", {}):
+                output["data"]["text/markdown"] = for_paper(output["data"]["text/markdown"])
             for kind in _UNREADABLE:
                 if len(output.get("data", {})) > 1:
                     output["data"].pop(kind, None)

@@ -1,23 +1,24 @@
 """A page that teaches: prose, predictions, a bench, questions, all in one reader's units."""
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Final, Protocol
 
-from IPython.display import HTML, Markdown, display
+from IPython.display import HTML, DisplayObject, Markdown, display
 
-from labkit.check import Amount, ChoiceQuestion, Question, written_out
+from labkit.check import Question, written_out
 from labkit.engine.run import simulate
 from labkit.view.asking import Asked, Predicted
 from labkit.view.bench import Bench, bench
 from labkit.view.charts.base import Chart, chart_html
+from labkit.view.comparing import compared
 from labkit.view.keeping import Keeper
 from labkit.view.moment import telling_moment
 from labkit.view.printed import Printed
 from labkit.view.shown import Shown
-from labkit.view.telling import Told, emphasized, filled, prose, written_amount
+from labkit.view.telling import Told, emphasized, prose
 from labkit.view.weighing import Weighing
 from labkit.view.words import WORDS
-from labkit.view.worked import units_choice
+from labkit.view.worked import Worked, units_choice
 
 if TYPE_CHECKING:
     from labkit.advice.stop_case import StopCase
@@ -25,6 +26,10 @@ if TYPE_CHECKING:
     from labkit.sun import Sun
     from labkit.trace import Trace
     from labkit.units import Quantity
+
+
+NOTHING: Final = Markdown("")  # type: ignore[no-untyped-call]
+"""What stands for something that waits."""
 
 
 class Shows(Protocol):
@@ -37,6 +42,10 @@ class Shows(Protocol):
 
 class Lesson:
     """What the cells of a lesson put on its page.
+
+    What would give a prediction away waits until all of them are kept: the benches, what follows
+    them, the pages that were handed to `hold`, and all that is told after `compare`. Nothing waits
+    on paper, where nobody can be held back; there a new sheet begins (`labkit.view.handout`).
 
     Attributes
     ----------
@@ -52,6 +61,8 @@ class Lesson:
         The prose and pictures so far.
     benches : list of Bench or Weighing
         The benches so far.
+    held : list of Worked
+        Other pages that wait, such as the rig.
     """
 
     def __init__(self, page: str = "", *, system: str = "US") -> None:
@@ -62,12 +73,14 @@ class Lesson:
         self.questions: list[Asked] = []
         self.told: list[Told] = []
         self.benches: list[Bench | Weighing] = []
-        self._is_paper = False
+        self.held: list[Worked] = []
+        self._is_paper = self._explains = False
+        self._learner = ""
 
     @property
     def is_waiting(self) -> bool:
-        """Say whether a prediction is still to be made."""
-        return not all(one.is_kept for one in self.predictions)
+        """Say whether a prediction is still to be made; on paper nothing waits for that."""
+        return not self._is_paper and not all(one.is_kept for one in self.predictions)
 
     def use(self, system: str) -> None:
         """Show everything on the page in the units of a system."""
@@ -80,14 +93,20 @@ class Lesson:
         for one in self.benches:
             one.page.units.value = system
 
-    def for_paper(self) -> None:
-        """Show from here on what a sheet of paper needs: charts, though nobody predicts there."""
-        self._is_paper = True
+    def for_paper(self, learner: str = "") -> None:
+        """Show from here on what a sheet of paper needs: all of it, though nobody predicts.
+
+        Parameters
+        ----------
+        learner : str
+            The number by which the drill brings its call; empty for a sheet that fits any.
+        """
+        self._is_paper, self._learner = True, learner
 
     def tell(self, words: str, **amounts: float) -> None:
         """Write a paragraph in Markdown; ``{depth:length}`` stands for the amount `depth` [SI]."""
         said = written_out(words.strip(), amounts)
-        self.told.append(Told(lambda system: prose(said, system), self.system))
+        self._put(lambda system: prose(said, system))
 
     def picture(self, trace: "Trace", *, moment: float | None = None) -> None:
         """Show the two linked pictures of a run at a moment [s]; left out, at the most telling."""
@@ -99,7 +118,7 @@ class Lesson:
             wide = shown.snapshot().replace("<figure>", '<figure style="margin:0.5em 0">')
             return HTML(wide)  # type: ignore[no-untyped-call]
 
-        self.told.append(Told(image, self.system))
+        self._put(image)
 
     def chart(
         self,
@@ -114,21 +133,17 @@ class Lesson:
         chart : Chart or callable
             The chart; for one that follows, what makes it from the site and the sun of the bench.
         follows : Bench, optional
-            The bench. The chart stays back until all predictions are made, but not on paper.
+            The bench. The chart stays back until all predictions are made.
         """
 
         def image(system: str) -> HTML:
-            if follows is None:
-                shown = chart
-            elif self.is_waiting and not self._is_paper:
+            if follows is not None and self.is_waiting:
                 return HTML(f"<p>{emphasized(WORDS['chart waits'])}</p>")  # type: ignore[no-untyped-call]
-            else:
-                shown = chart(follows.site, follows.sun)  # type: ignore[operator]
+            shown = chart if follows is None else chart(follows.site, follows.sun)  # type: ignore[operator]
             tag = chart_html(shown, system)  # type: ignore[arg-type]
             return HTML(f'<figure style="margin:0.5em 0">{tag}</figure>')  # type: ignore[no-untyped-call]
 
-        told = Told(image, self.system)
-        self.told.append(told)
+        told = self._put(image)
         if follows is not None:
             follows.listen(lambda: told.use(self.system))
 
@@ -138,7 +153,18 @@ class Lesson:
         def page(system: str) -> HTML:
             return HTML(made(system).html())  # type: ignore[no-untyped-call]
 
-        self.told.append(Told(page, self.system))
+        self._put(page)
+
+    def _put(self, make: Callable[[str], DisplayObject]) -> Told:
+        """Put something on the page; what explains the outcome waits for the predictions."""
+        waits = self._explains
+
+        def shown(system: str) -> DisplayObject:
+            return NOTHING if waits and self.is_waiting else make(system)
+
+        told = Told(shown, self.system, waits=waits)
+        self.told.append(told)
+        return told
 
     def predict(self, question: Question) -> Predicted:
         """Ask before the run; the answer is kept and the benches wait for it."""
@@ -196,10 +222,18 @@ class Lesson:
 
     def _stand(self, made: "Bench | Weighing") -> None:
         """Let a bench wait for predictions and follow the units of the page."""
-        if self.is_waiting and not self._is_paper:
+        if self.is_waiting:
             made.lock()
         made.page.units.observe(lambda change: self.use(str(change["new"])), "value")
         self.benches.append(made)
+
+    def hold(self, page: Worked) -> None:
+        """Let a page such as the rig or the drill wait for the predictions and follow the units."""
+        page.follow(self.units)
+        page.lock(locked=self.is_waiting)
+        if self._learner:
+            page.begin(self._learner)
+        self.held.append(page)
 
     def surge_bench(
         self,
@@ -231,37 +265,31 @@ class Lesson:
         return made
 
     def compare(self) -> None:
-        """Hold every prediction against what the run showed, now and when one is made later."""
-        self.told.append(Told(self._comparison, self.system))
+        """Hold every prediction against what the run showed, now and when one is made later.
 
-    def _comparison(self, system: str) -> Markdown:
-        rows = [f"| | {WORDS['you said']} | {WORDS['run showed']} | |", "|:--|:--|:--|:--|"]
-        for one in self.predictions:
-            name = one.question.name.capitalize()
-            said = one.said(system) or WORDS["no prediction"]
-            showed = outcome(one.question, system) if one.is_kept else WORDS["not shown"]
-            verdict = WORDS["same" if one.agrees else "differs"] if one.is_kept else ""
-            rows.append(f"| **{name}** | {said} | {showed} | {verdict} |")
-        return Markdown("\n".join(rows))  # type: ignore[no-untyped-call]
+        What is told after this explains the outcome: it waits for the predictions.
+        """
+
+        def comparison(system: str) -> DisplayObject:
+            return compared(self.predictions, system, on_paper=self._is_paper)
+
+        self.told.append(Told(comparison, self.system, waits=True))
+        self._explains = True
 
     def _on_prediction(self, made: Predicted) -> None:
         """Keep a prediction, write it where it is compared, let the benches go after the last."""
         self.keeper.predict(made)
         for part in self.told:
-            part.use(self.system)
+            if part.waits:
+                part.use(self.system)
         if self.is_waiting:
             return
         for one in self.benches:
             one.unlock()
             one.update()
+        for page in self.held:
+            page.lock(locked=False)
 
     def _ipython_display_(self) -> None:
         """Show the choice of units as the result of a cell."""
         display(Printed([self.units, self.keeper.note], on_paper=str))  # type: ignore[no-untyped-call]
-
-
-def outcome(question: Question, system: str) -> str:
-    """Say in words what a run answered to a question."""
-    if isinstance(question, ChoiceQuestion):
-        return filled(question.options[question.answer].words, system)
-    return written_amount(Amount(question.answer, question.kind), system)

@@ -54,8 +54,8 @@ class OwnSite:
     def __init__(self, lesson: "Lesson", text: str = EXAMPLE) -> None:
         self._lesson, self._start, self._file = lesson, text, OWN_WORDS["typed"]
         self.site: Site = loads(text)
+        self._example = self.site
         self._parts: list[tuple[Part, Told]] = []
-        self._is_worked = False
         wide = W.Layout(width="auto")
         self.upload = W.FileUpload(
             accept=".toml,.txt", multiple=False, description=OWN_WORDS["upload"], layout=wide
@@ -88,7 +88,7 @@ class OwnSite:
         found = self._read()
         if found is None:
             return
-        self.site, self._is_worked = found, True
+        self.site = found
         self.read.disabled = True
         self.bar.layout.display = ""
         try:
@@ -152,13 +152,14 @@ class OwnSite:
         told = Told(
             lambda system: HTML(self._shown(part, system)),  # type: ignore[no-untyped-call]
             self._system,
+            waits=True,
         )
         self._lesson.told.append(told)
         self._parts.append((part, told))
 
     def _shown(self, part: Part, system: str) -> str:
         """Write a part; before the predictions are made, only for a site of one's own."""
-        if self._lesson.is_waiting and not self._is_worked:
+        if self._lesson.is_waiting and self.site == self._example:
             return f"<p>{emphasized(OWN_WORDS['part waits'])}</p>"
         return part.html(system)
 

@@ -12,8 +12,9 @@ import nbformat
 from labkit.check import Amount, ChoiceQuestion, NumberQuestion, Question
 from labkit.check.choice import letter
 from labkit.errors import LabkitError
+from labkit.view.comparing import outcome
 from labkit.view.handout import LOOKS, run, written
-from labkit.view.lesson import Lesson, outcome
+from labkit.view.lesson import Lesson
 from labkit.view.telling import written_amount
 from labkit.view.words import WORDS
 

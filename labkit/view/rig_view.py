@@ -5,6 +5,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
+from typing_extensions import override
 
 from labkit.advice.rules import PSI
 from labkit.check import Amount, learner_number
@@ -15,6 +16,8 @@ from labkit.view.asking import LOOKS, on_enter
 from labkit.view.gauge_picture import gauge_tag
 from labkit.view.language import say_clock
 from labkit.view.page import paragraph
+from labkit.view.printed import Printed
+from labkit.view.rig_sheet import rig_sheet
 from labkit.view.rig_tables import left_table, log_table
 from labkit.view.rig_words import (
     RIG_WORDS,
@@ -55,8 +58,8 @@ class RigPage(Worked):
         The line as it stands; none before a number is given.
     left : Handover or None
         How it was handed over last; none since something was changed.
-    number, come : Text, Button
-        Where the learner's number goes, and the button that goes to the line.
+    number, come, note : Text, Button, HTML
+        Where the learner's number goes, the button that goes to the line, and why it waits.
     hands : dict
         The buttons, by what they do, such as ``"screw out"`` or ``"floats hill"``.
     amount, air : Dropdown
@@ -76,7 +79,7 @@ class RigPage(Worked):
             description=WORDS["drill number"], style=wide, layout=W.Layout(width="16em")
         )
         self.come = self.button(RIG_WORDS["come"], self.start)
-        self.units = units_choice(system)
+        self.units, self.note = units_choice(system), W.HTML()
         self.amount = W.Dropdown(
             options=[(RIG_WORDS[key], quarters) for key, quarters in _AMOUNTS.items()],
             description=RIG_WORDS["by"],
@@ -96,6 +99,7 @@ class RigPage(Worked):
         on_enter(self.number, self.start)
         self.units.observe(lambda change: self.use(str(change["new"])), "value")
 
+    @override
     def start(self) -> None:
         """Come to the line with the number in the box."""
         self.status.value = paragraph(WORDS["drill wait"])
@@ -239,10 +243,11 @@ class RigPage(Worked):
         row = W.Layout(flex_flow="row wrap", align_items="center")
         asked = W.HBox([self.number, self.come, self.units], layout=row)
         looks = W.HTML(f"<style>{LOOKS}{_LOOK}</style>", layout={"display": "none"})
-        box = W.VBox(
-            [asked, self.story, self.view, self.status, self.stands, self.board, self.said,
-             self.log, looks]
-        )  # fmt: skip
+        parts = [self.note, asked, self.story, self.view, self.status, self.stands, self.board]
+        box = Printed(
+            [*parts, self.said, self.log, looks],
+            on_paper=lambda: rig_sheet(self._site, self.system, self.rig),
+        )
         box.add_class("labkit-rig")
         for part in (self.story, self.status, self.stands, self.said):
             part.add_class("labkit-story")
@@ -274,8 +279,7 @@ def rig(
     """
     page = RigPage(site, system=units)
     if number is not None:
-        page.number.value = str(number)
-        page.start()
+        page.begin(number)
     return page
 
 

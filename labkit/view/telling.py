@@ -100,6 +100,8 @@ class Told:
         Gives what is shown, for a system of units.
     system : {"US", "metric"}
         Whose units at first.
+    waits : bool
+        Whether it must be made anew when a prediction is kept.
 
     Attributes
     ----------
@@ -107,8 +109,10 @@ class Told:
         What is shown.
     """
 
-    def __init__(self, make: Callable[[str], DisplayObject], system: str) -> None:
-        self._make, self.shown = make, make(system)
+    def __init__(
+        self, make: Callable[[str], DisplayObject], system: str, *, waits: bool = False
+    ) -> None:
+        self._make, self.shown, self.waits = make, make(system), waits
         self._place: Any = None
         if get_ipython() is not None:
             self._place = display(self.shown, display_id=True)  # type: ignore[no-untyped-call]

@@ -110,6 +110,7 @@ WORDS: Final[dict[str, str]] = {
     "picture": "Pressure trace and drawing of the line",
     "question": "Question: ",
     "locked": "Make your prediction first; then the sliders unlock.",
+    "page locked": "Make your predictions first; then you can begin here.",
     # controls
     "irradiance": "Sun on the array",
     "head": "Rise to the far trough",
@@ -191,6 +192,7 @@ WORDS: Final[dict[str, str]] = {
     "differs": "They differ. Good: here is something to find out. Go back to the bench and look "
     "at that moment again.",
     "not shown": "*(comes with your prediction)*",
+    "explanation waits": "*(The explanation comes here, with your predictions.)*",
     "chart waits": "*(A picture that follows your sliders comes here, with your predictions.)*",
     "learner": "My number",
     "deal": "Give me my line",

@@ -12,7 +12,7 @@ from labkit.view.words import WORDS
 
 
 class Worked:
-    """A page with buttons that do something and may fail.
+    """A page that begins with a learner's own number, with buttons that may fail.
 
     Attributes
     ----------
@@ -22,15 +22,36 @@ class Worked:
         Where a failure is said.
     box : VBox
         All of it.
+    number, come : Text, Button
+        Where the learner's number goes, and the button that begins.
+    note : HTML
+        Why it cannot begin yet, if so.
     """
 
     units: Any
     said: Any
     box: Any
+    number: Any
+    come: Any
+    note: Any
 
     def follow(self, units: Any) -> None:
         """Go with a page's own choice of units, both ways."""
         W.link((units, "value"), (self.units, "value"))
+
+    def start(self) -> None:
+        """Begin with the number in the box."""
+        raise NotImplementedError
+
+    def begin(self, number: int | str) -> None:
+        """Begin with a learner's number."""
+        self.number.value = str(number)
+        self.start()
+
+    def lock(self, *, locked: bool) -> None:
+        """Hold the beginning back until the predictions are made, and say so."""
+        self.number.disabled = self.come.disabled = locked
+        self.note.value = f"<p>{html.escape(WORDS['page locked'])}</p>" if locked else ""
 
     def button(self, words: str, act: Callable[[], None]) -> Any:
         """Make a button as wide as its words."""

@@ -62,7 +62,7 @@ def test_a_reading_goes_into_the_notebook_and_is_said(page: DrillPage) -> None:
 
 
 def test_every_widget_has_a_name(page: DrillPage) -> None:
-    named = [*page.tasks.values(), page.deal, page.give, page.tell, *page.picks, page.number]
+    named = [*page.tasks.values(), page.come, page.give, page.tell, *page.picks, page.number]
 
     assert all(widget.description for widget in named)
 

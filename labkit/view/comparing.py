@@ -1,0 +1,45 @@
+"""Predictions held against what the runs showed."""
+
+from collections.abc import Sequence
+
+from IPython.display import HTML, DisplayObject, Markdown
+
+from labkit.check import Amount, ChoiceQuestion, Question
+from labkit.view.asking import Predicted
+from labkit.view.paper_forms import comparison_form
+from labkit.view.telling import filled, written_amount
+from labkit.view.words import WORDS
+
+
+def compared(made: Sequence[Predicted], system: str, *, on_paper: bool) -> DisplayObject:
+    """Hold predictions against the runs; one that is not kept yet keeps its outcome back.
+
+    Parameters
+    ----------
+    made : sequence of Predicted
+        The predictions.
+    system : {"US", "metric"}
+        Whose units.
+    on_paper : bool
+        Whether they are written by hand: then all outcomes are there.
+    """
+    if on_paper:
+        told = [(one.question.name, outcome(one.question, system)) for one in made]
+        return HTML(comparison_form(told))  # type: ignore[no-untyped-call]
+    rows = [f"| | {WORDS['you said']} | {WORDS['run showed']} | |", "|:--|:--|:--|:--|"]
+    for one in made:
+        name = one.question.name.capitalize()
+        said = one.said(system) or WORDS["no prediction"]
+        showed = outcome(one.question, system) if one.is_kept else WORDS["not shown"]
+        verdict = WORDS["same" if one.agrees else "differs"] if one.is_kept else ""
+        rows.append(f"| **{name}** | {said} | {showed} | {verdict} |")
+    if not all(one.is_kept for one in made):
+        rows += ["", WORDS["explanation waits"]]
+    return Markdown("\n".join(rows))  # type: ignore[no-untyped-call]
+
+
+def outcome(question: Question, system: str) -> str:
+    """Say in words what a run answered to a question."""
+    if isinstance(question, ChoiceQuestion):
+        return filled(question.options[question.answer].words, system)
+    return written_amount(Amount(question.answer, question.kind), system)

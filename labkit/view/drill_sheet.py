@@ -1,0 +1,55 @@
+"""The fault drill on paper: what was reported, the tests with their price, the suspects to tick."""
+
+import html
+from typing import TYPE_CHECKING, Final
+
+from labkit.drills import TASKS, Drill, choices
+from labkit.faults import FAULTS
+from labkit.sitefile import demo_site
+from labkit.view.drill_words import called_out, task_label
+from labkit.view.page import paragraph
+from labkit.view.paper_forms import LINE, table_form
+from labkit.view.paper_words import PAPER_WORDS
+
+if TYPE_CHECKING:
+    from labkit.site import Site
+
+_LINES: Final = 2
+
+
+def drill_sheet(site: "Site | str", system: str, drill: Drill | None = None) -> str:
+    """Give the sheet on which a case is worked.
+
+    Parameters
+    ----------
+    site : Site or str
+        A sound line, or the name of a demo ranch.
+    system : {"US", "metric"}
+        Whose units.
+    drill : Drill, optional
+        The case of a learner's own number; left out, there is room to write down what is said.
+    """
+    words, line = PAPER_WORDS, demo_site(site) if isinstance(site, str) else site
+    tests = [
+        ("", task_label(key, where), f"{TASKS[key].minutes:g}", "") for key, where in choices(line)
+    ]
+    suspects = "".join(
+        f"<li>{html.escape(key)}</li>" for key, fault in FAULTS.items() if fault.fits(line)
+    )
+    heads = tuple(words[f"drill {key}"] for key in ("order", "test", "minutes", "read"))
+    return (
+        f'<div class="labkit-sheet"><h3>{html.escape(words["drill sheet"])}</h3>'
+        f"{paragraph(words['drill whose'])}{_reported(drill, system)}"
+        + table_form(words["drill tests"], heads, tests, widths=(5, 49, 6, 40))
+        + f'<div class="labkit-paper">{paragraph(words["drill faults"], bold=True)}'
+        f'<ul class="ticks">{suspects}</ul>{paragraph(words["drill found"])}</div></div>'
+    )
+
+
+def _reported(drill: Drill | None, system: str) -> str:
+    """Write the call, or give room for it."""
+    head = paragraph(PAPER_WORDS["drill reported"], bold=True)
+    if drill is None:
+        return head + _LINES * LINE
+    said = "".join(f"<li>{html.escape(one)}</li>" for one in drill.complaints)
+    return f"{paragraph(called_out(drill, system))}{head}<ul>{said}</ul>"

@@ -1,0 +1,98 @@
+"""A line in black and white, for paper: the well, the ground, the pipe, the troughs; no water."""
+
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+from matplotlib.figure import Figure
+
+from labkit.parts import MANIFOLD
+from labkit.units import displayed, si
+from labkit.view import style
+from labkit.view.drill_words import way_to
+from labkit.view.image import drawn_png, image_tag
+from labkit.view.labels import shortened
+from labkit.view.language import say, unit_word
+from labkit.view.paper_words import PAPER_WORDS
+from labkit.view.profile import Profile
+
+if TYPE_CHECKING:
+    from labkit.parts import Trough
+    from labkit.site import Site
+
+_TALL: Final = 2.1
+_BLACK: Final = "black"
+_SOIL: Final = "0.9"
+_LETTERS: Final[dict[str, Any]] = {
+    "fontsize": style.TEXT,
+    "fontfamily": style.FONT,
+    "color": _BLACK,
+}
+
+
+def line_sketch(site: "Site", system: str) -> str:
+    """Draw a site's line and give it as an element of HTML.
+
+    Parameters
+    ----------
+    site : Site
+        The line.
+    system : {"US", "metric"}
+        Whose units.
+    """
+    figure = Figure(figsize=(style.WIDTH, _TALL), dpi=style.DPI, facecolor="white", layout=None)
+    axes = figure.add_axes((0.06, 0.2, 0.92, 0.68), facecolor="none")
+    profile = _profile(site, system)
+    far, heights = max(profile.distance.values()), profile.height.values()
+    span = max(max(heights) - min(heights), 0.02 * far)
+    left, right = -0.14 * far, 1.14 * far
+    floor, top = min(heights) - 0.6 * span, max(heights) + 0.75 * span
+    axes.set_xlim(left, right)
+    axes.set_ylim(floor, top)
+    soil = profile.under(np.max, left=left, right=right, floor=floor)
+    axes.fill(*soil.T, facecolor=_SOIL, edgecolor="none", zorder=0)
+    for piece in profile.ground:
+        axes.plot(*piece.T, color=_BLACK, linewidth=1.6, zorder=1)
+    axes.plot([0.0, 0.0], [0.0, floor], color=_BLACK, linewidth=3.0, zorder=1)
+    axes.plot([0.0], [0.0], marker="o", markersize=8, markerfacecolor="white",
+              markeredgecolor=_BLACK, zorder=3)  # fmt: skip
+    depth = say(si(site.well.static_level), "length", system)
+    axes.annotate(PAPER_WORDS["sketch gauge"].format(depth=depth), (0.0, 0.0), (0, 9),
+                  textcoords="offset points", ha="center", va="bottom", **_LETTERS)  # fmt: skip
+    for trough in site.troughs:
+        spot = (profile.distance[trough.name], profile.height[trough.name])
+        axes.plot(*spot, marker="s", markersize=8, color=_BLACK, zorder=3)
+        axes.annotate(_named(site, trough, system), spot, (0, 9), textcoords="offset points",
+                      ha="center", va="bottom", **_LETTERS)  # fmt: skip
+    unit = unit_word("length", system)
+    axes.set_xlabel(PAPER_WORDS["sketch distance"].format(unit=unit), labelpad=2, **_LETTERS)
+    axes.set_title(PAPER_WORDS["sketch"].format(unit=unit), loc="left", pad=6, **_LETTERS)
+    axes.tick_params(colors=_BLACK, labelsize=style.SMALL, labelfontfamily=style.FONT)
+    axes.set_xticks([tick for tick in axes.get_xticks() if 0.0 <= tick <= 1.02 * far])
+    for side in ("top", "right"):
+        axes.spines[side].set_visible(False)
+    troughs = "; ".join(_named(site, one, system).replace("\n", " ") for one in site.troughs)
+    size = round(style.WIDTH * style.DPI), round(_TALL * style.DPI)
+    return image_tag(drawn_png(figure), PAPER_WORDS["sketch alt"].format(troughs=troughs), size)
+
+
+def _named(site: "Site", trough: "Trough", system: str) -> str:
+    """Say how high a trough stands, and how far away."""
+    rise = site.elevation(trough.name)
+    key = "sketch trough" if rise >= 0.0 else "sketch trough below"
+    return PAPER_WORDS[key].format(
+        name=shortened(trough.name),
+        rise=say(abs(rise), "length", system),
+        way=say(way_to(site, trough.name), "length", system),
+    )
+
+
+def _profile(site: "Site", system: str) -> Profile:
+    """Lay the line out by distance from the manifold."""
+    runs = [run for run in site.runs() if run.end != MANIFOLD]
+    nodes = [MANIFOLD, *(run.end for run in runs)]
+    return Profile(
+        distance={node: displayed(way_to(site, node), "length", system) for node in nodes},
+        height={node: displayed(site.elevation(node), "length", system) for node in nodes},
+        parent={run.end: run.start for run in runs},
+        leaks=(),
+    )

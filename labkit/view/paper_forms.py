@@ -1,0 +1,98 @@
+"""What stands on paper in place of what a screen shows: forms to fill in, and words for paper.
+
+Words for the screen alone are marked where they stand, in a Markdown cell or in what a lesson
+tells, by two comments that no screen shows::
+
+    Say what you think **before** you see it. <!-- screen -->
+    The sliders wait for your two predictions. <!-- paper: Write it down. -->
+
+On paper, whatever stands from the first comment to the second is left out, and the words in the
+second are read in its place; ``<!-- paper: -->`` leaves nothing. Neither comment may begin a line:
+Markdown would take that line for HTML.
+"""
+
+import html
+import re
+from collections.abc import Iterable, Sequence
+from typing import Final
+
+from labkit.view.paper_words import PAPER_WORDS
+
+_SCREEN: Final = re.compile(r"\s*<!-- screen -->.*?<!-- paper:(.*?)-->", re.DOTALL)
+
+LINE: Final = '<div class="line"></div>'
+"""A line to write on."""
+
+
+def for_paper(words: str) -> str:
+    """Leave out what is meant for a screen, and read the words for paper in its place."""
+
+    def instead(found: re.Match[str]) -> str:
+        said = found[1].strip()
+        before = re.match(r"\s*", found[0])
+        return f"{before[0] or ' ' if before else ' '}{said}" if said else ""
+
+    return _SCREEN.sub(instead, words)
+
+
+def question_form(ask: str, choices: Sequence[str], *, label: str = "", lines: int = 1) -> str:
+    """Give a question [HTML] with boxes to tick or a label to write beside, and lines below."""
+    if choices:
+        ticks = "".join(f"<li>{html.escape(words)}</li>" for words in choices)
+        room = f"<ol>{ticks}</ol>"
+    else:
+        room = f'<p class="beside"><span>{html.escape(label)}</span></p>'
+    return f'<div class="labkit-paper">{ask}{room}{lines * LINE}</div>'
+
+
+def because(lines: int = 1) -> str:
+    """Give room for a reason."""
+    words = html.escape(PAPER_WORDS["because"])
+    return f'<p class="beside"><span>{words}</span></p>{(lines - 1) * LINE}'
+
+
+def comparison_form(rows: Iterable[tuple[str, str]]) -> str:
+    """Give what the runs showed, with room for what was predicted and what to make of it.
+
+    Parameters
+    ----------
+    rows : iterable of (str, str)
+        What was asked, and what the run showed.
+    """
+    cells = [(name.capitalize(), "", showed, "") for name, showed in rows]
+    heads = ("", *(PAPER_WORDS[key] for key in ("you said", "run showed", "so")))
+    return table_form("", heads, cells, widths=(20, 27, 30, 23), tall=True)
+
+
+def table_form(
+    title: str,
+    heads: Sequence[str],
+    rows: Iterable[Sequence[str]],
+    *,
+    widths: Sequence[int],
+    tall: bool = False,
+) -> str:
+    """Give a table with cells to fill in.
+
+    Parameters
+    ----------
+    title : str
+        What it is for; may be empty.
+    heads : sequence of str
+        Names of the columns.
+    rows : iterable of sequence of str
+        What stands in the cells, empty for those to fill in.
+    widths : sequence of int
+        Widths of the columns [percent].
+    tall : bool
+        Whether two lines of writing go into a cell.
+    """
+    columns = "".join(f'<col style="width:{width}%">' for width in widths)
+    head = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in heads)
+    body = "".join(
+        f"<tr>{''.join(f'<td>{html.escape(cell)}</td>' for cell in row)}</tr>" for row in rows
+    )
+    caption = f"<caption>{html.escape(title)}</caption>" if title else ""
+    look = "labkit-form labkit-tall" if tall else "labkit-form"
+    inside = f"{caption}<colgroup>{columns}</colgroup><thead><tr>{head}</tr></thead>"
+    return f'<table class="{look}">{inside}<tbody>{body}</tbody></table>'
