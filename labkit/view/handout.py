@@ -29,6 +29,7 @@ h3 { font-size: 11.5pt; margin: 0.9em 0 0.3em; }
 h1, h2, h3, caption { break-after: avoid; }
 p, ul, ol { margin: 0.5em 0; orphans: 3; widows: 3; }
 img { max-width: 100%; height: auto; }
+iframe { height: 946px !important; border: 0 !important; break-inside: avoid; }
 figure, table, tr, li, blockquote, .labkit-paper { break-inside: avoid; }
 figure { margin: 0.6em 0; }
 figcaption { font-size: 9pt; line-height: 1.35; }
@@ -48,16 +49,20 @@ blockquote { border-left: 4px solid #888; margin: 0.6em 0; padding-left: 1em; }
 .labkit-form { width: 100%; table-layout: fixed; }
 .labkit-form td { height: 1.6em; }
 .labkit-tall td { height: 2.9em; }
-.labkit-kept { break-inside: avoid; }
+.celltag_labkit-kept { break-inside: avoid; }
+.labkit-leads, .celltag_labkit-leads { break-after: avoid; }
+.labkit-screen { display: none; }
 .labkit-sheet { break-before: page; }
 .labkit-sheet table { font-size: 8.8pt; }
-.labkit-sheet td { padding: 2px 6px; }
+.labkit-sheet td { padding: 2px 6px; height: 1.85em; }
+.labkit-sheet .labkit-tall td { height: 2.9em; }
 .celltag_labkit-new-sheet { break-before: page; }
 .celltag_labkit-notes li::after { content: ""; display: block; height: 1.7em;
   border-bottom: 1px solid #555; }
 </style>
 """
 _MINUTES: Final = 5
+_SHORT: Final = 5
 PAPER: Final = {"US": "letter", "metric": "A4"}
 """The size of a sheet, by whose units stand on it."""
 
@@ -66,6 +71,12 @@ NEW_SHEET: Final = "labkit-new-sheet"
 
 NOTES: Final = "labkit-notes"
 """Tag of a cell whose lists leave room to write under each point."""
+
+KEPT: Final = "labkit-kept"
+"""Tag of a cell that stands on one sheet."""
+
+LEADS: Final = "labkit-leads"
+"""Tag of a cell that stands on one sheet with what follows it."""
 
 _UNREADABLE: Final = ("application/vnd.jupyter.widget-view+json", "text/plain")
 
@@ -135,8 +146,16 @@ def _turn(page: nbformat.NotebookNode, system: str, learner: str | None) -> None
 
 
 def _mark(page: nbformat.NotebookNode) -> None:
-    """Begin a sheet after what is predicted: with the bench that shows it, or where it is told."""
+    """Say where paper begins a new sheet, leaves room for notes, and keeps things together.
+
+    A sheet begins after what is predicted: with the bench that shows it, or where it is told. What
+    ends a lesson, to take along, stands together.
+    """
     words = [place for place, cell in enumerate(page.cells) if cell.cell_type == "markdown"]
+    for cell in (page.cells[place] for place in words):
+        if cell.source.startswith("## ") and len(cell.source.splitlines()) <= _SHORT:
+            cell.metadata["tags"] = [LEADS]
+    page.cells[words[-1]].metadata["tags"] = [KEPT]
     places = {
         name: [place for place, cell in enumerate(page.cells) if f"lesson.{name}(" in cell.source]
         for name in ("predict", "compare")
@@ -148,7 +167,7 @@ def _mark(page: nbformat.NotebookNode) -> None:
     if any(f"lesson.{name}(" in cell.source for name in ("bench", "weigh") for cell in page.cells):
         page.cells[trying].metadata["tags"] = [NEW_SHEET, NOTES]
     else:
-        page.cells[explaining].metadata["tags"] = [NEW_SHEET]
+        page.cells[explaining].metadata["tags"] = [NEW_SHEET, LEADS]
 
 
 def written(page: nbformat.NotebookNode, title: str, *, looks: str = LOOKS) -> str:

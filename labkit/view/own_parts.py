@@ -150,7 +150,8 @@ def card() -> Part:
             f'<iframe title="{title}" sandbox="" src="{data}" style="width:100%;max-width:820px;'
             'height:1060px;border:1px solid"></iframe>'
         )
-        return f"<p>{OWN_WORDS['card data'].format(link=link)}</p>{frame}"
+        words = OWN_WORDS["card data"].format(link=link)
+        return f'<p class="labkit-screen">{words}</p>{frame}'
 
     return Part(key="card", find=lambda site, _: window_of(site), write=write)
 

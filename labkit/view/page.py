@@ -64,7 +64,7 @@ class Page:
         self._note, looks = W.HTML(), W.HTML(f"<style>{NARROW}</style>", layout={"display": "none"})
         self.box = Printed(
             [*asked, self._note, *rows, buttons, self.status, self.view, self.moment, looks],
-            on_paper=lambda: f'<div class="labkit-kept">{asking}{on_paper()}</div>',
+            on_paper=lambda: f'<div class="labkit-leads">{asking}</div>{on_paper()}',
         )
         self.box.add_class("labkit-bench")
 

@@ -6,6 +6,7 @@ That each cell runs, and that its numbers hold, is seen by nbval, which runs the
 import atexit
 import re
 from collections.abc import Iterator
+from html import unescape
 from pathlib import Path
 from typing import Any, Final
 
@@ -15,11 +16,17 @@ from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 from traitlets.config import Config
 
+from labkit.check import NumberQuestion, Question
+from labkit.check.number import COUNT
 from labkit.view.bench import Bench
+from labkit.view.comparing import outcome
 from labkit.view.lesson import Lesson
+from labkit.view.own_words import OWN_WORDS
+from labkit.view.words import WORDS
 
 CHECKOUT: Final = Path(__file__).parents[2]
 LESSONS: Final = sorted((CHECKOUT / "lessons").glob("[0-9]*.ipynb"))
+SI: Final = {"pressure": "Pa", "time": "s", "flow": "m^3/s"}
 PAGES: Final = [*LESSONS, *sorted((CHECKOUT / "exercises").glob("[0-9]*.ipynb"))]
 
 
@@ -69,10 +76,24 @@ def test_running_all_twice_gives_the_same_page(shell: InteractiveShell, path: Pa
     assert second == first
 
 
+def keep_all(lesson: Lesson) -> None:
+    """Predict what the runs show, each time, and keep it."""
+    for one in lesson.predictions:
+        answer = one.question.answer
+        if isinstance(one.question, NumberQuestion):
+            unit = "" if one.question.kind == COUNT else f" {SI[one.question.kind]}"
+            one.answer.entry.value = f"{answer:.6g}{unit}"
+        else:
+            one.answer.entry.value = answer
+        one.press()
+        assert one.is_kept, one.line.value
+
+
 @pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
 def test_prose_is_complete_in_either_system(shell: InteractiveShell, path: Path) -> None:
     page = Page(shell, path)
     page.run()
+    keep_all(page.lesson)
     us = [told.text for told in page.lesson.told]
 
     page.lesson.units.value = "metric"
@@ -86,6 +107,88 @@ def test_prose_is_complete_in_either_system(shell: InteractiveShell, path: Path)
         assert "not known" not in text
     for text in metric:
         assert not re.search(r"\d\s(psi|ft|gpm|gal)\b", re.sub(r'src="[^"]*"', "", text))
+
+
+def seen(lesson: Lesson) -> str:
+    """Give all words on a page but those of the questions: prose, tables, benches, pictures."""
+    parts = [told.text for told in lesson.told]
+    for bench in lesson.benches:
+        parts += [bench.page.status.value, bench.page.view.value]
+    bare = re.sub(r'src="data:[^"]*"', "", " ".join(parts))
+    return unescape(re.sub(r"<style.*?</style>", "", bare)).replace("\N{NO-BREAK SPACE}", " ")
+
+
+def given_away(question: Question, system: str) -> re.Pattern[str]:
+    """Give what a page must not say before a prediction is kept.
+
+    A count of two or three stands on every page, as a number of something else: the sentence of a
+    bench, which counts starts, must not say it.
+    """
+    words = outcome(question, system).replace("\N{NO-BREAK SPACE}", " ")
+    if isinstance(question, NumberQuestion):
+        number, _, unit = words.partition(" ")
+        if question.kind == COUNT:
+            return re.compile(rf"\bstarted {number} times")
+        return re.compile(rf"(?<![\d.]){re.escape(number)}\s*{re.escape(unit)}")
+    return re.compile(re.escape(words.rstrip(".")))
+
+
+ASKING: Final = [path for path in LESSONS if "lesson.predict(" in path.read_text(encoding="utf-8")]
+
+
+@pytest.mark.parametrize("path", ASKING, ids=lambda path: path.stem)
+def test_nothing_gives_a_prediction_away_before_it_is_kept(
+    shell: InteractiveShell, path: Path
+) -> None:
+    page = Page(shell, path)
+    page.run()
+    lesson = page.lesson
+    assert lesson.is_waiting
+
+    for system in ("US", "metric"):
+        lesson.units.value = system
+        for one in lesson.predictions:
+            assert not given_away(one.question, system).search(seen(lesson)), one.question.name
+
+
+@pytest.mark.parametrize("path", ASKING, ids=lambda path: path.stem)
+def test_what_explains_waits_for_the_predictions_and_so_does_what_is_to_be_tried(
+    shell: InteractiveShell, path: Path
+) -> None:
+    page = Page(shell, path)
+    page.run()
+    lesson = page.lesson
+    compared = next(n for n, told in enumerate(lesson.told) if WORDS["run showed"] in told.text)
+    explains = lesson.told[compared + 1 :]
+    assert explains
+    assert all(told.text == "" or OWN_WORDS["part waits"][2:-2] in told.text for told in explains)
+    assert WORDS["explanation waits"] in lesson.told[compared].text
+    locked = [
+        *(row.disabled for bench in lesson.benches for row in bench.sliders.values()),
+        *(one.disabled for rig in lesson.held for one in (rig.number, rig.come)),
+    ]
+    assert all(locked)
+    assert bool(locked) == ("lab.OwnSite(" not in path.read_text(encoding="utf-8"))
+
+    keep_all(lesson)
+
+    assert not lesson.is_waiting
+    assert all(told.text for told in explains)
+    assert WORDS["explanation waits"] not in lesson.told[compared].text
+    assert not any(row.disabled for bench in lesson.benches for row in bench.sliders.values())
+    assert not any(one.disabled for rig in lesson.held for one in (rig.number, rig.come))
+
+
+@pytest.mark.parametrize("path", ASKING, ids=lambda path: path.stem)
+def test_what_explains_is_told_by_code_for_that_can_wait(path: Path) -> None:
+    """A cell of Markdown stands there from the start: between outcome and check only general ones."""
+    cells = nbformat.read(path, as_version=4).cells
+    ids = [cell.id for cell in cells]
+    between = cells[ids.index("compare") + 1 : ids.index("check")]
+
+    written = {cell.id for cell in between if cell.cell_type == "markdown"}
+    headed = {cell.id for cell in between if cell.source.startswith("### ")}
+    assert written <= {"formula"} | headed
 
 
 @pytest.fixture

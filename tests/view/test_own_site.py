@@ -150,6 +150,10 @@ def test_the_example_waits_for_predictions_but_an_own_site_does_not(own: OwnSite
     assert "no stop" not in window.text
 
     own.read.click()
+    assert "no stop" not in window.text, "the box still holds the example"
+
+    own.text.value = EXAMPLE.replace("Willow Bend", "Owl Rise").replace('"25 ft"', '"15 ft"')
+    own.read.click()
     assert "Cut-in above" in window.text
     assert not asked.is_kept
 

@@ -20,7 +20,7 @@ def herd_need(name: str, *, head: int, each: float) -> NumberQuestion:
         label="The herd needs",
         ask=phrase(
             "{head} cows with calves drink {each} each. **How much water must come in a day?** "
-            "Type a flow, such as 500 gal/day or 2000 L/day.",
+            "Give a flow, such as 500 gal/day or 2000 L/day.",
             head=(float(head), "count"),
             each=(each, "daily volume"),
         ),
@@ -63,7 +63,7 @@ def sun_brings(name: str, *, flow: float, hours: int) -> NumberQuestion:
         label="The sun brings",
         ask=phrase(
             "In full sun the pump brings {flow}. The light of this whole day is worth {hours} "
-            "hours of full sun. **How much comes in a day, by the handbook's sum?** Type a flow, "
+            "hours of full sun. **How much comes in a day, by the handbook's sum?** Give a flow, "
             "such as 500 gal/day or 2000 L/day.",
             flow=(flow, "flow"),
             hours=(float(hours), "count"),
@@ -102,7 +102,7 @@ def lasts(name: str, *, holds: float, need: float) -> NumberQuestion:
         label="It lasts",
         ask=phrase(
             "A full trough holds {holds}. The herd drinks {need}, and the pump stands still. **How "
-            "long does the water last?** Type a time, such as 2.5 days or 60 h.",
+            "long does the water last?** Give a time, such as 2.5 days or 60 h.",
             holds=(holds, "volume"),
             need=(need, "daily volume"),
         ),

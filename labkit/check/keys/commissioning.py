@@ -136,7 +136,7 @@ def quarters(name: str, *, seen: float, count: int) -> NumberQuestion:
         ask=phrase(
             "Elsewhere a switch clicks over at {seen}, and you want {wanted}. One **whole** turn "
             "of its range screw moves cut-out by {each} and cut-in by {other}. **How many quarter "
-            "turns out?** Type a whole number.",
+            "turns out?** Give a whole number.",
             seen=(seen, "pressure"),
             wanted=(seen - step * count, "pressure"),
             each=(PER_TURN[1], "pressure"),

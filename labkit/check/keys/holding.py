@@ -198,7 +198,7 @@ def starts(name: str, *, hours: float, off: float, on: float, period: str) -> Nu
         label="Starts",
         ask=phrase(
             "By the watch the pump rests for {off}, then runs for {on}, again and again. **How "
-            f"often does it start {period}?** Type a whole number.",
+            f"often does it start {period}?** Give a whole number.",
             off=(off, "time"),
             on=(on, "time"),
         ),

@@ -77,7 +77,7 @@ def rise_of(site: "Site") -> NumberQuestion:
         label="Height of the trough",
         ask=phrase(
             "Look at the drawing of the line once more. **About how high above the manifold does "
-            "the trough stand?** Type a number and its unit: feet, meters, both are fine."
+            "the trough stand?** Give a number and its unit: feet, meters, both are fine."
         ),
         answer=si(pipe.rise),
         kind="length",

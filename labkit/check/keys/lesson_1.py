@@ -59,7 +59,7 @@ def starts(trace: "Trace") -> NumberQuestion:
         label="Starts in this hour",
         ask=phrase(
             "{cows} cows come to drink at {time} and leave after {stay}. **How many times will "
-            "the pump start in this hour, the start at noon counted?** Type a whole number.",
+            "the pump start in this hour, the start at noon counted?** Give a whole number.",
             cows=(herd.head, "count"),
             time=(clock_seconds(herd.visits[0]), "clock"),
             stay=(si(herd.visit_time), "time"),

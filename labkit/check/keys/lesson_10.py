@@ -61,7 +61,7 @@ def days_without(dark: "Trace", *, holds: float, need: float) -> NumberQuestion:
         label="Whole days",
         ask=phrase(
             "The full trough holds {holds}, and the herd drinks {need}. Suppose the pump brings "
-            "nothing at all. **For how many whole days is there enough?** Type a whole number.",
+            "nothing at all. **For how many whole days is there enough?** Give a whole number.",
             holds=(holds, "volume"),
             need=(need, "daily volume"),
         ),

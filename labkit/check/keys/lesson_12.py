@@ -62,7 +62,7 @@ def how_many_fall_open(site: Site) -> NumberQuestion:
         ask=phrase(
             "Now you open the valve again, the drive still off, and lift the float by hand. Four "
             "suspects: bad check valve, buried leak, worn float seat, waterlogged tank. **With how "
-            "many of the four does the gauge fall?** Type a whole number."
+            "many of the four does the gauge fall?** Give a whole number."
         ),
         answer=float(count),
         kind=COUNT,

@@ -56,7 +56,7 @@ def highest_cut_out(window: "Window") -> NumberQuestion:
         label="Cut-out below",
         ask=phrase(
             "In the weak sun the pump turns slowly, and with the float shut it pushes only so "
-            "high. Cut-out has to lie below that. **Where is that, as a guess?** Type a pressure "
+            "high. Cut-out has to lie below that. **Where is that, as a guess?** Give a pressure "
             "with its unit."
         ),
         answer=window.room.ceiling,

@@ -58,7 +58,7 @@ def highest(clear: "Trace", hazy: "Trace") -> NumberQuestion:
         label="Highest gauge",
         ask=phrase(
             "On the clear day the gauge climbed to {clear} before the pump stood still. **How "
-            "high will it climb in the haze, all day long?** Type a pressure with its unit.",
+            "high will it climb in the haze, all day long?** Give a pressure with its unit.",
             clear=(on_clear, "pressure"),
         ),
         answer=answer,

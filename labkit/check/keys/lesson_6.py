@@ -55,7 +55,7 @@ def starts(leaky: "Trace", size: str) -> NumberQuestion:
         label="Starts in the hour",
         ask=phrase(
             "Now the check valve leaks: {leak} at a pressure of {at}, a thin thread of water. "
-            "**How many times will the pump start in the hour, the start at noon counted?** Type a "
+            "**How many times will the pump start in the hour, the start at noon counted?** Give a "
             "whole number.",
             leak=(si(flow_at(size).flow), "small flow"),
             at=(si(flow_at(size).pressure), "pressure"),

@@ -28,7 +28,7 @@ def starts(small: "Trace", big: "Trace") -> NumberQuestion:
         ask=phrase(
             "With its tank of {small} and this leak the pump starts {before} times in an hour. Now "
             "you put in one of {big}, charged the same. **How many times will it start in the "
-            "hour, the start at noon counted?** Type a whole number.",
+            "hour, the start at noon counted?** Give a whole number.",
             small=(volumes[0], "volume"),
             big=(volumes[1], "volume"),
             before=(before, "count"),

@@ -58,7 +58,7 @@ def highest_when_slammed(wave: "Surge") -> NumberQuestion:
         ask=phrase(
             "Now somebody lifts the float by hand, in {time}, while the pump fills. There were "
             "{before} at the valve; the switch at the well cuts out at {cut_out}. **How high does "
-            "the pressure at the valve go?** Type a pressure with its unit.",
+            "the pressure at the valve go?** Give a pressure with its unit.",
             time=(wave.closing_time, "time"),
             before=(before, "pressure"),
             cut_out=(cut_out, "pressure"),
