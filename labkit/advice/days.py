@@ -1,4 +1,4 @@
-"""A clear day of a month and the dull days that follow it, as one sun that remembers its making."""
+"""Some days in a row as one sun that remembers its making: computed ones, or a measured one."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import attrs
 from labkit.advice.seasons import average_day
 from labkit.advice.sky_mix import dull_day, in_a_row
 from labkit.errors import SiteError
-from labkit.sun import Sun, clear_day
+from labkit.sun import Sun, clear_day, measured_day
 
 if TYPE_CHECKING:
     from labkit.site import Site
@@ -35,6 +35,41 @@ class Days(Sun):
     month: int
     dull: int
     clouds: float
+
+
+@attrs.frozen(kw_only=True)
+class MeasuredDays(Sun):
+    """A measured day, again and again.
+
+    Attributes
+    ----------
+    name : str
+        Which one, as in `labkit.sun.measured_day`.
+    """
+
+    name: str
+
+
+def measured_days(site: Site, name: str, *, count: int) -> MeasuredDays:
+    """Give one of the measured days that come along, so many times in a row.
+
+    Parameters
+    ----------
+    site : Site
+        Its array is used.
+    name : str
+        Which one, such as ``"tucson"``.
+    count : int
+        How many days.
+
+    Raises
+    ------
+    SiteError
+        If there is none of that name.
+    """
+    day = measured_day(name, site)
+    fields = attrs.asdict(in_a_row([day] * count, source=day.source), recurse=False)
+    return MeasuredDays(**fields, name=name)
 
 
 def days(

@@ -122,3 +122,9 @@ def peak_sun_hours(day: Sun) -> float:
     """Give a day's light as hours of 1000 W/m2 [h]."""
     whole = day.between(0.0, DAY)
     return float(np.trapezoid(whole.irradiance, whole.time)) / 3.6e6
+
+
+def hours_over(day: Sun, least: float) -> float:
+    """Give the hours of a day, to the minute, in which the sun stands over `least` [W/m2]."""
+    minutes = np.arange(0.0, DAY, 60.0)
+    return float(np.count_nonzero(day.between(0.0, DAY).at(minutes) > least)) / 60.0

@@ -7,7 +7,7 @@ asked for, since that takes seconds.
 """
 
 from labkit.sun.curve import Sun, array_power, as_sun, clock_seconds, constant
-from labkit.sun.measured import measured
+from labkit.sun.measured import measured, measured_day
 from labkit.sun.sky import clear_day, cloudy_day
 
 __all__ = [
@@ -19,4 +19,5 @@ __all__ = [
     "cloudy_day",
     "constant",
     "measured",
+    "measured_day",
 ]

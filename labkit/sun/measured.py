@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from labkit.errors import LabkitError
+from labkit.errors import LabkitError, SiteError
 from labkit.sun.curve import DAY, ZERO_CELSIUS, FloatArray, Sited, Sun, thinned
 from labkit.sun.dayfile import LIGHT, DayFile, gaps, read_day_file
 from labkit.sun.sky import (
@@ -22,6 +22,9 @@ from labkit.units import quantity, si
 
 if TYPE_CHECKING:
     import pandas as pd
+
+SHIPPED: Final = Path(__file__).resolve().parents[2] / "lessons" / "sun"
+"""Where the measured days lie that come along."""
 
 SHORT_GAP: Final = 600.0
 """Longest time without a reading in daylight that is bridged by a straight line [s]."""
@@ -76,6 +79,29 @@ def measured(path: str | Path, site: Sited) -> Sun:
     light = _parted(file, whole, ground, when)
     irradiance = on_the_array(site, ground, when, light)
     return _sun(file, time, irradiance, _air(file, whole, site))
+
+
+def measured_day(name: str, site: Sited) -> Sun:
+    """Give one of the measured days that come along, by how its file's name begins.
+
+    Parameters
+    ----------
+    name : str
+        Such as ``"tucson"``.
+    site : Site
+        As in `measured`.
+
+    Raises
+    ------
+    SiteError
+        If there is none, or more than one.
+    """
+    known = sorted(SHIPPED.glob("*.csv"))
+    found = [path for path in known if path.stem.startswith(f"{name}_")]
+    if len(found) != 1:
+        names = ", ".join(repr(path.stem.partition("_")[0]) for path in known)
+        raise SiteError("sun", "measured day", name, f"write one of {names}")
+    return measured(found[0], site)
 
 
 def _light(file: DayFile) -> list[str]:

@@ -174,6 +174,7 @@ def written(page: nbformat.NotebookNode, title: str, *, looks: str = LOOKS) -> s
     """Write prose and results, without code, as HTML."""
     from nbconvert import HTMLExporter  # noqa: PLC0415 - slow to load
 
+    page.metadata.pop("widgets", None)  # paper brings none of them to life
     for cell in page.cells:
         if cell.cell_type == "markdown":
             cell.source = for_paper(cell.source)

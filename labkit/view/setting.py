@@ -100,8 +100,11 @@ class Setting:
         self.status.value = paragraph(WORDS["score"].format(right=right, all=len(self.questions)))
 
     def _on_paper(self) -> str:
-        """Give the line in words and every question."""
-        return str(self.story.value) + "".join(asked.on_paper() for asked in self.questions)
+        """Give the number, the line in words and every question."""
+        number = paragraph(f"{WORDS['learner']}: {self.number.value}")
+        return (
+            number + str(self.story.value) + "".join(asked.on_paper() for asked in self.questions)
+        )
 
     def _ipython_display_(self) -> None:
         display(self.box)  # type: ignore[no-untyped-call]

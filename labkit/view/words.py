@@ -155,6 +155,11 @@ WORDS: Final[dict[str, str]] = {
     "clouds": "Clouds of the dull days take",
     "month": "Month",
     "restart delay": "Restart delay",
+    "sky": "Days",
+    "sky computed": "computed: one clear, then dull ones",
+    "sky tucson": "measured: Tucson, clear, October",
+    "sky alamosa": "measured: Alamosa, clear, January",
+    "sky boulder": "measured: Boulder, broken clouds, October",
     "closing time": "The valve shuts within",
     "surge waits": "The picture of the wave comes here, with your predictions.",
     # what happened

@@ -5,6 +5,9 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.conftest import SECOND
+from tests.browser.test_lessons import TALL, predict
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -17,7 +20,12 @@ LESSON = "lessons/12_fault_finding.ipynb"
 
 def test_a_drill_is_worked_by_keyboard(open_lesson: "Callable[..., LessonPage]") -> None:
     lesson = open_lesson(LESSON, wait_for=".labkit-drill")
+    lesson.page.set_viewport_size(TALL)
     drill = lesson.page.locator(".labkit-drill")
+    expect(drill).to_contain_text("Make your predictions first")
+    expect(drill.get_by_label("My number")).to_be_disabled()
+    predict(lesson)
+    expect(drill.get_by_label("My number")).to_be_enabled(timeout=15 * SECOND)
     drill.get_by_label("My number").press_sequentially("7")
     drill.get_by_label("My number").press("Enter")
     expect(drill.get_by_text("The call")).to_be_visible(timeout=60_000)

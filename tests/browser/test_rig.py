@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Locator, expect
 
 from tests.browser.conftest import PICTURE, SECOND
-from tests.browser.test_lessons import TALL, keep_picture
+from tests.browser.test_lessons import TALL, keep_picture, predict
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -35,6 +35,11 @@ def come(open_lesson: "Callable[..., LessonPage]") -> tuple["LessonPage", Locato
     lesson = open_lesson(LESSON, wait_for=".labkit-rig")
     lesson.page.set_viewport_size(TALL)
     rig = lesson.page.locator(".labkit-rig")
+    expect(rig).to_contain_text("Make your predictions first")
+    expect(rig.get_by_label("My number")).to_be_disabled()
+    predict(lesson)
+    expect(rig.get_by_label("My number")).to_be_enabled(timeout=15 * SECOND)
+    expect(rig).not_to_contain_text("Make your predictions first")
     rig.get_by_label("My number").press_sequentially("7")
     rig.get_by_label("My number").press("Enter")
     expect(rig.get_by_role("table")).to_contain_text("Came to the line", timeout=60 * SECOND)

@@ -7,13 +7,24 @@ from pathlib import Path
 import nbformat
 import pytest
 
+from labkit import demo_site, operating_window
+from labkit.check import Amount
 from labkit.check.keys import exercise_1
+from labkit.check.keys.lesson_11 import from_the_box
+from labkit.drills import TASKS, draw_drill
 from labkit.errors import LabkitError
+from labkit.faults import FAULTS
+from labkit.view.drill_sheet import drill_sheet
+from labkit.view.drill_words import task_label
 from labkit.view.handout import handout
 from labkit.view.paper import write_page
-from labkit.view.telling import filled
+from labkit.view.paper_forms import for_paper
+from labkit.view.telling import filled, written_amount
 
 CHECKOUT = Path(__file__).parents[2]
+PAGES = [
+    path for name in ("lessons", "exercises") for path in (CHECKOUT / name).glob("[0-9]*.ipynb")
+]
 LESSON = CHECKOUT / "lessons" / "01_pressure_tells_the_story.ipynb"
 EXERCISE = CHECKOUT / "exercises" / "01_pressure_tells_the_story.ipynb"
 
@@ -44,6 +55,7 @@ def test_a_lesson_on_paper_has_its_prose_and_its_questions(page: str) -> None:
         re.MULTILINE,
     )
     assert page.count('class="labkit-paper"') == len(asking) > 5
+    assert page.count("Because") == 2, "room for a reason under each of the two predictions"
     assert "What will the gauge at the well do?" in said
 
 
@@ -57,8 +69,91 @@ def test_it_is_in_the_units_asked_for_and_needs_nothing_else(page: str) -> None:
     assert not re.search(r"(?:src|href)=\"(?!data:|#)", page)
 
 
+SCREEN = re.compile(
+    r"\bsliders? wait|\blists wait|\bReset\b|\bpress\b|\bbutton|[Mm]arked at once|[Dd]rag, press"
+    r"|\bscroll|no prediction yet|comes with your|as often as you like|\b[Tt]ype\b",
+)
+"""What only makes sense before a screen."""
+
+
+def test_words_for_the_screen_stay_there_and_words_for_paper_come(page: str) -> None:
+    said = words(page)
+
+    assert not SCREEN.search(said), SCREEN.search(said)
+    assert "<!--" not in page.split("<body>")[1]
+    assert "Write it down, and turn the page only then." in said
+    assert "Answer in any unit you like." in said
+    assert "Climb until something at the well stops the pump" in said
+    assert said.index("turn the page only then") < said.index("3. Try") < said.index("You said")
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: f"{path.parent.name}/{path.stem}")
+def test_no_page_talks_to_a_screen_on_paper(path: Path) -> None:
+    for cell in nbformat.read(path, as_version=4).cells:
+        if cell.cell_type == "markdown":
+            said = for_paper(cell.source)
+            assert not SCREEN.search(said), (cell.id, SCREEN.search(said))
+            assert "<!--" not in said, cell.id
+            assert not re.search(r"^\s*<!--", cell.source, re.MULTILINE), cell.id
+
+
+def test_words_are_taken_out_and_put_in_where_the_marks_stand() -> None:
+    marked = "Try.<!-- screen -->\nPress it.<!-- paper: Write it down. --> Then<!-- screen -->, or not,<!-- paper: --> go."
+
+    assert for_paper(marked) == "Try. Write it down. Then go."
+    assert (
+        for_paper("Nothing marked, <!-- of another kind -->.")
+        == "Nothing marked, <!-- of another kind -->."
+    )
+
+
+def test_a_sheet_begins_after_the_predictions(page: str) -> None:
+    begun = re.findall(r'class="[^"]*celltag_labkit-new-sheet[^"]*" id="cell-id=([\w-]+)"', page)
+
+    assert begun == ["try"]
+
+
+@pytest.mark.parametrize(("system", "size"), [("US", "letter"), ("metric", "A4")])
+def test_the_rig_on_paper_is_a_sheet_to_fill_in(system: str, size: str) -> None:
+    page = handout(CHECKOUT / "lessons" / "11_commissioning.ipynb", system=system)
+    said = words(page)
+
+    assert f"size: {size}" in page
+    sheet = words(page[page.index("Commissioning sheet") : page.index("4. Explain")])
+    assert "Badger Rise" in sheet
+    for head in ("Try", "Screw turns, in or out", "Gauge at stop", "Gauge at start", "Contact"):
+        assert head in sheet
+    assert sheet.count("must lie") == 3
+    window = operating_window(from_the_box(demo_site("first_line")))
+    for pressure in (window.dead_head[0], window.troughs[0].most, window.troughs[0].static):
+        told = written_amount(Amount(pressure, "pressure"), system).replace(
+            "\N{NO-BREAK SPACE}", " "
+        )
+        assert told not in sheet, "the learner is to read it off the gauge"
+        assert told in said, "and finds it where it is explained"
+    assert len(re.findall('<img alt="The line from the gauge', page)) == 1
+
+
+def test_the_drill_on_paper_is_a_case_sheet_without_the_answer() -> None:
+    page = handout(CHECKOUT / "lessons" / "12_fault_finding.ipynb", learner="7")
+    sheet = words(page[page.index("Case sheet") : page.index("4. Explain")])
+    case = draw_drill("one_trough_uphill", 7)
+
+    for said in case.complaints:
+        assert " ".join(said.split()) in sheet
+    for key, where in case.choices:
+        assert f"{task_label(key, where)} {TASKS[key].minutes:g} " in sheet
+    for suspect in case.suspects:
+        assert suspect in sheet
+    assert FAULTS[case.hidden[0].key].about not in sheet
+    assert "It was" not in sheet
+    assert "What was reported" in words(drill_sheet("one_trough_uphill", "US"))
+
+
 def test_an_exercise_on_paper_is_the_learners_own() -> None:
     said = words(handout(EXERCISE, learner="17"))
+    assert "My number: 17" in said
+    assert not SCREEN.search(said), SCREEN.search(said)
     for question in exercise_1.exercise(17).questions:
         asked = " ".join(words(filled(question.ask, "US")).replace("**", "").split())
         assert asked in said

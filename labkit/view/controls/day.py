@@ -2,8 +2,9 @@
 
 from typing import Final
 
-from labkit.advice.days import Days, days
+from labkit.advice.days import Days, MeasuredDays, days, measured_days
 from labkit.advice.seasons import MONTHS, yearly_temperatures
+from labkit.advice.sky_mix import DAY
 from labkit.parts import Herd
 from labkit.site import Site
 from labkit.sun import Sun
@@ -14,6 +15,11 @@ from labkit.view.words import WORDS
 
 _DELAYS: Final = {"none": "0 s", "5 min": "5 min", "30 min": "30 min", "2 h": "2 h"}
 """Restart delays that are offered: words, and as a site file has them."""
+
+SKIES: Final = ("computed", "tucson", "alamosa", "boulder")
+"""Whose days: the computed ones of the other controls, or one that was measured, again and again.
+
+A bench names this control last, so that a measured day stands whatever clouds and month say."""
 
 
 def _herd(site: Site, _sun: Sun) -> float:
@@ -76,6 +82,17 @@ def _set_delay(site: Site, sun: Sun, word: str) -> Setting:
     return site.changed({"drive.restart_delay": _DELAYS[word]}), sun
 
 
+def _sky(_site: Site, sun: Sun) -> str:
+    return sun.name if isinstance(sun, MeasuredDays) else SKIES[0]
+
+
+def _set_sky(site: Site, sun: Sun, sky: str) -> Setting:
+    """Put a measured day in place of each computed one, or leave those."""
+    if sky == SKIES[0]:
+        return site, sun
+    return site, measured_days(site, sky, count=max(round(sun.time[-1] / DAY), 1))
+
+
 CONTROLS: Final = (
     control("herd", "herd", (0, 120, 1), (0, 120, 1), (_herd, _set_herd)),
     control("trough volume", "volume", (100, 3100, 25), (400, 12_000, 100), (_volume, _set_volume)),
@@ -96,5 +113,13 @@ CHOICES: Final = (
         options=lambda _site: tuple(_DELAYS),
         read=_delay,
         apply=_set_delay,
+    ),
+    Choice(
+        name="sky",
+        words=WORDS["sky"],
+        options=lambda _site: SKIES,
+        option_words=lambda sky: WORDS[f"sky {sky}"],
+        read=_sky,
+        apply=_set_sky,
     ),
 )
