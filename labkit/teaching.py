@@ -53,7 +53,11 @@ def _add_handout(commands: Any) -> None:
     paper = commands.add_parser("handout", help="write a lesson or an exercise for paper")
     paper.add_argument("lesson", metavar="LESSON", help="number, part of its name, or a path")
     paper.add_argument("--exercises", action="store_true", help="look among the exercises")
-    paper.add_argument("--number", metavar="N", help="the learner's own number, for an exercise")
+    paper.add_argument(
+        "--number",
+        metavar="N",
+        help="the learner's own number: for an exercise, or for the call of lesson 12",
+    )
     _add_paper(paper)
     paper.set_defaults(run=_handout)
 

@@ -30,6 +30,7 @@ def drill_sheet(site: "Site | str", system: str, drill: Drill | None = None) -> 
         The case of a learner's own number; left out, there is room to write down what is said.
     """
     words, line = PAPER_WORDS, demo_site(site) if isinstance(site, str) else site
+    number = words["blank"] if drill is None else str(drill.number)
     tests = [
         ("", task_label(key, where), f"{TASKS[key].minutes:g}", "") for key, where in choices(line)
     ]
@@ -39,7 +40,7 @@ def drill_sheet(site: "Site | str", system: str, drill: Drill | None = None) -> 
     heads = tuple(words[f"drill {key}"] for key in ("order", "test", "minutes", "read"))
     return (
         f'<div class="labkit-sheet"><h3>{html.escape(words["drill sheet"])}</h3>'
-        f"{paragraph(words['drill whose'])}{_reported(drill, system)}"
+        f"{paragraph(words['drill whose'].format(number=number))}{_reported(drill, system)}"
         + table_form(words["drill tests"], heads, tests, widths=(5, 49, 6, 40))
         + f'<div class="labkit-paper">{paragraph(words["drill faults"], bold=True)}'
         f'<ul class="ticks">{suspects}</ul>{paragraph(words["drill found"])}</div></div>'

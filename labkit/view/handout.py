@@ -54,7 +54,7 @@ blockquote { border-left: 4px solid #888; margin: 0.6em 0; padding-left: 1em; }
 .labkit-screen { display: none; }
 .labkit-sheet { break-before: page; }
 .labkit-sheet table { font-size: 8.8pt; }
-.labkit-sheet td { padding: 2px 6px; height: 1.85em; }
+.labkit-sheet td { padding: 2px 6px; height: 1.65em; }
 .labkit-sheet .labkit-tall td { height: 2.9em; }
 .celltag_labkit-new-sheet { break-before: page; }
 .celltag_labkit-notes li::after { content: ""; display: block; height: 1.7em;

@@ -4,7 +4,7 @@ from typing import Final
 
 PAPER_WORDS: Final[dict[str, str]] = {
     "because": "Because",
-    "room": "Room to work it out",
+    "blank": "________",
     "you said": "You said (copy it here)",
     "run showed": "The run showed",
     "so": "Same, or something to find out?",
@@ -17,7 +17,7 @@ PAPER_WORDS: Final[dict[str, str]] = {
     "sketch alt": "The line from the gauge at the well to its troughs. {troughs}",
     # the rig
     "rig sheet": "Commissioning sheet",
-    "rig whose": "My number: ________   Date: ____________   Sky: ____________________",
+    "rig whose": "My number: {number}   Date: ____________   Sky: ____________________",
     "rig rest": "Pump off, float down: the gauge falls to",
     "rig filling": "Full sun, float down: the gauge stands at",
     "rig haze": "Shade cloth, float up: the gauge ends at",
@@ -40,7 +40,7 @@ PAPER_WORDS: Final[dict[str, str]] = {
     "minutes ________",
     # the drill
     "drill sheet": "Case sheet",
-    "drill whose": "My number: ________   Date: ____________   Minutes in all: ________",
+    "drill whose": "My number: {number}   Date: ____________   Minutes in all: ________",
     "drill reported": "What was reported",
     "drill tests": "The tests, each with its price. Number them in the order in which you do them",
     "drill order": "No.",

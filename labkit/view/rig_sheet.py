@@ -39,6 +39,7 @@ def rig_sheet(site: "Site | str", system: str, rig: Rig | None = None) -> str:
     """
     words = PAPER_WORDS
     there = start_rig(site, _ANY) if rig is None else rig
+    number = words["blank"] if rig is None else str(rig.number)
     told = "".join(paragraph(line) for line in story(there, system))
     limits = [(words[read], "", words[so]) for read, so in _LIMITS]
     heads = tuple(words[f"rig {key}"] for key in ("limits", "gauge", "so"))
@@ -46,7 +47,7 @@ def rig_sheet(site: "Site | str", system: str, rig: Rig | None = None) -> str:
     columns = ("try", "turns", "stop", "start", "contact", "remark")
     return (
         f'<div class="labkit-sheet"><h3>{html.escape(words["rig sheet"])}</h3>'
-        f"{paragraph(words['rig whose'])}{told}"
+        f"{paragraph(words['rig whose'].format(number=number))}{told}"
         f"<figure>{line_sketch(there.window.site, system)}</figure>"
         + table_form("", heads, limits, widths=(46, 20, 34))
         + table_form(

@@ -4,10 +4,13 @@ import numpy as np
 import pytest
 
 from labkit.advice.day_water import day_water
-from labkit.advice.days import days
+from labkit.advice.days import days, measured_days
+from labkit.advice.sky_mix import hours_over, peak_sun_hours
 from labkit.errors import SiteError
 from labkit.sitefile import demo_site
+from labkit.sun import Sun, measured_day
 from labkit.view.charts import SunAndLevel, chart_html
+from labkit.view.controls import CHOICES, CONTROLS, apply_all
 
 DAY, GALLON = 86_400.0, 3.785411784e-3
 
@@ -50,3 +53,39 @@ def test_the_chart_says_what_came_and_what_was_drunk() -> None:
     assert " gal" in chart.words("US")
     assert " gal" not in chart.words("metric")
     assert chart_html(chart, "metric").count("<img") == 1
+
+
+def test_hours_over_a_sun_are_those_of_a_triangle() -> None:
+    """From 06:00 it climbs to 1200 at noon and falls to 18:00: over 300 for nine hours."""
+    sun = Sun(
+        time=np.array([0.0, 6.0, 12.0, 18.0, 24.0]) * 3600.0,
+        irradiance=[0.0, 0.0, 1200.0, 0.0, 0.0],
+        air_temperature=[20.0] * 5,
+        source="by hand",
+    )
+
+    assert hours_over(sun, 300.0) == pytest.approx(9.0, abs=2 / 60)
+    assert hours_over(sun, 1200.0) == 0.0
+    assert peak_sun_hours(sun) == pytest.approx(7.2)
+
+
+def test_a_measured_day_comes_again_and_again_as_it_was() -> None:
+    site = demo_site("one_trough")
+    day, row = measured_day("boulder", site), measured_days(site, "boulder", count=3)
+
+    assert row.time[-1] == 3 * DAY
+    for number in range(3):
+        clock = np.linspace(0.25, 0.8, 200) * DAY
+        assert row.at(clock + number * DAY) == pytest.approx(day.at(clock))
+
+
+def test_a_measured_day_stands_whatever_the_clouds_say() -> None:
+    """As the lesson's bench has it: the choice of days comes last."""
+    site = demo_site("one_trough")
+    start = site, days(site, dull=3)
+
+    _, sun = apply_all(start, [(CONTROLS["clouds"], 0.3), (CHOICES["sky"], "tucson")])
+    _, computed = apply_all(start, [(CONTROLS["clouds"], 0.3), (CHOICES["sky"], "computed")])
+
+    assert sun == measured_days(site, "tucson", count=4)
+    assert computed == days(site, dull=3, clouds=0.3)

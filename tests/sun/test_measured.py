@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from labkit.errors import LabkitError
-from labkit.sun import Sun, measured
+from labkit.errors import LabkitError, SiteError
+from labkit.sun import Sun, measured, measured_day
 
 Write = Callable[[str], Path]
 
@@ -403,3 +403,19 @@ def test_the_broken_clouds_come_and_go_within_minutes(ranch: Any, days: Path) ->
 
     assert (ratio < 2 / 3).sum() >= 5
     assert (ratio > 3 / 2).sum() >= 5
+
+
+@pytest.mark.parametrize("name", ["alamosa", "boulder", "tucson"])
+def test_a_shipped_day_is_called_by_the_name_of_its_place(ranch: Any, name: str) -> None:
+    folder = Path(__file__).parents[2] / "lessons" / "sun"
+    (path,) = folder.glob(f"{name}_*.csv")
+
+    assert measured_day(name, ranch()) == measured(path, ranch())
+
+
+@pytest.mark.parametrize("name", ["", "t", "denver", "../sun/tucson"])
+def test_a_day_that_is_not_shipped_is_refused_with_the_names_of_those_that_are(
+    ranch: Any, name: str
+) -> None:
+    with pytest.raises(SiteError, match="write one of 'alamosa', 'boulder', 'tucson'"):
+        measured_day(name, ranch())

@@ -139,6 +139,7 @@ def test_the_drill_on_paper_is_a_case_sheet_without_the_answer() -> None:
     sheet = words(page[page.index("Case sheet") : page.index("4. Explain")])
     case = draw_drill("one_trough_uphill", 7)
 
+    assert "My number: 7 " in sheet
     for said in case.complaints:
         assert " ".join(said.split()) in sheet
     for key, where in case.choices:
