@@ -127,7 +127,7 @@ def how_many(
         label="Troughs that can get water",
         ask=phrase(
             f"The same line in haze: {list_of} the gauge, all floats open. The gauge shows "
-            "{gauge}. Leave friction out. **How many of the troughs can get water at all?** Type "
+            "{gauge}. Leave friction out. **How many of the troughs can get water at all?** Give "
             "a whole number.",
             **amounts,
             gauge=(gauge, "pressure"),

@@ -60,7 +60,7 @@ def ends_at(hazy: Trace) -> NumberQuestion:
         name="gauge in haze, float shut",
         label="Gauge ends at",
         ask=phrase(
-            "The same hazy day, float shut, nobody draws water. **Where does the gauge end?** Type "
+            "The same hazy day, float shut, nobody draws water. **Where does the gauge end?** Give "
             "a pressure with its unit."
         ),
         answer=float(hazy.pressure[shut].max()),
