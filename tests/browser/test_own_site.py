@@ -51,7 +51,8 @@ def test_a_site_is_typed_by_keyboard_and_the_page_follows(
     expect(own.get_by_role("button", name="Work it out")).to_be_focused()
     page.keyboard.press("Enter")
     expect(live).to_contain_text("Read: Owl Rise", timeout=60 * SECOND)
-    expect(page.get_by_title("Settings card of Owl Rise")).to_be_visible()
+    card = page.get_by_title("Settings card of Owl Rise")
+    expect(card).to_be_visible(timeout=60 * SECOND)
     expect(page.get_by_role("link", name="download owl_rise_card.html")).to_be_visible()
 
     page.get_by_role("button", name="Save it beside the lessons").focus()
