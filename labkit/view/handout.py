@@ -53,6 +53,7 @@ blockquote { border-left: 4px solid #888; margin: 0.6em 0; padding-left: 1em; }
 .labkit-leads, .celltag_labkit-leads { break-after: avoid; }
 .labkit-screen { display: none; }
 .labkit-sheet { break-before: page; }
+.labkit-sheet p { white-space: pre-wrap; }
 .labkit-sheet table { font-size: 8.8pt; }
 .labkit-sheet td { padding: 2px 6px; height: 1.65em; }
 .labkit-sheet .labkit-tall td { height: 2.9em; }

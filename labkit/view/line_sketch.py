@@ -8,6 +8,7 @@ from matplotlib.figure import Figure
 from labkit.parts import MANIFOLD
 from labkit.units import displayed, si
 from labkit.view import style
+from labkit.view.axes import plain_tick
 from labkit.view.drill_words import way_to
 from labkit.view.image import drawn_png, image_tag
 from labkit.view.labels import shortened
@@ -68,6 +69,7 @@ def line_sketch(site: "Site", system: str) -> str:
     axes.set_title(PAPER_WORDS["sketch"].format(unit=unit), loc="left", pad=6, **_LETTERS)
     axes.tick_params(colors=_BLACK, labelsize=style.SMALL, labelfontfamily=style.FONT)
     axes.set_xticks([tick for tick in axes.get_xticks() if 0.0 <= tick <= 1.02 * far])
+    axes.xaxis.set_major_formatter(plain_tick)
     for side in ("top", "right"):
         axes.spines[side].set_visible(False)
     troughs = "; ".join(_named(site, one, system).replace("\n", " ") for one in site.troughs)
