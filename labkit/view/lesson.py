@@ -14,6 +14,7 @@ from labkit.view.keeping import Keeper
 from labkit.view.moment import telling_moment
 from labkit.view.printed import Printed
 from labkit.view.shown import Shown
+from labkit.view.sums import adding_up
 from labkit.view.telling import Told, emphasized, filled, prose, written_amount
 from labkit.view.weighing import Weighing
 from labkit.view.words import WORDS
@@ -84,10 +85,16 @@ class Lesson:
         """Show from here on what a sheet of paper needs: charts, though nobody predicts there."""
         self._is_paper = True
 
-    def tell(self, words: str, **amounts: float) -> None:
-        """Write a paragraph in Markdown; ``{depth:length}`` stands for the amount `depth` [SI]."""
+    def tell(self, words: str, *, sums: Sequence[str] = (), **amounts: float) -> None:
+        """Write a paragraph in Markdown; ``{depth:length}`` stands for the amount `depth` [SI].
+
+        Sums such as ``"gauge = climb + friction"`` add up as they are written, see
+        `labkit.view.sums.adding_up`.
+        """
         said = written_out(words.strip(), amounts)
-        self.told.append(Told(lambda system: prose(said, system), self.system))
+        self.told.append(
+            Told(lambda system: prose(adding_up(said, sums, system), system), self.system)
+        )
 
     def picture(self, trace: "Trace", *, moment: float | None = None) -> None:
         """Show the two linked pictures of a run at a moment [s]; left out, at the most telling."""
