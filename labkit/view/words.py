@@ -110,6 +110,8 @@ WORDS: Final[dict[str, str]] = {
     "picture": "Pressure trace and drawing of the line",
     "question": "Question: ",
     "locked": "Make your prediction first; then the sliders unlock.",
+    "so far": "The picture shows only the first {seen} of {whole}, so that the end stays open. The "
+    "rest comes with your predictions.",
     # controls
     "irradiance": "Sun on the array",
     "head": "Rise to the far trough",
