@@ -10,6 +10,7 @@ import numpy as np
 
 from labkit.advice.line import Line
 from labkit.advice.rules import GALLON, MINIMUM_RUN, TANK_SIZES, UNDER_CUT_IN
+from labkit.advice.tank_need import Need, Spans
 from labkit.engine.network import Inputs, evaluate, make_flows
 from labkit.engine.run import simulate
 from labkit.errors import Said, SiteError, UnitError
@@ -53,6 +54,9 @@ class TankSize:
         for the usual size [s]; the cycle is infinite where nothing leaks.
     simulated_cycle, simulated_run : float
         The same in a simulated run, soft start and ramp included [s].
+    for_run, for_leak : Need
+        The sums that lead to the size: for the shortest run, and for the cycle, of which the tank
+        feeds the leak while the pump rests; the second None where no cycle was asked for.
     """
 
     volume: float
@@ -65,24 +69,8 @@ class TankSize:
     run: float
     simulated_cycle: float
     simulated_run: float
-
-
-@attrs.frozen(kw_only=True)
-class Spans:
-    """Times that grow straight with the tank: at none, and for each cubic metre [s, s/m3]."""
-
-    none: float
-    per_volume: float
-
-    def at(self, volume: float) -> float:
-        """Give the time with a tank [s, m3]."""
-        return self.none + self.per_volume * volume
-
-    def volume_for(self, span: float) -> float:
-        """Give the smallest tank with which it takes a time [m3, s]."""
-        if self.none >= span:
-            return 0.0
-        return (span - self.none) / self.per_volume
+    for_run: Need
+    for_leak: Need | None
 
 
 def tank_size(
@@ -136,9 +124,13 @@ def tank_size(
             "nothing leaks, so the pump does not start by itself; give a leak, or leave cycle out"
         )
         raise SiteError("run", "cycle", cycle, rule)
-    for_run = filling.volume_for(wanted_run)
-    for_leak = 0.0 if wanted_cycle is None else period.volume_for(wanted_cycle)
-    volume = max(for_run, for_leak)
+    share, resting = _drawdown(line, precharge), period.less(filling)
+    for_run = Need.of(filling.volume_for(wanted_run), filling, line, share)
+    for_leak = None
+    if wanted_cycle is not None:
+        for_leak = Need.of(period.volume_for(wanted_cycle), resting, line, share)
+    governs = RUN if for_leak is None or for_run.volume >= for_leak.volume else LEAK
+    volume = for_leak.volume if for_leak is not None and governs == LEAK else for_run.volume
     usual, count = _usual(volume)
     total = usual * count
     trace = _tried(bare, total, precharge, light, period.at(total))
@@ -147,12 +139,14 @@ def tank_size(
         usual=usual,
         count=count,
         precharge=precharge,
-        drawdown=_drawdown(line, precharge) * total,
-        governs=LINE if volume == 0.0 else RUN if for_run >= for_leak else LEAK,
+        drawdown=share * total,
+        governs=LINE if volume == 0.0 else governs,
         cycle=period.at(total),
         run=filling.at(total),
         simulated_cycle=_cycle_of(trace),
         simulated_run=trace.measures().shortest_run,
+        for_run=for_run,
+        for_leak=for_leak,
     )
 
 

@@ -48,12 +48,12 @@ def bare(axes: Axes) -> None:
     axes.set_axisbelow(True)
 
 
-def title(axes: Axes, words: str) -> None:
-    """Write what a panel shows above its top left corner."""
+def title(axes: Axes, words: str, *, over: float = 4.0) -> None:
+    """Write what a panel shows above its top left corner, some points over it."""
     axes.annotate(
         words,
         (0.0, 1.0),
-        (0.0, 4.0),
+        (0.0, over),
         xycoords="axes fraction",
         textcoords="offset points",
         color=style.INK,

@@ -12,7 +12,7 @@ from labkit.engine.run import simulate
 from labkit.engine.warm import is_warm
 from labkit.errors import LabkitError
 from labkit.sun import Sun, as_sun
-from labkit.units import Quantity
+from labkit.units import Quantity, quantity, si
 from labkit.view.controls import Choice, Control, apply_all, control_named
 from labkit.view.language import MINUTE
 from labkit.view.limits import Limits
@@ -59,8 +59,9 @@ class Bench:
         run: Run,
         system: str = "US",
         question: str = "",
+        whole: float = 0.0,
     ) -> None:
-        self._start, self._run = (site, sun), run
+        self._start, self._run, self._whole = (site, sun), run, whole
         self._lock, self._held, self._stands = threading.RLock(), 0, False
         self._chosen: float | None = None
         self._shown: Shown | None = None
@@ -174,7 +175,7 @@ class Bench:
     def _on_moment(self, change: dict[str, Any]) -> None:
         """Move the cursor; nothing is run."""
         with self._lock:
-            if self._held or self._shown is None:
+            if self._held or self._shown is None or not self.page.is_moved(change["new"]):
                 return
             self._chosen = MINUTE * float(change["new"])
             self._shown.point(self._chosen, self._settings())
@@ -212,24 +213,24 @@ class Bench:
     def _take(self, trace: "Trace") -> None:
         """Show a run in the units in use."""
         if self._shown is None or self._shown.system != self.system:
-            self._shown = Shown(trace, self.system, reach=self._reach(trace.clock))
+            self._shown = Shown(trace, self.system, whole=self._whole, reach=self._reach(trace))
         time = telling_moment(trace) if self._chosen is None else self._chosen
         self._shown.take(trace, time, self._settings())
         self.trace = trace
         self._held += 1  # the cursor is set here, not by a person
         self.page.place_moment(time / MINUTE, last=float(trace.time[-1]) / MINUTE)
         self._held -= 1
-        self.page.say(self._shown.text)
+        self.page.say(self._shown.text, beneath=self._shown.so_far)
         self.page.view.value = self._shown.image()
 
     def _settings(self) -> str:
         """Say how the sliders stand."""
         return "; ".join(row.words() for row in self._rows.values())
 
-    def _reach(self, clock: float) -> Iterator[Limits]:
+    def _reach(self, trace: "Trace") -> Iterator[Limits]:
         """Give limits that hold everything that can be set."""
         for site in sites_at_ends(self._rows.values(), *self._start):
-            yield Limits.of_site(site, clock=clock)
+            yield Limits.of_site(site, clock=trace.clock)
 
 
 def bench(
@@ -290,7 +291,8 @@ def bench(
     key = name or "|".join([site.title, *(control.name for control in chosen), question])
     if key in _OPEN:
         _OPEN.pop(key).close()
-    made = Bench(site, light, chosen, run=run, system=units, question=question)
+    whole = si(quantity(duration, "s"))
+    made = Bench(site, light, chosen, run=run, system=units, question=question, whole=whole)
     _OPEN[key] = made
     if not is_warm():
         made.prepare()

@@ -61,7 +61,6 @@ CHARTS: Final[dict[str, str]] = {
     "told to stop": "stop",
     "told to run": "run",
     "open line": "OL",
-    "ohms": "{ohms} ohms",
     "contact chart": "This line: a switch that {action}, and a drive, {kind}: {outcome}. Fault: "
     "{fault}. All four pairings: {cells} The meter, with {distance} of {gauge} pair: {rows}",
     "contact cell": "{action}, {kind}: {outcome}.",
@@ -88,7 +87,8 @@ CHARTS: Final[dict[str, str]] = {
     "cycle title": "From one start to the next, every float shut",
     "minutes of a cycle": "Minutes from start to start",
     "usual charge": "dashes: charged {under} under cut-in",
-    "own charge": "solid: as yours; {cycle}",
+    "usual charge, as yours": "dashes: charged {under} under cut-in, as yours is",
+    "own charge": "band: charged as yours; {cycle}",
     "no cycle": "nothing leaks, so the pump does not start by itself",
     "no cut-out": "the pump does not reach cut-out",
     "one cycle": "with {volume} it takes {time}",

@@ -20,7 +20,15 @@ from labkit.trace.measures import SHUT
 from labkit.units import displayed, si
 from labkit.view import style
 from labkit.view.axes import add_axes, nice_step, plain_tick, title
-from labkit.view.glyphs import TROUGH_HEIGHT, TROUGH_WIDTH, Drip, SensorSign, TroughSign, WellSign
+from labkit.view.glyphs import (
+    TROUGH_HEIGHT,
+    TROUGH_WIDTH,
+    Drip,
+    SensorSign,
+    TroughSign,
+    WellSign,
+    stroke,
+)
 from labkit.view.labels import HALO, PATCH, Box, free_place, note, place, shortened
 from labkit.view.language import NO_FLOW, say, unit_word
 from labkit.view.profile import Profile
@@ -40,6 +48,7 @@ _BURIED: Final = 9.0
 _LETTER: Final = 0.062
 _NEAR: Final = 0.07
 _TALL: Final = 0.24
+_FAR_OFF: Final = 0.2
 _AROUND: Final = (-0.34, 0.28, -0.62, 0.54, -0.9, 0.8, -1.1, 1.06)
 _CENTERED: Final[dict[str, Any]] = {"ha": "center", "va": "center_baseline"}
 
@@ -79,6 +88,9 @@ class LinePanel:
         self.signs = {name: TroughSign(figure, color) for name, color in colors.items()}
         self.sensors = {name: SensorSign(figure) for name in troughs}
         self.names = {name: self._name(name, color) for name, color in colors.items()}
+        self.leaders = {
+            n: stroke(figure, color=color, linewidth=0.8) for n, color in colors.items()
+        }
         small: dict[str, Any] = {"fontsize": style.SMALL}
         self.states = {name: note(figure, bbox=PATCH, **(small | _CENTERED)) for name in troughs}
         self.drips = [Drip(figure) for _ in range(MOST_DRIPS)]
@@ -104,6 +116,7 @@ class LinePanel:
             self.grade,
             self.grade_name,
             self.depth,
+            *self.leaders.values(),
             *self.names.values(),
             *self.states.values(),
         ]
@@ -193,6 +206,7 @@ class LinePanel:
             taken.append(box)
             self.names[name].set_position((x, box.top - 0.065))
             self.states[name].set_position((x, box.bottom + 0.055))
+            self.leaders[name].set_data(*_leader(self._spot(name), box))
 
     def _scale(self, *, top: float) -> None:
         """Fix the axes: heights level with the pressures beside them, distances with room."""
@@ -251,6 +265,17 @@ def _along(axes: Axes, pieces: list[NDArray[np.float64]]) -> list[Box]:
         for x, y in np.linspace(ends[0], ends[1], count):
             boxes.append(Box(x - _NEAR / 2.0, y - _NEAR / 2.0, x + _NEAR / 2.0, y + _NEAR / 2.0))
     return boxes
+
+
+def _leader(spot: tuple[float, float], box: Box) -> tuple[list[float], list[float]]:
+    """Give a thin line from a trough's sign to its name, where that had to stand far off [in]."""
+    (x, low), high = spot, spot[1] + TROUGH_HEIGHT
+    middle = 0.5 * (box.left + box.right)
+    if box.bottom - high > _FAR_OFF:
+        return [x, middle], [high, box.bottom]
+    if low - box.top > _FAR_OFF:
+        return [x, middle], [low, box.top]
+    return [], []
 
 
 def _sign_box(spot: tuple[float, float]) -> Box:

@@ -35,9 +35,9 @@ class TroughSign:
 
     def __init__(self, figure: Figure, color: str) -> None:
         self.water = _shape(figure, facecolor=style.WATER, edgecolor="none")
-        self.wall = _stroke(figure, color=style.INK, linewidth=1.5, solid_capstyle="butt")
-        self.arm = _stroke(figure, color=style.INK, linewidth=1.1)
-        self.stream = _stroke(figure, color=style.BLUE, linewidth=1.6, linestyle=(0, (1.5, 0.8)))
+        self.wall = stroke(figure, color=style.INK, linewidth=1.5, solid_capstyle="butt")
+        self.arm = stroke(figure, color=style.INK, linewidth=1.1)
+        self.stream = stroke(figure, color=style.BLUE, linewidth=1.6, linestyle=(0, (1.5, 0.8)))
         self.valve = _shape(figure, facecolor=style.PAPER, edgecolor=style.INK, linewidth=1.1)
         self.ball = Circle(
             (0.0, 0.0),
@@ -98,7 +98,7 @@ class SensorSign:
 
     def __init__(self, figure: Figure) -> None:
         self.wedge = _shape(figure, facecolor=style.PAPER, edgecolor=style.INK, linewidth=1.0)
-        self.mast = _stroke(figure, color=style.INK, linewidth=1.0)
+        self.mast = stroke(figure, color=style.INK, linewidth=1.0)
         self.moving: list[Artist] = [self.mast, self.wedge]
 
     def show(self, at: Place, *, mark: float, full: bool, by_radio: bool) -> None:
@@ -156,10 +156,10 @@ class WellSign:
 
     def __init__(self, figure: Figure) -> None:
         self.water = _shape(figure, facecolor=style.WATER, edgecolor="none")
-        self.casing = [_stroke(figure, color=style.GROUND, linewidth=1.3) for _ in range(2)]
-        self.pipe = _stroke(figure, color=style.INK, linewidth=1.6)
+        self.casing = [stroke(figure, color=style.GROUND, linewidth=1.3) for _ in range(2)]
+        self.pipe = stroke(figure, color=style.INK, linewidth=1.6)
         self.pump = _shape(figure, facecolor=style.PAPER, edgecolor=style.INK, linewidth=1.2)
-        self.chevrons = _stroke(
+        self.chevrons = stroke(
             figure, color=style.BLUE, linestyle="none", marker="^", markersize=4.6
         )
         self.gauge = Circle(
@@ -171,7 +171,7 @@ class WellSign:
             transform=figure.dpi_scale_trans,
             animated=True,
         )
-        self.needle = _stroke(figure, color=style.INK, linewidth=1.1)
+        self.needle = stroke(figure, color=style.INK, linewidth=1.1)
         figure.add_artist(self.gauge)
         self.moving: list[Artist] = [
             self.water,
@@ -229,7 +229,7 @@ class WellSign:
         self.needle.set_data([x, x + 0.04 * np.cos(angle)], [y, y + 0.04 * np.sin(angle)])
 
 
-def _stroke(figure: Figure, **look: Any) -> Line2D:
+def stroke(figure: Figure, **look: Any) -> Line2D:
     """Make an empty line that is placed in inches."""
     line = Line2D([], [], transform=figure.dpi_scale_trans, animated=True, **look)
     figure.add_artist(line)

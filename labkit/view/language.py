@@ -148,7 +148,7 @@ def sentence(trace: "Trace", system: str = "US") -> str:
     system : {"US", "metric"}
         Whose units.
     """
-    return f"{_counted(trace, system)} {verdict_words(trace)}"
+    return f"{counted(trace, system)} {verdict_words(trace)}"
 
 
 def verdict_words(trace: "Trace") -> str:
@@ -191,7 +191,7 @@ def flag_words(flag: "Flag", system: str = "US") -> str:
     return WORDS[f"flag {flag.kind}"].format(where=flag.where, value=value, limit=limit)
 
 
-def _counted(trace: "Trace", system: str) -> str:
+def counted(trace: "Trace", system: str) -> str:
     """Say how often the pump started, its shortest run and the highest pressure."""
     measures = trace.measures()
     key = {0: "no start", 1: "one start"}.get(int(measures.starts), "many starts")
@@ -275,7 +275,9 @@ def happened_by(trace: "Trace", time: float, system: str, *, most: int) -> list[
     return [event_words(event, trace.clock, system) for event in reversed(past[-most:])]
 
 
-def alt_text(trace: "Trace", moment: "Moment", settings: str, system: str = "US") -> str:
+def alt_text(
+    trace: "Trace", moment: "Moment", settings: str, system: str = "US", *, said: str = ""
+) -> str:
     """Give the words that stand for the picture to one who does not see it.
 
     Parameters
@@ -288,7 +290,9 @@ def alt_text(trace: "Trace", moment: "Moment", settings: str, system: str = "US"
         The settings of the bench in words; may be empty.
     system : {"US", "metric"}
         Whose units.
+    said : str, optional
+        What is said of the run; left out, what happened in it and what it amounts to.
     """
-    parts = [WORDS["picture"], settings, sentence(trace, system)]
+    parts = [WORDS["picture"], settings, said or sentence(trace, system)]
     parts.extend(moment_lines(trace, moment, system))
     return " ".join(part if part.endswith(".") else f"{part}." for part in parts if part)

@@ -15,6 +15,7 @@ from labkit.view.keeping import Keeper
 from labkit.view.moment import telling_moment
 from labkit.view.printed import Printed
 from labkit.view.shown import Shown
+from labkit.view.sums import adding_up
 from labkit.view.telling import Told, emphasized, prose
 from labkit.view.weighing import Weighing
 from labkit.view.words import WORDS
@@ -103,10 +104,14 @@ class Lesson:
         """
         self._is_paper, self._learner = True, learner
 
-    def tell(self, words: str, **amounts: float) -> None:
-        """Write a paragraph in Markdown; ``{depth:length}`` stands for the amount `depth` [SI]."""
+    def tell(self, words: str, *, sums: Sequence[str] = (), **amounts: float) -> None:
+        """Write a paragraph in Markdown; ``{depth:length}`` stands for the amount `depth` [SI].
+
+        Sums such as ``"gauge = climb + friction"`` add up as they are written, see
+        `labkit.view.sums.adding_up`.
+        """
         said = written_out(words.strip(), amounts)
-        self._put(lambda system: prose(said, system))
+        self._put(lambda system: prose(adding_up(said, sums, system), system))
 
     def picture(self, trace: "Trace", *, moment: float | None = None) -> None:
         """Show the two linked pictures of a run at a moment [s]; left out, at the most telling."""

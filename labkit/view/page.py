@@ -2,6 +2,7 @@
 
 import html
 from collections.abc import Callable
+from math import nan
 from typing import Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
@@ -36,6 +37,8 @@ class Page:
         The sentence about the run, or the problem.
     view : HTML
         The picture.
+    beneath : HTML
+        Words under the picture, where it does not show all.
     moment : FloatSlider
         Where the cursor stands [min from the start].
     box : VBox
@@ -47,7 +50,7 @@ class Page:
     ) -> None:
         self.units = units_choice(system)
         self.reset = W.Button(description=WORDS["reset"], layout=W.Layout(width="100px"))
-        self.status, self.view = W.HTML(), W.HTML()
+        self.status, self.view, self.beneath = W.HTML(), W.HTML(), W.HTML()
         self.status.add_class("labkit-status")
         self.moment = W.FloatSlider(
             description=WORDS["moment slider"],
@@ -57,20 +60,25 @@ class Page:
             style={"description_width": LABEL_WIDTH},
             layout=W.Layout(width="100%", max_width="780px"),
         )
+        self._placed = nan
         row = W.Layout(flex_flow="row wrap", align_items="flex-end")
         buttons = W.HBox([self.units, self.reset], layout=row)
         asking = paragraph(question, bold=True) if question else ""
         asked = [W.HTML(asking)] if question else []
         self._note, looks = W.HTML(), W.HTML(f"<style>{NARROW}</style>", layout={"display": "none"})
         self.box = Printed(
-            [*asked, self._note, *rows, buttons, self.status, self.view, self.moment, looks],
+            [
+                *[*asked, self._note, *rows, buttons],
+                *[self.status, self.view, self.beneath, self.moment, looks],
+            ],
             on_paper=lambda: f'<div class="labkit-leads">{asking}</div>{on_paper()}',
         )
         self.box.add_class("labkit-bench")
 
-    def say(self, words: str) -> None:
-        """Write a sentence in the status line."""
+    def say(self, words: str, *, beneath: str = "") -> None:
+        """Write a sentence in the status line, and what else is to be said under the picture."""
         self.status.value = paragraph(words)
+        self.beneath.value = paragraph(beneath, bold=True) if beneath else ""
 
     def warn(self, words: str) -> None:
         """Write a problem in the status line, told apart by its mark, its frame and its role."""
@@ -87,9 +95,19 @@ class Page:
 
     def place_moment(self, minute: float, *, last: float) -> None:
         """Let the moment's slider span a run [min] and stand at a moment."""
-        self.moment.max = last
-        self.moment.step = last / 240.0
+        self._placed = minute
+        if self.moment.max != last:
+            self.moment.value = 0.0  # from elsewhere the browser rounds, and answers the new end
+            self.moment.max = last
+            self.moment.step = last / 240.0
         self.moment.value = minute
+
+    def is_moved(self, minute: float) -> bool:
+        """Say whether a person moved the moment there [min]; the browser rounds it to a step."""
+        if abs(minute - self._placed) < 0.75 * self.moment.step:
+            return False
+        self._placed = nan
+        return True
 
     def close(self) -> None:
         """Take everything off the page."""

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 from labkit.view import style
 from labkit.view.figure import Picture
 from labkit.view.image import image_tag
-from labkit.view.language import alt_text, sentence
+from labkit.view.language import alt_text, counted, say_time, sentence
 from labkit.view.limits import Limits
+from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from labkit.trace import Trace
@@ -55,16 +56,20 @@ class Shown:
         The picture as it stands.
     text, alt : str
         The sentence, and the words that stand for the picture.
+    so_far : str
+        That the run is only the beginning of a longer one; empty for a whole run.
     """
 
-    def __init__(self, trace: "Trace", system: str, *, reach: Iterable[Limits] = ()) -> None:
-        self.trace, self.system = trace, system
+    def __init__(
+        self, trace: "Trace", system: str, *, reach: Iterable[Limits] = (), whole: float = 0.0
+    ) -> None:
+        self.trace, self.system, self._whole = trace, system, whole
         limits = Limits.of_trace(trace)
         for other in reach:
             limits = limits.holding(other)
         names = tuple(trough.name for trough in trace.site.troughs)
         self.picture = Picture(limits, system=system, troughs=names)
-        self.png, self.text, self.alt = b"", "", ""
+        self.png, self.text, self.alt, self.so_far = b"", "", "", ""
 
     def take(self, trace: "Trace", time: float, settings: str) -> None:
         """Show a run at a moment [s], under settings in words."""
@@ -83,10 +88,20 @@ class Shown:
 
     def snapshot(self) -> str:
         """Give the picture with its sentence below, for a handout."""
-        caption = html.escape(self.text)
+        caption = html.escape(f"{self.text} {self.so_far}".strip())
         return f"<figure>{self.image()}<figcaption>{caption}</figcaption></figure>"
 
     def _draw(self, time: float, settings: str) -> None:
         self.png = self.picture.png()
-        self.text = sentence(self.trace, self.system)
-        self.alt = alt_text(self.trace, self.trace.at(time), settings, self.system)
+        self.so_far = self._beginning()
+        say = counted if self.so_far else sentence
+        self.text = say(self.trace, self.system)
+        said = f"{self.text} {self.so_far}".strip()
+        self.alt = alt_text(self.trace, self.trace.at(time), settings, self.system, said=said)
+
+    def _beginning(self) -> str:
+        """Say that there is more to come, where the run ends before its whole time [s]."""
+        seen = float(self.trace.time[-1])
+        if seen > self._whole - 1.0:
+            return ""
+        return WORDS["so far"].format(seen=say_time(seen), whole=say_time(self._whole))

@@ -27,6 +27,8 @@ SOIL: Final = "#F1EBE1"
 FAR_SOIL: Final = "#F8F5EF"
 GROUND: Final = "#8A7660"
 BAND: Final = "#FBEBC8"
+ROOM: Final = "#D5EDE2"
+"""Between the switch's two points; where a point may stand."""
 WATER: Final = "#A9D6F2"
 
 WIDTH: Final = 8.0

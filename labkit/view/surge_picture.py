@@ -1,7 +1,7 @@
 """A surge in one picture: over place and time, its envelope along the line, and at two gauges.
 
-Every line has its own dashes and stands beside its name; the map's colours also grow lighter from
-low to high, in steps, so that it can be read in black and white.
+Every line has its own dashes and stands beside its name, so that it can be read in black and white;
+of the map see `labkit.view.surge_map`.
 """
 
 import io
@@ -9,32 +9,26 @@ from textwrap import wrap
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
-from matplotlib import colormaps
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.colors import BoundaryNorm
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
 from PIL import Image
 
-from labkit.engine.surge_wish import VALVE
 from labkit.parts import MANIFOLD
 from labkit.units import displayed, si
 from labkit.view import style
-from labkit.view.axes import add_axes, nice_step, plain_tick, title
+from labkit.view.axes import add_axes, plain_tick, title
 from labkit.view.labels import shortened
 from labkit.view.language import say, unit_word
 from labkit.view.shown import StillImage
+from labkit.view.surge_map import draw_map
 from labkit.view.surge_words import WORDS, surge_alt, surge_lines
 
 if TYPE_CHECKING:
     from labkit.engine.surge_record import Surge
 
 Floats = NDArray[np.float64]
-
-COLOURS: Final = "cividis"
-"""Colours of the map, even to colour-blind eyes (Nunez, Anderton & Renslow 2018, PLoS ONE 13:
-e0199239)."""
 
 LOOKS: Final[dict[str, dict[str, Any]]] = {
     "steady": {"color": style.BLUE, "linestyle": "solid", "linewidth": 1.8},
@@ -45,8 +39,6 @@ LOOKS: Final[dict[str, dict[str, Any]]] = {
     "vapour": {"color": style.QUIET, "linestyle": (0, (2, 2)), "linewidth": 1.0},
 }
 
-_MAP: Final = (78, 34, 590, 372)
-_BAR: Final = (606, 34, 620, 372)
 _ENVELOPE: Final = (78, 462, 590, 742)
 _HISTORY: Final = (740, 34, 1060, 372)
 _WORDS: Final = (700, 444)
@@ -57,8 +49,6 @@ _MOST_LINES: Final = 16
 _ROOM: Final = 0.06
 _NAMES: Final = 4.0
 """Room kept around the lines, as a share of their reach, and how often over it for their names."""
-_STEPS: Final = 9
-_CROSSINGS: Final = 6.0
 
 
 class SurgePicture:
@@ -86,10 +76,9 @@ class SurgePicture:
         self.canvas = FigureCanvasAgg(self.figure)
         self.lines: dict[str, Any] = {}
         self.way = self._along([run.distance for run in self.runs], "length")
-        self.map = add_axes(self.figure, *_MAP)
+        self.map = draw_map(self.figure, surge, system)
         self.envelope = add_axes(self.figure, *_ENVELOPE)
         self.history = add_axes(self.figure, *_HISTORY)
-        self._draw_map()
         self._draw_envelope()
         self._draw_history()
         self._write()
@@ -105,39 +94,6 @@ class SurgePicture:
     def _along(self, pieces: list[Floats], kind: str) -> Floats:
         """Join values of the runs along the way, in display units."""
         return np.asarray(displayed(np.concatenate(pieces, axis=-1), kind, self.system))
-
-    def _draw_map(self) -> None:
-        """Colour the change of pressure over distance and time, in steps that stand out in grey."""
-        surge, weight = self.surge, self.surge.weight
-        shown = surge.frames <= self._telling_time()
-        change = self._along([weight * (run.head - run.steady) for run in self.runs], "pressure")
-        change, times = change[shown], surge.frames[shown]
-        low, high = float(change.min()), float(change.max())
-        step = nice_step(max(high - low, 1e-3), count=_STEPS)
-        middles = np.arange(np.rint(low / step), np.rint(high / step) + 1.5) + 0.0
-        levels = (np.append(middles, middles[-1] + 1.0) - 0.5) * step
-        colours = self.map.pcolormesh(
-            *np.meshgrid(self.way, times), change, cmap=COLOURS, shading="nearest",
-            norm=BoundaryNorm(levels.tolist(), colormaps[COLOURS].N), rasterized=True,
-        )  # fmt: skip
-        self.map.set(xlim=(self.way[0], self.way[-1]), ylim=(times[0], times[-1]))
-        self.map.grid(visible=False)
-        self.map.xaxis.set_major_formatter(plain_tick)
-        bar = add_axes(self.figure, *_BAR)
-        self.figure.colorbar(colours, cax=bar, ticks=(middles * step).tolist(), format=plain_tick)
-        bar.grid(visible=False)
-        bar.minorticks_off()
-        bar.tick_params(colors=style.QUIET, labelsize=style.SMALL, length=2.5, width=0.8)
-        for spine in bar.spines.values():
-            spine.set(color=style.FAINT, linewidth=0.8)
-        title(self.map, WORDS["map title"].format(unit=unit_word("pressure", self.system)))
-        self._name_axis(self.map.yaxis, WORDS["time title"].format(unit="s"))
-
-    def _telling_time(self) -> float:
-        """Give the time [s] until a wave has run a few times to and fro on the way shown."""
-        travel = sum(run.reaches for run in self.runs) * self.surge.dt
-        acting = self.surge.closing_time if self.surge.event == VALVE else 0.0
-        return acting + _CROSSINGS * travel
 
     def _draw_envelope(self) -> None:
         """Draw the grade line before, and how far up and down it swings."""

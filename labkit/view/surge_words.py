@@ -3,6 +3,8 @@
 from math import isfinite
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
+
 from labkit.engine.layout import PUMP_NODE
 from labkit.engine.surge_record import WORKING_SHARE
 from labkit.engine.surge_wish import BY_THE_FLOAT, VALVE
@@ -23,11 +25,15 @@ WORDS: Final[dict[str, str]] = {
     "jump": "The pressure at {place} goes from {before} up to {peak}.",
     "fall": "The pressure at {place} goes from {before} down to {low}.",
     "highest": "The highest pressure on the line, {pressure}, comes {where}.",
+    "highest low down": "The highest pressure on the line, {pressure}, comes {where}: "
+    "{column} of it is the weight of the water that stands above, {depth} up to the gauge.",
     "margin": "{pipe} is nearest to its rating: {margin} left of {rating}.",
     "over": "{pipe} is over its rating of {rating} by {margin}.",
     "arrival": "The wave needs {time} to the switch",
     "born there": "The wave starts at the switch",
     "trips": ", which trips after {time}.",
+    "trips later": ". It does not trip yet; but the pump pushes on, with nowhere to send its "
+    "water, until the switch trips after {time}.",
     "trips early": ", which trips after {time}. That is a false stop: with the wave gone, the "
     "pressure there would be only {settled}.",
     "no trip": ", which does not trip.",
@@ -36,7 +42,8 @@ WORDS: Final[dict[str, str]] = {
     "pipe": "The pipe to {node}",
     "drop pipe": "The drop pipe",
     "suction": "The lowest, {pressure}, comes {where}: the line is under suction.",
-    "boils": "The suction is so strong that the water boils and comes apart.",
+    "boils": "There the water boils and comes apart: so far below the air outside even cold water "
+    "turns to vapor. A hollow opens; when the water shuts it, that is one more slam.",
     "returned": "{volume} of water runs back through the check valve.",
     "locked": "The pump locks itself out after {time}.",
     # where
@@ -45,19 +52,33 @@ WORDS: Final[dict[str, str]] = {
     MANIFOLD: "the manifold",
     PUMP_NODE: "the pump",
     # panels
-    "picture": "Three panels: how the pressure along the line changes with time, how high and how "
-    "low the grade line goes, and the pressure at two places over time.",
-    "map title": "Pressure above or below the start ({unit})",
-    "envelope title": "Grade line: height above the manifold ({unit})",
+    "picture": "Three panels: a map of how the pressure along the line changes with time, on which "
+    "the way of the first wave is drawn; how high and how low the water would climb in an open "
+    "hose; and the pressure at two places over time.",
+    "map title": "How far the pressure has changed ({unit})",
+    "place pump": "pump",
+    "place switch": "switch",
+    "place valve": "valve at {trough}",
+    "place trough": "{trough}",
+    "valve is shut": "{time}: valve shut",
+    "wave at switch": "{time}: the wave reaches the switch",
+    "wave back at valve": "{time}: it is back at the valve",
+    "wave at trough": "{time}: the wave reaches {trough}",
+    "wave back at switch": "{time}: it is back at the switch",
+    "bar higher": "higher",
+    "bar lower": "lower (dotted)",
+    "bar not lower": "as before",
+    "bar as before": "0: before",
+    "envelope title": "How high the water would climb in an open hose ({unit})",
     "distance title": "Distance along the pipe to {trough} ({unit})",
     "history title": "Pressure over time ({unit})",
-    "time title": "Time from the event ({unit})",
+    "time title": "Time from the start ({unit})",
     "steady": "before",
     "highest line": "highest",
     "lowest line": "lowest",
     "ground": "ground",
     "rating": "pipe rating",
-    "vapour": "water boils",
+    "vapour": "boils below this",
     "switch": "at the switch",
     "valve": "at {trough}",
     "cut-out": "cut-out {pressure}",
@@ -67,6 +88,9 @@ WORDS: Final[dict[str, str]] = {
 
 _WORTH_A_WORD: Final = 2e-4
 """Water run back that is worth a word [m3]."""
+
+_DEEP: Final = 3.0
+"""Depth under the gauge that explains much of a pressure [m]."""
 
 
 def surge_sentence(surge: "Surge", system: str = "US") -> str:
@@ -89,10 +113,7 @@ def surge_alt(surge: "Surge", system: str = "US") -> str:
 
 def surge_lines(surge: "Surge", system: str) -> list[str]:
     """Say what a surge did, a sentence a line."""
-    lines = [_cause(surge), _jump(surge, system)]
-    peak = say(surge.highest.pressure, "pressure", system)
-    where = place_words(surge, surge.highest, system)
-    lines.append(WORDS["highest"].format(pressure=peak, where=where))
+    lines = [_cause(surge), _jump(surge, system), _highest(surge, system)]
     run = surge.tightest
     lines.append(
         WORDS["margin" if run.margin >= 0.0 else "over"].format(
@@ -117,6 +138,19 @@ def surge_lines(surge: "Surge", system: str) -> list[str]:
     return lines
 
 
+def _highest(surge: "Surge", system: str) -> str:
+    """Say where the pressure is highest, and what a column of water standing there weighs of it."""
+    spot = surge.highest
+    run = next(run for run in surge.runs if run.end == spot.run)
+    depth = -float(np.interp(spot.distance, run.distance, run.elevation))
+    return WORDS["highest low down" if depth > _DEEP else "highest"].format(
+        pressure=say(spot.pressure, "pressure", system),
+        where=place_words(surge, spot, system),
+        depth=say(depth, "length", system),
+        column=say(surge.weight * depth, "pressure", system),
+    )
+
+
 def _overworked(surge: "Surge") -> list[str]:
     """Say which pipe works above the rule of thumb without any wave, the worst of them."""
     run = max(surge.runs, key=lambda run: run.working_pressure / run.rating)
@@ -130,6 +164,9 @@ def _overworked(surge: "Surge") -> list[str]:
 def _switch(surge: "Surge", system: str) -> str:
     """Say when the wave is at the switch, and whether it trips."""
     key = "trips early" if surge.trips_early else "trips" if surge.trips_switch else "no trip"
+    over = 2.0 * surge.arrival + min(surge.closing_time, surge.arrival)  # the first wave is by
+    if key == "trips" and surge.event == VALVE and surge.trip_time > over:
+        key = "trips later"
     begun = "arrival" if surge.arrival > 0.0 else "born there"
     return WORDS[begun].format(time=say(surge.arrival, "time", system)) + WORDS[key].format(
         time=say(surge.trip_time, "time", system),

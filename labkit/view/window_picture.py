@@ -59,6 +59,8 @@ def window_figure(window: "Window", system: str = "US", *, own: bool = False) ->
     labels = []
     for row, trough in enumerate(troughs):
         _trough_row(axes, row, trough, system)
+        if row == 0 and window.sun.low < window.sun.high:
+            _name_ends(axes, row, (trough.least, trough.most), system)
         labels.append(WINDOW_WORDS["row filling"].format(name=trough.name))
     _shut_row(axes, len(troughs), window, system)
     labels.append(WINDOW_WORDS["row shut"])
@@ -122,7 +124,7 @@ def _room(axes: "Axes", window: "Window", system: str) -> None:
     room = window.room
     low, high = (displayed(p, "pressure", system) for p in (room.floor, room.ceiling))
     if low < high:
-        axes.axvspan(low, high, facecolor=style.BAND, edgecolor="none", zorder=0)
+        axes.axvspan(low, high, facecolor=style.ROOM, edgecolor="none", zorder=0)
     else:
         axes.axvspan(high, low, facecolor="none", edgecolor=style.FAINT, hatch="xx", zorder=0)
     for edge in (low, high):
@@ -150,6 +152,29 @@ def _shut_row(axes: "Axes", row: int, window: "Window", system: str) -> None:
     axes.barh(row, max(high - low, 0.004 * right), left=low, height=_THICK, linewidth=0.9,
               facecolor=style.ORANGE, edgecolor=style.INK, hatch=4 * "\\", zorder=2)  # fmt: skip
     _note(axes, low, row, say(window.dead_head[0], "pressure", system), side="left")
+    if low < high <= right:
+        _note(axes, high, row, say(window.dead_head[1], "pressure", system))
+        _name_ends(axes, row, window.dead_head, system, is_low_told=True)
+
+
+def _name_ends(
+    axes: "Axes",
+    row: int,
+    ends: tuple[float, float],
+    system: str,
+    *,
+    is_low_told: bool = False,
+) -> None:
+    """Write over the ends of a bar in which sun it begins and ends, and at what if not yet told."""
+    low = WINDOW_WORDS["weakest sun" if is_low_told else "weakest sun at"]
+    names = (low.format(p=say(ends[0], "pressure", system)), WINDOW_WORDS["strongest sun"])
+    for pressure, words, side in zip(ends, names, ("right", "left"), strict=True):
+        axes.annotate(
+            words, (displayed(pressure, "pressure", system), row - 0.5 * _THICK), xytext=(0.0, 1.5),
+            textcoords="offset points", ha=side, va="bottom", fontsize=style.SMALL,
+            color=style.INK, family=style.FONT, zorder=5, annotation_clip=False,
+            bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.4, "alpha": 0.7},
+        )  # fmt: skip
 
 
 def _limit_row(axes: "Axes", row: int, bound: "Bound", right: float, system: str) -> None:
@@ -219,5 +244,8 @@ def _frame(figure: Figure, axes: "Axes", labels: list[str], window: "Window", sy
     figure.text(0.02, top, words, fontsize=style.TITLE, color=style.INK, family=style.FONT,
                 weight="bold", va="center")  # fmt: skip
     key = "key" if room.floor < room.ceiling else "key none"
-    figure.text(0.02, top - 0.2 / figure.get_figheight(), WINDOW_WORDS[key], family=style.FONT,
+    suns = (say(sun, "irradiance", system) for sun in (window.sun.low, window.sun.high))
+    bars = WINDOW_WORDS["bars"].format(**dict(zip(("low", "high"), suns, strict=True)))
+    key = WINDOW_WORDS[key].format(bars=bars if window.sun.low < window.sun.high else "")
+    figure.text(0.02, top - 0.2 / figure.get_figheight(), key, family=style.FONT,
                 fontsize=style.SMALL, color=style.QUIET, va="center")  # fmt: skip

@@ -63,10 +63,12 @@ WINDOW_WORDS: Final[dict[str, str]] = {
     "row float holds": "float at {where} holds",
     "row relief valve": "relief valve opens",
     "row torque limit": "torque limit",
-    "key": "diamond: pump off, float open   bars: weakest to strongest sun   shaded: room for "
-    "cut-out",
-    "key none": "diamond: pump off, float open   bars: weakest to strongest sun   crossed: where "
-    "the two bounds overlap",
+    "key": "diamond: pump off, float open   {bars}shaded: room for cut-out",
+    "key none": "diamond: pump off, float open   {bars}crossed: where the two bounds overlap",
+    "bars": "bars: from the weakest sun ({low}) to the strongest ({high})   ",
+    "weakest sun": "weakest sun",
+    "weakest sun at": "weakest sun, {p}",
+    "strongest sun": "strongest sun",
     "room": "Cut-out between {low} and {high}",
     "no room": "No room: {low} is over {high}",
     "point cut-in": "cut-in {p}",

@@ -111,6 +111,8 @@ WORDS: Final[dict[str, str]] = {
     "question": "Question: ",
     "locked": "Make your prediction first; then the sliders unlock.",
     "page locked": "Make your predictions first; then you can begin here.",
+    "so far": "The picture shows only the first {seen} of {whole}, so that the end stays open. The "
+    "rest comes with your predictions.",
     # controls
     "irradiance": "Sun on the array",
     "head": "Rise to the far trough",

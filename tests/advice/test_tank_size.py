@@ -126,3 +126,33 @@ def test_what_cannot_be_sized_is_said(asked: dict[str, str], sentence: str) -> N
         tank_size(demo_site("one_trough"), **asked)
 
     assert sentence in str(problem.value)
+
+
+def test_the_sum_behind_a_size_adds_up() -> None:
+    """Closed form, integrated by scipy: on the average between the points the leak takes its hole's
+    flow, weighted by what tank and pipe give up at each pressure, and the pump 4 gpm less that."""
+    pump = DISPLACEMENT | {"slip": 0.0, "torque_limit": 4.0}
+    site = set_at(20.0, 40.0, pump=pump, trough__home__pipe__wave_speed="1200 m/s")
+
+    size = tank_size(site, leak="0.2 gpm at 30 psi", cycle="2 hour")
+
+    need, rest = size.for_run, size.for_leak
+    assert rest is not None
+    assert need.span == pytest.approx(60.0)
+    assert size.governs == "leak"
+    for one in (need, rest):
+        assert one.flow * one.span == pytest.approx(one.volume * one.share + one.stretch)
+        assert one.stretch < 0.01 * one.drawdown  # the stiff pipe of this line
+        assert one.share == pytest.approx(0.3446, abs=1.5e-4)  # the factor published for 20/40
+    given_up = [
+        quad(lambda p, power: (p + 14.696) ** -2 * p**power, 20.0, 40.0, (power,))[0]
+        for power in (0.0, -0.5)
+    ]
+    leak = 0.2 * GPM * given_up[0] / given_up[1] / 30.0**0.5
+    assert rest.flow == pytest.approx(leak, rel=0.01)
+    assert need.flow == pytest.approx(4.0 * GPM - leak, rel=0.01)
+    assert max(need.volume, rest.volume) == size.volume
+
+
+def test_without_a_cycle_there_is_one_sum() -> None:
+    assert tank_size(demo_site("one_trough")).for_leak is None

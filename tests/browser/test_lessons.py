@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 import pytest
-from playwright.sync_api import ViewportSize, expect
+from playwright.sync_api import Locator, ViewportSize, expect
 
 from tests.browser.conftest import CHECKOUT, PICTURE, SECOND
 
@@ -54,6 +54,20 @@ def predict(lesson: LessonPage) -> None:
         expect(form).to_contain_text("Kept", timeout=30 * SECOND)
 
 
+def expect_one_moment(bench: Locator) -> None:
+    """Expect the slider of the moment to stand where the picture is, whose run has grown longer."""
+    handle = bench.get_by_role("slider", name="Moment (min into the run)", exact=True)
+    if not handle.count():
+        return
+    alt = bench.locator("img").first.get_attribute("alt") or ""
+    said = re.search(r", (?:(\d+) h ?)?(?:(\d+) min ?)?(?:(\d+) s )?into the run", alt)
+    assert said, alt
+    hours, minutes, seconds = (float(part or 0.0) for part in said.groups())
+    moment = float(handle.get_attribute("aria-valuetext") or "nan")
+    step = float(handle.get_attribute("aria-valuemax") or "nan") / 240.0
+    assert abs(moment - (60.0 * hours + minutes + seconds / 60.0)) <= step
+
+
 def keep_picture(lesson: LessonPage, path: str) -> None:
     """Photograph the whole page, if somebody asked for it."""
     folder = os.environ.get("PAGE_PICTURES")
@@ -79,6 +93,7 @@ def test_predictions_free_the_bench_and_bring_every_picture(
     expect(waiting).to_have_count(0, timeout=15 * SECOND)
     expect(lesson.page.get_by_text("comes with your prediction")).to_have_count(0)
     assert lesson.page.locator(PICTURE).count() >= before
+    expect_one_moment(bench)
     for image in lesson.page.locator(PICTURE).all():
         assert len(image.get_attribute("alt") or "") > 60
     keep_picture(lesson, path)

@@ -115,6 +115,19 @@ def test_a_bench_whose_first_run_fails_says_so(ranch: Site, counter: Any) -> Non
     assert made.png_bytes == b""
 
 
+def test_a_moment_that_the_browser_rounds_is_not_a_choice(made: Bench) -> None:
+    """A slider can only stand at its steps; the cursor stays at the moment that tells most."""
+    placed, step, alt = made.page.moment.value, made.page.moment.step, made.alt
+
+    made.page.moment.value = placed - 0.4 * step
+    assert made.alt == alt
+    made.page.moment.value = placed - 2.0 * step
+    chosen = made.alt
+    assert chosen != alt
+    made.page.moment.value = placed
+    assert made.alt not in (chosen, "")
+
+
 def test_the_moment_moves_the_cursor_and_runs_nothing(made: Bench, counter: Any) -> None:
     picture = made.png_bytes
 

@@ -146,7 +146,7 @@ def test_the_meter_tells_a_cut_wire_from_an_open_contact_at_the_switch_alone() -
 
     assert cut[1][1:] == stuck[1][1:] == ("OL", "OL")
     assert (cut[0][2], stuck[0][2]) == ("0 ohms", "OL")
-    assert (cut[2][2], stuck[2][2]) == ("OL", "10 ohms")  # 2 x 0.8 x 6.39 ohm per 1000 ft = 10.2
+    assert (cut[2][2], stuck[2][2]) == ("OL", "10.2 ohms")  # 2 x 0.8 x 6.39 per 1000 ft
     assert cut[3][1:] == stuck[3][1:] == ("run", "run")
 
 
@@ -181,6 +181,21 @@ def test_the_tanks_hold_what_the_law_of_air_leaves() -> None:
         one.get_height() / shell.get_height() for one, shell in zip(water, shells, strict=True)
     ]
     assert shares == pytest.approx([0.0, 0.0472, 0.3526], abs=5e-4)
+
+
+@pytest.mark.parametrize(("precharge", "same"), [("28 psi", True), ("42 psi", False)])
+def test_the_rule_is_seen_where_the_tank_is_charged_by_it(precharge: str, same: bool) -> None:
+    """Where both curves are one, dashes lie on a band that is broader than they, and words say so;
+    cut-in is 30 psi, and the rule charges 2 psi under it."""
+    axes = TankMoments.of(leaking(precharge), SUN).draw("US").axes[1]
+    band, dashes = (line for line in axes.lines if np.asarray(line.get_xdata()).size > 2)
+    said = " ".join(text.get_text() for text in axes.texts)
+
+    assert np.allclose(np.asarray(band.get_ydata()), np.asarray(dashes.get_ydata())) == same
+    assert band.get_linewidth() > 2.0 * dashes.get_linewidth()
+    assert (band.get_linestyle(), dashes.is_dashed()) == ("-", True)
+    assert dashes.get_zorder() >= band.get_zorder()
+    assert ("as yours is" in said) == same
 
 
 def test_a_gauge_shows_nothing_under_zero() -> None:

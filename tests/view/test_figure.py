@@ -9,7 +9,9 @@ import pytest
 from numpy.typing import NDArray
 from PIL import Image
 
+from labkit.engine.run import simulate
 from labkit.site import Site
+from labkit.sitefile import demo_site
 from labkit.trace import Trace
 from labkit.view.figure import Picture, picture_png
 from labkit.view.glyphs import TroughSign
@@ -160,6 +162,23 @@ def test_names_of_troughs_do_not_overlap(trace: Trace) -> None:
     boxes = [text.get_window_extent(renderer) for text in picture.line_panel.states.values()]
 
     assert not boxes[0].overlaps(boxes[1])
+
+
+def test_a_name_that_stands_far_off_is_tied_to_its_trough() -> None:
+    """Two troughs close together on the drawing: one name finds no place beside its own trough."""
+    trace = simulate(demo_site("three_troughs"), "10 min", sun="400 W/m^2")
+    line = picture_of(trace, at=0.0).line_panel
+    ends = {
+        name: np.asarray(leader.get_xydata(), dtype=np.float64)
+        for name, leader in line.leaders.items()
+    }
+    tied = {name: points for name, points in ends.items() if points.size}
+
+    assert 1 <= len(tied) < 3
+    for name, (foot, label) in tied.items():
+        assert foot[0] == pytest.approx(line._spot(name)[0])
+        where = line.names[name].get_position()
+        assert label == pytest.approx(np.asarray(where, dtype=np.float64), abs=0.25)
 
 
 def test_strips_hold_the_states(trace: Trace) -> None:

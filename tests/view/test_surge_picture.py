@@ -11,8 +11,9 @@ from PIL import Image
 import labkit as lab
 from labkit.engine.surge import surge
 from labkit.engine.surge_record import Surge
+from labkit.view.language import say_time
+from labkit.view.surge_map import COLOURS, first_wave
 from labkit.view.surge_picture import (
-    COLOURS,
     LOOKS,
     SurgeImage,
     SurgePicture,
@@ -120,9 +121,9 @@ def test_the_sentence_of_a_power_failure(failure: Surge) -> None:
     assert said.startswith("The power fails and the pump stops. The pressure at the manifold")
     assert "down to \N{MINUS SIGN}" in said
     assert "which does not trip." in said
-    assert "comes at the pump. The drop pipe is nearest" in said
+    assert "comes at the pump: " in said
     assert "the line is under suction." in said
-    assert ("the water boils and comes apart." in said) == failure.boils
+    assert ("the water boils and comes apart: " in said) == failure.boils
 
 
 def test_a_pipe_over_its_rating_is_told() -> None:
@@ -189,3 +190,79 @@ def test_the_words_stay_on_the_page(failure: Surge, system: str) -> None:
 
         assert box.y0 >= 0.0
         assert box.x1 <= 1152.0
+
+
+def test_what_stands_above_the_pump_is_told(slam: Surge, failure: Surge) -> None:
+    """By hand: the pump of this ranch hangs 130 ft under the gauge; 130 / 2.31 = 56.3 psi. At the
+    other the pressure is highest at the trough, which lies above the gauge."""
+    above = "56.3 psi of it is the weight of the water that stands above, 130 ft up to the gauge."
+
+    assert above in surge_sentence(failure)
+    assert ("weight of the water that stands above" in surge_sentence(slam)) == (
+        slam.highest.distance < -3.0
+    )
+
+
+def test_a_switch_that_trips_long_after_the_wave_is_told_apart() -> None:
+    """The tank takes the wave up; only the pump, pushing on, brings the line to cut-out."""
+    site = lab.demo_site("first_line")
+    calm = surge(site, trough="hill", closing_time="0.5 s", drive="heeds the switch", reaches=40)
+    assert calm.trip_time > 3.0 * calm.arrival
+
+    assert "It does not trip yet; but the pump pushes on" in surge_sentence(calm)
+    assert f"until the switch trips after {say_time(calm.trip_time)}." in surge_sentence(calm)
+
+
+def test_the_first_wave_runs_to_the_switch_and_back(slam: Surge) -> None:
+    """Way over wave speed, there and back: on the map between the trough and the switch."""
+    travel = 1500.0 * FOOT / slam.path()[-1].wave_speed_used
+
+    stops = first_wave(slam)
+
+    assert [stop.distance / FOOT for stop in stops] == pytest.approx([1500.0, 0.0, 1500.0])
+    assert [stop.time for stop in stops] == pytest.approx([0.0, travel, 2.0 * travel], rel=1e-6)
+    assert stops[1].time == pytest.approx(slam.arrival, abs=2.0 * slam.dt)
+    assert "reaches the switch" in stops[1].words
+    assert "back at the valve" in stops[2].words
+
+
+def test_a_wave_from_the_well_runs_out_through_the_tees(failure: Surge) -> None:
+    stops = first_wave(failure)
+
+    assert (stops[0].distance, stops[-1].distance) == (0.0, 0.0)
+    far = max(stops, key=lambda stop: stop.distance)
+    assert far.distance == pytest.approx(failure.distance["ridge"])
+    assert far.words.endswith("the wave reaches ridge")
+    assert stops[-1].time == pytest.approx(2.0 * far.time)
+    assert np.all(np.diff([stop.time for stop in stops]) > 0.0)
+
+
+@pytest.mark.parametrize("system", ["US", "metric"])
+def test_the_map_names_places_and_moments_on_the_sheet(
+    slam: Surge, failure: Surge, system: str
+) -> None:
+    for one, named in ((slam, "valve at home"), (failure, "ridge")):
+        picture = SurgePicture(one, system=system)
+        picture.png()
+        names = {text.get_text(): text.get_window_extent() for text in picture.map.texts}
+
+        assert {"switch", named} <= set(names)
+        assert sum(": " in words for words in names) >= 2
+        for words, box in names.items():
+            assert 0.0 <= box.x0 <= box.x1 <= 1152.0, words
+            assert 0.0 <= box.y0 <= box.y1 <= 806.0, words
+        moments = [box for words, box in names.items() if ": " in words]
+        assert not any(a.overlaps(b) for a in moments for b in moments if a is not b)
+
+
+def test_what_is_lower_than_before_is_dotted(failure: Surge) -> None:
+    """Power fails, and the line falls: the dots tell low from high where there is no colour."""
+    sheet = SurgePicture(failure, system="US")
+    run = failure.runs[-1]
+    assert (run.head < run.steady - 3.0).any()
+
+    dotted = [getattr(each, "hatches", None) for each in sheet.map.collections]
+
+    assert ["..."] in dotted
+    bar = sheet.figure.axes[1]
+    assert {"higher", "lower (dotted)"} <= {text.get_text() for text in bar.texts}

@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING, Any
 import attrs
 import numpy as np
 import pytest
+from matplotlib.colors import to_hex
 from matplotlib.patches import Rectangle
 from matplotlib.text import Text
 from PIL import Image
 
 from labkit import demo_site, operating_window
+from labkit.view import style
 from labkit.view.window_picture import MOST_TROUGHS, window_alt, window_figure, window_png
 from tests.customary import PSI
 from tests.engine.lines import line
@@ -67,6 +69,32 @@ def test_the_room_is_shaded_and_the_points_stand_in_it(narrow: Window) -> None:
     assert shade.get_x() == pytest.approx(narrow.room.floor / PSI)
     assert shade.get_x() + shade.get_width() == pytest.approx(narrow.room.ceiling / PSI)
     assert "cut-out 43.2 psi" in texts(figure)
+
+
+def test_the_ends_of_the_bars_are_named(narrow: Window) -> None:
+    """The first bar and that of the shut line; each name stands at its end, over the bar."""
+    figure = window_figure(narrow, "US")
+    rows = bars(figure)
+    named = {
+        note.get_text(): note.xy  # type: ignore[attr-defined]
+        for note in figure.axes[0].texts
+        if "sun" in note.get_text()
+    }
+
+    first, shut = narrow.troughs[0].least / PSI, rows[-1].get_x()
+    assert named[f"weakest sun, {first:.1f} psi"][0] == pytest.approx(rows[0].get_x())
+    assert named["weakest sun"][0] == pytest.approx(shut)
+    assert named["strongest sun"][0] == pytest.approx(shut + rows[-1].get_width())
+    assert f"{narrow.dead_head[1] / PSI:.1f} psi" in texts(figure)
+    assert "(250 W/m²) to the strongest (1,000 W/m²)" in texts(figure)
+
+
+def test_the_room_has_a_colour_of_its_own(narrow: Window) -> None:
+    """The bench's band lies between the two points; here the shade is where one of them may lie."""
+    shade = next(p for p in window_figure(narrow).axes[0].patches if p.get_zorder() == 0)
+
+    assert to_hex(shade.get_facecolor()).upper() == style.ROOM
+    assert style.ROOM not in (style.BAND, style.ORANGE)
 
 
 def test_rows_differ_without_colour(narrow: Window) -> None:

@@ -68,8 +68,8 @@ def jump(name: str, *, velocity: float, wave_speed: float, weight: float) -> Num
         label="Jump",
         ask=phrase(
             "Water moves through a pipe at {velocity}, and a wave runs through it at {speed}. The "
-            "float valve slams shut. **How far does the pressure jump?** ({g} is the pull of the "
-            "earth, each second; {rule}.)",
+            "float valve slams shut. **How far does the pressure jump?** (Gravity is {g} each "
+            "second; {rule}.)",
             velocity=(velocity, "small velocity"),
             speed=(wave_speed, "velocity"),
             g=(GRAVITY, "small velocity"),
@@ -80,7 +80,7 @@ def jump(name: str, *, velocity: float, wave_speed: float, weight: float) -> Num
         tolerance=0.03,
         slips=(as_number, slips.upside_down(height, weight)),
         hints=(
-            phrase("Jump in height = wave speed times velocity over the pull of the earth."),
+            phrase("Jump in height = wave speed times velocity, divided by gravity."),
             phrase(
                 "The jump is {height} of water. Turn it into pressure: {rule}.",
                 height=(height, "length"),

@@ -52,11 +52,13 @@ def from_the_box(boxed: "Trace") -> ChoiceQuestion:
         name="the switch from its box",
         ask=phrase(
             "The switch is new and nobody has touched its screws: cut-in {cut_in}, cut-out "
-            "{cut_out}. The day is dull, with {sun} on the array. The trough fills and the float "
-            "shuts; later, cattle drink. **What will the pump do?**",
+            "{cut_out}. The sky is hazy or overcast: {sun} on the array, where full sun gives "
+            "{full}. The trough fills and the float shuts; later, cattle drink. **What will the "
+            "pump do?**",
             cut_in=(cut_in, "pressure"),
             cut_out=(cut_out, "pressure"),
             sun=(float(boxed.irradiance.max()), "irradiance"),
+            full=(plain_si(1000, "W/m^2"), "irradiance"),
         ),
         options=_outcomes(boxed),
     )
@@ -70,7 +72,7 @@ def far_out(out: "Trace") -> ChoiceQuestion:
         name="the screw far out",
         ask=phrase(
             "Now a helper gives the range screw {turns} out. That brings cut-in down to {cut_in} "
-            "and cut-out to {cut_out}. Same dull day. **What will the pump do now?**",
+            "and cut-out to {cut_out}. The sky stays as it is. **What will the pump do now?**",
             turns=(screw.TURN * turns, "turns"),
             cut_in=(cut_in, "pressure"),
             cut_out=(cut_out, "pressure"),

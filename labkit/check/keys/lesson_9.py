@@ -74,7 +74,9 @@ def highest_when_slammed(wave: "Surge") -> NumberQuestion:
             ),
         ),
         hints=(phrase("A long column of water has to be stopped within a moment."),),
-        reason=phrase("So high goes the wave, with what the pump adds before it stops."),
+        reason=phrase(
+            "First the jump; then, on top of it, what friction took while the water still moved."
+        ),
     )
 
 

@@ -9,6 +9,7 @@ from matplotlib.patches import Rectangle
 
 from labkit.advice.signal_loop import CONTROLLER, OFF, SWITCH_JOINED, LoopCheck, loop_check
 from labkit.advice.stop_table import ACTIONS, KINDS, WORKS, Heard, stop_table
+from labkit.check import Amount
 from labkit.engine.sensing import reads_always
 from labkit.units import si
 from labkit.view import style
@@ -16,6 +17,7 @@ from labkit.view.axes import title
 from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import panels, short
 from labkit.view.controls.signal import fault_of, pair_of
+from labkit.view.telling import written_amount
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
@@ -198,8 +200,10 @@ class ContactTable:
 
 
 def _shown(ohms: float) -> str:
-    """Say what the meter shows."""
-    return CHARTS["open line"] if ohms == inf else CHARTS["ohms"].format(ohms=f"{ohms:.0f}")
+    """Say what the meter shows, to tenths as prose does."""
+    if ohms == inf:
+        return CHARTS["open line"]
+    return written_amount(Amount(ohms, "resistance"), "US").replace("\N{NO-BREAK SPACE}", " ")
 
 
 def _put(axes: "Axes", x: float, y: float, words: str, **look: Any) -> None:

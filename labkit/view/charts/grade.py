@@ -27,7 +27,7 @@ _LOOKS: Final[tuple[dict[str, Any], ...]] = (
 )
 
 _NAMES: Final[tuple[tuple[float, dict[str, Any]], ...]] = (
-    (0.30, {"shift": (4, 5)}),
+    (0.42, {"shift": (4, 5)}),
     (0.06, {"shift": (0, -20), "va": "top"}),
     (0.55, {"shift": (4, 5)}),
 )

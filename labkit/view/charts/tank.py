@@ -1,6 +1,6 @@
 """A pressure tank at three moments, and how long a leaking line rests with tanks of any size."""
 
-from typing import TYPE_CHECKING, Final, Self
+from typing import TYPE_CHECKING, Any, Final, Self
 
 import attrs
 import numpy as np
@@ -31,6 +31,11 @@ _FINE: Final = 0.03785
 """Water that is told to a hundredth [m3]: less than 10 gal."""
 _LONGEST: Final = 240.0
 """The clock's end where nothing leaks [min]."""
+_OWN: Final[dict[str, Any]] = {"color": style.SKY, "linestyle": "solid", "linewidth": 5.0}
+_USUAL: Final[dict[str, Any]] = {
+    "color": style.INK, "linestyle": (0, (5, 2.5)), "linewidth": 1.8,
+}  # fmt: skip
+"""Dashes on a broad band, so that both are seen where they are the same."""
 _WIDE, _GAP = 0.72, 0.28
 _BOTTOM, _TOP = 0.16, 0.80
 
@@ -121,17 +126,16 @@ class TankMoments:
         if not known.any():
             write(axes, 0.5 * right, 0.5 * top, self._cycle(system), ha="center")
             return
-        looks = (
-            (one.usual, {"color": style.AMBER, "linestyle": (0, (5, 1.8))}),
-            (one.own, {"color": style.BLUE, "linestyle": "solid", "linewidth": 2.2}),
-        )
-        for spans, look in looks:
-            axes.plot(displayed(one.volumes, "volume", system), spans / MINUTE, **look)
+        sizes = displayed(one.volumes, "volume", system)
+        for spans, look in ((one.own, _OWN), (one.usual, _USUAL)):
+            axes.plot(sizes, spans / MINUTE, **look)
         x, y = displayed(one.volume, "volume", system), one.cycle / MINUTE
         dot(axes, x, y)
-        under = CHARTS["usual charge"].format(under=short(UNDER_CUT_IN, "pressure", system))
+        is_same = np.allclose(one.own, one.usual, rtol=0.01)
+        key = "usual charge, as yours" if is_same else "usual charge"
+        under = CHARTS[key].format(under=short(UNDER_CUT_IN, "pressure", system))
         own = CHARTS["own charge"].format(cycle=self._cycle(system))
-        write(axes, 0.03 * right, 0.95 * top, under, color=style.AMBER)
+        write(axes, 0.03 * right, 0.95 * top, under)
         write(axes, 0.03 * right, 0.88 * top, own, color=style.BLUE)
 
 

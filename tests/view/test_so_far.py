@@ -1,0 +1,67 @@
+"""A bench that shows only the beginning of a run, until it is predicted, says so."""
+
+import re
+
+import pytest
+
+from labkit.check import ChoiceQuestion, Option, phrase
+from labkit.sitefile import demo_site
+from labkit.view.bench import Bench
+from labkit.view.lesson import Lesson
+
+BEGUN = (
+    "The picture shows only the first 15 s of 1 h, so that the end stays open. "
+    "The rest comes with your predictions."
+)
+
+
+@pytest.fixture
+def lesson() -> Lesson:
+    made = Lesson()
+    options = (
+        Option(words=phrase("yes"), said=phrase("yes"), is_right=True),
+        Option(words=phrase("no"), said=phrase("no")),
+    )
+    made.predict(ChoiceQuestion(name="does it", ask=phrase("Does it?"), options=options))
+    return made
+
+
+def bench_of(lesson: Lesson, so_far: str | None = "15 s") -> Bench:
+    return lesson.bench(demo_site("first_line"), ["irradiance"], so_far=so_far)
+
+
+def test_the_beginning_is_called_one_and_not_judged(lesson: Lesson) -> None:
+    bench = bench_of(lesson)
+
+    assert BEGUN in bench.page.beneath.value
+    said = r"<p>In 15 s the pump started once; highest pressure \d\d\.\d psi\.</p>"
+    assert re.fullmatch(said, bench.page.status.value)
+    assert BEGUN in bench.alt
+    assert bench.page.moment.max == pytest.approx(0.25)
+
+
+def test_the_whole_run_says_what_it_amounts_to(lesson: Lesson) -> None:
+    bench = bench_of(lesson)
+    (asked,) = lesson.predictions
+    asked.answer.entry.value = 0
+    asked.press()
+
+    assert bench.page.beneath.value == ""
+    assert "Sound stop" in bench.page.status.value
+    assert "first 15 s" not in bench.alt
+    assert bench.page.moment.max == pytest.approx(60.0)
+    assert bench.page.moment.value > 0.25
+
+
+def test_it_is_said_on_paper_and_in_other_units_too(lesson: Lesson) -> None:
+    bench = bench_of(lesson)
+
+    assert BEGUN in bench.snapshot_html()
+    lesson.use("metric")
+    assert BEGUN in bench.page.beneath.value
+    assert " kPa" in bench.text
+
+
+def test_a_bench_that_shows_all_of_it_has_nothing_to_add(lesson: Lesson) -> None:
+    assert bench_of(lesson, so_far=None).page.beneath.value == ""
+    assert bench_of(Lesson()).page.beneath.value == ""

@@ -1,0 +1,92 @@
+"""Sums in prose add up as they are written, whatever rounding does to their parts."""
+
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from labkit.check import written_out
+from labkit.view.lesson import Lesson
+from labkit.view.sums import adding_up
+from labkit.view.telling import filled
+
+PSI = 6894.757293168361
+WORDS = "{climb:pressure} + {rub:pressure} + {valve:pressure} = {gauge:pressure}"
+SUM = ["gauge = climb + rub + valve"]
+
+
+def numbers(text: str) -> list[float]:
+    return [float(found.replace(",", "")) for found in re.findall(r"[\d,]+(?:\.\d+)?", text)]
+
+
+def test_parts_that_rounding_would_spoil_give_way() -> None:
+    """By hand: 8.66 + 32.16 + 3.96 = 44.78; rounded one by one, 8.7 + 32.2 + 4.0 = 44.9."""
+    parts = {"climb": 8.66 * PSI, "rub": 32.16 * PSI, "valve": 3.96 * PSI}
+    words = written_out(WORDS, parts | {"gauge": 44.78 * PSI})
+
+    *told, total = numbers(filled(adding_up(words, SUM, "US"), "US"))
+
+    assert total == 44.8
+    assert sum(told) == pytest.approx(44.8)
+    assert told == pytest.approx([8.7, 32.1, 4.0])  # 32.16 lay nearest to being rounded down
+
+
+@given(st.lists(st.floats(1.0, 500.0), min_size=3, max_size=3), st.sampled_from(["US", "metric"]))
+def test_any_three_parts_add_up_and_none_is_off_by_a_unit(parts: list[float], system: str) -> None:
+    amounts = dict(zip(("climb", "rub", "valve"), (1e3 * part for part in parts), strict=True))
+    words = written_out(WORDS, amounts | {"gauge": sum(amounts.values())})
+
+    *told, total = numbers(filled(adding_up(words, SUM, system), system))
+
+    unit, last = (PSI / 1e3, 0.1) if system == "US" else (1.0, 1.0)
+    assert sum(told) == pytest.approx(total, abs=1e-6)
+    for said, part in zip(told, parts, strict=True):
+        assert abs(said - part / unit) < last + 1e-6
+
+
+def test_a_part_of_two_sums_is_the_same_in_both() -> None:
+    words = written_out(
+        "{a:pressure} {b:pressure} {c:pressure} {d:pressure} {e:pressure}",
+        {"a": 8660.0, "b": 1160.0, "c": 9820.0, "d": 2460.0, "e": 11120.0},
+    )
+
+    a, b, c, d, e = numbers(
+        filled(adding_up(words, ["c = a + b", "e = a + d"], "metric"), "metric")
+    )
+
+    assert (a, c, e) == (9.0, 10.0, 11.0)
+    assert (b, d) == (1.0, 2.0)
+
+
+def test_a_part_in_brackets_stays_as_it_is() -> None:
+    """Rounded one by one, 8.6 + 1.6 = 10.2 reads 9 + 2 = 10."""
+    words = written_out(
+        "{a:pressure} {b:pressure} {c:pressure}", {"a": 8.6e3, "b": 1.6e3, "c": 10.2e3}
+    )
+
+    told = [
+        numbers(filled(adding_up(words, [each], "metric"), "metric"))
+        for each in ("c = a + [b]", "c = [a] + b")
+    ]
+
+    assert told == [[8.0, 2.0, 10.0], [9.0, 1.0, 10.0]]
+
+
+@pytest.mark.parametrize("sums", [["gauge = climb + rub"], ["climb = gauge + rub"]])
+def test_what_is_no_sum_is_refused(sums: list[str]) -> None:
+    amounts = {"climb": 1e4, "rub": 2e4, "valve": 3e4, "gauge": 6e4}
+
+    with pytest.raises(ValueError, match="is not the sum of"):
+        adding_up(written_out(WORDS, amounts), sums, "US")
+
+
+def test_a_paragraph_keeps_its_sum_in_other_units() -> None:
+    lesson = Lesson()
+    parts = {"climb": 8.66 * PSI, "rub": 32.16 * PSI, "valve": 3.96 * PSI}
+    lesson.tell(WORDS, sums=SUM, gauge=44.78 * PSI, **parts)
+
+    for system in ("US", "metric"):
+        lesson.use(system)
+        *told, total = numbers(lesson.told[-1].text)
+        assert sum(told) == pytest.approx(total)
