@@ -62,7 +62,15 @@ def test_a_reading_goes_into_the_notebook_and_is_said(page: DrillPage) -> None:
 
 
 def test_every_widget_has_a_name(page: DrillPage) -> None:
-    named = [*page.tasks.values(), page.come, page.give, page.tell, *page.picks, page.number]
+    assert page.suspects is not None
+    named = [
+        *page.tasks.values(),
+        page.come,
+        page.give,
+        page.tell,
+        *page.suspects.parts.values(),
+        page.number,
+    ]
 
     assert all(widget.description for widget in named)
 
@@ -72,13 +80,14 @@ def test_a_wrong_diagnosis_then_the_right_one(page: DrillPage) -> None:
     page.give.click()
     assert "Name one fault." in page.said.value
 
-    page.picks[0].value = "bad check valve"
+    assert page.suspects is not None
+    page.suspects.choose("bad check valve")
     page.give.click()
     assert "Not yet." in page.said.value
     assert "Look again at what you read at 10:10\N{NO-BREAK SPACE}am" in page.said.value
 
     assert page.drill is not None
-    page.picks[0].value = page.drill.hidden[0].key
+    page.suspects.choose(page.drill.hidden[0].key)
     page.give.click()
     assert "Right." in page.said.value
     assert "The shortest way to know" in page.said.value
@@ -99,7 +108,11 @@ def test_the_whole_page_changes_its_units(page: DrillPage) -> None:
 def test_two_faults_take_two_answers() -> None:
     page = drill("one_trough_uphill", 7, faults=2)
 
-    assert len(page.picks) == 2
+    assert page.suspects is not None
+    assert set(page.suspects.ticks) == set(FAULTS)
+    page.suspects.choose("low well")
+    page.give.click()
+    assert "Name 2 faults." in page.said.value
 
 
 @pytest.mark.parametrize("system", ["US", "metric"])

@@ -72,8 +72,22 @@
 
   // In command mode the arrow keys go from cell to cell, also while a list or a choice has the focus.
   const keepArrows = () => {
-    for (const chosen of document.querySelectorAll('.labkit-setting select, .labkit-asking input[type="radio"]')) {
+    for (const chosen of document.querySelectorAll('.labkit-setting select, .labkit-asking input[type="radio"], '
+      + '.labkit-drill select, .labkit-drill input, .labkit-rig select')) {
       put(chosen, { 'data-lm-suppress-shortcuts': 'true' });
+    }
+  };
+
+  // Radio buttons are shown under a label that is not tied to them; a part's check boxes under a heading.
+  const nameGroups = () => {
+    for (const group of document.querySelectorAll('.jupyter-widgets.widget-radio')) {
+      const [label, box] = ['.widget-label', '.widget-radio-box'].map(part => group.querySelector(part));
+      const name = label ? label.textContent.trim() : '';
+      if (box && name) put(box, { role: 'radiogroup', 'aria-label': name });
+    }
+    for (const group of document.querySelectorAll('.labkit-part.widget-vbox')) {
+      const head = group.querySelector('.widget-html-content');
+      if (head) put(group, { role: 'group', 'aria-label': head.textContent.trim() });
     }
   };
 
@@ -117,6 +131,7 @@
       waiting = false;
       nameSliders();
       keepArrows();
+      nameGroups();
       announceStatus();
     };
     new MutationObserver(() => {
