@@ -182,7 +182,8 @@ def work_switch(scene: Scene, where: str) -> Result:
     high = max(scene.shown(p) for p in lifted.pressure)
     was_on = opened.speed[0] > 0.0
     on = "was running" if was_on else "came on" if comes else "did not come on"
-    off = "stopped" if stops else "did not stop" if lifted.speed[-1] > 0.0 else "stood still"
+    stood = "had stopped by itself" if was_on or comes else "stood still as before"
+    off = "stopped" if stops else "did not stop" if lifted.speed[-1] > 0.0 else stood
     return (
         word("on", on), on_gauge("low", low), word("off", off), on_gauge("high", high),
     ), after  # fmt: skip

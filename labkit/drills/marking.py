@@ -5,7 +5,7 @@ from typing import Final, TypeAlias
 
 import attrs
 
-from labkit.drills.scene import Scene, Value
+from labkit.drills.scene import Scene, Value, read_together
 from labkit.drills.shortest import minutes_of, shortest_line
 from labkit.drills.signature import (
     ANYWHERE,
@@ -129,7 +129,8 @@ def settle(site: Site, hidden: Sequence[Placed]) -> Settling:
     line, left = _settling(site, hidden)
     scene = scene_of(site, hidden)
     proofs = tuple(
-        Proof(key=key, where=where, values=TASKS[key].do(scene, where)[0]) for key, where in line
+        Proof(key=key, where=where, values=read_together(TASKS[key].do(scene, where)[0]))
+        for key, where in line
     )
     return Settling(line=proofs, minutes=minutes_of(line), left=left)
 

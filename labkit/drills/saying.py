@@ -39,12 +39,13 @@ def _differ(read: Reads, name: str, other: str) -> bool:
 
 def watched(read: Reads) -> str:
     """Say how the gauge went in ten minutes, and how often the pump started."""
-    went = (
-        "went between {low} and {high}" if _differ(read, "low", "high") else "stood still at {high}"
-    )
+    moved = _differ(read, "low", "high")
+    gauge = "went between {low} and {high}" if moved else "stood at {high}"
     starts = round(_number(read, "starts"))
-    pump = {0: "did not start meanwhile", 1: "started once"}.get(starts, "started {starts} times")
-    return f"In ten minutes the gauge {went}; the pump {pump}."
+    pump = {0: "did not start meanwhile", 1: "started once", 2: "started twice"}.get(
+        starts, "started {starts} times"
+    )
+    return f"For ten minutes the gauge {gauge}; the pump {pump}."
 
 
 def turned(read: Reads) -> str:

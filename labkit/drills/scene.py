@@ -84,8 +84,10 @@ def _less(before: Value, after: Value) -> float:
     return 0.0 if isinstance(first, str) or isinstance(second, str) else max(first - second, 0.0)
 
 
-def read_together(values: Sequence[Value], dice: np.random.Generator) -> tuple[Value, ...]:
-    """Read what one task shows.
+def read_together(
+    values: Sequence[Value], dice: np.random.Generator | None = None
+) -> tuple[Value, ...]:
+    """Read what one task shows; without dice as one reads who makes no error.
 
     An instrument with a scale is off by as much each time within a task, so that a needle that
     stands is read as standing; a fall is reckoned from the two readings.
@@ -94,7 +96,7 @@ def read_together(values: Sequence[Value], dice: np.random.Generator) -> tuple[V
     read: dict[str, Value] = {}
     for value in values:
         if value.between is None:
-            thrown = float(dice.uniform(-1.0, 1.0))
+            thrown = 0.0 if dice is None else float(dice.uniform(-1.0, 1.0))
             share = shares.setdefault(value.kind, thrown) if value.step else thrown
             read[value.name] = value.seen(share)
         else:

@@ -36,6 +36,7 @@ _TABLE: Final = """
 .labkit-drill table { border-collapse: collapse; max-width: 52em; }
 .labkit-drill th, .labkit-drill td { text-align: left; vertical-align: top; padding: 3px 10px 3px 0;
   line-height: 1.4; white-space: normal; }
+.labkit-drill td:first-child { white-space: nowrap; }
 .labkit-drill button { height: auto; min-height: 30px; white-space: normal; text-align: left;
   line-height: 1.3; padding: 4px 10px; }
 """

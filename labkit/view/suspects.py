@@ -15,16 +15,19 @@ if TYPE_CHECKING:
     from labkit.drills import Drill
 
 SUSPECTS_LOOK: Final = """
-.labkit-suspects { flex-flow: row wrap; max-width: 62em; }
-.labkit-suspects > .labkit-part { flex: 1 1 19em; max-width: 30em; min-width: 0;
-  margin: 2px 1.2em 0.7em 0; }
-.labkit-part .widget-label, .labkit-part .widget-html-content { font-weight: bold; width: auto; }
-.labkit-part .widget-radio-box label, .labkit-part .widget-checkbox label { white-space: normal;
-  font-weight: normal; line-height: 1.35; }
-.labkit-part.widget-radio { flex-direction: column; height: auto; }
-.labkit-part .widget-checkbox, .labkit-part .widget-label-basic { width: 100%; height: auto; }
-.labkit-part .widget-label-basic { align-items: flex-start; }
-.labkit-part .widget-label-basic input { flex: none; margin: 0.2em 0.6em 0 0; }
+.labkit-suspects { flex-flow: row wrap; max-width: 62em; height: auto; }
+.labkit-suspects > .labkit-part { flex: 1 1 19em; max-width: 30em; min-width: 0; height: auto;
+  margin: 2px 1.2em 0.7em 0; overflow: visible; }
+.labkit-part .widget-label, .labkit-part .widget-html-content { font-weight: bold; width: auto;
+  text-align: left; white-space: normal; }
+.labkit-part.widget-radio { flex-direction: column; align-items: stretch; }
+.labkit-part .widget-radio-box { height: auto; width: 100%; margin: 0; }
+.labkit-part .widget-radio-box label, .labkit-part .widget-label-basic { display: flex;
+  align-items: flex-start; white-space: normal; font-weight: normal; line-height: 1.35;
+  height: auto; min-height: 24px; padding: 2px 0; width: 100%; overflow: visible; }
+.labkit-part .widget-radio-box input, .labkit-part .widget-label-basic input { order: -1;
+  flex: none; margin: 0.1em 0.6em 0 0; }
+.labkit-part .widget-checkbox { height: auto; width: 100%; }
 """
 
 

@@ -243,7 +243,8 @@ WORDS: Final[dict[str, str]] = {
     "drill where": "Where is it, {fault}",
     "drill misplaced": "The fault is right; it sits somewhere else.",
     "drill leak": "{flow} at {pressure}",
-    "drill shortest": "The shortest way to know, {minutes} min:",
+    "drill shortest": "The shortest way to know takes {minutes} min, each test read as if "
+    "it came first:",
     "drill left": "No test tells it from: {faults}.",
     "drill repair": "Repair: {repair}",
     "drill cautions": "Take care: {cautions}",

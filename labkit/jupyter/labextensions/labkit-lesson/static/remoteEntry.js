@@ -78,12 +78,17 @@
     }
   };
 
-  // Radio buttons are shown under a label that is not tied to them; a part's check boxes under a heading.
+  // ipywidgets ties radio buttons neither to their label nor to each other: then arrow keys do nothing.
+  // A part's check boxes stand under a heading.
+  let groups = 0;
   const nameGroups = () => {
-    for (const group of document.querySelectorAll('.jupyter-widgets.widget-radio')) {
+    for (const group of document.querySelectorAll('.widget-radio')) {
       const [label, box] = ['.widget-label', '.widget-radio-box'].map(part => group.querySelector(part));
+      if (!box) continue;
+      if (!group.dataset.labkitGroup) group.dataset.labkitGroup = `labkit-group-${groups++}`;
+      for (const choice of box.querySelectorAll('input')) put(choice, { name: group.dataset.labkitGroup });
       const name = label ? label.textContent.trim() : '';
-      if (box && name) put(box, { role: 'radiogroup', 'aria-label': name });
+      put(box, name ? { role: 'radiogroup', 'aria-label': name } : { role: 'radiogroup' });
     }
     for (const group of document.querySelectorAll('.labkit-part.widget-vbox')) {
       const head = group.querySelector('.widget-html-content');
