@@ -41,7 +41,7 @@ def shortest_line(
     useful = _undominated({done: frozenset(out) for done, out in ruled.items()})
     every = frozenset().union(*useful.values()) if useful else frozenset()
     left = frozenset(range(len(suspects))) - every
-    return _cheapest(useful, every), left
+    return cheapest(useful, every), left
 
 
 def minutes_of(line: Iterable[Done]) -> float:
@@ -59,7 +59,7 @@ def _undominated(ruled: Ruled) -> dict[Done, frozenset[int]]:
     return kept
 
 
-def _cheapest(ruled: Ruled, every: frozenset[int]) -> tuple[Done, ...]:
+def cheapest(ruled: Ruled, every: frozenset[int]) -> tuple[Done, ...]:
     """Search all lines that rule every suspect out, by branch and bound: the shortest is exact.
 
     A suspect that few tasks rule out is taken first, and each of those tasks tried. A branch is

@@ -1,15 +1,18 @@
 """A drill from its call to its marking."""
 
+from itertools import combinations
 from math import inf
 from string import Formatter
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from labkit.drills import TASKS, Drill, Value, choices, draw_drill
 from labkit.drills.marking import mark
 from labkit.drills.scene import fallen, on_gauge, read_together
-from labkit.drills.shortest import minutes_of, shortest_line
+from labkit.drills.shortest import Ruled, cheapest, minutes_of, shortest_line
 from labkit.drills.signature import Placed, Span, scene_of, span
 from labkit.errors import LabkitError
 from labkit.faults import FAULTS, stocked
@@ -265,3 +268,70 @@ def test_a_float_pressed_down_after_a_bucket_passes_as_much_as_before(site: Site
 
     assert fresh > 3.0 * 6.30902e-5
     assert after > 0.7 * fresh  # the pressure is another, by its root
+
+
+def by_trying_all(ruled: Ruled, every: frozenset[int]) -> float:
+    """Minutes of the shortest line, by trying every set of tasks there is."""
+    lines = (line for count in range(len(ruled) + 1) for line in combinations(sorted(ruled), count))
+    return min(
+        minutes_of(line) for line in lines if every <= frozenset().union(*(ruled[d] for d in line))
+    )
+
+
+@given(st.lists(st.sets(st.integers(0, 9), max_size=6), min_size=1, max_size=9))
+def test_the_shortest_line_is_the_one_that_trying_all_would_find(out: list[set[int]]) -> None:
+    ruled = {
+        (key, ""): frozenset(one) for key, one in zip(list(TASKS)[::2], out, strict=False) if one
+    }
+    every = frozenset().union(*ruled.values())
+
+    line = cheapest(ruled, every)
+
+    assert every == frozenset().union(*(ruled[done] for done in line))
+    assert minutes_of(line) == by_trying_all(ruled, every)
+
+
+@pytest.fixture(scope="module")
+def draws() -> Site:
+    return stocked(demo_site("three_troughs"))
+
+
+def test_a_fault_in_another_place_is_not_right(draws: Site) -> None:
+    """Lifted, the float at the corral lets nothing by: the worn seat is not there."""
+    seat = placed("worn float seat", "0.6 gpm at 30 psi", "ridge")
+    drill = drill_with(draws, seat)
+    assert drill.places("worn float seat") == ("creek", "corral", "ridge")
+
+    fresh = drill.mark([("worn float seat", "corral")])
+    assert (fresh.is_right, fresh.right, fresh.misplaced) == (False, 1, ("worn float seat",))
+    assert fresh.next_task is not None
+    assert fresh.next_task[1] in ("corral", "ridge")
+
+    read = drill.tried("drip", "corral")
+    assert read.mark([("worn float seat", "corral")]).against == (0,)
+    assert read.mark([("worn float seat", "ridge")]).is_right
+    with pytest.raises(LabkitError, match="say where: worn float seat"):
+        drill.mark(["worn float seat"])
+
+
+def test_a_leak_is_right_wherever_it_is(draws: Site) -> None:
+    leak = placed("buried leak", "0.6 gpm at 30 psi", "upper tee")
+    drill = drill_with(draws, leak)
+
+    assert drill.places("buried leak") == ()
+    assert drill.mark(["buried leak"]).is_right
+    assert drill.mark([("buried leak", "creek")]).is_right
+
+
+def test_what_would_have_settled_it_tells_the_place_as_well(draws: Site) -> None:
+    shut = drill_with(draws, placed("stuck-shut float", "", "corral"))
+
+    settling = shut.settled()
+
+    assert settling.left == ()
+    assert "corral" in {proof.where for proof in settling.line}
+
+
+def test_a_line_that_level_sensors_stop_is_no_drill() -> None:
+    with pytest.raises(LabkitError, match="stopped by its level sensors"):
+        draw_drill("storage_tank", 1)

@@ -2,9 +2,10 @@
 
 import re
 
+import attrs
 import pytest
 
-from labkit.drills import Placed
+from labkit.drills import UNPLACED, Placed, scene_of
 from labkit.faults import FAULTS
 from labkit.view.drill_view import DrillPage, drill
 from labkit.view.drill_words import fault_words
@@ -132,3 +133,67 @@ def test_every_fault_can_be_named(system: str) -> None:
         assert ("bench" in words) == bool(where)
         if system == "metric" and key != "undersized pipe":
             assert not re.search(r"psi|gpm|\bft|\bin\b", words)
+
+
+def test_every_suspect_stands_in_its_part_with_a_few_words(page: DrillPage) -> None:
+    assert page.suspects is not None
+    listed = [key for radio in page.suspects.parts.values() for _, key in radio.options]
+
+    assert sorted(listed) == sorted(FAULTS)
+    for part, radio in page.suspects.parts.items():
+        assert radio.description.lower() == part
+        for words, key in radio.options:
+            assert FAULTS[key].part == part
+            assert words == f"{key}: {FAULTS[key].brief}"
+
+
+def test_a_choice_in_one_part_takes_back_that_in_another(page: DrillPage) -> None:
+    assert page.suspects is not None
+    page.suspects.choose("low well")
+    page.suspects.choose("cut wire")
+    page.suspects.choose("chewed pair")
+
+    assert page.suspects.chosen == ["chewed pair"]
+
+
+def test_a_line_of_several_troughs_asks_for_the_place_where_a_test_can_tell_it() -> None:
+    page = drill("three_troughs", 5)
+    assert page.suspects is not None
+
+    page.suspects.choose("stuck-shut float")
+    (spot,) = page.suspects.spots.values()
+    assert [words for words, _ in spot.options[1:]] == ["at “creek”", "at “corral”", "at “ridge”"]
+    assert page.suspects.diagnosis == [("stuck-shut float", "")]
+    page.suspects.choose("stuck-shut float", "ridge")
+    assert page.suspects.diagnosis == [("stuck-shut float", "ridge")]
+
+    page.suspects.choose("undersized pipe")
+    assert "in the run to “lower tee”" in [
+        words for words, _ in page.suspects.spots["undersized pipe"].options
+    ]
+    page.suspects.choose("buried leak")
+    assert page.suspects.spots == {}
+    said = page.answer.children[0].children[-1].children[0].value
+    assert UNPLACED["buried leak"] in said
+    page.suspects.choose("cut wire")
+    assert page.answer.children[0].children[-1].children == ()
+
+
+def test_a_place_that_is_missing_or_wrong_is_said() -> None:
+    page = drill("three_troughs", 5)
+    assert page.drill is not None
+    assert page.suspects is not None
+    hidden = (Placed(key="stuck-shut float", size="", where="ridge"),)
+    page.drill = attrs.evolve(
+        page.drill, hidden=hidden, scene=scene_of(page.drill.site, hidden), log=()
+    )
+
+    page.suspects.choose("stuck-shut float")
+    page.give.click()
+    assert "Say where: stuck-shut float." in page.said.value
+    page.suspects.choose("stuck-shut float", "creek")
+    page.give.click()
+    assert "The fault is right; it sits somewhere else." in page.said.value
+    page.suspects.choose("stuck-shut float", "ridge")
+    page.give.click()
+    assert "stuck-shut float at “ridge”" in page.said.value
