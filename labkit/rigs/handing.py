@@ -113,11 +113,6 @@ class Handover:
         return min(ROOM_FOR_ALL, self.best)
 
     @property
-    def right_air(self) -> float:
-        """Air that the tank should have, by cut-in [Pa]."""
-        return right_air(self.cut_in)
-
-    @property
     def is_sound(self) -> bool:
         """Whether both days went well and the window agrees."""
         return self.predicted == SOUND and self.works

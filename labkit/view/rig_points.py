@@ -38,7 +38,7 @@ POINT_WORDS: Final[dict[str, str]] = {
     "why day": "All or nothing: {verdict}.",
     "why room": "Yours is {margin}, and {enough} or more earns all.",
     "why past": "A limit is passed by {past}.",
-    "why air": "Yours is {air}; {right}, give or take {off}, goes with your cut-in.",
+    "why air": "Yours is {air}; right is {under} under cut-in, give or take {off}.",
     "why no tank": "The line has no tank.",
     "why tries": "You tried {tries}; {free} are free, each more costs {each}.",
     "why minutes": "You took {minutes}; {free} are free, then every {per} cost a point.",
@@ -105,8 +105,8 @@ def _room(left: "Handover", system: str) -> str:
 def _air(left: "Handover", system: str) -> str:
     if left.air is None:
         return POINT_WORDS["why no tank"]
-    air, right, off = (_pressure(one, system) for one in (left.air, left.right_air, AIR_OFF))
-    return POINT_WORDS["why air"].format(air=air, right=right, off=off)
+    air, under, off = (_pressure(one, system) for one in (left.air, UNDER_CUT_IN, AIR_OFF))
+    return POINT_WORDS["why air"].format(air=air, under=under, off=off)
 
 
 def _pressure(pressure: float, system: str) -> str:

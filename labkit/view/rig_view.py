@@ -36,11 +36,11 @@ if TYPE_CHECKING:
     from labkit.site import Site
 
 _LOOK: Final = """
-.labkit-rig caption { text-align: left; }
-.labkit-rig table { border-collapse: collapse; max-width: 56em; }
-.labkit-rig th, .labkit-rig td { text-align: left; vertical-align: top; padding: 3px 10px 3px 0;
+.labkit-rig table { border-collapse: collapse; max-width: 56em; caption-side: top; }
+.labkit-rig caption, .labkit-rig th, .labkit-rig td { text-align: left; vertical-align: top; padding: 3px 10px 3px 0;
   line-height: 1.4; white-space: normal; }
 .labkit-rig td:first-child { white-space: nowrap; }
+.labkit-rig .widget-html-content { overflow-x: auto; }
 .labkit-rig summary { cursor: pointer; padding: 4px 0; }
 .labkit-rig details { max-width: 46em; line-height: 1.45; margin-bottom: 0.4em; }
 .labkit-rig button { height: auto; min-height: 30px; white-space: normal; text-align: left;
