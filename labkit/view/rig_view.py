@@ -37,8 +37,8 @@ if TYPE_CHECKING:
 
 _LOOK: Final = """
 .labkit-rig table { border-collapse: collapse; max-width: 56em; caption-side: top; }
-.labkit-rig caption, .labkit-rig th, .labkit-rig td { text-align: left; vertical-align: top; padding: 3px 10px 3px 0;
-  line-height: 1.4; white-space: normal; }
+.labkit-rig caption, .labkit-rig th, .labkit-rig td { text-align: left; vertical-align: top;
+  padding: 3px 10px 3px 0; line-height: 1.4; white-space: normal; }
 .labkit-rig td:first-child { white-space: nowrap; }
 .labkit-rig .widget-html-content { overflow-x: auto; }
 .labkit-rig summary { cursor: pointer; padding: 4px 0; }

@@ -1,23 +1,19 @@
 """A drill from its call to its marking."""
 
-from itertools import combinations
-from math import inf
 from string import Formatter
 
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from labkit.drills import TASKS, Drill, Value, choices, draw_drill
 from labkit.drills.marking import mark
 from labkit.drills.scene import fallen, on_gauge, read_together
-from labkit.drills.shortest import Ruled, cheapest, minutes_of, shortest_line
-from labkit.drills.signature import Placed, Span, scene_of, span
+from labkit.drills.signature import Span, span
 from labkit.errors import LabkitError
-from labkit.faults import FAULTS, stocked
+from labkit.faults import stocked
 from labkit.site import Site
 from labkit.sitefile import demo_site
+from tests.drills.working import CHECK, LEAK, drill_with, placed
 
 PSI = 6894.757
 
@@ -25,19 +21,6 @@ PSI = 6894.757
 @pytest.fixture(scope="module")
 def site() -> Site:
     return stocked(demo_site("one_trough_uphill"))
-
-
-def placed(key: str, size: str = "", where: str = "") -> tuple[Placed, ...]:
-    return (Placed(key=key, size=size, where=where),)
-
-
-CHECK = placed("bad check valve", "0.3 gpm at 30 psi")
-LEAK = placed("buried leak", "0.3 gpm at 30 psi", "bench")
-
-
-def drill_with(site: Site, hidden: tuple[Placed, ...]) -> Drill:
-    scene = scene_of(site, hidden)
-    return Drill(site=site, number=1, hidden=hidden, complaints=("It cycles.",), scene=scene)
 
 
 @pytest.mark.parametrize("faults", [1, 2])
@@ -211,49 +194,6 @@ def test_a_suspect_cannot_have_it_only_past_both_errors() -> None:
     assert not words.excludes(Value(name="a", kind="word", value="open"))
 
 
-def made(readings: dict[str, float]) -> dict[tuple[str, str, str], Value]:
-    return {
-        (key, "", "a"): Value(name="a", kind="pressure", value=value)
-        for key, value in readings.items()
-    }
-
-
-def test_the_shortest_line_is_the_cheapest_that_rules_all_out() -> None:
-    """Made up: `tank` alone (15 min) rules out all three, `gauge` and `lift` (6 min) together do."""
-    values = made({"tank": 1.0, "gauge": 1.0, "lift": 1.0, "watch": 1.0})
-    same, other = (
-        {("x", "", "a"): span([value])}[("x", "", "a")]
-        for value in (Value(name="a", kind="pressure", value=1.0),
-                      Value(name="a", kind="pressure", value=5.0))
-    )  # fmt: skip
-
-    def suspect(**differs: bool) -> dict[tuple[str, str, str], Span]:
-        return {(key, "", "a"): other if differs.get(key) else same for key, _, _ in values}
-
-    suspects = [
-        suspect(tank=True, gauge=True),
-        suspect(tank=True, lift=True, watch=True),
-        suspect(tank=True, gauge=True, lift=True),
-        suspect(),
-    ]
-    line, left = shortest_line(values, suspects)
-
-    assert set(line) == {("gauge", ""), ("lift", "")}
-    assert minutes_of(line) == 6
-    assert left == {3}
-    assert shortest_line(values, []) == ((), frozenset())
-    assert inf > minutes_of(line)
-
-
-def test_the_shortest_line_for_a_check_valve_shuts_it_off_from_the_line(site: Site) -> None:
-    settling = drill_with(site, CHECK).settled()
-
-    assert settling.left == ()
-    assert settling.minutes <= 15
-    assert {proof.key for proof in settling.line} & {"shut in", "open line", "drain", "tank"}
-    assert set(FAULTS) >= set(settling.left)
-
-
 def test_a_float_pressed_down_after_a_bucket_passes_as_much_as_before(site: Site) -> None:
     """The bucket fills the trough past its float; an inch below the water is an inch all the same."""
     drill = drill_with(site, CHECK)
@@ -268,68 +208,6 @@ def test_a_float_pressed_down_after_a_bucket_passes_as_much_as_before(site: Site
 
     assert fresh > 3.0 * 6.30902e-5
     assert after > 0.7 * fresh  # the pressure is another, by its root
-
-
-def by_trying_all(ruled: Ruled, every: frozenset[int]) -> float:
-    """Minutes of the shortest line, by trying every set of tasks there is."""
-    lines = (line for count in range(len(ruled) + 1) for line in combinations(sorted(ruled), count))
-    return min(
-        minutes_of(line) for line in lines if every <= frozenset().union(*(ruled[d] for d in line))
-    )
-
-
-@given(st.lists(st.sets(st.integers(0, 9), max_size=6), min_size=1, max_size=9))
-def test_the_shortest_line_is_the_one_that_trying_all_would_find(out: list[set[int]]) -> None:
-    ruled = {
-        (key, ""): frozenset(one) for key, one in zip(list(TASKS)[::2], out, strict=False) if one
-    }
-    every = frozenset().union(*ruled.values())
-
-    line = cheapest(ruled, every)
-
-    assert every == frozenset().union(*(ruled[done] for done in line))
-    assert minutes_of(line) == by_trying_all(ruled, every)
-
-
-@pytest.fixture(scope="module")
-def draws() -> Site:
-    return stocked(demo_site("three_troughs"))
-
-
-def test_a_fault_in_another_place_is_not_right(draws: Site) -> None:
-    """Lifted, the float at the corral lets nothing by: the worn seat is not there."""
-    seat = placed("worn float seat", "0.6 gpm at 30 psi", "ridge")
-    drill = drill_with(draws, seat)
-    assert drill.places("worn float seat") == ("creek", "corral", "ridge")
-
-    fresh = drill.mark([("worn float seat", "corral")])
-    assert (fresh.is_right, fresh.right, fresh.misplaced) == (False, 1, ("worn float seat",))
-    assert fresh.next_task is not None
-    assert fresh.next_task[1] in ("corral", "ridge")
-
-    read = drill.tried("drip", "corral")
-    assert read.mark([("worn float seat", "corral")]).against == (0,)
-    assert read.mark([("worn float seat", "ridge")]).is_right
-    with pytest.raises(LabkitError, match="say where: worn float seat"):
-        drill.mark(["worn float seat"])
-
-
-def test_a_leak_is_right_wherever_it_is(draws: Site) -> None:
-    leak = placed("buried leak", "0.6 gpm at 30 psi", "upper tee")
-    drill = drill_with(draws, leak)
-
-    assert drill.places("buried leak") == ()
-    assert drill.mark(["buried leak"]).is_right
-    assert drill.mark([("buried leak", "creek")]).is_right
-
-
-def test_what_would_have_settled_it_tells_the_place_as_well(draws: Site) -> None:
-    shut = drill_with(draws, placed("stuck-shut float", "", "corral"))
-
-    settling = shut.settled()
-
-    assert settling.left == ()
-    assert "corral" in {proof.where for proof in settling.line}
 
 
 def test_a_line_that_level_sensors_stop_is_no_drill() -> None:

@@ -180,10 +180,10 @@ def test_a_line_of_several_troughs_asks_for_the_place_where_a_test_can_tell_it()
 
 
 def test_a_place_that_is_missing_or_wrong_is_said() -> None:
-    page = drill("three_troughs", 5)
+    page = drill("deep_well", 5)
     assert page.drill is not None
     assert page.suspects is not None
-    hidden = (Placed(key="stuck-shut float", size="", where="ridge"),)
+    hidden = (Placed(key="stuck-shut float", size="", where="rim"),)
     page.drill = attrs.evolve(
         page.drill, hidden=hidden, scene=scene_of(page.drill.site, hidden), log=()
     )
@@ -191,9 +191,9 @@ def test_a_place_that_is_missing_or_wrong_is_said() -> None:
     page.suspects.choose("stuck-shut float")
     page.give.click()
     assert "Say where: stuck-shut float." in page.said.value
-    page.suspects.choose("stuck-shut float", "creek")
+    page.suspects.choose("stuck-shut float", "basin")
     page.give.click()
     assert "The fault is right; it sits somewhere else." in page.said.value
-    page.suspects.choose("stuck-shut float", "ridge")
+    page.suspects.choose("stuck-shut float", "rim")
     page.give.click()
-    assert "stuck-shut float at “ridge”" in page.said.value
+    assert "stuck-shut float at “rim”" in page.said.value
