@@ -240,7 +240,7 @@ WORDS: Final[dict[str, str]] = {
     "drill at trough": "at “{where}”",
     "drill in run": "in the run to “{where}”",
     "drill suspect": "{fault}: {brief}",
-    "drill where": "Where is it, {fault}",
+    "drill where": "Where is the {fault}",
     "drill misplaced": "The fault is right; it sits somewhere else.",
     "drill leak": "{flow} at {pressure}",
     "drill shortest": "The shortest way to know takes {minutes} min, each test read as if "

@@ -5,7 +5,9 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
+from labkit.faults import FAULTS
 from tests.browser.conftest import SECOND
+from tests.browser.test_accessible import serious
 from tests.browser.test_lessons import TALL, predict
 
 if TYPE_CHECKING:
@@ -50,3 +52,16 @@ def test_a_drill_is_worked_by_keyboard(open_lesson: "Callable[..., LessonPage]")
     lesson.page.keyboard.press("Enter")
     expect(drill).to_contain_text("Look again at what you read", timeout=60_000)
     assert lesson.errors() == []
+
+
+def test_a_dealt_drill_passes_the_check_of_its_accessibility(
+    open_lesson: "Callable[..., LessonPage]",
+) -> None:
+    lesson = open_lesson(LESSON, wait_for=".labkit-drill")
+    drill = lesson.page.locator(".labkit-drill")
+    for faults, kind in (("one", "radio"), ("two", "checkbox")):
+        drill.get_by_role("button", name=faults, exact=True).click()
+        drill.get_by_label("My number").fill("7")
+        drill.get_by_label("My number").press("Enter")
+        expect(drill.get_by_role(kind)).to_have_count(len(FAULTS), timeout=60_000)
+        assert serious(lesson) == []
