@@ -59,9 +59,10 @@ def test_a_dealt_drill_passes_the_check_of_its_accessibility(
 ) -> None:
     lesson = open_lesson(LESSON, wait_for=".labkit-drill")
     drill = lesson.page.locator(".labkit-drill")
-    for faults, kind in (("one", "radio"), ("two", "checkbox")):
+    suspects = {"one": drill.get_by_role("radio"), "two": drill.get_by_role("checkbox")}
+    for faults, choices in suspects.items():
         drill.get_by_role("button", name=faults, exact=True).click()
         drill.get_by_label("My number").fill("7")
         drill.get_by_label("My number").press("Enter")
-        expect(drill.get_by_role(kind)).to_have_count(len(FAULTS), timeout=60_000)
+        expect(choices).to_have_count(len(FAULTS), timeout=60_000)
         assert serious(lesson) == []
