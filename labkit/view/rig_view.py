@@ -19,14 +19,7 @@ from labkit.view.page import paragraph
 from labkit.view.printed import Printed
 from labkit.view.rig_sheet import rig_sheet
 from labkit.view.rig_tables import left_table, log_table, rules_list
-from labkit.view.rig_words import (
-    RIG_WORDS,
-    hint_words,
-    price,
-    sentence,
-    stands,
-    story,
-)
+from labkit.view.rig_words import RIG_WORDS, hint_words, price, sentence, stands, story
 from labkit.view.style import BLUE
 from labkit.view.telling import written_amount
 from labkit.view.words import WORDS

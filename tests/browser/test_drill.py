@@ -58,7 +58,10 @@ def test_a_dealt_drill_passes_the_check_of_its_accessibility(
     open_lesson: "Callable[..., LessonPage]",
 ) -> None:
     lesson = open_lesson(LESSON, wait_for=".labkit-drill")
+    lesson.page.set_viewport_size(TALL)
+    predict(lesson)
     drill = lesson.page.locator(".labkit-drill")
+    expect(drill.get_by_label("My number")).to_be_enabled(timeout=15 * SECOND)
     suspects = {"one": drill.get_by_role("radio"), "two": drill.get_by_role("checkbox")}
     for faults, choices in suspects.items():
         drill.get_by_role("button", name=faults, exact=True).click()
