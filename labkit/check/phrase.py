@@ -39,6 +39,16 @@ class Phrase:
             raise ValueError(f"{sorted(named)} are named, {sorted(self.amounts)} are given")
 
 
+INCH: Final = Amount(0.0254, "small length")
+"""An inch, for words that name it: 1 in, or 25 mm."""
+
+
+def of_those(words: str, amounts: Mapping[str, Amount | str]) -> Phrase:
+    """Put into words those of some amounts that they name."""
+    named = {name for _, name, _, _ in Formatter().parse(words) if name is not None}
+    return Phrase(words, {name: amounts[name] for name in named})
+
+
 def phrase(words: str, **amounts: tuple[float, str] | str) -> Phrase:
     """Put amounts, each ``(SI value, kind)``, or plain words into a phrase."""
     read = {

@@ -5,11 +5,12 @@ to 1 psi, a bucket and a watch to 5 percent, a sounder to half a foot, a meter t
 practice).
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Final, TypeAlias
 
 import attrs
 
+from labkit.drills.saying import Saying
 from labkit.drills.scene import PSI, Scene, Value, fallen, on_gauge, word
 from labkit.site import Site
 from labkit.trace import DriveState, Trace
@@ -34,9 +35,9 @@ class Task:
     key : str
         What it goes by.
     label : str
-        What the button says; ``{where}`` stands for a trough.
-    said : str
-        What is written down, with the names of the values in braces.
+        What the button says; ``{where}`` stands for a trough, ``{inch}`` for an inch.
+    said : callable
+        From what was read to what is written down, with the names of the values in braces.
     minutes : float
         What it costs.
     is_at_trough : bool
@@ -52,12 +53,16 @@ class Task:
 
     key: str
     label: str
-    said: str
+    said: Saying
     minutes: float
     is_at_trough: bool = False
     see: Callable[[Scene, Trace, int, str], tuple[Value, ...]] | None = None
     turn: Callable[[Scene, str], Result] | None = None
     needs: Callable[[Site], bool] = lambda _: True
+
+    def words(self, values: Iterable[Value]) -> str:
+        """Write down what was read, its amounts as names in braces."""
+        return self.said({value.name: value.value for value in values})
 
     def do(self, scene: Scene, where: str) -> Result:
         """Do it: what is read, exact, and the scene afterwards."""
@@ -144,7 +149,8 @@ def _hold(scene: Scene, *, valve: str) -> Result:
         drive="off",
     )
     before, later = (scene.shown(trace.pressure[row]) for row in (0, -1))
-    return (on_gauge("gauge", before), fallen("fall", before, later)), after
+    shown = on_gauge("gauge", before), on_gauge("later", later)
+    return (*shown, fallen("fall", *shown)), after
 
 
 def shut_in(scene: Scene, _where: str) -> Result:
@@ -160,8 +166,9 @@ def open_line(scene: Scene, _where: str) -> Result:
 def lift(scene: Scene, _where: str) -> Result:
     """Lift every float that will move."""
     trace, after = scene.pass_time(5.0, turned=scene.held("always shut"))
-    high = on_gauge("high", max(scene.shown(pressure) for pressure in trace.pressure))
-    return (high, word("pump", _pumps(trace))), after
+    shown = [scene.shown(pressure) for pressure in trace.pressure]
+    before, high = on_gauge("before", shown[0]), on_gauge("high", max(shown))
+    return (before, high, word("pump", _pumps(trace))), after
 
 
 def work_switch(scene: Scene, where: str) -> Result:
@@ -175,7 +182,8 @@ def work_switch(scene: Scene, where: str) -> Result:
     high = max(scene.shown(p) for p in lifted.pressure)
     was_on = opened.speed[0] > 0.0
     on = "was running" if was_on else "came on" if comes else "did not come on"
-    off = "stopped" if stops else "did not stop" if lifted.speed[-1] > 0.0 else "stood still"
+    stood = "had stopped by itself" if was_on or comes else "stood still as before"
+    off = "stopped" if stops else "did not stop" if lifted.speed[-1] > 0.0 else stood
     return (
         word("on", on), on_gauge("low", low), word("off", off), on_gauge("high", high),
     ), after  # fmt: skip
@@ -275,8 +283,9 @@ def read_print(scene: Scene, where: str) -> Result:
     """Read the print on every pipe on the way to a trough."""
     _, after = scene.pass_time(15.0)
     runs = {run.end: run for run in scene.site.runs()}
-    sizes, end = [], where
+    found, end = [], where
     while end in runs:
-        sizes.append(runs[end].pipe.size)
+        found.append((end, runs[end].pipe.size))
         end = runs[end].start
-    return (word("sizes", ", then ".join(reversed(sizes))),), after
+    read = [f"to “{end}” {size}" for end, size in reversed(found)]
+    return (word("sizes", ", then ".join(read)),), after

@@ -6,8 +6,17 @@ from typing import Final
 import attrs
 import numpy as np
 
-from labkit.drills.marking import ALIKE, Marking, Read, Settling, against, mark, settle
-from labkit.drills.scene import Scene, Value
+from labkit.drills.marking import (
+    ALIKE,
+    Marking,
+    Read,
+    Settling,
+    against,
+    asked_places,
+    mark,
+    settle,
+)
+from labkit.drills.scene import Scene, Value, read_together
 from labkit.drills.signature import Placed, pieces, readings, scene_of, telling
 from labkit.drills.tasks import TASKS, choices
 from labkit.errors import LabkitError, RunError
@@ -88,25 +97,34 @@ class Drill:
             raise LabkitError(f"{key!r} cannot be done at {where or 'this site'!r}")
         values, after = TASKS[key].do(self.scene, where)
         dice = np.random.default_rng([_READ, self.number, len(self.log)])
-        read = tuple(value.read(dice) for value in values)
+        read = read_together(values, dice)
         entry = Entry(key=key, where=where, values=read, minutes=after.minutes)
         return attrs.evolve(self, scene=after, log=(*self.log, entry))
 
-    def mark(self, diagnosis: Iterable[str]) -> Marking:
-        """Mark a diagnosis: as many keys of faults as are hidden.
+    def places(self, key: str) -> tuple[str, ...]:
+        """Give the places between which a diagnosis of a fault must choose; mostly none."""
+        return asked_places(self.site, key)
+
+    def mark(self, diagnosis: Iterable[str | tuple[str, str]]) -> Marking:
+        """Mark a diagnosis: as many faults as are hidden, each its key, with its place if asked.
 
         Raises
         ------
         LabkitError
-            For another number of faults, or one that the site cannot have.
+            For another number of faults, one that the site cannot have, or a place that is missing.
         """
-        keys = frozenset(diagnosis)
-        if unknown := sorted(keys - set(self.suspects)):
+        named = dict((one, "") if isinstance(one, str) else one for one in diagnosis)
+        if unknown := sorted(set(named) - set(self.suspects)):
             raise LabkitError(f"the site cannot have {unknown[0]!r}")
-        if len(keys) != len(self.hidden):
+        if len(named) != len(self.hidden):
             word = "one fault" if len(self.hidden) == 1 else f"{len(self.hidden)} faults"
             raise LabkitError(f"name {word}")
-        return mark(self.site, self.hidden, keys, self._read())
+        for key, where in named.items():
+            places = self.places(key)
+            if places and where not in places:
+                raise LabkitError(f"say where: {key}")
+        given = {key: where if self.places(key) else "" for key, where in named.items()}
+        return mark(self.site, self.hidden, given, self._read())
 
     def against(self, key: str) -> tuple[int, ...]:
         """Give the places in the log of the readings that rule a single fault out."""
@@ -135,11 +153,17 @@ def draw_drill(site: Site | str, number: int, *, faults: int = 1) -> Drill:
     Raises
     ------
     LabkitError
-        For another number of faults, or if nothing fit to be found turns up.
+        For another number of faults, for a line that the pressure switch does not stop, or if
+        nothing fit to be found turns up.
     """
     if faults not in (1, 2):
         raise LabkitError("a drill has 1 or 2 faults")
-    sound = stocked(demo_site(site) if isinstance(site, str) else site)
+    built = demo_site(site) if isinstance(site, str) else site
+    if built.drive.listens_to == "level sensor":
+        raise LabkitError(
+            "this line is stopped by its level sensors; the drill is about the switch"
+        )
+    sound = stocked(built)
     dice = np.random.default_rng([_DRAW, number, faults])
     usual, _ = morning(sound)
     for _ in range(MOST_DRAWS):

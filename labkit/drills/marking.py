@@ -5,9 +5,11 @@ from typing import Final, TypeAlias
 
 import attrs
 
-from labkit.drills.scene import Scene, Value
+from labkit.drills.scene import Scene, Value, read_together
 from labkit.drills.shortest import minutes_of, shortest_line
 from labkit.drills.signature import (
+    ANYWHERE,
+    At,
     Channel,
     Done,
     Piece,
@@ -24,6 +26,12 @@ from labkit.site import Site
 
 ALIKE: Final[dict[frozenset[str], str]] = {}
 """Pairs of faults that no field test of the box tells apart, with the reason in words."""
+
+UNPLACED: Final[dict[str, str]] = {
+    "buried leak": "None of these tests tells one run of pipe from another, so its place is not "
+    "asked. In the field valves at the tees would close in on it.",
+}
+"""Faults that can sit in several places which no field test of the box tells apart, and why."""
 
 Read: TypeAlias = tuple[Done, tuple[Value, ...]]
 """A task that was done and what was read."""
@@ -45,9 +53,11 @@ class Marking:
     Attributes
     ----------
     is_right : bool
-        Whether it is what is hidden, or what nothing tells from it.
+        Whether it is what is hidden, where it is hidden, or what nothing tells from it.
     right : int
         How many of its faults are among the hidden ones.
+    misplaced : tuple of str
+        Faults that are right but sit elsewhere.
     alike : str
         Why another answer counts as right; empty if it is the very one.
     against : tuple of int
@@ -58,6 +68,7 @@ class Marking:
 
     is_right: bool
     right: int
+    misplaced: tuple[str, ...] = ()
     alike: str = ""
     against: tuple[int, ...] = ()
     next_task: Done | None = None
@@ -82,19 +93,35 @@ class Settling:
     left: tuple[str, ...]
 
 
-def mark(
-    site: Site, hidden: Sequence[Placed], diagnosis: frozenset[str], log: Sequence[Read]
-) -> Marking:
-    """Mark a diagnosis on a stocked site against what is hidden there, by what was read."""
-    keys = frozenset(one.key for one in hidden)
-    right = len(keys & diagnosis)
-    if keys == diagnosis:
-        return Marking(is_right=True, right=right)
-    if alike := ALIKE.get(keys ^ diagnosis, ""):
+def asked_places(site: Site, key: str) -> tuple[str, ...]:
+    """Give the places between which a diagnosis must choose; none where there is but one.
+
+    None either where no test tells the places apart.
+    """
+    places = () if key in UNPLACED else FAULTS[key].places(site)
+    return places if len(places) > 1 else ()
+
+
+def mark(site: Site, hidden: Sequence[Placed], diagnosis: At, log: Sequence[Read]) -> Marking:
+    """Mark a diagnosis on a stocked site against what is hidden there, by what was read.
+
+    The diagnosis gives each fault's place, an empty name where none is asked.
+    """
+    keys, given = frozenset(one.key for one in hidden), frozenset(diagnosis)
+    right = len(keys & given)
+    if alike := ALIKE.get(keys ^ given, ""):
         return Marking(is_right=True, right=right, alike=alike)
-    places = against(site, sorted(diagnosis), log)
-    task = None if places else _would_rule_out(site, hidden, sorted(diagnosis))
-    return Marking(is_right=False, right=right, against=places, next_task=task)
+    misplaced = tuple(
+        one.key
+        for one in hidden
+        if asked_places(site, one.key) and diagnosis.get(one.key, one.where) != one.where
+    )
+    if keys == given and not misplaced:
+        return Marking(is_right=True, right=right)
+    at = {key: where for key, where in diagnosis.items() if where}
+    places = against(site, sorted(given), log, at)
+    task = None if places else _would_rule_out(site, hidden, sorted(given), at)
+    return Marking(is_right=False, right=right, misplaced=misplaced, against=places, next_task=task)
 
 
 def settle(site: Site, hidden: Sequence[Placed]) -> Settling:
@@ -102,41 +129,58 @@ def settle(site: Site, hidden: Sequence[Placed]) -> Settling:
     line, left = _settling(site, hidden)
     scene = scene_of(site, hidden)
     proofs = tuple(
-        Proof(key=key, where=where, values=TASKS[key].do(scene, where)[0]) for key, where in line
+        Proof(key=key, where=where, values=read_together(TASKS[key].do(scene, where)[0]))
+        for key, where in line
     )
     return Settling(line=proofs, minutes=minutes_of(line), left=left)
 
 
-def _would_rule_out(site: Site, hidden: Sequence[Placed], diagnosis: Sequence[str]) -> Done | None:
+def _would_rule_out(
+    site: Site, hidden: Sequence[Placed], diagnosis: Sequence[str], at: At
+) -> Done | None:
     """Find the cheapest task that would rule a wrong diagnosis out."""
     done = choices(site)
     values = readings(scene_of(site, hidden), done)
-    found = pieces(site, diagnosis, lambda met, wait: readings(met, done, wait))
+    found = pieces(site, diagnosis, lambda met, wait: readings(met, done, wait), at)
     out = [telling(values, piece) for piece in found]
     every = frozenset.intersection(*out) if out else frozenset()
     return min(every, key=lambda one: (TASKS[one[0]].minutes, one), default=None)
 
 
 def _settling(site: Site, hidden: Sequence[Placed]) -> tuple[tuple[Done, ...], tuple[str, ...]]:
-    """Find the shortest line, and the suspects that it leaves.
-
-    The suspects are all single faults; where two are hidden, also every pair with one of the two.
-    """
+    """Find the shortest line, and the suspects that it leaves."""
     done = choices(site)
-    keys = frozenset(one.key for one in hidden)
-    answers = {frozenset((key,)) for key in FAULTS}
-    if len(keys) > 1:
-        answers |= {frozenset((one, key)) for one in keys for key in FAULTS if key != one}
     names, suspects = [], []
-    for answer in sorted(answers - {keys}, key=sorted):
-        for piece in pieces(site, sorted(answer), lambda met, wait: readings(met, done, wait)):
-            names.append(" and ".join(sorted(answer)))
+    for answer, at in _answers(site, hidden):
+        for piece in pieces(site, answer, lambda met, wait: readings(met, done, wait), at):
+            names.append(" and ".join(answer) + "".join(f" at “{where}”" for where in at.values()))
             suspects.append(piece)
     line, left = shortest_line(readings(scene_of(site, hidden), done), suspects)
     return line, tuple(sorted({names[number] for number in left}))
 
 
-def against(site: Site, diagnosis: Sequence[str], log: Sequence[Read]) -> tuple[int, ...]:
+def _answers(site: Site, hidden: Sequence[Placed]) -> list[tuple[list[str], At]]:
+    """Give every wrong answer to be ruled out: faults, and where they are if that is asked.
+
+    They are all single faults; where two are hidden, also every pair with one of the two; and the
+    very faults in other places.
+    """
+    keys = frozenset(one.key for one in hidden)
+    answers = {frozenset((key,)) for key in FAULTS}
+    if len(keys) > 1:
+        answers |= {frozenset((one, key)) for one in keys for key in FAULTS if key != one}
+    found: list[tuple[list[str], At]] = [
+        (sorted(answer), ANYWHERE) for answer in sorted(answers - {keys}, key=sorted)
+    ]
+    for one in hidden:
+        others = [where for where in asked_places(site, one.key) if where != one.where]
+        found += [(sorted(keys), {one.key: where}) for where in others]
+    return found
+
+
+def against(
+    site: Site, diagnosis: Sequence[str], log: Sequence[Read], at: At = ANYWHERE
+) -> tuple[int, ...]:
     """Find the readings that rule a diagnosis out, by the same tasks on lines that have it."""
 
     def again(scene: Scene, wait: float) -> dict[Channel, Value]:
@@ -148,7 +192,7 @@ def against(site: Site, diagnosis: Sequence[str], log: Sequence[Read]) -> tuple[
             found.update({(key, where, f"{number} {value.name}"): value for value in values})
         return found
 
-    suspects = hulls(site, diagnosis, again)
+    suspects = hulls(site, diagnosis, again, at)
     return tuple(
         number
         for number, ((key, where), values) in enumerate(log)

@@ -32,6 +32,8 @@ class Value:
         How far a reading may be off [SI].
     step : float
         What the instrument's scale is divided in [SI]; 0 for no division.
+    between : tuple of str
+        For a fall that is reckoned and not read: the names of the two readings.
     """
 
     name: str
@@ -39,13 +41,20 @@ class Value:
     value: float | str
     error: float = 0.0
     step: float = 0.0
+    between: tuple[str, str] | None = None
 
     def read(self, dice: np.random.Generator) -> "Value":
         """Read it off an instrument, with its error and on its scale."""
-        if isinstance(self.value, str):
+        return self.seen(float(dice.uniform(-1.0, 1.0)))
+
+    def seen(self, share: float) -> "Value":
+        """Read it with a share of its error, from -1 to 1, and on its scale.
+
+        Where nothing comes there is nothing to measure, and so no error: only a scale can be off.
+        """
+        if isinstance(self.value, str) or (not self.step and self.value == 0.0):
             return self
-        off = float(dice.uniform(-1.0, 1.0)) * max(self.error - 0.5 * self.step, 0.0)
-        seen = float(self.value) + off
+        seen = float(self.value) + share * max(self.error - 0.5 * self.step, 0.0)
         if self.step:
             seen = round(seen / self.step) * self.step
         return attrs.evolve(self, value=max(seen, 0.0))
@@ -61,10 +70,39 @@ def on_gauge(name: str, pressure: float) -> Value:
     return Value(name=name, kind="pressure", value=max(float(pressure), 0.0), error=PSI, step=PSI)
 
 
-def fallen(name: str, before: float, after: float) -> Value:
+def fallen(name: str, before: Value, after: Value) -> Value:
     """Give the fall between two readings of the gauge, each at most 1 psi off."""
-    fall = max(before, 0.0) - max(after, 0.0)
-    return Value(name=name, kind="pressure", value=max(float(fall), 0.0), error=2.0 * PSI, step=PSI)
+    return Value(
+        name=name, kind="pressure", value=_less(before, after), error=2.0 * PSI, step=PSI,
+        between=(before.name, after.name),
+    )  # fmt: skip
+
+
+def _less(before: Value, after: Value) -> float:
+    """Give how much less one reading is than one before; nothing where it is more."""
+    first, second = (one.value for one in (before, after))
+    return 0.0 if isinstance(first, str) or isinstance(second, str) else max(first - second, 0.0)
+
+
+def read_together(
+    values: Sequence[Value], dice: np.random.Generator | None = None
+) -> tuple[Value, ...]:
+    """Read what one task shows; without dice as one reads who makes no error.
+
+    An instrument with a scale is off by as much each time within a task, so that a needle that
+    stands is read as standing; a fall is reckoned from the two readings.
+    """
+    shares: dict[str, float] = {}
+    read: dict[str, Value] = {}
+    for value in values:
+        if value.between is None:
+            thrown = 0.0 if dice is None else float(dice.uniform(-1.0, 1.0))
+            share = shares.setdefault(value.kind, thrown) if value.step else thrown
+            read[value.name] = value.seen(share)
+        else:
+            before, after = (read[name] for name in value.between)
+            read[value.name] = attrs.evolve(value, value=_less(before, after))
+    return tuple(read.values())
 
 
 @attrs.frozen(kw_only=True, eq=False)

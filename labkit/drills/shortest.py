@@ -1,15 +1,15 @@
 """The shortest line of evidence: tasks of the fewest minutes that rule out every other suspect."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import combinations
 from typing import Final, TypeAlias
 
 from labkit.drills.scene import Value
 from labkit.drills.signature import Channel, Done, Piece, telling
 from labkit.drills.tasks import TASKS
 
-MOST: Final = 4
-"""Tasks in a line up to which the search is exact; past that the next best is taken each time."""
+FEWER: Final = 1e-3
+"""What a task counts besides its minutes, so that of two lines as long the one of fewer tasks is
+taken [min]."""
 
 Ruled: TypeAlias = Mapping[Done, frozenset[int]]
 """For each task the numbers of the suspects that it rules out."""
@@ -41,8 +41,7 @@ def shortest_line(
     useful = _undominated({done: frozenset(out) for done, out in ruled.items()})
     every = frozenset().union(*useful.values()) if useful else frozenset()
     left = frozenset(range(len(suspects))) - every
-    line = _exact(useful, every)
-    return (_greedy(useful, every) if line is None else line), left
+    return cheapest(useful, every), left
 
 
 def minutes_of(line: Iterable[Done]) -> float:
@@ -60,26 +59,44 @@ def _undominated(ruled: Ruled) -> dict[Done, frozenset[int]]:
     return kept
 
 
-def _exact(ruled: Ruled, every: frozenset[int]) -> tuple[Done, ...] | None:
-    """Search all lines of few tasks."""
-    if not every:
-        return ()
-    best: tuple[Done, ...] | None = None
-    for length in range(1, MOST + 1):
-        for line in combinations(ruled, length):
-            if best is not None and minutes_of(line) >= minutes_of(best):
-                continue
-            if every == frozenset().union(*(ruled[done] for done in line)):
-                best = line
-    return best
+def cheapest(ruled: Ruled, every: frozenset[int]) -> tuple[Done, ...]:
+    """Search all lines that rule every suspect out, by branch and bound: the shortest is exact.
+
+    A suspect that few tasks rule out is taken first, and each of those tasks tried. A branch is
+    left where its minutes and the least that the rest can take come to more than the best line.
+    """
+    by_suspect = {
+        one: sorted(
+            (done for done in ruled if one in ruled[done]), key=lambda done: (_cost(done), done)
+        )
+        for one in sorted(every)
+    }
+    best: list[tuple[Done, ...]] = []
+
+    def go_on(left: frozenset[int], line: tuple[Done, ...], spent: float) -> None:
+        if best and spent + _least(ruled, by_suspect, left) > _cost(*best[-1]) - 0.5 * FEWER:
+            return
+        if not left:
+            best.append(line)
+            return
+        rarest = min(left, key=lambda one: (len(by_suspect[one]), one))
+        for done in by_suspect[rarest]:
+            go_on(left - ruled[done], (*line, done), spent + _cost(done))
+
+    go_on(every, (), 0.0)
+    return tuple(sorted(best[-1], key=lambda done: (_cost(done), done)))
 
 
-def _greedy(ruled: Ruled, every: frozenset[int]) -> tuple[Done, ...]:
-    """Take the task that rules out most for each minute, again and again."""
-    line: list[Done] = []
-    left = set(every)
-    while left:
-        done = max(ruled, key=lambda one: (len(ruled[one] & left) / TASKS[one[0]].minutes, one))
-        line.append(done)
-        left -= ruled[done]
-    return tuple(line)
+def _cost(*line: Done) -> float:
+    """Give the minutes of a line, and a trifle for each of its tasks."""
+    return minutes_of(line) + FEWER * len(line)
+
+
+def _least(ruled: Ruled, by_suspect: Mapping[int, Sequence[Done]], left: frozenset[int]) -> float:
+    """Give minutes under which no line rules the rest out.
+
+    Each suspect pays its share of the task that is cheapest for it; no task is paid more than it
+    costs.
+    """
+    share = {done: _cost(done) / max(len(out & left), 1) for done, out in ruled.items()}
+    return sum(min(share[done] for done in by_suspect[one]) for one in left)

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from itertools import pairwise
+from types import MappingProxyType
 from typing import Final, TypeAlias
 
 import attrs
@@ -149,8 +150,13 @@ Piece: TypeAlias = dict[Channel, Span]
 """What a suspect can read, from one of its sizes to the next."""
 
 
+At: TypeAlias = Mapping[str, str]
+"""For faults whose place is named: the place."""
+ANYWHERE: Final[At] = MappingProxyType({})
+
+
 def variants(
-    site: Site, keys: Sequence[str], shares: Sequence[float] = SHARES
+    site: Site, keys: Sequence[str], shares: Sequence[float] = SHARES, at: At = ANYWHERE
 ) -> Iterator[list[tuple[Placed, ...]]]:
     """Give the ways in which faults can be on a site together: their sizes, for each place."""
     first, *others = keys
@@ -158,43 +164,45 @@ def variants(
     if not fault.fits(site):
         return
     for where in fault.places(site):
+        if at.get(first, where) != where:
+            continue
         sizes = dict.fromkeys(fault.size_at(site, where, share) for share in shares)
         placed = [Placed(key=first, size=size, where=where) for size in sizes]
         if not others:
             yield [(one,) for one in placed]
             continue
         faulty = fault.apply(site, placed[len(placed) // 2].size, where)
-        for rest in variants(faulty, others, shares):
+        for rest in variants(faulty, others, shares, at):
             yield [(one, *more) for one in placed for more in rest]
 
 
-def pieces(site: Site, keys: Sequence[str], read: Read) -> list[Piece]:
-    """Span what faults can read on a stocked site, for each of their places.
+def pieces(site: Site, keys: Sequence[str], read: Read, at: At = ANYWHERE) -> list[Piece]:
+    """Span what faults can read on a stocked site, for each of their places or for those named.
 
     A single fault gives a piece for each two neighboring sizes; several together give one piece a
     place, for their middling sizes.
     """
     if len(keys) > 1:
-        return [_spanned(tried) for tried in _tries(site, keys, read, MIDDLING)]
+        return [_spanned(tried) for tried in _tries(site, keys, read, MIDDLING, at)]
     found = []
-    for tried in _tries(site, keys, read, SHARES):
+    for tried in _tries(site, keys, read, SHARES, at):
         for near, far in pairwise(tried) if len(tried) > 1 else [(tried[0], tried[0])]:
             ends = [[near], [far]] if _differ(near, far) else [[near, far]]
             found += [_spanned(end) for end in ends]
     return found
 
 
-def hulls(site: Site, keys: Sequence[str], read: Read) -> list[Piece]:
-    """Span what faults can read at all, over many sizes, one piece for each of their places."""
+def hulls(site: Site, keys: Sequence[str], read: Read, at: At = ANYWHERE) -> list[Piece]:
+    """Span what faults can read at all, over many sizes, one piece for each place."""
     shares = MANY if len(keys) == 1 else SHARES
-    return [_spanned(tried) for tried in _tries(site, keys, read, shares)]
+    return [_spanned(tried) for tried in _tries(site, keys, read, shares, at)]
 
 
 def _tries(
-    site: Site, keys: Sequence[str], read: Read, shares: Sequence[float]
+    site: Site, keys: Sequence[str], read: Read, shares: Sequence[float], at: At
 ) -> Iterator[list[dict[Channel, list[Value]]]]:
     """Try faults out in each of their places: what is read for each way they can be there."""
-    for ways in variants(site, keys, shares):
+    for ways in variants(site, keys, shares, at):
         tried = []
         for way in ways:
             with suppress(RunError):  # a size that cannot be run cannot be met with either

@@ -4,7 +4,7 @@ from typing import Final
 
 from labkit.faults import line, manifold, supply
 from labkit.faults.evidence import Evidence, complaints, evidence, morning, stocked
-from labkit.faults.fault import Fault
+from labkit.faults.fault import PARTS, Fault
 from labkit.faults.manifold import FAIR_SUN
 
 FAULTS: Final[dict[str, Fault]] = {
@@ -37,6 +37,7 @@ FAULTS: Final[dict[str, Fault]] = {
 __all__ = [
     "FAIR_SUN",
     "FAULTS",
+    "PARTS",
     "Evidence",
     "Fault",
     "complaints",

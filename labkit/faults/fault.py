@@ -8,6 +8,17 @@ import numpy as np
 from labkit.errors import SiteError
 from labkit.site import Site
 
+PARTS = (
+    "float and trough",
+    "pipe in the ground",
+    "tank",
+    "gauge and switch",
+    "signal wires",
+    "pump and well",
+    "sun and panels",
+)
+"""Parts of a line in which faults sit, from the trough to the panels."""
+
 ONLY_PLACE = ("",)
 """Where a fault sits that has but one place to sit."""
 
@@ -40,6 +51,10 @@ class Fault:
     ----------
     key : str
         What it goes by, and its plain name.
+    part : str
+        Where it sits, one of `PARTS`.
+    brief : str
+        What is wrong, in a few words that follow its name.
     about : str
         What is wrong, in a sentence.
     complaint : str
@@ -64,6 +79,8 @@ class Fault:
     """
 
     key: str
+    part: str
+    brief: str
     about: str
     complaint: str
     repair: str

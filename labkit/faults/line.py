@@ -85,6 +85,8 @@ def _stuck(position: str) -> Callable[[Site, str, str], Site]:
 
 WORN_SEAT = Fault(
     key="worn float seat",
+    part="float and trough",
+    brief="shut, the valve still lets water by",
     about="The seat of a float valve is worn or dirty: shut, it still lets water by.",
     complaint="The trough runs over, and the pump comes on again and again.",
     repair="Shut the water off, clean the valve, and fit a new seat and washer.",
@@ -96,6 +98,8 @@ WORN_SEAT = Fault(
 )
 LAZY_FLOAT = Fault(
     key="lazy float",
+    part="float and trough",
+    brief="throttles for many inches before it shuts",
     about="A float closes over many inches instead of a crisp one, throttling for a long time.",
     complaint="The trough is slow to come full, and the pump comes and goes while it does.",
     repair="Clean the pivot, set the arm, or fit a float valve that closes crisply.",
@@ -107,6 +111,8 @@ LAZY_FLOAT = Fault(
 )
 STUCK_OPEN = Fault(
     key="stuck-open float",
+    part="float and trough",
+    brief="hangs open, however high the water",
     about="A float valve hangs open: weed, ice or a bent arm holds it.",
     complaint="The trough runs over, and the pump never rests.",
     repair="Free the float, straighten the arm, and see that it shuts when it is lifted.",
@@ -117,6 +123,8 @@ STUCK_OPEN = Fault(
 )
 STUCK_SHUT = Fault(
     key="stuck-shut float",
+    part="float and trough",
+    brief="stays shut, however low the water",
     about="A float valve stays shut: grit, ice or a jammed arm holds it.",
     complaint="The trough is empty, yet the pump does nothing.",
     repair="Free the float and flush the valve; a screen before it keeps grit out.",
@@ -127,6 +135,8 @@ STUCK_SHUT = Fault(
 )
 BURIED_LEAK = Fault(
     key="buried leak",
+    part="pipe in the ground",
+    brief="a pipe loses water where nobody sees it",
     about="A run of pipe leaks underground, where nobody sees it.",
     complaint="The pump comes on again and again, though the trough is full and dry around.",
     repair="Close in on it with valves, dig, and mend the pipe with a fitting made for it.",
@@ -138,6 +148,8 @@ BURIED_LEAK = Fault(
 )
 UNDERSIZED = Fault(
     key="undersized pipe",
+    part="pipe in the ground",
+    brief="a run is too narrow for the flow",
     about="A run was laid, or mended, with pipe that is too small for the flow.",
     complaint="The trough fills slowly, and the pump stops before it is full.",
     repair="Lay pipe of the right size, or lower the flow.",

@@ -56,9 +56,10 @@ def _cut_out(site: Site, size: str, _where: str) -> Site:
 def _no_high_cut_out(site: Site) -> str:
     if isinstance(site.pump, DisplacementPump):
         return "a positive-displacement pump climbs to any cut-out, and past it"
-    relief = site.relief_valve
-    highest = 1.2 * steady(site, sun=FAIR_SUN, open_troughs=[]).pressure[MANIFOLD]
-    if relief is not None and highest >= si(relief.opens_at):
+    relief, most = site.relief_valve, steady(site, sun=FAIR_SUN, open_troughs=[]).pressure[MANIFOLD]
+    if most <= si(site.pressure_switch.cut_in):
+        return "its pump does not even reach the cut-in"
+    if relief is not None and 1.2 * most >= si(relief.opens_at):
         return "its relief valve would open first"
     return ""
 
@@ -136,6 +137,8 @@ def _as_it_was(site: Site, _size: str, _where: str) -> Site:
 
 BAD_CHECK = Fault(
     key="bad check valve",
+    part="pump and well",
+    brief="lets water run back down the well",
     about="The check valve lets water run back down the well.",
     complaint="The pump comes on again and again, though no stock drinks and nothing is wet.",
     repair="Fit a new check valve at the wellhead, or pull the pump for the one on top of it.",
@@ -146,6 +149,8 @@ BAD_CHECK = Fault(
 )
 HIGH_CUT_OUT = Fault(
     key="cut-out too high for the sun",
+    part="gauge and switch",
+    brief="the pump cannot push that high",
     about="The cut-out is set above what the pump can push in this sun.",
     complaint="The trough is full, and the pump still hums away.",
     repair="Set the cut-out well below what the shut line reaches in the weakest sun that counts.",
@@ -157,6 +162,8 @@ HIGH_CUT_OUT = Fault(
 )
 LOW_CUT_IN = Fault(
     key="cut-in under the static pressure",
+    part="gauge and switch",
+    brief="standing water alone holds the gauge above it",
     about="The standing water alone holds the gauge above the cut-in.",
     complaint="It stopped once and never came back; the trough is dry.",
     repair="Set the cut-in above what the standing water puts on the gauge.",
@@ -168,6 +175,8 @@ LOW_CUT_IN = Fault(
 )
 WRONG_ACTION = Fault(
     key="wrong action",
+    part="gauge and switch",
+    brief="the contact opens where it should close, or closes where it should open",
     about="The switch opens where the drive wants it to close, or the other way round.",
     complaint="It never runs while the line is low.",
     repair="Fit a switch, or wire the contact, with the action that the drive asks for.",
@@ -177,6 +186,8 @@ WRONG_ACTION = Fault(
 )
 CUT_WIRE = Fault(
     key="cut wire",
+    part="signal wires",
+    brief="the controller sees an open contact, always",
     about="A wire of the signal pair is cut: the drive sees an open contact, whatever the switch.",
     complaint="The pump does not heed the switch.",
     repair="Find the break, splice it with a waterproof splice, and guard the pair.",
@@ -186,6 +197,8 @@ CUT_WIRE = Fault(
 )
 CHEWED_PAIR = Fault(
     key="chewed pair",
+    part="signal wires",
+    brief="the wires touch, so the controller sees a closed contact, always",
     about="The two wires touch: the drive sees a closed contact, whatever the switch.",
     complaint="The pump does not heed the switch.",
     repair="Cut out the chewed piece, splice it with waterproof splices, and guard the pair.",
@@ -195,6 +208,8 @@ CHEWED_PAIR = Fault(
 )
 WATERLOGGED = Fault(
     key="waterlogged tank",
+    part="tank",
+    brief="its air is gone: it gives and takes next to no water",
     about="The tank has lost its air, so it gives and takes next to no water.",
     complaint="The pump snaps on and off as the float closes.",
     repair="Fit a new tank if its air valve spits water; else pump up its air, drained of water.",
@@ -206,6 +221,8 @@ WATERLOGGED = Fault(
 )
 WRONG_PRECHARGE = Fault(
     key="wrong precharge",
+    part="tank",
+    brief="its air is above cut-in",
     about="The tank's air is above the cut-in, so the tank is empty before the pump comes back.",
     complaint="The pump snaps on and off more than it used to.",
     repair="With the tank empty of water, let the air down to about 2 psi under cut-in.",
@@ -217,6 +234,8 @@ WRONG_PRECHARGE = Fault(
 )
 PLUGGED_GAUGE = Fault(
     key="plugged gauge",
+    part="gauge and switch",
+    brief="shows the same, whatever the line does",
     about="The gauge's port is plugged: it shows the same, whatever the line does.",
     complaint="The gauge has not moved for days.",
     repair="Let the pressure off, clear the port, or fit a new gauge.",
@@ -228,6 +247,8 @@ PLUGGED_GAUGE = Fault(
 )
 PLUGGED_NIPPLE = Fault(
     key="plugged switch nipple",
+    part="gauge and switch",
+    brief="the switch no longer feels the line",
     about="The small pipe to the switch is plugged: the switch no longer feels the line.",
     complaint="The pump does not stop, whatever the gauge says.",
     repair="Let the pressure off, clear or replace the nipple, and work the switch again.",

@@ -70,6 +70,8 @@ def _clogged_screen(site: Site, size: str, _where: str) -> Site:
 
 WORN_PUMP = Fault(
     key="worn pump",
+    part="pump and well",
+    brief="makes less head and less flow",
     about="Sand and years have worn the pump: it makes less head and less flow.",
     complaint="It runs and runs, and less water comes than last year.",
     repair="Pull the pump and fit a new one, or a new pump end.",
@@ -80,6 +82,8 @@ WORN_PUMP = Fault(
 )
 DUSTY_ARRAY = Fault(
     key="dusty or shaded array",
+    part="sun and panels",
+    brief="the panels give too little power",
     about="Dust, droppings or a shadow take most of the array's power.",
     complaint="It starts late, runs slowly, and quits early.",
     repair="Wash the panels in the cool of the morning, and cut back what shades them.",
@@ -90,6 +94,8 @@ DUSTY_ARRAY = Fault(
 )
 LOW_WELL = Fault(
     key="low well",
+    part="pump and well",
+    brief="the water rests far lower than it used to",
     about="The water in the well has fallen far below where it used to rest.",
     complaint="It gives little water, or the controller shuts it off by itself.",
     repair="Slow the pump to what the well gives, set it deeper, or have the well looked at.",
@@ -100,6 +106,8 @@ LOW_WELL = Fault(
 )
 CLOGGED_SCREEN = Fault(
     key="clogged screen",
+    part="pump and well",
+    brief="good at rest, but the water drops away under pumping",
     about="The well's screen has clogged: the level is good at rest, and drops away under pumping.",
     complaint="It starts strong, then the water falls off.",
     repair="Have the well cleaned and developed again.",

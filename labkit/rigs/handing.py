@@ -1,11 +1,12 @@
 """Handing a line over: two days of stock on it, one clear and one hazy, and a score.
 
 The points are a judgement of what makes a good setting: that it works counts most, then the room
-that is left, then what it took.
+that is left, then what it took. On a line that does not work few tries and minutes earn nothing.
 """
 
 from __future__ import annotations
 
+from math import floor
 from typing import TYPE_CHECKING, Final
 
 import attrs
@@ -37,6 +38,9 @@ MINUTES_A_POINT: Final = 4.0
 
 AIR_OFF: Final = 3.0 * PSI
 """How far the tank's air may be off: a pound for the gauge, two for finding cut-in by it."""
+
+ROOM_FOR_ALL: Final = 0.5 * ROOM
+"""Room to the nearest limit that earns all points [Pa]; less where a switch cannot have as much."""
 
 SOUND: Final = "sound stop"
 _GOOD: Final = (SOUND, "still filling")
@@ -71,8 +75,8 @@ class Handover:
         Settings tried, hints asked for.
     minutes : float
         Minutes spent.
-    points : dict of float
-        What each part earned, by the names of `MOST`.
+    points : dict of int
+        What each part earned, in whole points, by the names of `MOST`.
     """
 
     days: tuple[Trace, Trace]
@@ -85,7 +89,7 @@ class Handover:
     tries: int
     hints: int
     minutes: float
-    points: dict[str, float]
+    points: dict[str, int]
 
     @property
     def verdicts(self) -> tuple[str, str]:
@@ -96,12 +100,27 @@ class Handover:
     @property
     def score(self) -> int:
         """All points, of a hundred."""
-        return round(sum(self.points.values()))
+        return sum(self.points.values())
+
+    @property
+    def works(self) -> bool:
+        """Whether both days went well."""
+        return all(verdict in _GOOD for verdict in self.verdicts)
+
+    @property
+    def enough_room(self) -> float:
+        """Room that earns all its points [Pa]."""
+        return min(ROOM_FOR_ALL, self.best)
 
     @property
     def is_sound(self) -> bool:
         """Whether both days went well and the window agrees."""
-        return self.predicted == SOUND and all(verdict in _GOOD for verdict in self.verdicts)
+        return self.predicted == SOUND and self.works
+
+
+def right_air(cut_in: float) -> float:
+    """Give the air that goes with a cut-in [Pa]: a little under it."""
+    return max(cut_in - UNDER_CUT_IN, 0.0)
 
 
 def hand_over(rig: Rig) -> Handover:
@@ -122,15 +141,16 @@ def hand_over(rig: Rig) -> Handover:
     every = rig.screw.every(has_nut=rig.has_nut)
     margin = room.margin(cut_in, cut_out)
     best = max(room.margin(one.cut_in, one.cut_out) for one in every)
+    clear, hazy = (float(day.verdict in _GOOD) for day in days)
+    works = clear * hazy
     earned = {
-        "clear day": float(days[0].verdict in _GOOD),
-        "hazy day": float(days[1].verdict in _GOOD),
-        "room": _share(margin / min(0.5 * ROOM, best)) if best > 0.0 else 0.0,
-        "air": float(rig.air is None or abs(rig.air - max(cut_in - UNDER_CUT_IN, 0.0)) <= AIR_OFF),
-        "tries": _share(1.0 - A_TRY / MOST["tries"] * max(rig.tries - FREE_TRIES, 0)),
-        "minutes": _share(
-            1.0 - max(rig.minutes - FREE_MINUTES, 0.0) / MINUTES_A_POINT / MOST["minutes"]
-        ),
+        "clear day": clear,
+        "hazy day": hazy,
+        "room": _share(margin / min(ROOM_FOR_ALL, best)) if best > 0.0 else 0.0,
+        "air": float(rig.air is None or abs(rig.air - right_air(cut_in)) <= AIR_OFF),
+        "tries": works * _share(1.0 - A_TRY / MOST["tries"] * max(rig.tries - FREE_TRIES, 0)),
+        "minutes": works
+        * _share(1.0 - max(rig.minutes - FREE_MINUTES, 0.0) / MINUTES_A_POINT / MOST["minutes"]),
     }
     return Handover(
         days=days,
@@ -143,7 +163,7 @@ def hand_over(rig: Rig) -> Handover:
         tries=rig.tries,
         hints=rig.hints,
         minutes=rig.minutes,
-        points={name: share * MOST[name] for name, share in earned.items()},
+        points={name: floor(share * MOST[name] + 0.5) for name, share in earned.items()},
     )
 
 

@@ -77,9 +77,9 @@ class Screw:
         """Say why a switch cannot be set so; empty if it can."""
         into, out = (round(turns / QUARTER) for turns in MOST_TURNS)
         if not -into <= self.quarters <= out:
-            return "the stud of the range screw ends here"
+            return "the stud of the range screw ends before that"
         if abs(self.nut) > _MOST_NUT:
-            return "the thread of the small nut ends here"
+            return "the thread of the small nut ends before that"
         if self.cut_in < LEAST_CUT_IN:
             return "turned out that far, the spring of the switch hangs slack"
         if self.cut_out - self.cut_in < LEAST_DIFFERENTIAL:

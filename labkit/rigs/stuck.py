@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 SETTLED: Final = 0.5e3
 """A needle within this of where it ends does not move any more [Pa]."""
 
+_DUSK: Final = 40.0
+"""Irradiance under which no cloud is to blame [W/m2]: the sun is down, or all but."""
+
 _RATINGS: Final = (PIPE, FLOAT, RELIEF, TORQUE)
 
 
@@ -62,8 +65,15 @@ def hint(rig: Rig) -> Hint:
     if is_tripped:
         return _held(rig, is_shut=is_shut)
     if state == DriveState.RESTING:
-        return Hint(key="weak sun")
+        return Hint(key=_why_weak(rig))
     return _pushes(rig) if is_shut else _fills(rig)
+
+
+def _why_weak(rig: Rig) -> str:
+    """Say what keeps the sun off."""
+    if rig.is_shaded:
+        return "under the cloth"
+    return "dark" if float(rig.trace.irradiance[-1]) < _DUSK else "weak sun"
 
 
 def dead_head(rig: Rig, sun: float) -> float:
@@ -110,7 +120,7 @@ def _comes_back(rig: Rig) -> Hint | None:
 def _held(rig: Rig, *, is_shut: bool) -> Hint:
     """Judge a line whose switch has tripped."""
     if is_shut:
-        return Hint(key="holds")
+        return Hint(key=_since_when(rig))
     opened = [t.name for t in rig.site.troughs if float(rig.trace.opening[t.name][-1]) >= SHUT]
     static = [t for t in rig.window.troughs if t.name in opened]
     rests = min(static, key=lambda trough: trough.static)
@@ -121,6 +131,15 @@ def _held(rig: Rig, *, is_shut: bool) -> Hint:
     if stopped := _false_stop(rig):
         return stopped
     return Hint(key="still falling", where=rests.name)
+
+
+def _since_when(rig: Rig) -> str:
+    """Say whether a line that holds tripped under the cloth, before the cloth hung, or without."""
+    if not rig.is_shaded:
+        return "holds"
+    hung = max(n for n, one in enumerate(rig.log) if (one.key, one.state) == ("cloth", "on"))
+    heard = [notice.kind for one in rig.log[hung:] for notice in one.heard]
+    return "holds in haze" if "switch trips" in heard else "holds from before"
 
 
 def _false_stop(rig: Rig) -> Hint | None:
@@ -144,5 +163,6 @@ def _fills(rig: Rig) -> Hint:
             pressures=(Pressure("air", rig.air), Pressure("under", UNDER_CUT_IN)),
         )
     running = Pressure("running", float(rig.trace.pressure[-1]))
-    key = "fills in haze" if rig.is_shaded else "fills"
+    several = sum(float(opening[-1]) >= SHUT for opening in rig.trace.opening.values()) > 1
+    key = "fills in haze" if rig.is_shaded else "fills several" if several else "fills"
     return Hint(key=key, pressures=(running,))

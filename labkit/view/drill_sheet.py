@@ -32,7 +32,8 @@ def drill_sheet(site: "Site | str", system: str, drill: Drill | None = None) -> 
     words, line = PAPER_WORDS, demo_site(site) if isinstance(site, str) else site
     number = words["blank"] if drill is None else str(drill.number)
     tests = [
-        ("", task_label(key, where), f"{TASKS[key].minutes:g}", "") for key, where in choices(line)
+        ("", task_label(key, where, system), f"{TASKS[key].minutes:g}", "")
+        for key, where in choices(line)
     ]
     suspects = "".join(
         f"<li>{html.escape(key)}</li>" for key, fault in FAULTS.items() if fault.fits(line)

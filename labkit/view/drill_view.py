@@ -24,6 +24,7 @@ from labkit.view.language import say_clock
 from labkit.view.page import paragraph
 from labkit.view.printed import Printed
 from labkit.view.style import BLUE, GREEN, VERMILION
+from labkit.view.suspects import SUSPECTS_LOOK, Suspects
 from labkit.view.words import WORDS
 from labkit.view.worked import Worked, edged, sentence_of, units_choice
 
@@ -35,6 +36,7 @@ _TABLE: Final = """
 .labkit-drill table { border-collapse: collapse; max-width: 52em; }
 .labkit-drill th, .labkit-drill td { text-align: left; vertical-align: top; padding: 3px 10px 3px 0;
   line-height: 1.4; white-space: normal; }
+.labkit-drill td:first-child { white-space: nowrap; }
 .labkit-drill button { height: auto; min-height: 30px; white-space: normal; text-align: left;
   line-height: 1.3; padding: 4px 10px; }
 """
@@ -51,7 +53,7 @@ class DrillPage(Worked):
         Where the learner's number goes, how many faults, the button that deals, and why it waits.
     tasks : dict
         The buttons of the tests, by (task, trough).
-    picks : list of Dropdown
+    suspects : Suspects or None
         The diagnosis.
     give, tell : Button
         Marks the diagnosis; shows the solution.
@@ -66,7 +68,7 @@ class DrillPage(Worked):
         self._settling: Settling | None = None
         self._problem = ""
         self.tasks: dict[tuple[str, str], Any] = {}
-        self.picks: list[Any] = []
+        self.suspects: Suspects | None = None
         wide = {"description_width": "initial"}
         self.number = W.Text(
             description=WORDS["drill number"], style=wide, layout=W.Layout(width="16em")
@@ -118,11 +120,11 @@ class DrillPage(Worked):
 
     def mark(self) -> None:
         """Mark the diagnosis as it stands."""
-        if self.drill is None:
+        if self.drill is None or self.suspects is None:
             return
         self.said.value = paragraph(WORDS["drill wait"])
         try:
-            self.marking = self.drill.mark([pick.value for pick in self.picks if pick.value])
+            self.marking = self.drill.mark(self.suspects.diagnosis)
         except LabkitError as error:
             self.marking = None
             self.said.value = edged(BLUE, f"? {sentence_of(error)}")
@@ -150,6 +152,10 @@ class DrillPage(Worked):
             self.story.value = self.log.value = self.said.value = ""
             self.status.value = paragraph(self._problem) if self._problem else ""
             return
+        for (key, where), button in self.tasks.items():
+            button.description = WORDS["drill task"].format(
+                task=task_label(key, where, system), minutes=f"{TASKS[key].minutes:g}"
+            )
         calls = "".join(f"<li>{html.escape(words)}</li>" for words in drill.complaints)
         self.story.value = (
             f"<p>{html.escape(called_out(drill, system))}</p>"
@@ -173,7 +179,7 @@ class DrillPage(Worked):
         arrived = drill.clock - 60.0 * drill.minutes
         rows = "".join(
             f"<tr><td>{say_clock(arrived + 60.0 * entry.minutes, self.system)}</td>"
-            f"<td>{html.escape(task_label(entry.key, entry.where))}</td>"
+            f"<td>{html.escape(task_label(entry.key, entry.where, self.system))}</td>"
             f"<td>{html.escape(read_out(entry.key, entry.values, self.system))}</td></tr>"
             for entry in drill.log
         )
@@ -202,33 +208,18 @@ class DrillPage(Worked):
     def _deal_out(self, drill: Drill) -> None:
         """Put buttons for what can be done, and the list of suspects."""
         self.tasks = {
-            (key, where): self.button(
-                WORDS["drill task"].format(
-                    task=task_label(key, where), minutes=f"{TASKS[key].minutes:g}"
-                ),
-                partial(self.do, key, where),
-            )
+            (key, where): self.button("", partial(self.do, key, where))
             for key, where in drill.choices
         }
         self.board.children = list(self.tasks.values())
-        options = [(WORDS["drill choose"], ""), *((key, key) for key in drill.suspects)]
-        names = ("drill diagnosis", "drill second")[: len(drill.hidden)]
-        self.picks = [
-            W.Dropdown(
-                options=options,
-                description=WORDS[name],
-                style={"description_width": "initial"},
-                layout=W.Layout(width="28em", max_width="100%"),
-            )
-            for name in names
-        ]
+        self.suspects = Suspects(drill)
         buttons = W.HBox([self.give, self.tell], layout=W.Layout(flex_flow="row wrap"))
-        self.answer.children = [*self.picks, buttons]
+        self.answer.children = [self.suspects.box, buttons]
 
     def _laid_out(self) -> Any:
         row = W.Layout(flex_flow="row wrap", align_items="center")
         asked = W.HBox([self.number, self.faults, self.come, self.units], layout=row)
-        looks = W.HTML(f"<style>{LOOKS}{_TABLE}</style>", layout={"display": "none"})
+        looks = W.HTML(f"<style>{LOOKS}{_TABLE}{SUSPECTS_LOOK}</style>", layout={"display": "none"})
         parts = [self.note, asked, self.story, self.board, self.status, self.log, self.answer]
         box = Printed(
             [*parts, self.said, looks],

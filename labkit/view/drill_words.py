@@ -4,8 +4,10 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
 from labkit.check import Amount, Phrase
+from labkit.check.phrase import INCH, of_those
 from labkit.drills import TASKS, Placed, Value
 from labkit.faults import FAULTS
+from labkit.faults.fault import each_trough
 from labkit.units import FlowAt, Hole, leak_size, quantity, si
 from labkit.view.telling import filled, written_amount
 from labkit.view.words import WORDS
@@ -26,12 +28,12 @@ _STORY: Final = (
 def read_out(key: str, values: Sequence[Value], system: str) -> str:
     """Say what was read in a task."""
     amounts = {value.name: _amount(value) for value in values}
-    return filled(Phrase(TASKS[key].said, amounts), system)
+    return filled(of_those(TASKS[key].words(values), {**amounts, "inch": INCH}), system)
 
 
-def task_label(key: str, where: str) -> str:
+def task_label(key: str, where: str, system: str) -> str:
     """Say what a task is, at its place."""
-    return TASKS[key].label.format(where=f"“{where}”")
+    return filled(of_those(TASKS[key].label, {"where": f"“{where}”", "inch": INCH}), system)
 
 
 def called_out(drill: "Drill", system: str) -> str:
@@ -62,7 +64,19 @@ def fault_words(placed: Placed, system: str) -> str:
     }[bool(placed.where), bool(size)]
     if not key:
         return placed.key
-    return WORDS[key].format(fault=placed.key, where=placed.where, size=size)
+    where = place_words(placed.key, placed.where)
+    return WORDS[key].format(fault=placed.key, where=where, size=size)
+
+
+def place_words(key: str, where: str) -> str:
+    """Say where a fault sits: at a trough, or in the run of pipe that ends there."""
+    is_run = FAULTS[key].places is not each_trough
+    return WORDS["drill in run" if is_run else "drill at trough"].format(where=where)
+
+
+def suspect_words(key: str) -> str:
+    """Name a fault, and say in a few words what it is."""
+    return WORDS["drill suspect"].format(fault=key, brief=FAULTS[key].brief)
 
 
 def faults_words(hidden: Sequence[Placed], system: str) -> str:
@@ -80,13 +94,15 @@ def marked_words(drill: "Drill", marking: "Marking", system: str) -> str:
     said = []
     if len(drill.hidden) > 1:
         said.append(WORDS["drill some"].format(right=marking.right, all=len(drill.hidden)))
+    if marking.misplaced and marking.right == len(drill.hidden):
+        said.append(WORDS["drill misplaced"])
     if marking.against:
         times = (drill.log[place].minutes for place in marking.against)
         arrived = drill.clock - 60.0 * drill.minutes
         clocks = [written_amount(Amount(arrived + 60.0 * t, "clock"), system) for t in times]
         said.append(WORDS["drill against"].format(times=", ".join(dict.fromkeys(clocks))))
     elif marking.next_task is not None:
-        said.append(WORDS["drill next"].format(task=task_label(*marking.next_task)))
+        said.append(WORDS["drill next"].format(task=task_label(*marking.next_task, system)))
     else:
         said.append(WORDS["drill no next"])
     return " ".join(said)
@@ -98,7 +114,7 @@ def settled_lines(drill: "Drill", settling: "Settling", system: str) -> list[str
     lines += [FAULTS[one.key].about for one in drill.hidden]
     lines.append(WORDS["drill shortest"].format(minutes=f"{settling.minutes:g}"))
     lines += [
-        f"{task_label(proof.key, proof.where)}: {read_out(proof.key, proof.values, system)}"
+        f"{task_label(proof.key, proof.where, system)}: {read_out(proof.key, proof.values, system)}"
         for proof in settling.line
     ]
     if settling.left:

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Final
 from labkit.rigs.handing import MOST
 from labkit.view.language import say_clock
 from labkit.view.page import paragraph
-from labkit.view.rig_words import RIG_WORDS, done, heard, left_lines, points_rows, read_words
+from labkit.view.rig_points import points_rows, rules
+from labkit.view.rig_words import RIG_WORDS, done, heard, left_lines, read_words
 from labkit.view.style import GREEN, VERMILION
 from labkit.view.worked import edged
 
@@ -32,6 +33,13 @@ def log_table(rig: "Rig", system: str) -> str:
     return f"<table>{caption}{_head(_HEADS)}{''.join(rows)}</table>"
 
 
+def rules_list(system: str, *, has_tank: bool) -> str:
+    """Write how the points come about, folded up until somebody asks."""
+    items = "".join(f"<li>{html.escape(rule)}</li>" for rule in rules(system, has_tank=has_tank))
+    head = html.escape(RIG_WORDS["rules"])
+    return f"<details><summary>{head}</summary><ul>{items}</ul></details>"
+
+
 def left_table(rig: "Rig", left: "Handover", system: str) -> str:
     """Write how a line was handed over, and the points."""
     color, sign, key = (
@@ -41,11 +49,11 @@ def left_table(rig: "Rig", left: "Handover", system: str) -> str:
     )
     lines = "".join(paragraph(line) for line in left_lines(rig, left, system))
     rows = [
-        _row([words, f"{points:.0f}", f"{most:.0f}"])
-        for (words, points), most in zip(points_rows(left), MOST.values(), strict=True)
+        _row([words, f"{points}", f"{most:.0f}", why])
+        for (words, points, why), most in zip(points_rows(left, system), MOST.values(), strict=True)
     ]
-    rows.append(_row([RIG_WORDS["all"], f"{left.score}", f"{sum(MOST.values()):.0f}"]))
-    table = f"<table>{_head(('part', 'points', 'of'))}{''.join(rows)}</table>"
+    rows.append(_row([RIG_WORDS["all"], f"{left.score}", f"{sum(MOST.values()):.0f}", ""]))
+    table = f"<table>{_head(('part', 'points', 'of', 'why'))}{''.join(rows)}</table>"
     return edged(color, f"{sign} {RIG_WORDS[key]}") + lines + table
 
 

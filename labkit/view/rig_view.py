@@ -18,15 +18,8 @@ from labkit.view.language import say_clock
 from labkit.view.page import paragraph
 from labkit.view.printed import Printed
 from labkit.view.rig_sheet import rig_sheet
-from labkit.view.rig_tables import left_table, log_table
-from labkit.view.rig_words import (
-    RIG_WORDS,
-    hint_words,
-    price,
-    sentence,
-    stands,
-    story,
-)
+from labkit.view.rig_tables import left_table, log_table, rules_list
+from labkit.view.rig_words import RIG_WORDS, hint_words, price, sentence, stands, story
 from labkit.view.style import BLUE
 from labkit.view.telling import written_amount
 from labkit.view.words import WORDS
@@ -36,11 +29,13 @@ if TYPE_CHECKING:
     from labkit.site import Site
 
 _LOOK: Final = """
-.labkit-rig caption { text-align: left; }
-.labkit-rig table { border-collapse: collapse; max-width: 56em; }
-.labkit-rig th, .labkit-rig td { text-align: left; vertical-align: top; padding: 3px 10px 3px 0;
-  line-height: 1.4; white-space: normal; }
+.labkit-rig table { border-collapse: collapse; max-width: 56em; caption-side: top; }
+.labkit-rig caption, .labkit-rig th, .labkit-rig td { text-align: left; vertical-align: top;
+  padding: 3px 10px 3px 0; line-height: 1.4; white-space: normal; }
 .labkit-rig td:first-child { white-space: nowrap; }
+.labkit-rig .widget-html-content { overflow-x: auto; }
+.labkit-rig summary { cursor: pointer; padding: 4px 0; }
+.labkit-rig details { max-width: 46em; line-height: 1.45; margin-bottom: 0.4em; }
 .labkit-rig button { height: auto; min-height: 30px; white-space: normal; text-align: left;
   line-height: 1.3; padding: 4px 10px; }
 """
@@ -108,11 +103,19 @@ class RigPage(Worked):
         try:
             number = learner_number(self.number.value)
             self.rig = start_rig(self._site, number)
+            self._offer_air(self.rig)
         except LabkitError as error:
             self._problem = sentence_of(error)
         else:
             self._deal_out(self.rig)
         self.use(self.system)
+
+    def _offer_air(self, rig: Rig) -> None:
+        """Put the list of airs where the tank's air stands."""
+        self.air.options = _airs(self.system)
+        if rig.air is not None:
+            airs = [pressure for _, pressure in self.air.options]
+            self.air.value = min(airs, key=lambda pressure: abs(pressure - float(rig.air or 0.0)))
 
     def do(self, act: Callable[[Rig], Rig]) -> None:
         """Do something on the line, and write down what is read."""
@@ -122,13 +125,13 @@ class RigPage(Worked):
         try:
             self.rig = act(self.rig)
         except LabkitError as error:
-            self._problem = sentence_of(error)
+            self._problem = RIG_WORDS["not turned"].format(problem=sentence_of(error))
         self.use(self.system)
 
     def ask(self) -> None:
         """Give a hint."""
         if self.rig is not None:
-            self.rig, self.left = self.rig.hinted(), None
+            self.rig, self.left, self._problem = self.rig.hinted(), None, ""
             self.use(self.system, is_hinted=True)
 
     def leave(self) -> None:
@@ -157,7 +160,8 @@ class RigPage(Worked):
             return
         rig = self.rig
         self._hinted = hint_words(hint(rig), system) if is_hinted or self._hinted else ""
-        self.story.value = "".join(paragraph(line) for line in story(rig, system))
+        told = "".join(paragraph(line) for line in story(rig, system))
+        self.story.value = told + rules_list(system, has_tank=rig.air is not None)
         last = sentence(rig.log[-1], system)
         self.status.value = paragraph(self._problem or f"{last} {self._now(rig)}")
         self.view.value = self._gauge(rig, last)

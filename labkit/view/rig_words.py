@@ -24,7 +24,9 @@ RIG_WORDS: Final[dict[str, str]] = {
     "nut": " One turn of the small nut moves cut-out alone by about {per_nut}; in is higher.",
     "tank": " The tank's air is at {air}.",
     "goal": "Set the switch so that the pump stops in any sun from {least} up, and never while a "
-    "trough fills. Two settings are free; each more costs points.",
+    "trough fills. When you hand the line over, two days of stock run on it, one clear and one "
+    "hazy, and you get points.",
+    "rules": "How the points come about",
     # things to do
     "always shut": "Hold the float at {where} up ({minutes} min)",
     "always open": "Push the float at {where} down ({minutes} min)",
@@ -96,7 +98,11 @@ RIG_WORDS: Final[dict[str, str]] = {
     "still climbing": "Every float is shut and the gauge still climbs: in this sun it would end "
     "at {now} if nothing stopped the pump. Wait a minute and read again.",
     "weak sun": "The pump stands for want of sun, not because the switch told it to. Wait for the "
-    "cloud to pass, or take the cloth off.",
+    "cloud to pass.",
+    "under the cloth": "The pump stands for want of sun, not because the switch told it to. Cloud "
+    "and cloth together are too much: wait for the cloud to pass, or take the cloth off.",
+    "dark": "The sun is down, and the pump with it: nothing can be tried before morning. Hand the "
+    "line over as it stands, or come to it anew with your number and the button at the top.",
     "locked": "The drive has locked itself out to save the pump. It waits until the sun is gone.",
     "over rating": "Careful: cut-out stands over what the line may see, {limit} at the gauge; "
     "{where} sets that. Turn the screw out before you go on.",
@@ -104,6 +110,12 @@ RIG_WORDS: Final[dict[str, str]] = {
     "Turn the screw out before you go on.",
     "holds": "The switch has tripped and every float is shut: so it should be. Now push the float "
     "down, listen for the click, and note the gauge: that is cut-in. Then the same in haze.",
+    "holds in haze": "The switch has tripped in haze with every float shut: that is what you want. "
+    "Now the cloth off and the float down: listen for the click, and note the gauge: that is "
+    "cut-in.",
+    "holds from before": "The switch tripped before the cloth hung, and the check valve has held "
+    "the pressure since: the haze has not been tried yet. Push the float down until the pump comes "
+    "back, then hold it up again.",
     "comes back while full": "The switch clicked back at {now} though every float was shut, so "
     "water gets away somewhere: check valve, float seat or line. No screw cures that. Find the "
     "leak first, then set the switch.",
@@ -117,23 +129,24 @@ RIG_WORDS: Final[dict[str, str]] = {
     "pump comes back. Charge it {under} under the cut-in that you found.",
     "fills": "The pump runs and water flows: the gauge shows {running}. In full sun this is the "
     "least that cut-out must lie above. Now hold the float up and see whether the contact closes.",
+    "fills several": "The pump runs and water flows to several floats at once: the gauge shows "
+    "{running}. Hold all of them up but one, in full sun, and try them in turn: cut-out must lie "
+    "above the highest of those readings.",
     "fills in haze": "The pump runs under the cloth at {running}. Now hold the float up: where "
     "does the gauge end in this sun? Cut-out must lie under that.",
     # the end
     "clear day": "On the clear day",
     "hazy day": "On the hazy day",
-    "left": "You left it at {cut_in} and {cut_out}; air, tries and minutes are in the table.",
-    "margin": "The nearest limit is {margin} away; this switch can do {best}.",
+    "left": "You left it at {cut_in} and {cut_out}.",
     "advice": "What the window of this line recommends, for a switch as its label says:",
     "past": "A limit is passed by {past}. Go on: find out which, and turn.",
+    "not turned": "{problem} It was left as it stood.",
+    "air stands": " Air of the tank: {air}.",
     "part": "Part",
     "points": "Points",
     "of": "of",
+    "why": "How they come about",
     "all": "All together",
-    "room": "Room to the nearest limit",
-    "air points": "Air of the tank",
-    "tries points": "Settings tried: {tries}",
-    "minutes points": "Minutes: {minutes}",
     "sound": "Sound. Write the setting and the date inside the cover of the switch.",
     "not sound": "Not yet: the stock would run dry, or the pump would wear itself out.",
 }
@@ -242,6 +255,9 @@ def stands(rig: "Rig", system: str) -> str:
         floats=floats,
         cloth=RIG_WORDS["cloth hangs"] if rig.is_shaded else "",
     )
+    if rig.air is not None:
+        air = written_amount(Amount(rig.air, "pressure"), system)
+        said += RIG_WORDS["air stands"].format(air=air)
     if rig.screw.nut:
         said += RIG_WORDS["nut stands"].format(turns=turns_words(-rig.screw.nut))
     return said
@@ -269,20 +285,6 @@ def left_lines(rig: "Rig", left: "Handover", system: str) -> list[str]:
     if left.margin < 0.0:
         return [*lines, RIG_WORDS["past"].format(past=p(-left.margin))]
     lines.append(RIG_WORDS["left"].format(cut_in=p(left.cut_in), cut_out=p(left.cut_out)))
-    lines.append(RIG_WORDS["margin"].format(margin=p(left.margin), best=p(left.best)))
     if not left.is_sound:
         return lines
     return [*lines, RIG_WORDS["advice"], *setting_lines(rig.window, system)]
-
-
-def points_rows(left: "Handover") -> list[tuple[str, float]]:
-    """Give each part's words and points."""
-    names = {
-        "clear day": RIG_WORDS["clear day"],
-        "hazy day": RIG_WORDS["hazy day"],
-        "room": RIG_WORDS["room"],
-        "air": RIG_WORDS["air points"],
-        "tries": RIG_WORDS["tries points"].format(tries=left.tries),
-        "minutes": RIG_WORDS["minutes points"].format(minutes=f"{left.minutes:g}"),
-    }
-    return [(names[key], points) for key, points in left.points.items()]

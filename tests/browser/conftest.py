@@ -115,8 +115,30 @@ def draw(change=None):
 slider.observe(draw, "value"); draw(); display(w.VBox([slider, status, view]))"""
 
 
+TYPING: Final = """\
+import time
+import ipywidgets as w
+from labkit.view.asking import on_enter
+box, button, seen = w.Text(description="Answer"), w.Button(description="Send"), w.HTML()
+seen.add_class("typed")
+heard = []
+def hear(_=None):
+    heard.append(box.value); seen.value = " ".join(f"<code>{one}</code>" for one in heard)
+box.observe(lambda change: time.sleep(0.05), "value")  # a kernel that is busy while people type
+on_enter(box, hear); button.on_click(hear); display(w.VBox([box, button, seen]))"""
+
+
+def write_typing_bench(path: Path) -> None:
+    """Write a lesson of one text box that writes down what it held when Enter came."""
+    _write_lesson(path, "# A box to type in", TYPING)
+
+
 def write_plain_bench(path: Path) -> None:
     """Write a lesson of one slider, one sentence and one picture, which needs nothing of labkit."""
+    _write_lesson(path, "# A plain bench", BENCH)
+
+
+def _write_lesson(path: Path, title: str, code: str) -> None:
     hidden = {"deletable": False, "jupyter": {"source_hidden": True}}
     notebook = nbformat.v4.new_notebook(
         metadata={
@@ -128,8 +150,8 @@ def write_plain_bench(path: Path) -> None:
             "labkit": {"autorun": True},
         },
         cells=[
-            nbformat.v4.new_markdown_cell("# A plain bench", id="title"),
-            nbformat.v4.new_code_cell(BENCH, id="bench", metadata=hidden),
+            nbformat.v4.new_markdown_cell(title, id="title"),
+            nbformat.v4.new_code_cell(code, id="bench", metadata=hidden),
         ],
     )
     path.parent.mkdir(exist_ok=True)
@@ -195,6 +217,7 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
             ignored = shutil.ignore_patterns(".ipynb_checkpoints", "__pycache__")
             shutil.copytree(CHECKOUT / folder, root / folder, ignore=ignored)
     write_plain_bench(root / "lessons" / "plain_bench.ipynb")
+    write_typing_bench(root / "lessons" / "typing_bench.ipynb")
     port, log = _free_port(), home / "log"
     options = ["--no-browser", f"--port={port}", f"--token={TOKEN}"]
     with log.open("wb") as out:
@@ -223,13 +246,14 @@ def open_lesson(server: Server, browser: Browser) -> Iterator[Callable[..., Less
     """Open a notebook by its path in the checkout, wait for a picture and for the run to end."""
     context = browser.new_context(viewport={"width": 1280, "height": 900})
 
-    def open_it(path: str, *, wait_for: str = PICTURE) -> LessonPage:
+    def open_it(path: str, *, wait_for: str = PICTURE, runs: bool = True) -> LessonPage:
         page = context.new_page()
         lesson = LessonPage(page)
         _listen(lesson, server.address)
         page.goto(f"{server.address}/lab/tree/{quote(path)}?reset&token={TOKEN}")
         page.locator(wait_for).first.wait_for(timeout=120 * SECOND)
-        page.locator("[data-labkit-run=ended]").first.wait_for(timeout=120 * SECOND)
+        if runs:
+            page.locator("[data-labkit-run=ended]").first.wait_for(timeout=120 * SECOND)
         expect(page.locator(".jp-Notebook .jp-Cell").first).to_have_class(re.compile("mod-active"))
         return lesson
 

@@ -120,8 +120,7 @@ def predict(form: "Locator", keyboard: "Keyboard") -> None:
             box = form.get_by_role("textbox")
             box.focus()
             box.press("Control+a")
-            keyboard.type(guess, delay=20)
-            form.page.wait_for_timeout(300)  # so that what is typed is there before Enter is
+            keyboard.type(guess)
             keyboard.press("Enter")
             form.page.wait_for_timeout(1500)  # a kept answer may run a bench and draw a chart
             if kept.count():

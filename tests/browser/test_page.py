@@ -46,7 +46,9 @@ def test_a_changed_lesson_from_elsewhere_waits_to_be_started(
     strange.cells[1].source += "\n# a line that this copy of the lessons has never held"
     nbformat.write(strange, server.root / "lessons" / "strange.ipynb")
 
-    lesson = open_lesson("lessons/strange.ipynb", wait_for="text=did not start by itself")
+    lesson = open_lesson(
+        "lessons/strange.ipynb", wait_for="text=did not start by itself", runs=False
+    )
     lesson.page.wait_for_timeout(2000)
     assert lesson.picture.count() == 0
 

@@ -1,19 +1,19 @@
 """A drill from its call to its marking."""
 
-from math import inf
+from string import Formatter
 
 import numpy as np
 import pytest
 
 from labkit.drills import TASKS, Drill, Value, choices, draw_drill
 from labkit.drills.marking import mark
-from labkit.drills.scene import fallen, on_gauge
-from labkit.drills.shortest import minutes_of, shortest_line
-from labkit.drills.signature import Placed, Span, scene_of, span
+from labkit.drills.scene import fallen, on_gauge, read_together
+from labkit.drills.signature import Span, span
 from labkit.errors import LabkitError
-from labkit.faults import FAULTS, stocked
+from labkit.faults import stocked
 from labkit.site import Site
 from labkit.sitefile import demo_site
+from tests.drills.working import CHECK, LEAK, drill_with, placed
 
 PSI = 6894.757
 
@@ -21,19 +21,6 @@ PSI = 6894.757
 @pytest.fixture(scope="module")
 def site() -> Site:
     return stocked(demo_site("one_trough_uphill"))
-
-
-def placed(key: str, size: str = "", where: str = "") -> tuple[Placed, ...]:
-    return (Placed(key=key, size=size, where=where),)
-
-
-CHECK = placed("bad check valve", "0.3 gpm at 30 psi")
-LEAK = placed("buried leak", "0.3 gpm at 30 psi", "bench")
-
-
-def drill_with(site: Site, hidden: tuple[Placed, ...]) -> Drill:
-    scene = scene_of(site, hidden)
-    return Drill(site=site, number=1, hidden=hidden, complaints=("It cycles.",), scene=scene)
 
 
 @pytest.mark.parametrize("faults", [1, 2])
@@ -78,13 +65,14 @@ def test_a_task_takes_the_minutes_that_it_says(site: Site, done: tuple[str, str]
     assert drill.scene.site == drill.scene.standing.site, "nothing stays turned"
 
 
-def test_every_value_read_is_said_and_no_other(site: Site) -> None:
+def test_no_value_is_said_that_was_not_read(site: Site) -> None:
     drill = drill_with(site, LEAK)
     for key, where in drill.choices:
         values = drill.tried(key, where).log[-1].values
-        words = TASKS[key].said.format(**{value.name: "" for value in values})
-        assert "{" not in words
-        assert all(f"{{{value.name}}}" in TASKS[key].said for value in values)
+        known = {value.name for value in values} | {"inch"}
+        assert {
+            name for _, name, _, _ in Formatter().parse(TASKS[key].words(values)) if name
+        } <= known
 
 
 def test_a_reading_is_off_by_its_error_at_most_and_stands_on_the_scale() -> None:
@@ -94,9 +82,25 @@ def test_a_reading_is_off_by_its_error_at_most_and_stands_on_the_scale() -> None
     steps = np.array(read, dtype=float) / PSI
     assert np.allclose(steps, np.round(steps))
     assert set(np.round(steps)) == {31.0, 32.0}
-    falls = [fallen("fall", 40 * PSI, 30.4 * PSI).read(dice).value for _ in range(300)]
-    assert np.ptp(np.array(falls, dtype=float)) >= 2 * PSI
-    assert np.max(np.abs(np.array(falls, dtype=float) - 9.6 * PSI)) <= 2 * PSI
+
+
+def test_what_is_read_in_one_task_hangs_together() -> None:
+    """A needle that stands is read as standing, a fall is what the two readings leave."""
+    dice = np.random.default_rng(3)
+    before, later = on_gauge("gauge", 31.37 * PSI), on_gauge("later", 2.4 * PSI)
+    same = on_gauge("again", 31.37 * PSI)
+    for _ in range(300):
+        read = read_together([before, same, later, fallen("fall", before, later)], dice)
+        first, again, last, fall = (round(float(one.value) / PSI) for one in read)
+        assert first == again
+        assert first in (31, 32)
+        assert fall == first - last <= first
+        assert abs(fall - 28.97) <= 2.0
+
+
+def test_nothing_is_read_as_nothing() -> None:
+    nothing = Value(name="flow", kind="flow", value=0.0, error=1e-5)
+    assert {nothing.read(np.random.default_rng(n)).value for n in range(20)} == {0.0}
 
 
 def test_time_goes_on_between_tasks(site: Site) -> None:
@@ -140,7 +144,7 @@ def test_the_right_diagnosis_is_never_ruled_out(site: Site) -> None:
         drill = drill.tried(key, where)
     log = [((entry.key, entry.where), entry.values) for entry in drill.log]
 
-    marking = mark(site, CHECK, frozenset(["buried leak"]), log)
+    marking = mark(site, CHECK, {"buried leak": ""}, log)
 
     assert not marking.is_right
     assert marking.against == ()
@@ -190,49 +194,6 @@ def test_a_suspect_cannot_have_it_only_past_both_errors() -> None:
     assert not words.excludes(Value(name="a", kind="word", value="open"))
 
 
-def made(readings: dict[str, float]) -> dict[tuple[str, str, str], Value]:
-    return {
-        (key, "", "a"): Value(name="a", kind="pressure", value=value)
-        for key, value in readings.items()
-    }
-
-
-def test_the_shortest_line_is_the_cheapest_that_rules_all_out() -> None:
-    """Made up: `tank` alone (15 min) rules out all three, `gauge` and `lift` (6 min) together do."""
-    values = made({"tank": 1.0, "gauge": 1.0, "lift": 1.0, "watch": 1.0})
-    same, other = (
-        {("x", "", "a"): span([value])}[("x", "", "a")]
-        for value in (Value(name="a", kind="pressure", value=1.0),
-                      Value(name="a", kind="pressure", value=5.0))
-    )  # fmt: skip
-
-    def suspect(**differs: bool) -> dict[tuple[str, str, str], Span]:
-        return {(key, "", "a"): other if differs.get(key) else same for key, _, _ in values}
-
-    suspects = [
-        suspect(tank=True, gauge=True),
-        suspect(tank=True, lift=True, watch=True),
-        suspect(tank=True, gauge=True, lift=True),
-        suspect(),
-    ]
-    line, left = shortest_line(values, suspects)
-
-    assert set(line) == {("gauge", ""), ("lift", "")}
-    assert minutes_of(line) == 6
-    assert left == {3}
-    assert shortest_line(values, []) == ((), frozenset())
-    assert inf > minutes_of(line)
-
-
-def test_the_shortest_line_for_a_check_valve_shuts_it_off_from_the_line(site: Site) -> None:
-    settling = drill_with(site, CHECK).settled()
-
-    assert settling.left == ()
-    assert settling.minutes <= 15
-    assert {proof.key for proof in settling.line} & {"shut in", "open line", "drain", "tank"}
-    assert set(FAULTS) >= set(settling.left)
-
-
 def test_a_float_pressed_down_after_a_bucket_passes_as_much_as_before(site: Site) -> None:
     """The bucket fills the trough past its float; an inch below the water is an inch all the same."""
     drill = drill_with(site, CHECK)
@@ -247,3 +208,8 @@ def test_a_float_pressed_down_after_a_bucket_passes_as_much_as_before(site: Site
 
     assert fresh > 3.0 * 6.30902e-5
     assert after > 0.7 * fresh  # the pressure is another, by its root
+
+
+def test_a_line_that_level_sensors_stop_is_no_drill() -> None:
+    with pytest.raises(LabkitError, match="stopped by its level sensors"):
+        draw_drill("storage_tank", 1)

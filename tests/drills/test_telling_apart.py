@@ -1,58 +1,125 @@
-"""Every two faults of the box can be told apart by some field test, or are named as alike."""
+"""Every two faults of the box can be told apart by some field test, or are named as alike.
 
+So on three ranches that differ in kind: one trough uphill; three troughs on a trunk with two tees;
+a deep well with a positive-displacement pump, a relief valve and two troughs. Where a fault can sit
+in several places, its places are told apart as well, or the fault is named as one that is not asked
+for its place.
+"""
+
+from functools import cache
 from itertools import permutations
+from typing import NamedTuple
 
 import pytest
 
-from labkit.drills import ALIKE, choices, pieces, readings, scene_of, telling
+from labkit.drills import ALIKE, UNPLACED, choices, pieces, readings, scene_of, telling
+from labkit.drills.marking import asked_places
 from labkit.drills.scene import Value
-from labkit.drills.signature import Channel, Piece, variants
+from labkit.drills.signature import Channel, Piece, Placed, variants
 from labkit.faults import FAULTS, stocked
+from labkit.site import Site
 from labkit.sitefile import demo_site
 
-SITE = stocked(demo_site("one_trough_uphill"))
-DONE = choices(SITE)
-
-Cases = dict[str, list[dict[Channel, Value]]]
+RANCHES = ("one_trough_uphill", "three_troughs", "deep_well")
+Case = tuple[Placed, dict[Channel, Value]]
 
 
-@pytest.fixture(scope="module")
-def cases() -> Cases:
-    """Exact readings of every task, for three sizes of each fault."""
-    return {
-        key: [readings(scene_of(SITE, way), DONE) for ways in variants(SITE, [key]) for way in ways]
-        for key in FAULTS
+class Box(NamedTuple):
+    """A ranch, exact readings of every task for three sizes of each fault, and their spans."""
+
+    site: Site
+    cases: dict[str, list[Case]]
+    suspects: dict[tuple[str, str], list[Piece]]
+
+    def alike(self, case: Case, key: str, where: str = "") -> bool:
+        """Say whether a fault, anywhere or in one place, can read the same as a case throughout."""
+        return any(
+            not telling(case[1], piece)
+            for (other, place), spans in self.suspects.items()
+            if other == key and where in ("", place)
+            for piece in spans
+        )
+
+
+@cache
+def box(name: str) -> Box:
+    site = stocked(demo_site(name))
+    done = choices(site)
+    fits = {key: fault for key, fault in FAULTS.items() if fault.fits(site)}
+    cases = {
+        key: [
+            (way[0], readings(scene_of(site, way), done))
+            for ways in variants(site, [key])
+            for way in ways
+        ]
+        for key in fits
+    }
+    suspects = {
+        (key, where): pieces(site, [key], lambda met, wait: readings(met, done, wait), {key: where})
+        for key, fault in fits.items()
+        for where in fault.places(site)
+    }
+    return Box(site, cases, suspects)
+
+
+def test_the_standard_ranch_can_have_every_fault() -> None:
+    found = box("one_trough_uphill").cases
+
+    assert set(found) == set(FAULTS)
+    assert all(found.values())
+
+
+@pytest.mark.parametrize("name", RANCHES)
+def test_some_field_test_tells_two_faults_apart(name: str) -> None:
+    """Whatever the size of the one, no size of the other reads the same, errors counted."""
+    here = box(name)
+    alike = {
+        frozenset(pair)
+        for pair in permutations(here.cases, 2)
+        if any(here.alike(case, pair[1]) for case in here.cases[pair[0]])
     }
 
-
-@pytest.fixture(scope="module")
-def suspects() -> dict[str, list[Piece]]:
-    """What each fault can read at any size between, at any point of its cycle."""
-    return {key: pieces(SITE, [key], lambda met, wait: readings(met, DONE, wait)) for key in FAULTS}
+    assert alike <= set(ALIKE)
 
 
-def test_the_standard_ranch_can_have_every_fault(cases: Cases) -> None:
-    assert all(cases.values())
-
-
-@pytest.mark.parametrize("pair", list(permutations(FAULTS, 2)), ids=" against ".join)
-def test_some_field_test_tells_two_faults_apart(
-    pair: tuple[str, str], cases: Cases, suspects: dict[str, list[Piece]]
-) -> None:
-    """Whatever the size of the one, no size of the other reads the same, errors counted."""
-    fault, other = pair
-    if frozenset(pair) in ALIKE:
-        pytest.skip(ALIKE[frozenset(pair)])
-
-    for read in cases[fault]:
-        for piece in suspects[other]:
-            assert telling(read, piece)
-
-
-def test_pairs_named_as_alike_give_a_reason_and_are_alike(
-    cases: Cases, suspects: dict[str, list[Piece]]
-) -> None:
+def test_pairs_named_as_alike_give_a_reason_and_are_alike() -> None:
     for pair, why in ALIKE.items():
         assert why.endswith(".")
         one, other = sorted(pair)
-        assert any(not telling(read, piece) for read in cases[one] for piece in suspects[other])
+        assert any(
+            box(name).alike(case, other)
+            for name in RANCHES
+            for case in box(name).cases.get(one, [])
+        )
+
+
+@pytest.mark.parametrize("name", RANCHES)
+def test_some_field_test_tells_the_places_of_a_fault_apart(name: str) -> None:
+    here = box(name)
+    for key, cases in here.cases.items():
+        places = asked_places(here.site, key)
+        assert not places or key not in UNPLACED
+        for case in cases:
+            others = [where for where in places if where != case[0].where]
+            assert not any(here.alike(case, key, where) for where in others), case[0]
+
+
+@pytest.mark.parametrize("key", UNPLACED)
+@pytest.mark.parametrize("name", ["three_troughs", "deep_well"])
+def test_a_fault_that_is_not_asked_for_its_place_cannot_be_placed(name: str, key: str) -> None:
+    here = box(name)
+    alike = [
+        (case[0].where, where)
+        for case in here.cases[key]
+        for where in FAULTS[key].places(here.site)
+        if where != case[0].where and here.alike(case, key, where)
+    ]
+
+    assert alike
+    assert UNPLACED[key].endswith(".")
+
+
+def test_a_line_of_one_trough_asks_for_no_place() -> None:
+    site = box("one_trough_uphill").site
+
+    assert not any(asked_places(site, key) for key in FAULTS)

@@ -159,13 +159,24 @@ def test_nobody_leaves_a_line_half_done(new: Rig) -> None:
 
 
 def test_tries_and_minutes_cost_points(new: Rig) -> None:
+    """Four settings, two of them free; 85 minutes, 80 of them free: a point and a quarter gone."""
     rig = new
-    for _ in range(4):
-        rig = rig.turn(1).wait(20.0)
+    for quarters in (10, 2, 1, 1):
+        rig = rig.turn(quarters).wait(20.0)
     left = hand_over(rig)
 
-    assert left.points["tries"] == pytest.approx(MOST["tries"] - 10.0)
-    assert left.points["minutes"] == pytest.approx(MOST["minutes"] - 5.0 / 4.0), "85 minutes"
+    assert left.works
+    assert left.points["tries"] == MOST["tries"] - 10
+    assert left.points["minutes"] == MOST["minutes"] - 1
+    assert left.score == sum(left.points.values())
+
+
+def test_a_line_left_as_it_came_earns_nothing_for_haste(new: Rig) -> None:
+    left = hand_over(new)
+
+    assert not left.works
+    assert left.points["tries"] == left.points["minutes"] == 0
+    assert left.score <= 30
 
 
 def test_a_tank_that_was_not_seen_to_costs_its_points() -> None:

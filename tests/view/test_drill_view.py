@@ -2,9 +2,10 @@
 
 import re
 
+import attrs
 import pytest
 
-from labkit.drills import Placed
+from labkit.drills import UNPLACED, Placed, scene_of
 from labkit.faults import FAULTS
 from labkit.view.drill_view import DrillPage, drill
 from labkit.view.drill_words import fault_words
@@ -62,7 +63,15 @@ def test_a_reading_goes_into_the_notebook_and_is_said(page: DrillPage) -> None:
 
 
 def test_every_widget_has_a_name(page: DrillPage) -> None:
-    named = [*page.tasks.values(), page.come, page.give, page.tell, *page.picks, page.number]
+    assert page.suspects is not None
+    named = [
+        *page.tasks.values(),
+        page.come,
+        page.give,
+        page.tell,
+        *page.suspects.parts.values(),
+        page.number,
+    ]
 
     assert all(widget.description for widget in named)
 
@@ -72,13 +81,14 @@ def test_a_wrong_diagnosis_then_the_right_one(page: DrillPage) -> None:
     page.give.click()
     assert "Name one fault." in page.said.value
 
-    page.picks[0].value = "bad check valve"
+    assert page.suspects is not None
+    page.suspects.choose("bad check valve")
     page.give.click()
     assert "Not yet." in page.said.value
     assert "Look again at what you read at 10:10\N{NO-BREAK SPACE}am" in page.said.value
 
     assert page.drill is not None
-    page.picks[0].value = page.drill.hidden[0].key
+    page.suspects.choose(page.drill.hidden[0].key)
     page.give.click()
     assert "Right." in page.said.value
     assert "The shortest way to know" in page.said.value
@@ -99,7 +109,11 @@ def test_the_whole_page_changes_its_units(page: DrillPage) -> None:
 def test_two_faults_take_two_answers() -> None:
     page = drill("one_trough_uphill", 7, faults=2)
 
-    assert len(page.picks) == 2
+    assert page.suspects is not None
+    assert set(page.suspects.ticks) == set(FAULTS)
+    page.suspects.choose("low well")
+    page.give.click()
+    assert "Name 2 faults." in page.said.value
 
 
 @pytest.mark.parametrize("system", ["US", "metric"])
@@ -119,3 +133,67 @@ def test_every_fault_can_be_named(system: str) -> None:
         assert ("bench" in words) == bool(where)
         if system == "metric" and key != "undersized pipe":
             assert not re.search(r"psi|gpm|\bft|\bin\b", words)
+
+
+def test_every_suspect_stands_in_its_part_with_a_few_words(page: DrillPage) -> None:
+    assert page.suspects is not None
+    listed = [key for radio in page.suspects.parts.values() for _, key in radio.options]
+
+    assert sorted(listed) == sorted(FAULTS)
+    for part, radio in page.suspects.parts.items():
+        assert radio.description.lower() == part
+        for words, key in radio.options:
+            assert FAULTS[key].part == part
+            assert words == f"{key}: {FAULTS[key].brief}"
+
+
+def test_a_choice_in_one_part_takes_back_that_in_another(page: DrillPage) -> None:
+    assert page.suspects is not None
+    page.suspects.choose("low well")
+    page.suspects.choose("cut wire")
+    page.suspects.choose("chewed pair")
+
+    assert page.suspects.chosen == ["chewed pair"]
+
+
+def test_a_line_of_several_troughs_asks_for_the_place_where_a_test_can_tell_it() -> None:
+    page = drill("three_troughs", 5)
+    assert page.suspects is not None
+
+    page.suspects.choose("stuck-shut float")
+    (spot,) = page.suspects.spots.values()
+    assert [words for words, _ in spot.options[1:]] == ["at “creek”", "at “corral”", "at “ridge”"]
+    assert page.suspects.diagnosis == [("stuck-shut float", "")]
+    page.suspects.choose("stuck-shut float", "ridge")
+    assert page.suspects.diagnosis == [("stuck-shut float", "ridge")]
+
+    page.suspects.choose("undersized pipe")
+    assert "in the run to “lower tee”" in [
+        words for words, _ in page.suspects.spots["undersized pipe"].options
+    ]
+    page.suspects.choose("buried leak")
+    assert page.suspects.spots == {}
+    said = page.answer.children[0].children[-1].children[0].value
+    assert UNPLACED["buried leak"] in said
+    page.suspects.choose("cut wire")
+    assert page.answer.children[0].children[-1].children == ()
+
+
+def test_a_place_that_is_missing_or_wrong_is_said() -> None:
+    page = drill("deep_well", 5)
+    assert page.drill is not None
+    assert page.suspects is not None
+    hidden = (Placed(key="stuck-shut float", size="", where="rim"),)
+    page.drill = attrs.evolve(
+        page.drill, hidden=hidden, scene=scene_of(page.drill.site, hidden), log=()
+    )
+
+    page.suspects.choose("stuck-shut float")
+    page.give.click()
+    assert "Say where: stuck-shut float." in page.said.value
+    page.suspects.choose("stuck-shut float", "basin")
+    page.give.click()
+    assert "The fault is right; it sits somewhere else." in page.said.value
+    page.suspects.choose("stuck-shut float", "rim")
+    page.give.click()
+    assert "stuck-shut float at “rim”" in page.said.value

@@ -188,5 +188,49 @@ def test_the_drawn_needle_points_at_the_number() -> None:
 def test_every_hint_has_words() -> None:
     for key in ("no stop in this sun", "never trips", "still climbing", "weak sun", "locked",
                 "over rating", "over torque", "holds", "comes back while full", "stuck off", "false stop",
-                "still falling", "air over cut-in", "fills", "fills in haze"):  # fmt: skip
+                "still falling", "air over cut-in", "fills", "fills in haze", "fills several", "dark",
+                "under the cloth", "holds in haze", "holds from before"):  # fmt: skip
         assert key in RIG_WORDS
+
+
+@pytest.mark.parametrize("system", ["US", "metric"])
+@pytest.mark.parametrize("quarters", [0, 7])
+def test_the_points_are_told_and_add_up(page: RigPage, system: str, quarters: int) -> None:
+    """Read as a person with a pencil reads the table."""
+    assert "<details>" in page.story.value
+    assert "80 are free" in page.story.value
+    page.amount.value = 2
+    for _ in range(quarters):
+        page.hands["screw out"].click()
+    page.hands["hand over"].click()
+    page.units.value = system
+
+    rows = [re.findall("<td>(.*?)</td>", row) for row in page.said.value.split("<tr>")[2:]]
+    points, most = ([int(row[column]) for row in rows] for column in (1, 2))
+    assert sum(points[:-1]) == points[-1]
+    assert sum(most[:-1]) == most[-1] == 100
+    assert all(row[3].endswith(".") for row in rows[:-1])
+    assert "{" not in page.said.value
+    if system == "metric":
+        assert "psi" not in page.said.value + page.story.value
+    assert page.left is not None
+    assert ("does not work on both days" in page.said.value) == (not page.left.works)
+
+
+def test_the_list_of_airs_stands_where_the_air_stands(page: RigPage) -> None:
+    assert page.air.value == pytest.approx(28.0 * PSI)
+    page.air.value = page.air.options[14][1]
+    page.hands["air"].click()
+
+    assert "Air of the tank: 16\N{NO-BREAK SPACE}psi" in page.stands.value
+
+
+def test_a_turn_past_the_end_leaves_it_as_it_stood(page: RigPage) -> None:
+    page.amount.value = 8
+    for _ in range(4):
+        page.hands["screw in"].click()
+    assert "It was left as it stood." in page.status.value
+    assert "6 turns in" in page.stands.value
+
+    page.hands["hint"].click()
+    assert "It was left" not in page.status.value

@@ -9,7 +9,7 @@ from labkit.check.draw import dice_of, draw, learner_number
 from labkit.check.keys import leaking, line
 from labkit.check.keys.sheet import Exercise, weight_of_water
 from labkit.check.number import NumberQuestion, is_clear
-from labkit.check.phrase import Amount, Phrase, phrase
+from labkit.check.phrase import INCH, Amount, Phrase, of_those, phrase
 from labkit.drills import (
     TASKS,
     Drill,
@@ -134,7 +134,7 @@ def _which_task(drill: Drill, others: list[str], dice: np.random.Generator) -> C
         ),
         options=tuple(
             Option(
-                words=phrase("{task}.", task=_label(shown[n])),
+                words=of_those(f"{_label(shown[n])}.", {"inch": INCH}),
                 said=phrase("With the one it reads otherwise than with the other.")
                 if n == 0
                 else phrase("That can read the same with both. Where do the two differ?"),
@@ -188,12 +188,12 @@ def _story(drill: Drill) -> Phrase:
         said, read = _line(number, entry)
         words.append(said)
         amounts.update(read)
-    return Phrase(" ".join(words), amounts)
+    return of_those(" ".join(words), {**amounts, "inch": INCH})
 
 
 def _line(number: int, entry: Entry) -> tuple[str, dict[str, Amount | str]]:
     """Write one line of the notebook, its amounts named apart from those of other lines."""
-    said = TASKS[entry.key].said
+    said = TASKS[entry.key].words(entry.values)
     read: dict[str, Amount | str] = {}
     for value in entry.values:
         name = f"r{number}_{value.name}"
@@ -205,7 +205,7 @@ def _line(number: int, entry: Entry) -> tuple[str, dict[str, Amount | str]]:
 
 def _label(done: tuple[str, str]) -> str:
     key, where = done
-    return TASKS[key].label.format(where=f"“{where}”")
+    return TASKS[key].label.replace("{where}", f"“{where}”")
 
 
 def _si(typed: str, like: str) -> float:

@@ -72,8 +72,27 @@
 
   // In command mode the arrow keys go from cell to cell, also while a list or a choice has the focus.
   const keepArrows = () => {
-    for (const chosen of document.querySelectorAll('.labkit-setting select, .labkit-asking input[type="radio"]')) {
+    for (const chosen of document.querySelectorAll('.labkit-setting select, .labkit-asking input[type="radio"], '
+      + '.labkit-drill select, .labkit-drill input, .labkit-rig select')) {
       put(chosen, { 'data-lm-suppress-shortcuts': 'true' });
+    }
+  };
+
+  // ipywidgets ties radio buttons neither to their label nor to each other: then arrow keys do nothing.
+  // A part's check boxes stand under a heading.
+  let groups = 0;
+  const nameGroups = () => {
+    for (const group of document.querySelectorAll('.widget-radio')) {
+      const [label, box] = ['.widget-label', '.widget-radio-box'].map(part => group.querySelector(part));
+      if (!box) continue;
+      if (!group.dataset.labkitGroup) group.dataset.labkitGroup = `labkit-group-${groups++}`;
+      for (const choice of box.querySelectorAll('input')) put(choice, { name: group.dataset.labkitGroup });
+      const name = label ? label.textContent.trim() : '';
+      put(box, name ? { role: 'radiogroup', 'aria-label': name } : { role: 'radiogroup' });
+    }
+    for (const group of document.querySelectorAll('.labkit-part.widget-vbox')) {
+      const head = group.querySelector('.widget-html-content');
+      if (head) put(group, { role: 'group', 'aria-label': head.textContent.trim() });
     }
   };
 
@@ -84,12 +103,40 @@
     }
   };
 
+  // ipywidgets holds a widget's new state back while an earlier one is on its way, but lets Enter and
+  // clicks pass at once: they would reach the kernel before what was typed. So what is held back goes first.
+  const keepOrder = ({ WidgetModel }) => {
+    const held = new Set();
+    const { sync, send } = WidgetModel.prototype;
+    WidgetModel.prototype.sync = function (...given) {
+      const answer = sync.apply(this, given);
+      held[this._msg_buffer ? 'add' : 'delete'](this);
+      return answer;
+    };
+    WidgetModel.prototype.send = function (...given) {
+      for (const model of held) {
+        const { _msg_buffer: state, _msg_buffer_callbacks: callbacks } = model;
+        if (!state) continue;
+        model._msg_buffer = model._msg_buffer_callbacks = null;
+        model.rememberLastUpdateFor(model.send_sync_message(state, callbacks));
+      }
+      held.clear();
+      return send.apply(this, given);
+    };
+  };
+
+  let shared = {};
+  const keepAllInOrder = async () => {
+    for (const version of Object.values(shared['@jupyter-widgets/base'] || {})) keepOrder((await version.get())());
+  };
+
   const watchPage = () => {
     let waiting = false;
     const look = () => {
       waiting = false;
       nameSliders();
       keepArrows();
+      nameGroups();
       announceStatus();
     };
     new MutationObserver(() => {
@@ -102,13 +149,14 @@
 
   const plugin = {
     id: 'labkit-lesson:plugin',
-    description: 'Runs a trusted lesson when it opens and names its sliders and status line.',
+    description: 'Runs a trusted lesson when it opens, keeps what is typed in order, names sliders and status line.',
     autoStart: true,
-    activate: app => {
+    activate: async app => {
+      await keepAllInOrder();
       runOnOpen(app);
       watchPage();
     },
   };
-  const container = { init: async () => {}, get: async () => () => ({ __esModule: true, default: plugin }) };
+  const container = { init: async scope => { shared = scope || {}; }, get: async () => () => ({ __esModule: true, default: plugin }) };
   (window._JUPYTERLAB = window._JUPYTERLAB || {})['labkit-lesson'] = container;
 })();

@@ -1,0 +1,39 @@
+"""Hints at dusk, under the cloth, and where several floats are open."""
+
+import pytest
+
+from labkit.rigs import Rig, hint, start_rig
+from tests.rigs.working import up
+
+
+@pytest.fixture(scope="module")
+def new() -> Rig:
+    return start_rig("first_line", 3)
+
+
+def test_in_the_dark_nothing_is_blamed_on_clouds(new: Rig) -> None:
+    """Left with a cut-out that no sun reaches: the pump stops with the sun, not by the switch."""
+    rig = new.turn(-24)
+    for _ in range(3):
+        rig = rig.wait(240.0)
+
+    assert hint(rig).key == "dark"
+    assert hint(rig.shade(on=True)).key == "under the cloth"
+
+
+def test_a_cloth_over_a_line_that_holds_has_proved_nothing(new: Rig) -> None:
+    """Tripped in the sun, the pump stands: only after a new start under the cloth does haze count."""
+    held = up(new).wait(10.0).shade(on=True)
+    assert hint(held).key == "holds from before"
+
+    low = up(new.turn(16)).wait(5.0).shade(on=True)
+    again = low.hold("hill", "always open").wait(5.0).hold("hill", "always shut").wait(10.0)
+    assert hint(again).key == "holds in haze"
+
+
+def test_floats_that_are_open_together_are_to_be_tried_one_by_one() -> None:
+    rig = start_rig("three_troughs", 4)
+    assert hint(rig).key == "fills several"
+
+    alone = rig.hold("creek", "always shut").hold("corral", "always shut")
+    assert hint(alone).key == "fills"
