@@ -73,14 +73,14 @@ def _column(weight: float, system: str) -> str:
     return WORDS["column rule"].format(height=height, pressure=weighs)
 
 
+HUNDREDTHS: Final = {f"small {kind}": kind for kind in ("flow", "pressure", "velocity", "volume")}
+"""Kinds that are written to hundredths, by the kind of `labkit.units` behind each."""
+
 OTHER_KINDS: Final[dict[str, Callable[[float, str], str]]] = {
     "clock": say_clock,
     "count": _count,
     "percent": _percent,
-    "small flow": _to_hundredths("flow"),
-    "small pressure": _to_hundredths("pressure"),
-    "small velocity": _to_hundredths("velocity"),
-    "small volume": _to_hundredths("volume"),
+    **{small: _to_hundredths(kind) for small, kind in HUNDREDTHS.items()},
     "reach": lambda value, system: say_under(value, "length", system),
     "turns": _turns,
     "resistance": _ohms,

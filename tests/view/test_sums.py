@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from labkit.check import written_out
+from labkit.units import UNIT_SYSTEMS
 from labkit.view.lesson import Lesson
 from labkit.view.sums import adding_up
 from labkit.view.telling import filled
@@ -17,7 +18,8 @@ SUM = ["gauge = climb + rub + valve"]
 
 
 def numbers(text: str) -> list[float]:
-    return [float(found.replace(",", "")) for found in re.findall(r"[\d,]+(?:\.\d+)?", text)]
+    plain = text.replace(",", "").replace("\N{MINUS SIGN}", "-")
+    return [float(found) for found in re.findall(r"-?\d+(?:\.\d+)?", plain)]
 
 
 def test_parts_that_rounding_would_spoil_give_way() -> None:
@@ -43,6 +45,70 @@ def test_any_three_parts_add_up_and_none_is_off_by_a_unit(parts: list[float], sy
     assert sum(told) == pytest.approx(total, abs=1e-6)
     for said, part in zip(told, parts, strict=True):
         assert abs(said - part / unit) < last + 1e-6
+
+
+KINDS = ("pressure", "small pressure", "flow", "small flow", "volume", "small volume", "length")
+signed = st.floats(-300.0, 300.0).filter(lambda value: abs(value) > 0.05)
+
+
+@given(
+    st.lists(signed, min_size=2, max_size=3), st.sampled_from(["US", "metric"]),
+    st.sampled_from(KINDS),
+)  # fmt: skip
+def test_parts_of_either_sign_add_up_in_every_kind(
+    shown: list[float], system: str, kind: str
+) -> None:
+    factor = UNIT_SYSTEMS[system][kind.removeprefix("small ")].factor
+    parts = {f"part{place}": value * factor for place, value in enumerate(shown)}
+    text = " ".join(f"{{{name}:{kind}}}" for name in (*parts, "total"))
+    words = written_out(text, parts | {"total": sum(parts.values())})
+
+    *told, total = numbers(
+        filled(adding_up(words, [f"total = {' + '.join(parts)}"], system), system)
+    )
+
+    assert sum(told) == pytest.approx(total, abs=1e-6)
+
+
+@given(
+    st.floats(0.05, 30.0), st.floats(0.05, 30.0), st.floats(0.05, 30.0),
+    st.sampled_from(["US", "metric"]),
+)  # fmt: skip
+def test_a_part_of_a_small_and_of_a_great_sum(
+    s: float, one: float, two: float, system: str
+) -> None:
+    """The table of lesson 7, with any leak: 8.0 = 3.4 + 4.6 beside 14 = 3.4 + 10.6."""
+    factor = UNIT_SYSTEMS[system]["volume"].factor
+    amounts = {"s": s, "d": one, "e": two, "v": s + one, "w": s + two}
+    words = written_out(
+        "{s:volume} {d:volume} {e:volume} {v:volume} {w:volume}",
+        {name: value * factor for name, value in amounts.items()},
+    )
+
+    told = numbers(filled(adding_up(words, ["v = s + d", "w = s + e"], system), system))
+
+    assert told[0] + told[1] == pytest.approx(told[3])
+    assert told[0] + told[2] == pytest.approx(told[4])
+
+
+@pytest.mark.parametrize("total", [199.65, 1.05, 0.25])
+def test_a_total_reads_as_it_does_elsewhere(total: float) -> None:
+    words = written_out("{a:pressure} {b:pressure} {total:pressure}", {
+        "a": 0.5 * total * PSI, "b": 0.5 * total * PSI, "total": total * PSI,
+    })  # fmt: skip
+
+    told = filled(adding_up(words, ["total = a + b"], "US"), "US")
+
+    assert told.split(" ")[2] == filled(words, "US").split(" ")[2]
+
+
+@pytest.mark.parametrize("odd", [float("inf"), float("nan")])
+def test_what_cannot_be_added_is_refused(odd: float) -> None:
+    words = written_out("{a:pressure} {b:pressure} {c:clock}", {"a": odd, "b": 1.0, "c": 2.0})
+
+    for each in ("a = b", "c = b"):
+        with pytest.raises(ValueError, match="nothing that can be added"):
+            adding_up(words, [each], "US")
 
 
 def test_a_part_of_two_sums_is_the_same_in_both() -> None:
