@@ -139,7 +139,7 @@ def _site(typed: str) -> "Site":
     """Read a site file, or a demo ranch where the word is no file's name."""
     from labkit.sitefile import demo_site, load_site  # noqa: PLC0415
 
-    is_name = re.fullmatch(r"[\w-]+", typed) is not None
+    is_name = re.fullmatch(r"[\w -]+", typed) is not None
     return demo_site(typed) if is_name and not Path(typed).exists() else load_site(typed)
 
 

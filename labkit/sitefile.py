@@ -59,11 +59,15 @@ def dumps(site: Site) -> str:
 
 
 def demo_site(name: str) -> Site:
-    """Read one of the demo ranches by its name, such as ``"one_trough"``."""
+    """Read one of the demo ranches by its name, such as ``"one_trough"`` or ``"Coyote Flat"``."""
     known = sorted(path.stem for path in DEMO_SITES.glob("*.toml"))
-    if name not in known:
-        raise SiteError("demo ranch", "", name, f"write one of {', '.join(map(repr, known))}")
-    return load_site(DEMO_SITES / f"{name}.toml")
+    if name in known:
+        return load_site(DEMO_SITES / f"{name}.toml")
+    for each in known:
+        site = load_site(DEMO_SITES / f"{each}.toml")
+        if site.title.casefold() == name.casefold():
+            return site
+    raise SiteError("demo ranch", "", name, f"write one of {', '.join(map(repr, known))}")
 
 
 def _text_of(path: Path) -> str:

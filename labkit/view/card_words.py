@@ -118,7 +118,7 @@ CARD_WORDS: Final[dict[str, str]] = {
     "rating": "Pipe kept under {share:.0%} of its rating in water as warm, for surge, which is "
     "not computed here (Missouri Livestock Watering Systems Handbook, ch. 5, 1997).",
     "off by": "Gauge or switch may be {by} off (common practice).",
-    "sun range": "Noon and haze are the ends of the range of sun asked for (common practice).",
+    "sun range": "Noon and haze are the ends of the range of sun reckoned with (common practice).",
     "faults": "Signs: each fault was put into this very line, at a middling size ({leak} for "
     "leaks), at noon, and run. Those that do not show are left out.",
     "faults, mains": "Signs: each fault was put into this very line, at a middling size ({leak} "

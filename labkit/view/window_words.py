@@ -11,8 +11,8 @@ WINDOW_WORDS: Final[dict[str, str]] = {
     "that much on the switch. Lower, and the pump never comes back.",
     "no static": "Cut-in: no trough lies above the switch, so no standing water holds it up. The "
     "spring itself wants {least} or more.",
-    "running": "Cut-out above {p}: the switch sees that much while only {where} fills{sun}. Lower, "
-    "and the pump stops before the trough is full.",
+    "running": "Cut-out above {p}: the switch sees that much when only {where} fills and its float "
+    "begins to close{sun}. Lower, and the pump stops before the trough is full.",
     "dead head": "Cut-out below {p}: with every float shut the pump pushes no higher{sun}. Higher, "
     "and it never stops.",
     "no dead head": "Cut-out: no setting will do, for the pump lifts no water to the switch{sun}.",
@@ -26,10 +26,11 @@ WINDOW_WORDS: Final[dict[str, str]] = {
     "from sun": " (in a sun of {sun} or more)",
     "in sun": " in a sun of {sun}",
     # the troughs
-    "trough": "{name}: {static} at rest, {least} to {most} while it fills.",
+    "trough": "{name}: {static} at rest, {least} to {most} while it fills, the most when its float "
+    "begins to close.",
     "trough alike": "{name}: {static} at rest, {most} while it fills.",
-    "all open": "All floats open: {p}. All shut: {low} to {high}.",
-    "all open alike": "All floats open: {p}. All shut: {high}.",
+    "all open": "All floats wide open: {p}. All shut: {low} to {high}.",
+    "all open alike": "All floats wide open: {p}. All shut: {high}.",
     # the setting
     "setting": "Set cut-in {cut_in} and cut-out {cut_out}, which are {differential} apart.",
     "precharge": "Charge the tank to {p} with no water in it: {under} under cut-in.",
@@ -50,7 +51,8 @@ WINDOW_WORDS: Final[dict[str, str]] = {
     "own bad": "As it stands ({cut_in} and {cut_out}): {what}",
     "stuck off": "stuck off. The pressure never falls to cut-in.",
     "false stop": "false stop. It stops while a trough still fills.",
-    "no stop": "no stop. In the weakest sun the pressure never reaches cut-out.",
+    "no stop": "no stop. In the weakest sun the pressure never reaches cut-out; strong sun alone "
+    "proves nothing.",
     "safety stop": "safety stop. The drive locks itself out before cut-out.",
     "over pressure": "too high for the pipe, a float or the relief valve.",
     # the picture

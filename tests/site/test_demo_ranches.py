@@ -152,3 +152,8 @@ def test_a_file_is_named_and_commented(ranch: str) -> None:
 
     assert text.startswith("# An invented ranch")
     assert load_site(DEMO_SITES / f"{ranch}.toml") == demo_site(ranch)
+
+
+@pytest.mark.parametrize("name", ["first_line", "Badger Rise", "badger rise"])
+def test_a_ranch_is_found_by_its_file_and_by_its_title(name: str) -> None:
+    assert demo_site(name).title == "Badger Rise"
