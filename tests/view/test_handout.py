@@ -107,6 +107,30 @@ def test_words_are_taken_out_and_put_in_where_the_marks_stand() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Press it. <!-- screen --> Then this. And on.",
+        "Press it. <!-- screen --> Then. <!-- screen --> And. <!-- paper: Write. -->",
+        "Press it. <!-- paper: Write. --> And on.",
+        "Press. <!-- screen --> Then. <!-- paper: Write. --> On. <!-- paper: Twice. -->",
+        "Press. <!-- screen --> Then. <!-- paper: Write. And on.",
+        "Press. <!-- screen --> Then. <!-- paper: Write. And <!-- screen --> on <!-- paper: -->",
+    ],
+)
+def test_marks_that_do_not_pair_are_said_and_swallow_nothing(words: str) -> None:
+    with pytest.raises(LabkitError, match="without its partner at “<!-- (screen|paper)"):
+        for_paper(words)
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: f"{path.parent.name}/{path.stem}")
+def test_marks_pair_in_each_cell(path: Path) -> None:
+    for cell in nbformat.read(path, as_version=4).cells:
+        kinds = re.findall(r"<!--\s*(screen|paper)\b", cell.source)
+        assert kinds == ["screen", "paper"] * (len(kinds) // 2), cell.id
+        assert cell.source.count("<!--") == cell.source.count("-->") == len(kinds), cell.id
+
+
 def test_a_sheet_begins_after_the_predictions(page: str) -> None:
     begun = re.findall(r'class="[^"]*celltag_labkit-new-sheet[^"]*" id="cell-id=([\w-]+)"', page)
 
