@@ -61,14 +61,30 @@ def unpaired(words: str) -> str:
     return f"words for screen and paper: a mark stands without its partner at “{near}”"
 
 
-def question_form(ask: str, choices: Sequence[str], *, label: str = "", lines: int = 1) -> str:
-    """Give a question [HTML] with boxes to tick or a label to write beside, and lines below."""
+def question_form(
+    ask: str, choices: Sequence[str], *, label: str = "", lines: int = 1, after: str = ""
+) -> str:
+    """Give a question [HTML] with boxes to tick or a label to write beside, and room below.
+
+    Parameters
+    ----------
+    ask : str
+        The question [HTML].
+    choices : sequence of str
+        What there is to tick; none for a number.
+    label : str
+        What stands before the room for a number.
+    lines : int
+        How many lines to write on.
+    after : str
+        What comes last [HTML], such as room for a reason.
+    """
     if choices:
         ticks = "".join(f"<li>{html.escape(words)}</li>" for words in choices)
         room = f"<ol>{ticks}</ol>"
     else:
         room = f'<p class="beside"><span>{html.escape(label)}</span></p>'
-    return f'<div class="labkit-paper">{ask}{room}{lines * LINE}</div>'
+    return f'<div class="labkit-paper">{ask}{room}{lines * LINE}{after}</div>'
 
 
 def because(lines: int = 1) -> str:

@@ -18,7 +18,7 @@ from labkit.view.drill_sheet import drill_sheet
 from labkit.view.drill_words import task_label
 from labkit.view.handout import handout
 from labkit.view.paper import write_page
-from labkit.view.paper_forms import for_paper
+from labkit.view.paper_forms import LINE, for_paper, question_form
 from labkit.view.telling import filled, written_amount
 
 CHECKOUT = Path(__file__).parents[2]
@@ -105,6 +105,13 @@ def test_words_are_taken_out_and_put_in_where_the_marks_stand() -> None:
         for_paper("Nothing marked, <!-- of another kind -->.")
         == "Nothing marked, <!-- of another kind -->."
     )
+
+
+def test_what_comes_after_a_question_stands_in_its_form() -> None:
+    form = question_form("<p>Why?</p>", [], label="Number", lines=1, after="<p>Because</p>")
+
+    assert form.startswith('<div class="labkit-paper"><p>Why?</p>')
+    assert form.endswith(f"{LINE}<p>Because</p></div>")
 
 
 @pytest.mark.parametrize(
