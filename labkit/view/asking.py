@@ -243,8 +243,8 @@ class Predicted(_Form):
     def on_paper(self) -> str:
         """Give the question with its options to tick or a line for the number, and room for why."""
         label = getattr(self.question, "label", "")
-        form = question_form(self.ask.value, self.answer.choices(), label=label, lines=0)
-        return form.removesuffix("</div>") + because(lines=3) + "</div>"
+        choices, reason = self.answer.choices(), because(lines=3)
+        return question_form(self.ask.value, choices, label=label, lines=0, after=reason)
 
     @override
     def press(self) -> None:

@@ -6,6 +6,7 @@ stand (`labkit.view.paper_forms`). Nobody can be held back on paper, so a new sh
 predictions, before a bench or a word gives them away.
 """
 
+import re
 from pathlib import Path
 from typing import Any, Final
 
@@ -15,9 +16,7 @@ from traitlets.config import Config
 from labkit.errors import LabkitError
 from labkit.view.paper_forms import for_paper
 
-LOOKS: Final = """
-<style>
-@page { size: letter; margin: 14mm 15mm; }
+_LOOKS: Final = """
 body { font: 10pt/1.38 Georgia, serif; color: black; background: white; max-width: 46em;
   margin: auto; padding: 0 1em; }
 @media print { body { padding: 0; max-width: none; } }
@@ -60,7 +59,6 @@ blockquote { border-left: 4px solid #888; margin: 0.6em 0; padding-left: 1em; }
 .celltag_labkit-new-sheet { break-before: page; }
 .celltag_labkit-notes li::after { content: ""; display: block; height: 1.7em;
   border-bottom: 1px solid #555; }
-</style>
 """
 _MINUTES: Final = 5
 _SHORT: Final = 5
@@ -104,7 +102,23 @@ def handout(notebook: Path, *, system: str = "US", learner: str | None = None) -
     _turn(page, system, learner)
     run(page, notebook)
     _mark(page)
-    return written(page, notebook.stem, looks=LOOKS.replace("letter", PAPER[system]))
+    return written(page, notebook.stem, looks=looks_for(system))
+
+
+def looks_for(system: str, *, margin: str = "14mm 15mm", more: str = "") -> str:
+    """Give how a page looks on the paper of whoever reads a system's units.
+
+    Parameters
+    ----------
+    system : {"US", "metric"}
+        Whose units.
+    margin : str
+        What stays free on a sheet, above and beside [CSS].
+    more : str
+        Further rules [CSS].
+    """
+    sheet = f"@page {{ size: {PAPER[system]}; margin: {margin}; }}"
+    return f"<style>\n{sheet}{_LOOKS}{more}</style>"
 
 
 def run(page: nbformat.NotebookNode, notebook: Path) -> None:
@@ -153,25 +167,35 @@ def _mark(page: nbformat.NotebookNode) -> None:
     ends a lesson, to take along, stands together.
     """
     words = [place for place, cell in enumerate(page.cells) if cell.cell_type == "markdown"]
-    for cell in (page.cells[place] for place in words):
-        if cell.source.startswith("## ") and len(cell.source.splitlines()) <= _SHORT:
-            cell.metadata["tags"] = [LEADS]
-    page.cells[words[-1]].metadata["tags"] = [KEPT]
-    places = {
-        name: [place for place, cell in enumerate(page.cells) if f"lesson.{name}(" in cell.source]
-        for name in ("predict", "compare")
-    }
-    if not places["predict"] or not places["compare"]:
-        return
-    trying = min(place for place in words if place > places["predict"][-1])
-    explaining = max(place for place in words if place < places["compare"][0])
-    if any(f"lesson.{name}(" in cell.source for name in ("bench", "weigh") for cell in page.cells):
-        page.cells[trying].metadata["tags"] = [NEW_SHEET, NOTES]
-    else:
-        page.cells[explaining].metadata["tags"] = [NEW_SHEET, LEADS]
+    ours = {place: [LEADS] for place in words if _is_short_section(page.cells[place].source)}
+    if words:
+        ours[words[-1]] = [KEPT]
+    for place, tags in (ours | _new_sheet(page, words)).items():
+        cell = page.cells[place]
+        kept = [tag for tag in cell.metadata.get("tags", []) if tag not in tags]
+        cell.metadata["tags"] = [*kept, *tags]
 
 
-def written(page: nbformat.NotebookNode, title: str, *, looks: str = LOOKS) -> str:
+def _is_short_section(source: str) -> bool:
+    return source.startswith("## ") and len(source.splitlines()) <= _SHORT
+
+
+def _new_sheet(page: nbformat.NotebookNode, words: list[int]) -> dict[int, list[str]]:
+    """Give the cell of words with which a new sheet begins, and its tags; none if there is none."""
+    predict, compare, tried = (
+        [place for place, cell in enumerate(page.cells) if re.search(call, cell.source)]
+        for call in (r"lesson\.predict\(", r"lesson\.compare\(", r"lesson\.(bench|weigh)\(")
+    )
+    if not predict or not compare:
+        return {}
+    if tried:
+        trying = [place for place in words if place > predict[-1]]
+        return {trying[0]: [NEW_SHEET, NOTES]} if trying else {}
+    explaining = [place for place in words if place < compare[0]]
+    return {explaining[-1]: [NEW_SHEET, LEADS]} if explaining else {}
+
+
+def written(page: nbformat.NotebookNode, title: str, *, looks: str) -> str:
     """Write prose and results, without code, as HTML."""
     from nbconvert import HTMLExporter  # noqa: PLC0415 - slow to load
 

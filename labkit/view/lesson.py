@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from labkit.trace import Trace
     from labkit.units import Quantity
 
-
 NOTHING: Final = Markdown("")  # type: ignore[no-untyped-call]
 """What stands for something that waits."""
 
@@ -234,6 +233,7 @@ class Lesson:
 
     def hold(self, page: Worked) -> None:
         """Let a page such as the rig or the drill wait for the predictions and follow the units."""
+        page.box.is_screen_only = not self._is_paper  # its sheet takes seconds to work out
         page.follow(self.units)
         page.lock(locked=self.is_waiting)
         if self._learner:

@@ -2,7 +2,7 @@
 
 import html
 from collections.abc import Callable
-from math import nan
+from math import floor, nan
 from typing import Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
@@ -22,6 +22,9 @@ NARROW: Final = """
 }
 """
 """On a narrow screen the label of a slider stands above it, so that the slider keeps its width."""
+
+_SAME: Final = 1e-6
+"""Moments so near each other are one [min]."""
 
 
 class Page:
@@ -60,7 +63,7 @@ class Page:
             style={"description_width": LABEL_WIDTH},
             layout=W.Layout(width="100%", max_width="780px"),
         )
-        self._placed = nan
+        self._answer = nan
         row = W.Layout(flex_flow="row wrap", align_items="flex-end")
         buttons = W.HBox([self.units, self.reset], layout=row)
         asking = paragraph(question, bold=True) if question else ""
@@ -95,18 +98,19 @@ class Page:
 
     def place_moment(self, minute: float, *, last: float) -> None:
         """Let the moment's slider span a run [min] and stand at a moment."""
-        self._placed = minute
         if self.moment.max != last:
             self.moment.value = 0.0  # from elsewhere the browser rounds, and answers the new end
             self.moment.max = last
             self.moment.step = last / 240.0
+        step = self.moment.step
+        self._answer = step * floor(minute / step + 0.5)  # the browser's: halfway goes up
         self.moment.value = minute
 
     def is_moved(self, minute: float) -> bool:
         """Say whether a person moved the moment there [min]; the browser rounds it to a step."""
-        if abs(minute - self._placed) < 0.75 * self.moment.step:
+        if abs(minute - self._answer) < _SAME:
             return False
-        self._placed = nan
+        self._answer = nan
         return True
 
     def close(self) -> None:

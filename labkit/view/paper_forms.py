@@ -7,8 +7,8 @@ tells, by two comments that no screen shows::
     The sliders wait for your two predictions. <!-- paper: Write it down. -->
 
 On paper, whatever stands from the first comment to the second is left out, and the words in the
-second are read in its place; ``<!-- paper: -->`` leaves nothing. Neither comment may begin a line:
-Markdown would take that line for HTML.
+second are read in its place; ``<!-- paper: -->`` leaves nothing. The two take turns in every cell.
+Neither comment may begin a line: Markdown would take that line for HTML.
 """
 
 import html
@@ -16,16 +16,28 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import Final
 
+from labkit.errors import LabkitError
 from labkit.view.paper_words import PAPER_WORDS
 
 _SCREEN: Final = re.compile(r"\s*<!-- screen -->.*?<!-- paper:(.*?)-->", re.DOTALL)
+_MARK: Final = re.compile(r"<!-- (?:(screen) -->|paper:.*?(-->|(?=<!--)|\Z))", re.DOTALL)
+_SHOWN: Final = 60
 
 LINE: Final = '<div class="line"></div>'
 """A line to write on."""
 
 
 def for_paper(words: str) -> str:
-    """Leave out what is meant for a screen, and read the words for paper in its place."""
+    """Leave out what is meant for a screen, and read the words for paper in its place.
+
+    Raises
+    ------
+    LabkitError
+        If the two comments do not take turns.
+    """
+    problem = unpaired(words)
+    if problem:
+        raise LabkitError(problem)
 
     def instead(found: re.Match[str]) -> str:
         said = found[1].strip()
@@ -35,14 +47,44 @@ def for_paper(words: str) -> str:
     return _SCREEN.sub(instead, words)
 
 
-def question_form(ask: str, choices: Sequence[str], *, label: str = "", lines: int = 1) -> str:
-    """Give a question [HTML] with boxes to tick or a label to write beside, and lines below."""
+def unpaired(words: str) -> str:
+    """Say where a mark for screen or paper has no partner; empty if they take turns."""
+    opened = -1
+    for mark in _MARK.finditer(words):
+        is_open, is_whole = opened >= 0, bool(mark[1] or mark[2])
+        opened = mark.start() if mark[1] or not (is_open and is_whole) else -1
+        if bool(mark[1]) is is_open or not is_whole:
+            break
+    if opened < 0:
+        return ""
+    near = " ".join(words[opened : opened + _SHOWN].split())
+    return f"words for screen and paper: a mark stands without its partner at “{near}”"
+
+
+def question_form(
+    ask: str, choices: Sequence[str], *, label: str = "", lines: int = 1, after: str = ""
+) -> str:
+    """Give a question [HTML] with boxes to tick or a label to write beside, and room below.
+
+    Parameters
+    ----------
+    ask : str
+        The question [HTML].
+    choices : sequence of str
+        What there is to tick; none for a number.
+    label : str
+        What stands before the room for a number.
+    lines : int
+        How many lines to write on.
+    after : str
+        What comes last [HTML], such as room for a reason.
+    """
     if choices:
         ticks = "".join(f"<li>{html.escape(words)}</li>" for words in choices)
         room = f"<ol>{ticks}</ol>"
     else:
         room = f'<p class="beside"><span>{html.escape(label)}</span></p>'
-    return f'<div class="labkit-paper">{ask}{room}{lines * LINE}</div>'
+    return f'<div class="labkit-paper">{ask}{room}{lines * LINE}{after}</div>'
 
 
 def because(lines: int = 1) -> str:

@@ -13,7 +13,7 @@ from labkit.check import Amount, ChoiceQuestion, NumberQuestion, Question
 from labkit.check.choice import letter
 from labkit.errors import LabkitError
 from labkit.view.comparing import outcome
-from labkit.view.handout import LOOKS, run, written
+from labkit.view.handout import looks_for, run, written
 from labkit.view.lesson import Lesson
 from labkit.view.telling import written_amount
 from labkit.view.words import WORDS
@@ -22,8 +22,6 @@ PLANS: Final = "trainer"
 """Folder of the written parts, within that of the lessons."""
 
 _TIGHT: Final = """
-<style>
-@page { size: letter; margin: 11mm 13mm; }
 body { font-size: 10.3pt; line-height: 1.32; max-width: none; }
 h1 { font-size: 17pt; margin: 0 0 0.2em; }
 h2 { font-size: 12pt; margin: 0.55em 0 0.15em; }
@@ -31,7 +29,6 @@ p, ul, ol { margin: 0.25em 0; }
 li { margin: 0; }
 table { font-size: 9pt; line-height: 1.25; }
 td, th { padding: 1px 5px; vertical-align: top; }
-</style>
 """
 """One page holds a plan."""
 
@@ -87,7 +84,8 @@ def plan(notebook: Path, *, system: str = "US") -> str:
     sheet = nbformat.v4.new_notebook(
         cells=[nbformat.v4.new_markdown_cell(part) for part in (words, answered)]
     )
-    return written(sheet, f"{notebook.stem}", looks=LOOKS + _TIGHT)
+    looks = looks_for(system, margin="11mm 13mm", more=_TIGHT)
+    return written(sheet, notebook.stem, looks=looks)
 
 
 def answers(lesson: Lesson) -> list[tuple[str, str, str]]:

@@ -8,14 +8,20 @@ from typing_extensions import override
 
 
 class Printed(W.VBox):  # type: ignore[misc]  # widgets have no types
-    """A box of widgets, and the HTML that stands in its place on paper."""
+    """A box of widgets, and the HTML that stands in its place on paper.
+
+    Attributes
+    ----------
+    is_screen_only : bool
+        Whether nobody asks for paper now, so that its HTML need not be made.
+    """
 
     def __init__(self, children: list[Any], *, on_paper: Callable[[], str]) -> None:
         super().__init__(children)
-        self._on_paper = on_paper
+        self._on_paper, self.is_screen_only = on_paper, False
 
     @override
     def _repr_mimebundle_(self, **options: Any) -> dict[str, Any]:
         """Give the live view, and the paper's HTML for whoever cannot show that."""
         bundle: dict[str, Any] = super()._repr_mimebundle_(**options)
-        return {**bundle, "text/html": self._on_paper()}
+        return bundle if self.is_screen_only else {**bundle, "text/html": self._on_paper()}

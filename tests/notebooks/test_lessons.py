@@ -296,3 +296,21 @@ def test_one_choice_of_units_for_the_whole_page(first_lesson: Page) -> None:
     assert bench.system == "metric"
     bench.page.units.value = "US"
     assert first_lesson.lesson.system == "US"
+
+
+def test_the_size_of_a_tank_comes_out_with_a_pencil(shell: InteractiveShell) -> None:
+    """Water to hold over its share of the tank is the tank's size, to the last digit written."""
+    page = Page(shell, next(path for path in LESSONS if path.stem[:2] == "07"))
+    page.run()
+    page.lesson.for_paper()
+
+    for system in ("metric", "US"):
+        page.lesson.use(system)
+        (table,) = (told.text for told in page.lesson.told if "must hold the rest" in told.text)
+        *_, rest, size = (line for line in table.splitlines() if line.startswith("|"))
+        shares = re.findall(r"([\d.]+)\spercent", size)
+        waters, sizes = (re.findall(r"([\d.]+)\s(?:L|gal)\b", line) for line in (rest, size))
+        assert (len(shares), len(waters), len(sizes)) == (1, 2, 2)
+        for water, told in zip(waters, sizes, strict=True):
+            _, _, decimals = told.partition(".")
+            assert round(float(water) / (float(shares[0]) / 100.0), len(decimals)) == float(told)

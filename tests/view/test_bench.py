@@ -10,6 +10,7 @@ from labkit.errors import RunError
 from labkit.site import Site
 from labkit.units import si
 from labkit.view.bench import Bench, bench
+from labkit.view.page import Page
 from labkit.view.sliders import SettingSlider
 
 PSI = 6894.757
@@ -115,17 +116,27 @@ def test_a_bench_whose_first_run_fails_says_so(ranch: Site, counter: Any) -> Non
     assert made.png_bytes == b""
 
 
-def test_a_moment_that_the_browser_rounds_is_not_a_choice(made: Bench) -> None:
-    """A slider can only stand at its steps; the cursor stays at the moment that tells most."""
-    placed, step, alt = made.page.moment.value, made.page.moment.step, made.alt
+@pytest.mark.parametrize("fraction", [0.0, 0.1, 0.4, 0.5, 0.6, 0.9])
+def test_a_moment_that_the_browser_rounds_is_not_a_choice(fraction: float) -> None:
+    """A slider can only stand at its steps; the cursor stays at the moment that tells most.
 
-    made.page.moment.value = placed - 0.4 * step
-    assert made.alt == alt
-    made.page.moment.value = placed - 2.0 * step
-    chosen = made.alt
-    assert chosen != alt
-    made.page.moment.value = placed
-    assert made.alt not in (chosen, "")
+    The browser's slider rounds as JavaScript's `Math.round` does, from halfway upward. The first
+    arrow key goes on from there by one step, either way.
+    """
+    page, step, last = Page([], question="", system="US", on_paper=str), 0.25, 60.0
+    rounded = 10 if fraction < 0.5 else 11
+    for key in (-1, +1, -2, +2):
+        page.place_moment((10 + fraction) * step, last=last)
+        assert not page.is_moved(rounded * step), "so the browser answers"
+        assert page.is_moved((rounded + key) * step), f"a person pressed {key:+d}"
+        assert page.is_moved(rounded * step), "and came back"
+
+
+def test_the_first_arrow_key_moves_the_picture(made: Bench) -> None:
+    step, alt = made.page.moment.step, made.alt
+    made.page.moment.value = made.page.moment.value - step
+
+    assert made.alt != alt
 
 
 def test_the_moment_moves_the_cursor_and_runs_nothing(made: Bench, counter: Any) -> None:

@@ -16,9 +16,9 @@ from labkit.errors import LabkitError
 from labkit.faults import FAULTS
 from labkit.view.drill_sheet import drill_sheet
 from labkit.view.drill_words import task_label
-from labkit.view.handout import handout
+from labkit.view.handout import _mark, handout
 from labkit.view.paper import write_page
-from labkit.view.paper_forms import for_paper
+from labkit.view.paper_forms import LINE, for_paper, question_form
 from labkit.view.telling import filled, written_amount
 
 CHECKOUT = Path(__file__).parents[2]
@@ -107,6 +107,37 @@ def test_words_are_taken_out_and_put_in_where_the_marks_stand() -> None:
     )
 
 
+def test_what_comes_after_a_question_stands_in_its_form() -> None:
+    form = question_form("<p>Why?</p>", [], label="Number", lines=1, after="<p>Because</p>")
+
+    assert form.startswith('<div class="labkit-paper"><p>Why?</p>')
+    assert form.endswith(f"{LINE}<p>Because</p></div>")
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Press it. <!-- screen --> Then this. And on.",
+        "Press it. <!-- screen --> Then. <!-- screen --> And. <!-- paper: Write. -->",
+        "Press it. <!-- paper: Write. --> And on.",
+        "Press. <!-- screen --> Then. <!-- paper: Write. --> On. <!-- paper: Twice. -->",
+        "Press. <!-- screen --> Then. <!-- paper: Write. And on.",
+        "Press. <!-- screen --> Then. <!-- paper: Write. And <!-- screen --> on <!-- paper: -->",
+    ],
+)
+def test_marks_that_do_not_pair_are_said_and_swallow_nothing(words: str) -> None:
+    with pytest.raises(LabkitError, match=r"without its partner at “<!-- (screen|paper)"):
+        for_paper(words)
+
+
+@pytest.mark.parametrize("path", PAGES, ids=lambda path: f"{path.parent.name}/{path.stem}")
+def test_marks_pair_in_each_cell(path: Path) -> None:
+    for cell in nbformat.read(path, as_version=4).cells:
+        kinds = re.findall(r"<!--\s*(screen|paper)\b", cell.source)
+        assert kinds == ["screen", "paper"] * (len(kinds) // 2), cell.id
+        assert cell.source.count("<!--") == cell.source.count("-->") == len(kinds), cell.id
+
+
 def test_a_sheet_begins_after_the_predictions(page: str) -> None:
     begun = re.findall(r'class="[^"]*celltag_labkit-new-sheet[^"]*" id="cell-id=([\w-]+)"', page)
 
@@ -173,6 +204,57 @@ def test_what_cannot_be_written_is_said(tmp_path: Path, monkeypatch: pytest.Monk
     monkeypatch.setattr("labkit.view.paper._USUAL_PLACES", ())
     with pytest.raises(LabkitError, match=r"no browser here .* print it from there"):
         write_page("x", tmp_path / "a.pdf")
+
+
+def own(path: Path, *cells: nbformat.NotebookNode) -> Path:
+    """Write a notebook of one's own."""
+    nbformat.write(nbformat.v4.new_notebook(cells=list(cells)), path)
+    return path
+
+
+FAKE = """
+class lesson:
+    bench = predict = compare = staticmethod(print)
+"""
+PREDICT, COMPARE, BENCH = (
+    f'lesson.{name}("{name} it")' for name in ("predict", "compare", "bench")
+)
+
+
+@pytest.mark.parametrize(
+    "calls",
+    [[], [PREDICT], [COMPARE], [PREDICT, COMPARE], [PREDICT, BENCH, COMPARE]],
+    ids=["none", "predict", "compare", "both", "tried"],
+)
+@pytest.mark.parametrize("place", [None, 0, -1])
+def test_a_notebook_of_ones_own_needs_no_words_at_any_place(
+    calls: list[str], place: int | None
+) -> None:
+    cells = [nbformat.v4.new_code_cell(code) for code in [FAKE, *calls]]
+    if place is not None:
+        cells.insert(len(cells) if place else 0, nbformat.v4.new_markdown_cell("Words of my own."))
+    page = nbformat.v4.new_notebook(cells=cells)
+    before = len(page.cells)
+
+    _mark(page)
+
+    assert len(page.cells) == before
+    tagged = [cell for cell in page.cells if cell.metadata.get("tags")]
+    assert len(tagged) == (place is not None)
+
+
+def test_tags_of_the_author_stay(tmp_path: Path) -> None:
+    words = [nbformat.v4.new_markdown_cell("## Mine"), nbformat.v4.new_markdown_cell("The end.")]
+    for cell in words:
+        cell.metadata["tags"] = ["my-own", "labkit-kept"]
+    page = handout(own(tmp_path / "own.ipynb", *words, nbformat.v4.new_code_cell("print(7)")))
+    first, last = (
+        [tag for tag in found.split() if tag.startswith("celltag_")]
+        for found in re.findall(r'class="([^"]*celltag[^"]*)"', page)
+    )
+
+    assert first == ["celltag_my-own", "celltag_labkit-kept", "celltag_labkit-leads"]
+    assert last == ["celltag_my-own", "celltag_labkit-kept"]
 
 
 def test_a_notebook_that_does_not_run_is_named(tmp_path: Path) -> None:

@@ -54,6 +54,19 @@ def page() -> str:
     return words(plan(next(path for path in LESSONS if path.stem[:2] == "13"), system="metric"))
 
 
+@pytest.mark.parametrize(("system", "size"), [("US", "letter"), ("metric", "A4")])
+def test_a_plan_is_set_on_the_paper_of_its_units(
+    system: str, size: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def ran(page: nbformat.NotebookNode, _: Path) -> None:
+        page.cells[-1].outputs = [nbformat.v4.new_output("stream", name="stdout", text="[]")]
+
+    monkeypatch.setattr("labkit.view.plan.run", ran)
+    sheet = plan(next(path for path in LESSONS if path.stem[:2] == "13"), system=system)
+
+    assert re.findall(r"@page \{ size: (\w+); margin: ([^;]*);", sheet) == [(size, "11mm 13mm")]
+
+
 def test_answers_and_slips_come_from_the_lesson(page: str) -> None:
     """By hand: 2 x 2500 ft of 18 AWG, 6.39 ohm per 1000 ft, are 31.95 ohms; (900 - 300)/900 of a roll
     of 500 ft are 333 ft, 101.6 m; 24 dB less two doublings of 6 are 12."""

@@ -7,6 +7,7 @@ import pytest
 
 from labkit.rigs import Rig
 from labkit.view.gauge_picture import DIALS, angle_of, dial_for, gauge_figure
+from labkit.view.lesson import Lesson
 from labkit.view.rig_view import RigPage, rig
 from labkit.view.rig_words import RIG_WORDS, turns_words
 
@@ -16,6 +17,29 @@ PSI = 6894.757
 @pytest.fixture
 def page() -> RigPage:
     return rig("first_line", 7)
+
+
+@pytest.mark.parametrize("is_paper", [False, True])
+def test_a_lesson_has_the_sheet_of_the_rig_worked_out_for_paper_only(
+    is_paper: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = []
+
+    def sheet(*given: object) -> str:
+        made.append(given)
+        return "<p>Commissioning sheet</p>"
+
+    monkeypatch.setattr("labkit.view.rig_view.rig_sheet", sheet)
+    page, lesson = rig("first_line"), Lesson()
+    if is_paper:
+        lesson.for_paper()
+    lesson.hold(page)
+    bundle = page.box._repr_mimebundle_()
+
+    assert "application/vnd.jupyter.widget-view+json" in bundle
+    assert ("Commissioning sheet" in bundle.get("text/html", "")) is is_paper
+    assert len(made) == is_paper
+    assert "Commissioning sheet" in rig("first_line").box._repr_mimebundle_()["text/html"]
 
 
 def test_nothing_can_be_done_before_there_is_a_number() -> None:

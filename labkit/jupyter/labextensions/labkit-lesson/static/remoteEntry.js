@@ -118,7 +118,13 @@
         const { _msg_buffer: state, _msg_buffer_callbacks: callbacks } = model;
         if (!state) continue;
         model._msg_buffer = model._msg_buffer_callbacks = null;
-        model.rememberLastUpdateFor(model.send_sync_message(state, callbacks));
+        try {
+          const message = model.send_sync_message(state, callbacks);
+          if (model.rememberLastUpdateFor) model.rememberLastUpdateFor(message);
+        } catch (problem) { // another maker's widget: its state waits on, and the click goes its way
+          if (!model._msg_buffer) [model._msg_buffer, model._msg_buffer_callbacks] = [state, callbacks];
+          console.warn('labkit: what was typed could not go first', problem);
+        }
       }
       held.clear();
       return send.apply(this, given);
@@ -127,7 +133,13 @@
 
   let shared = {};
   const keepAllInOrder = async () => {
-    for (const version of Object.values(shared['@jupyter-widgets/base'] || {})) keepOrder((await version.get())());
+    for (const version of Object.values(shared['@jupyter-widgets/base'] || {})) {
+      try {
+        keepOrder((await version.get())());
+      } catch (problem) { // a lesson starts and is labelled all the same
+        console.warn('labkit: a version of the widgets could not be kept in order', problem);
+      }
+    }
   };
 
   const watchPage = () => {
