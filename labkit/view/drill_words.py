@@ -94,8 +94,10 @@ def marked_words(drill: "Drill", marking: "Marking", system: str) -> str:
     said = []
     if len(drill.hidden) > 1:
         said.append(WORDS["drill some"].format(right=marking.right, all=len(drill.hidden)))
-    if marking.misplaced and marking.right == len(drill.hidden):
-        said.append(WORDS["drill misplaced"])
+    said += [
+        WORDS["drill misplaced"].format(fault=f"{key[:1].upper()}{key[1:]}")
+        for key in marking.misplaced
+    ]
     if marking.against:
         times = (drill.log[place].minutes for place in marking.against)
         arrived = drill.clock - 60.0 * drill.minutes
