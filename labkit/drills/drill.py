@@ -19,7 +19,7 @@ from labkit.drills.marking import (
 from labkit.drills.scene import Scene, Value, read_together
 from labkit.drills.signature import Placed, pieces, readings, scene_of, telling
 from labkit.drills.tasks import TASKS, choices
-from labkit.errors import LabkitError, RunError
+from labkit.errors import LabkitError, RunError, shown
 from labkit.faults import FAULTS, complaints, morning, stocked
 from labkit.site import Site
 from labkit.sitefile import demo_site
@@ -111,9 +111,10 @@ class Drill:
         Raises
         ------
         LabkitError
-            For another number of faults, one that the site cannot have, or a place that is missing.
+            For another number of faults, one that the site cannot have, a place that is missing, or
+            what is neither a fault nor a fault and its place.
         """
-        named = dict((one, "") if isinstance(one, str) else one for one in diagnosis)
+        named = dict(map(_named, diagnosis))
         if unknown := sorted(set(named) - set(self.suspects)):
             raise LabkitError(f"the site cannot have {unknown[0]!r}")
         if len(named) != len(self.hidden):
@@ -136,6 +137,17 @@ class Drill:
     def settled(self) -> Settling:
         """Find what would have settled it fastest; takes some seconds."""
         return settle(self.site, self.hidden)
+
+
+def _named(one: object) -> tuple[str, str]:
+    """Read one fault of a diagnosis, with its place or an empty name."""
+    match one:
+        case str():
+            return one, ""
+        case (str() as key, str() as where):
+            return key, where
+    rule = "write a fault, or a fault and its place"
+    raise LabkitError(f"drill: diagnosis has {shown(one)}; {rule}")
 
 
 def draw_drill(site: Site | str, number: int, *, faults: int = 1) -> Drill:

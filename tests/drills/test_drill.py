@@ -1,6 +1,7 @@
 """A drill from its call to its marking."""
 
 from string import Formatter
+from typing import Any
 
 import numpy as np
 import pytest
@@ -164,9 +165,11 @@ def test_half_of_two_is_half(site: Site) -> None:
         ([], "name one fault"),
         (["cut wire", "low well"], "name one fault"),
         (["gremlins"], "the site cannot have 'gremlins'"),
+        ([("a", "b", "c")], "drill: diagnosis has a list; write a fault, or a fault and its place"),
+        ([5], "drill: diagnosis has 5; write a fault, or a fault and its place"),
     ],
 )
-def test_what_cannot_be_marked_says_why(site: Site, keys: list[str], said: str) -> None:
+def test_what_cannot_be_marked_says_why(site: Site, keys: list[Any], said: str) -> None:
     with pytest.raises(LabkitError, match=said):
         drill_with(site, CHECK).mark(keys)
 
