@@ -7,7 +7,6 @@ import attrs
 import numpy as np
 
 from labkit.drills.marking import (
-    ALIKE,
     Marking,
     Read,
     Settling,
@@ -209,8 +208,6 @@ def _both_count(site: Site, hidden: tuple[Placed, ...], scene: Scene) -> bool:
     if len(hidden) == 1:
         return True
     keys = {one.key for one in hidden}
-    if any(pair <= keys for pair in ALIKE):
-        return False
     done = choices(site)
     values = readings(scene, done)
     return all(

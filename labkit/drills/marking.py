@@ -24,9 +24,6 @@ from labkit.drills.tasks import TASKS, choices
 from labkit.faults import FAULTS
 from labkit.site import Site
 
-ALIKE: Final[dict[frozenset[str], str]] = {}
-"""Pairs of faults that no field test of the box tells apart, with the reason in words."""
-
 UNPLACED: Final[dict[str, str]] = {
     "buried leak": "None of these tests tells one run of pipe from another, so its place is not "
     "asked. In the field valves at the tees would close in on it.",
@@ -53,13 +50,11 @@ class Marking:
     Attributes
     ----------
     is_right : bool
-        Whether it is what is hidden, where it is hidden, or what nothing tells from it.
+        Whether it is what is hidden, where it is hidden.
     right : int
         How many of its faults are among the hidden ones.
     misplaced : tuple of str
         Faults that are right but sit elsewhere.
-    alike : str
-        Why another answer counts as right; empty if it is the very one.
     against : tuple of int
         Places in the log of the readings that rule a wrong diagnosis out.
     next_task : tuple or None
@@ -69,7 +64,6 @@ class Marking:
     is_right: bool
     right: int
     misplaced: tuple[str, ...] = ()
-    alike: str = ""
     against: tuple[int, ...] = ()
     next_task: Done | None = None
 
@@ -109,8 +103,6 @@ def mark(site: Site, hidden: Sequence[Placed], diagnosis: At, log: Sequence[Read
     """
     keys, given = frozenset(one.key for one in hidden), frozenset(diagnosis)
     right = len(keys & given)
-    if alike := ALIKE.get(keys ^ given, ""):
-        return Marking(is_right=True, right=right, alike=alike)
     misplaced = tuple(
         one.key
         for one in hidden

@@ -87,8 +87,6 @@ def faults_words(hidden: Sequence[Placed], system: str) -> str:
 def marked_words(drill: "Drill", marking: "Marking", system: str) -> str:
     """Say how a diagnosis came out."""
     faults = faults_words(drill.hidden, system)
-    if marking.alike:
-        return WORDS["drill alike"].format(faults=faults, why=marking.alike)
     if marking.is_right:
         return WORDS["drill right"].format(faults=faults, minutes=f"{drill.minutes:g}")
     said = []

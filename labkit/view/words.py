@@ -234,7 +234,6 @@ WORDS: Final[dict[str, str]] = {
     "drill against": "Look again at what you read at {times}: with your answer it would not be so.",
     "drill next": "Nothing that you have read rules it out yet. This would: {task}.",
     "drill no next": "It is another one, though no test would tell them apart.",
-    "drill alike": "It could not be told from: {faults}. {why}",
     "drill was": "It was: {faults}.",
     "drill at": "{fault} {where}",
     "drill size": "{fault} ({size})",
