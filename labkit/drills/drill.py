@@ -134,7 +134,7 @@ class Drill:
         return [((entry.key, entry.where), entry.values) for entry in self.log]
 
     def settled(self) -> Settling:
-        """Find what would have settled it fastest; takes some seconds."""
+        """Find what would have settled it fastest; takes up to a minute, less the next time."""
         return settle(self.site, self.hidden)
 
 

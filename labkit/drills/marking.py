@@ -1,6 +1,7 @@
 """The marking of a diagnosis: what speaks against it, and what would have settled it fastest."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Final, TypeAlias
 
 import attrs
@@ -133,7 +134,7 @@ def _would_rule_out(
     """Find the cheapest task that would rule a wrong diagnosis out."""
     done = choices(site)
     values = readings(scene_of(site, hidden), done)
-    found = pieces(site, diagnosis, lambda met, wait: readings(met, done, wait), at)
+    found = _pieces(site, tuple(diagnosis), tuple(at.items()))
     out = [telling(values, piece) for piece in found]
     every = frozenset.intersection(*out) if out else frozenset()
     return min(every, key=lambda one: (TASKS[one[0]].minutes, one), default=None)
@@ -144,11 +145,20 @@ def _settling(site: Site, hidden: Sequence[Placed]) -> tuple[tuple[Done, ...], t
     done = choices(site)
     names, suspects = [], []
     for answer, at in _answers(site, hidden):
-        for piece in pieces(site, answer, lambda met, wait: readings(met, done, wait), at):
+        for piece in _pieces(site, tuple(answer), tuple(at.items())):
             names.append(" and ".join(answer) + "".join(f" at “{where}”" for where in at.values()))
             suspects.append(piece)
     line, left = shortest_line(readings(scene_of(site, hidden), done), suspects)
     return line, tuple(sorted({names[number] for number in left}))
+
+
+@lru_cache(maxsize=512)
+def _pieces(
+    site: Site, keys: tuple[str, ...], at: tuple[tuple[str, str], ...]
+) -> tuple[Piece, ...]:
+    """Span what faults can read in every task; kept, for the next drill on the line asks again."""
+    done = choices(site)
+    return tuple(pieces(site, keys, lambda met, wait: readings(met, done, wait), dict(at)))
 
 
 def _answers(site: Site, hidden: Sequence[Placed]) -> list[tuple[list[str], At]]:

@@ -217,6 +217,7 @@ WORDS: Final[dict[str, str]] = {
     "drill deal": "Give me a call",
     "drill call": "The call",
     "drill wait": "Working it out, a few seconds …",
+    "drill wait shortest": "Looking for the shortest way to know, up to a minute …",
     "drill task": "{task} ({minutes} min)",
     "drill clock": "{clock}; {minutes} min spent.",
     "drill log": "Your notebook",

@@ -5,7 +5,7 @@ import re
 import attrs
 import pytest
 
-from labkit.drills import UNPLACED, Marking, Placed, draw_drill, scene_of
+from labkit.drills import UNPLACED, Drill, Marking, Placed, Settling, draw_drill, scene_of
 from labkit.drills.marking import mark
 from labkit.faults import FAULTS
 from labkit.view.drill_view import DrillPage, drill
@@ -232,3 +232,24 @@ def test_a_fault_in_the_wrong_place_beside_a_wrong_one_is_marked_as_such() -> No
     marking = mark(site, hidden, {"stuck-shut float": "basin", "low well": ""}, [])
 
     assert (marking.right, marking.misplaced) == (1, ("stuck-shut float",))
+
+
+def test_the_marking_is_said_before_the_shortest_way_is_known(
+    page: DrillPage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shown: list[str] = []
+
+    def settled(_: Drill) -> Settling:
+        shown.append(page.said.value)
+        return Settling(line=(), minutes=0.0, left=())
+
+    monkeypatch.setattr(Drill, "settled", settled)
+    assert page.drill is not None
+    assert page.suspects is not None
+    page.suspects.choose(page.drill.hidden[0].key)
+    page.give.click()
+
+    assert "Right." in shown[0]
+    assert "Looking for the shortest way to know" in shown[0]
+    assert "Looking for" not in page.said.value
+    assert "Right." in page.said.value
