@@ -13,12 +13,14 @@ from labkit.rigs.handing import (
     MOST,
     ROOM_FOR_ALL,
 )
-from labkit.view.rig_words import POINT_WORDS, RIG_WORDS
+from labkit.view.point_words import POINT_WORDS
+from labkit.view.rig_words import RIG_WORDS
 from labkit.view.telling import written_amount
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from labkit.rigs import Handover
+
 
 def rules(system: str, *, has_tank: bool) -> list[str]:
     """Say beforehand how the points come about."""
