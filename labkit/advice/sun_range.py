@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Final
 
 import attrs
@@ -44,7 +45,7 @@ class SunRange:
 def read_range(typed: tuple[str | Quantity, str | Quantity]) -> tuple[float, float]:
     """Read a range of sun as two irradiances [W/m2], or say which of them is wrong."""
     found = []
-    if len(typed) != 2:
+    if not _are_two(typed):
         raise SiteError("run", "sun_range", Said(str(typed)), "write two, the weaker sun first")
     for one in typed:
         try:
@@ -61,6 +62,11 @@ def read_range(typed: tuple[str | Quantity, str | Quantity]) -> tuple[float, flo
             "run", "sun_range", Said(f"{low:g} to {high:g} W/m^2"), "write the weaker sun first"
         )
     return low, high
+
+
+def _are_two(typed: object) -> bool:
+    """Say whether two things were handed over; a text is one thing."""
+    return isinstance(typed, Sequence) and not isinstance(typed, str) and len(typed) == 2
 
 
 def sun_range(line: Line, low: float, high: float) -> SunRange:

@@ -60,7 +60,12 @@ class Need:
 
     @classmethod
     def of(cls, volume: float, spans: Spans, line: Line, share: float) -> Self:
-        """Gather the sum for a tank [m3] and the times that it makes."""
+        """Gather the sum for a tank [m3] and the times that it makes.
+
+        The times come first, from tank and line at each pressure; `flow` is reckoned back from
+        them, as what the water comes to over the span, so the sum adds up by itself and proves
+        nothing.
+        """
         plant = line.plant
         elastic = float(plant.nodes.C.sum()) / plant.weight
         stretch = elastic * (plant.p_cut_out - plant.p_cut_in)

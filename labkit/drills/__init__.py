@@ -6,13 +6,12 @@ stands then, would show; no reading is written down beforehand.
 
 from labkit.drills.doing import Task
 from labkit.drills.drill import Drill, Entry, draw_drill
-from labkit.drills.marking import ALIKE, UNPLACED, Marking, Proof, Settling
+from labkit.drills.marking import UNPLACED, Marking, Proof, Settling
 from labkit.drills.scene import Value
 from labkit.drills.signature import ANYWHERE, Placed, pieces, readings, scene_of, telling
 from labkit.drills.tasks import TASKS, choices
 
 __all__ = [
-    "ALIKE",
     "ANYWHERE",
     "TASKS",
     "UNPLACED",

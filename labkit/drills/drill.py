@@ -7,7 +7,6 @@ import attrs
 import numpy as np
 
 from labkit.drills.marking import (
-    ALIKE,
     Marking,
     Read,
     Settling,
@@ -19,7 +18,7 @@ from labkit.drills.marking import (
 from labkit.drills.scene import Scene, Value, read_together
 from labkit.drills.signature import Placed, pieces, readings, scene_of, telling
 from labkit.drills.tasks import TASKS, choices
-from labkit.errors import LabkitError, RunError
+from labkit.errors import LabkitError, RunError, shown
 from labkit.faults import FAULTS, complaints, morning, stocked
 from labkit.site import Site
 from labkit.sitefile import demo_site
@@ -111,9 +110,10 @@ class Drill:
         Raises
         ------
         LabkitError
-            For another number of faults, one that the site cannot have, or a place that is missing.
+            For another number of faults, one that the site cannot have, a place that is missing, or
+            what is neither a fault nor a fault and its place.
         """
-        named = dict((one, "") if isinstance(one, str) else one for one in diagnosis)
+        named = dict(map(_named, diagnosis))
         if unknown := sorted(set(named) - set(self.suspects)):
             raise LabkitError(f"the site cannot have {unknown[0]!r}")
         if len(named) != len(self.hidden):
@@ -134,8 +134,19 @@ class Drill:
         return [((entry.key, entry.where), entry.values) for entry in self.log]
 
     def settled(self) -> Settling:
-        """Find what would have settled it fastest; takes some seconds."""
+        """Find what would have settled it fastest; takes up to a minute, less the next time."""
         return settle(self.site, self.hidden)
+
+
+def _named(one: object) -> tuple[str, str]:
+    """Read one fault of a diagnosis, with its place or an empty name."""
+    match one:
+        case str():
+            return one, ""
+        case (str() as key, str() as where):
+            return key, where
+    rule = "write a fault, or a fault and its place"
+    raise LabkitError(f"drill: diagnosis has {shown(one)}; {rule}")
 
 
 def draw_drill(site: Site | str, number: int, *, faults: int = 1) -> Drill:
@@ -197,8 +208,6 @@ def _both_count(site: Site, hidden: tuple[Placed, ...], scene: Scene) -> bool:
     if len(hidden) == 1:
         return True
     keys = {one.key for one in hidden}
-    if any(pair <= keys for pair in ALIKE):
-        return False
     done = choices(site)
     values = readings(scene, done)
     return all(

@@ -1,6 +1,7 @@
 """The marking of a diagnosis: what speaks against it, and what would have settled it fastest."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Final, TypeAlias
 
 import attrs
@@ -23,9 +24,6 @@ from labkit.drills.signature import (
 from labkit.drills.tasks import TASKS, choices
 from labkit.faults import FAULTS
 from labkit.site import Site
-
-ALIKE: Final[dict[frozenset[str], str]] = {}
-"""Pairs of faults that no field test of the box tells apart, with the reason in words."""
 
 UNPLACED: Final[dict[str, str]] = {
     "buried leak": "None of these tests tells one run of pipe from another, so its place is not "
@@ -53,13 +51,11 @@ class Marking:
     Attributes
     ----------
     is_right : bool
-        Whether it is what is hidden, where it is hidden, or what nothing tells from it.
+        Whether it is what is hidden, where it is hidden.
     right : int
         How many of its faults are among the hidden ones.
     misplaced : tuple of str
         Faults that are right but sit elsewhere.
-    alike : str
-        Why another answer counts as right; empty if it is the very one.
     against : tuple of int
         Places in the log of the readings that rule a wrong diagnosis out.
     next_task : tuple or None
@@ -69,7 +65,6 @@ class Marking:
     is_right: bool
     right: int
     misplaced: tuple[str, ...] = ()
-    alike: str = ""
     against: tuple[int, ...] = ()
     next_task: Done | None = None
 
@@ -109,8 +104,6 @@ def mark(site: Site, hidden: Sequence[Placed], diagnosis: At, log: Sequence[Read
     """
     keys, given = frozenset(one.key for one in hidden), frozenset(diagnosis)
     right = len(keys & given)
-    if alike := ALIKE.get(keys ^ given, ""):
-        return Marking(is_right=True, right=right, alike=alike)
     misplaced = tuple(
         one.key
         for one in hidden
@@ -141,7 +134,7 @@ def _would_rule_out(
     """Find the cheapest task that would rule a wrong diagnosis out."""
     done = choices(site)
     values = readings(scene_of(site, hidden), done)
-    found = pieces(site, diagnosis, lambda met, wait: readings(met, done, wait), at)
+    found = _pieces(site, tuple(diagnosis), tuple(at.items()))
     out = [telling(values, piece) for piece in found]
     every = frozenset.intersection(*out) if out else frozenset()
     return min(every, key=lambda one: (TASKS[one[0]].minutes, one), default=None)
@@ -152,11 +145,20 @@ def _settling(site: Site, hidden: Sequence[Placed]) -> tuple[tuple[Done, ...], t
     done = choices(site)
     names, suspects = [], []
     for answer, at in _answers(site, hidden):
-        for piece in pieces(site, answer, lambda met, wait: readings(met, done, wait), at):
+        for piece in _pieces(site, tuple(answer), tuple(at.items())):
             names.append(" and ".join(answer) + "".join(f" at “{where}”" for where in at.values()))
             suspects.append(piece)
     line, left = shortest_line(readings(scene_of(site, hidden), done), suspects)
     return line, tuple(sorted({names[number] for number in left}))
+
+
+@lru_cache(maxsize=512)
+def _pieces(
+    site: Site, keys: tuple[str, ...], at: tuple[tuple[str, str], ...]
+) -> tuple[Piece, ...]:
+    """Span what faults can read in every task; kept, for the next drill on the line asks again."""
+    done = choices(site)
+    return tuple(pieces(site, keys, lambda met, wait: readings(met, done, wait), dict(at)))
 
 
 def _answers(site: Site, hidden: Sequence[Placed]) -> list[tuple[list[str], At]]:

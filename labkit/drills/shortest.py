@@ -6,6 +6,7 @@ from typing import Final, TypeAlias
 from labkit.drills.scene import Value
 from labkit.drills.signature import Channel, Done, Piece, telling
 from labkit.drills.tasks import TASKS
+from labkit.errors import LabkitError
 
 FEWER: Final = 1e-3
 """What a task counts besides its minutes, so that of two lines as long the one of fewer tasks is
@@ -62,9 +63,31 @@ def _undominated(ruled: Ruled) -> dict[Done, frozenset[int]]:
 def cheapest(ruled: Ruled, every: frozenset[int]) -> tuple[Done, ...]:
     """Search all lines that rule every suspect out, by branch and bound: the shortest is exact.
 
+    Parameters
+    ----------
+    ruled : mapping
+        For each task the numbers of the suspects that it rules out.
+    every : frozenset of int
+        Numbers of the suspects to be ruled out.
+
+    Returns
+    -------
+    tuple
+        The tasks of the line of the fewest minutes [min], as `TASKS` prices them; of two lines as
+        long the one of fewer tasks. The cheapest task comes first.
+
+    Raises
+    ------
+    LabkitError
+        For a suspect that no task rules out.
+
+    Notes
+    -----
     A suspect that few tasks rule out is taken first, and each of those tasks tried. A branch is
     left where its minutes and the least that the rest can take come to more than the best line.
     """
+    if missed := sorted(every.difference(*ruled.values())):
+        raise LabkitError(f"line of evidence: suspect is {missed[0]}; some task must rule it out")
     by_suspect = {
         one: sorted(
             (done for done in ruled if one in ruled[done]), key=lambda done: (_cost(done), done)

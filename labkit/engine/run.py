@@ -17,7 +17,7 @@ from labkit.errors import RunError, SiteError, UnitError
 from labkit.sun import as_sun, clock_seconds
 from labkit.trace import DriveState, Event, Trace
 from labkit.trace.record import Totals
-from labkit.units import Quantity, quantity, si
+from labkit.units import Quantity, plain_number, quantity, si
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -139,7 +139,7 @@ def simulate(
     light = light.between(clock, seconds)
     plant, layout = make_plant(site)
     p = _standing(plant) if pressure is None else _pressure(pressure)
-    if not 0.0 < tolerance <= 1.0:
+    if not 0.0 < plain_number(tolerance) <= 1.0:
         raise SiteError("run", "tolerance", tolerance, "it must be more than 0 and at most 1")
     memory = fresh_memory(
         np.full(plant.nodes.size, p / plant.weight),

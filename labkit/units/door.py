@@ -144,3 +144,10 @@ def _remembering(value: Quantity, text: str) -> Quantity:
 def _advice(like: str) -> str:
     """Say what to write for a thing that is measured like a unit."""
     return f"write {noun(like)} as a number and a unit, such as '30 {like}' ({choices(like)})"
+
+
+def plain_number(typed: object) -> float:
+    """Give a number without a unit as it was handed over, and NaN for what is no number."""
+    if isinstance(typed, bool) or not isinstance(typed, Real):
+        return math.nan
+    return float(typed)

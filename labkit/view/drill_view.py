@@ -129,9 +129,12 @@ class DrillPage(Worked):
             self.marking = None
             self.said.value = edged(BLUE, f"? {sentence_of(error)}")
             return
-        if self.marking.is_right:
-            self._settling = self.drill.settled()
+        self._settling = None
         self.use(self.system)
+        if self.marking.is_right:
+            self.said.value += paragraph(WORDS["drill wait shortest"])
+            self._settling = self.drill.settled()
+            self.use(self.system)
 
     def show(self) -> None:
         """Show what was wrong, and what would have shown it fastest."""

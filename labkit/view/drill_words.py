@@ -87,15 +87,15 @@ def faults_words(hidden: Sequence[Placed], system: str) -> str:
 def marked_words(drill: "Drill", marking: "Marking", system: str) -> str:
     """Say how a diagnosis came out."""
     faults = faults_words(drill.hidden, system)
-    if marking.alike:
-        return WORDS["drill alike"].format(faults=faults, why=marking.alike)
     if marking.is_right:
         return WORDS["drill right"].format(faults=faults, minutes=f"{drill.minutes:g}")
     said = []
     if len(drill.hidden) > 1:
         said.append(WORDS["drill some"].format(right=marking.right, all=len(drill.hidden)))
-    if marking.misplaced and marking.right == len(drill.hidden):
-        said.append(WORDS["drill misplaced"])
+    said += [
+        WORDS["drill misplaced"].format(fault=f"{key[:1].upper()}{key[1:]}")
+        for key in marking.misplaced
+    ]
     if marking.against:
         times = (drill.log[place].minutes for place in marking.against)
         arrived = drill.clock - 60.0 * drill.minutes

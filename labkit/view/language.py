@@ -41,7 +41,6 @@ LEAST_DRIP: Final = 4e-7
 
 NO_FLOW: Final = 1e-8
 """A flow that no one would see: half a milliliter a minute [m3/s]."""
-
 _SMALL: Final = {"flow": 1.0, "velocity": 1.0}
 _SMALL_OTHERWISE: Final = 10.0
 
@@ -90,12 +89,15 @@ def number(value: float, kind: str, system: str) -> str:
 
 def say_gap(low: float, high: float, kind: str, system: str) -> str:
     """Say how far two values [SI] are apart, as one gets who takes the one shown from the other."""
+    if not isfinite(high - low):
+        return WORDS["not known"]
     shown = [
         number(value, kind, system).replace(",", "").replace("\N{MINUS SIGN}", "-")
         for value in (low, high)
     ]
     decimals = max(len(one.partition(".")[2]) for one in shown)
-    return f"{float(shown[1]) - float(shown[0]):,.{decimals}f} {unit_word(kind, system)}"
+    gap = f"{float(shown[1]) - float(shown[0]):,.{decimals}f}".replace("-", "\N{MINUS SIGN}")
+    return f"{gap} {unit_word(kind, system)}"
 
 
 def say_time(seconds: float) -> str:

@@ -1,6 +1,6 @@
 """How the points of the commissioning rig come about, in words with their numbers."""
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from labkit.advice.rules import UNDER_CUT_IN
 from labkit.check import Amount
@@ -13,38 +13,13 @@ from labkit.rigs.handing import (
     MOST,
     ROOM_FOR_ALL,
 )
+from labkit.view.point_words import POINT_WORDS
 from labkit.view.rig_words import RIG_WORDS
 from labkit.view.telling import written_amount
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from labkit.rigs import Handover
-
-POINT_WORDS: Final[dict[str, str]] = {
-    "room": "Room to the nearest limit",
-    "air": "Air of the tank",
-    "tries": "Settings tried",
-    "minutes": "Minutes",
-    "rule days": "Each day counts {day} points if the pump stops when the floats are shut, does "
-    "not stop while a trough fills, and comes back when stock drink.",
-    "rule room": "Room counts up to {room}: all for {enough} or more between your setting and the "
-    "nearest limit, or for the most that this switch can have; half as much room, half the points.",
-    "rule air": "The tank's air counts {air} if it is within {off} of {under} under cut-in.",
-    "rule tries": "Tries count {tries}: {free} settings of the switch are free, and turns in a row "
-    "are one setting; each more costs {each}.",
-    "rule minutes": "Minutes count {minutes}: {free} are free, then every {per} cost a point.",
-    "rule works": "Tries and minutes count only for a line that works on both days. Hints are "
-    "free.",
-    "why day": "All or nothing: {verdict}.",
-    "why room": "Yours is {margin}, and {enough} or more earns all.",
-    "why past": "A limit is passed by {past}.",
-    "why air": "Yours is {air}; right is {under} under cut-in, give or take {off}.",
-    "why no tank": "The line has no tank.",
-    "why tries": "You tried {tries}; {free} are free, each more costs {each}.",
-    "why minutes": "You took {minutes}; {free} are free, then every {per} cost a point.",
-    "why not": "Nothing, for the line does not work on both days.",
-}
-"""Phrases of the points, keyed as in `labkit.view.words`."""
 
 
 def rules(system: str, *, has_tank: bool) -> list[str]:

@@ -294,6 +294,9 @@ def test_a_window_with_room_needs_no_remedy() -> None:
         (("0 W/m^2", "900 W/m^2"), "run: sun_range is 0 W/m^2; it must lie between"),
         (("900 W/m^2", "300 W/m^2"), "900 to 300 W/m^2; write the weaker sun first"),
         (("900 W/m^2",), "write two, the weaker sun first"),
+        (None, "run: sun_range is None; write two, the weaker sun first"),
+        (900, "run: sun_range is 900; write two, the weaker sun first"),
+        ("900 W/m^2", "run: sun_range is 900 W/m^2; write two, the weaker sun first"),
         (("1 W/m^2", "2 W/m^2"), "1 to 2 W/m^2; in all of it the array gives less than start_power"),
     ],
 )  # fmt: skip

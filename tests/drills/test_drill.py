@@ -1,6 +1,7 @@
 """A drill from its call to its marking."""
 
 from string import Formatter
+from typing import Any
 
 import numpy as np
 import pytest
@@ -16,6 +17,7 @@ from labkit.sitefile import demo_site
 from tests.drills.working import CHECK, LEAK, drill_with, placed
 
 PSI = 6894.757
+SEAT = placed("worn float seat", "0.3 gpm at 30 psi", "bench")
 
 
 @pytest.fixture(scope="module")
@@ -73,6 +75,23 @@ def test_no_value_is_said_that_was_not_read(site: Site) -> None:
         assert {
             name for _, name, _, _ in Formatter().parse(TASKS[key].words(values)) if name
         } <= known
+
+
+def test_every_reading_is_said_on_some_line(site: Site) -> None:
+    """A fall is reckoned: it is told by the two readings that it lies between."""
+    read: set[tuple[str, str]] = set()
+    said: set[tuple[str, str]] = set()
+    faults = (LEAK, CHECK, SEAT, placed("worn pump", "0.65"), placed("cut wire"))
+    for hidden in faults:
+        drill = drill_with(site, hidden)
+        for key, where in drill.choices:
+            values = drill.tried(key, where).log[-1].values
+            read |= {(key, value.name) for value in values if value.between is None}
+            words = Formatter().parse(TASKS[key].words(values))
+            said |= {(key, name) for _, name, _, _ in words if name}
+
+    assert read
+    assert read - said == set()
 
 
 def test_a_reading_is_off_by_its_error_at_most_and_stands_on_the_scale() -> None:
@@ -164,9 +183,11 @@ def test_half_of_two_is_half(site: Site) -> None:
         ([], "name one fault"),
         (["cut wire", "low well"], "name one fault"),
         (["gremlins"], "the site cannot have 'gremlins'"),
+        ([("a", "b", "c")], "drill: diagnosis has a list; write a fault, or a fault and its place"),
+        ([5], "drill: diagnosis has 5; write a fault, or a fault and its place"),
     ],
 )
-def test_what_cannot_be_marked_says_why(site: Site, keys: list[str], said: str) -> None:
+def test_what_cannot_be_marked_says_why(site: Site, keys: list[Any], said: str) -> None:
     with pytest.raises(LabkitError, match=said):
         drill_with(site, CHECK).mark(keys)
 

@@ -1,4 +1,4 @@
-"""Every two faults of the box can be told apart by some field test, or are named as alike.
+"""Every two faults of the box can be told apart by some field test.
 
 So on three ranches that differ in kind: one trough uphill; three troughs on a trunk with two tees;
 a deep well with a positive-displacement pump, a relief valve and two troughs. Where a fault can sit
@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import pytest
 
-from labkit.drills import ALIKE, UNPLACED, choices, pieces, readings, scene_of, telling
+from labkit.drills import UNPLACED, choices, pieces, readings, scene_of, telling
 from labkit.drills.marking import asked_places
 from labkit.drills.scene import Value
 from labkit.drills.signature import Channel, Piece, Placed, variants
@@ -79,18 +79,7 @@ def test_some_field_test_tells_two_faults_apart(name: str) -> None:
         if any(here.alike(case, pair[1]) for case in here.cases[pair[0]])
     }
 
-    assert alike <= set(ALIKE)
-
-
-def test_pairs_named_as_alike_give_a_reason_and_are_alike() -> None:
-    for pair, why in ALIKE.items():
-        assert why.endswith(".")
-        one, other = sorted(pair)
-        assert any(
-            box(name).alike(case, other)
-            for name in RANCHES
-            for case in box(name).cases.get(one, [])
-        )
+    assert alike == set()
 
 
 @pytest.mark.parametrize("name", RANCHES)

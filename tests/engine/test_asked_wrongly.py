@@ -21,6 +21,8 @@ from tests.engine.lines import line
         ({"pressure": "60 bar"}, "run: pressure is '60 bar'; it must lie between 0 psi and 500 psi"),
         ({"tolerance": 0.0}, "run: tolerance is 0.0; it must be more than 0 and at most 1"),
         ({"tolerance": nan}, "run: tolerance is nan; it must be more than 0 and at most 1"),
+        ({"tolerance": "x"}, "run: tolerance is 'x'; it must be more than 0 and at most 1"),
+        ({"tolerance": None}, "run: tolerance is missing; it must be more than 0 and at most 1"),
         ({"start": "25:00"}, "sun: clock is '25:00'; write a time of day such as 06:30"),
     ],
 )  # fmt: skip
@@ -37,6 +39,8 @@ def test_a_run(asked: dict[str, Any], sentence: str) -> None:
         ({"open_troughs": ["moon"]}, "run: open_troughs is 'moon'; the troughs are home"),
         ({"open_troughs": "home"}, "run: open_troughs is 'home'; write a list: ['home']"),
         ({"speed_cap": 2.0}, "run: speed_cap is 2.0; it must lie between 0 and 1"),
+        ({"speed_cap": "0.5"}, "run: speed_cap is '0.5'; it must lie between 0 and 1"),
+        ({"speed_cap": True}, "run: speed_cap is true; it must lie between 0 and 1"),
         ({"speed_cap": nan}, "run: speed_cap is nan; it must lie between 0 and 1"),
     ],
 )

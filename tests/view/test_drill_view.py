@@ -5,10 +5,11 @@ import re
 import attrs
 import pytest
 
-from labkit.drills import UNPLACED, Placed, scene_of
+from labkit.drills import UNPLACED, Drill, Marking, Placed, Settling, draw_drill, scene_of
+from labkit.drills.marking import mark
 from labkit.faults import FAULTS
 from labkit.view.drill_view import DrillPage, drill
-from labkit.view.drill_words import fault_words
+from labkit.view.drill_words import fault_words, marked_words
 
 
 @pytest.fixture
@@ -193,7 +194,62 @@ def test_a_place_that_is_missing_or_wrong_is_said() -> None:
     assert "Say where: stuck-shut float." in page.said.value
     page.suspects.choose("stuck-shut float", "basin")
     page.give.click()
-    assert "The fault is right; it sits somewhere else." in page.said.value
+    assert "Stuck-shut float: right, but it sits somewhere else." in page.said.value
     page.suspects.choose("stuck-shut float", "rim")
     page.give.click()
     assert "stuck-shut float at “rim”" in page.said.value
+
+
+@pytest.mark.parametrize(
+    ("right", "misplaced", "begins"),
+    [
+        (2, ("lazy float",), "Faults named right: 2 of 2. Lazy float: right, but it sits some"),
+        (1, ("lazy float",), "Faults named right: 1 of 2. Lazy float: right, but it sits some"),
+        (1, (), "Faults named right: 1 of 2. It is another one"),
+        (0, (), "Faults named right: 0 of 2. It is another one"),
+    ],
+)
+def test_of_two_faults_the_one_that_sits_elsewhere_is_named(
+    right: int, misplaced: tuple[str, ...], begins: str
+) -> None:
+    hidden = (
+        Placed(key="lazy float", size="3 in", where="rim"),
+        Placed(key="cut wire", size="", where=""),
+    )
+    drill = attrs.evolve(draw_drill("deep_well", 5), hidden=hidden)
+    marking = Marking(is_right=False, right=right, misplaced=misplaced)
+
+    assert marked_words(drill, marking, "US").startswith(begins)
+
+
+def test_a_fault_in_the_wrong_place_beside_a_wrong_one_is_marked_as_such() -> None:
+    site = draw_drill("deep_well", 5).site
+    hidden = tuple(
+        Placed(key=key, size="", where=where)
+        for key, where in (("stuck-shut float", "rim"), ("cut wire", ""))
+    )
+
+    marking = mark(site, hidden, {"stuck-shut float": "basin", "low well": ""}, [])
+
+    assert (marking.right, marking.misplaced) == (1, ("stuck-shut float",))
+
+
+def test_the_marking_is_said_before_the_shortest_way_is_known(
+    page: DrillPage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shown: list[str] = []
+
+    def settled(_: Drill) -> Settling:
+        shown.append(page.said.value)
+        return Settling(line=(), minutes=0.0, left=())
+
+    monkeypatch.setattr(Drill, "settled", settled)
+    assert page.drill is not None
+    assert page.suspects is not None
+    page.suspects.choose(page.drill.hidden[0].key)
+    page.give.click()
+
+    assert "Right." in shown[0]
+    assert "Looking for the shortest way to know" in shown[0]
+    assert "Looking for" not in page.said.value
+    assert "Right." in page.said.value

@@ -115,7 +115,9 @@ def test_the_sentence_of_a_slam(slam: Surge) -> None:
     assert "suction" not in said
 
 
-def test_the_sentence_of_a_power_failure(failure: Surge) -> None:
+def test_the_sentence_of_a_power_failure(slam: Surge, failure: Surge) -> None:
+    """Water that boils is under no more than its own vapor's pressure, 0.2 psi; the slam leaves the
+    line well over that, as no suction is told."""
     said = surge_sentence(failure, "metric")
 
     assert said.startswith("The power fails and the pump stops. The pressure at the manifold")
@@ -123,7 +125,8 @@ def test_the_sentence_of_a_power_failure(failure: Surge) -> None:
     assert "which does not trip." in said
     assert "comes at the pump: " in said
     assert "the line is under suction." in said
-    assert ("the water boils and comes apart: " in said) == failure.boils
+    assert "the water boils and comes apart: " in said
+    assert "boils" not in surge_sentence(slam, "metric")
 
 
 def test_a_pipe_over_its_rating_is_told() -> None:
@@ -198,9 +201,8 @@ def test_what_stands_above_the_pump_is_told(slam: Surge, failure: Surge) -> None
     above = "56.3 psi of it is the weight of the water that stands above, 130 ft up to the gauge."
 
     assert above in surge_sentence(failure)
-    assert ("weight of the water that stands above" in surge_sentence(slam)) == (
-        slam.highest.distance < -3.0
-    )
+    assert slam.highest.distance > 0.0
+    assert "weight of the water that stands above" not in surge_sentence(slam)
 
 
 def test_a_switch_that_trips_long_after_the_wave_is_told_apart() -> None:
