@@ -104,8 +104,8 @@ class Bench:
         return self.png_bytes
 
     def snapshot_html(self) -> str:
-        """Give the picture and its sentence as plain HTML, for a handout."""
-        return self._shown.snapshot() if self._shown else ""
+        """Give the picture and what is counted in it as plain HTML: on paper questions follow."""
+        return self._shown.snapshot(judged=False) if self._shown else ""
 
     @contextmanager
     def together(self) -> Iterator[None]:

@@ -244,7 +244,7 @@ def _trough_line(name: str, position: str, moment: "Moment", system: str) -> str
     inflow = moment.inflows[name]
     key = "trough filling" if opening >= SHUT else "trough shut"
     if opening < SHUT and inflow > LEAST_DRIP:
-        key = "trough dripping"
+        key = "trough closing" if opening > 0.0 else "trough dripping"
     if position != "floats":
         key = "trough held open" if position == "always open" else "trough held shut"
     return WORDS[key].format(

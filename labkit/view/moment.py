@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Final
 from matplotlib.figure import Figure
 from matplotlib.patches import FancyBboxPatch
 
+from labkit.trace.measures import false_stop_times
 from labkit.view import style
 from labkit.view.axes import inches
 from labkit.view.labels import note
@@ -21,7 +22,12 @@ _LINE: Final = 25.0
 
 
 def telling_moment(trace: "Trace") -> float:
-    """Give the moment [s] that tells most: when what the drive goes by last spoke, or the end."""
+    """Give the moment [s] that tells most: when what the drive goes by last spoke, or the end.
+
+    Of false stops it is the first, while the trough is still far from full.
+    """
+    if trace.verdict == "false stop":
+        return float(false_stop_times(trace)[0])
     listens = trace.site.drive.listens_to
     kind = "switch trips" if listens == "pressure switch" else "drive told to stop"
     words = trace.times(kind)

@@ -86,10 +86,17 @@ class Shown:
         """Give the picture as an element of HTML that carries its own data and words."""
         return image_element(self.png, self.alt)
 
-    def snapshot(self) -> str:
-        """Give the picture with its sentence below, for a handout."""
-        caption = html.escape(f"{self.text} {self.so_far}".strip())
-        return f"<figure>{self.image()}<figcaption>{caption}</figcaption></figure>"
+    def snapshot(self, *, judged: bool = True) -> str:
+        """Give the picture with its sentence below, for a handout.
+
+        Left unjudged, neither the sentence nor the words for the picture say what the run amounts
+        to, so that a question asked later on the sheet stays a question.
+        """
+        text = self.text if judged else counted(self.trace, self.system)
+        said = f"{text} {self.so_far}".strip()
+        alt = self.alt.replace(self.text, text)
+        image = image_element(self.png, alt)
+        return f"<figure>{image}<figcaption>{html.escape(said)}</figcaption></figure>"
 
     def _draw(self, time: float, settings: str) -> None:
         self.png = self.picture.png()

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Final, NamedTuple
 import numpy as np
 from matplotlib import colormaps
 from matplotlib.axes import Axes
-from matplotlib.colors import BoundaryNorm
+from matplotlib.colors import BoundaryNorm, ListedColormap
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from numpy.typing import NDArray
@@ -32,6 +32,9 @@ Floats = NDArray[np.float64]
 COLOURS: Final = "cividis"
 """Colours of the map, even to colour-blind eyes (Nunez, Anderton & Renslow 2018, PLoS ONE 13:
 e0199239)."""
+
+AS_BEFORE: Final = 0.3
+"""Where in the colours no change stands, whatever else a map spans."""
 
 _MAP: Final = (78, 52, 590, 372)
 _BAR: Final = (606, 70, 620, 352)
@@ -117,8 +120,8 @@ def _colour(figure: Figure, axes: Axes, at: tuple[Any, Any], change: Any) -> Non
     middles = np.arange(np.rint(low / step), np.rint(high / step) + 1.5) + 0.0
     levels = (np.append(middles, middles[-1] + 1.0) - 0.5) * step
     colours = axes.pcolormesh(
-        *np.meshgrid(*at), change, cmap=COLOURS, shading="nearest",
-        norm=BoundaryNorm(levels.tolist(), colormaps[COLOURS].N), rasterized=True,
+        *np.meshgrid(*at), change, cmap=_steps_of_colour(middles), shading="nearest",
+        norm=BoundaryNorm(levels.tolist(), middles.size), rasterized=True,
     )  # fmt: skip
     if low < -0.5 * step:
         dots = axes.contourf(
@@ -131,6 +134,14 @@ def _colour(figure: Figure, axes: Axes, at: tuple[Any, Any], change: Any) -> Non
         [WORDS["bar as before"] if tick == 0.0 else plain_tick(tick) for tick in middles * step]
     )
     _dress(bar, levels[0], min(-0.5 * step, levels[-1]))
+
+
+def _steps_of_colour(middles: Floats) -> ListedColormap:
+    """Give a colour for each step: lighter upward, darker downward, and the same one for none."""
+    low, high = max(-float(middles[0]), 1.0), max(float(middles[-1]), 1.0)
+    under, over = AS_BEFORE / low, (1.0 - AS_BEFORE) / high
+    at = AS_BEFORE + np.where(middles < 0.0, under, over) * middles
+    return ListedColormap(colormaps[COLOURS](at))
 
 
 def _dress(bar: Axes, low: float, before: float) -> None:

@@ -36,7 +36,7 @@ LOOKS: Final[dict[str, dict[str, Any]]] = {
     "lowest line": {"color": style.PLUM, "linestyle": (0, (1.2, 1.4)), "linewidth": 1.6},
     "ground": {"color": style.GROUND, "linestyle": "solid", "linewidth": 1.2},
     "rating": {"color": style.INK, "linestyle": (0, (6, 1.6, 1.2, 1.6)), "linewidth": 1.0},
-    "vapour": {"color": style.QUIET, "linestyle": (0, (2, 2)), "linewidth": 1.0},
+    "vapour": {"color": style.INK, "linestyle": (0, (2, 2)), "linewidth": 1.5},
 }
 
 _ENVELOPE: Final = (78, 462, 590, 742)
@@ -48,7 +48,9 @@ _MOST_LINES: Final = 16
 """Distance of lines of text; more lines than so many stand closer."""
 _ROOM: Final = 0.06
 _NAMES: Final = 4.0
-"""Room kept around the lines, as a share of their reach, and how often over it for their names."""
+_SEEN: Final = 0.25
+"""Room kept around the lines, as a share of their reach, how often over it for their names, and the
+share of a line in sight from which it has one."""
 
 
 class SurgePicture:
@@ -108,7 +110,8 @@ class SurgePicture:
         }
         drawn = {name: self._along(pieces, "length") for name, pieces in heights.items()}
         out = self.way >= 0.0  # the well itself would dwarf the rest
-        low = min(float(drawn[name][out].min()) for name in ("ground", "lowest line"))
+        deep = ("ground", "lowest line", *(("vapour",) if self.surge.boils else ()))
+        low = min(float(drawn[name][out].min()) for name in deep)
         high = max(float(drawn[name][out].max()) for name in ("ground", "highest line"))
         room = _ROOM * max(high - low, 1.0)
         self.envelope.set(xlim=self.map.get_xlim(), ylim=(low - room, high + _NAMES * room))
@@ -158,8 +161,8 @@ class SurgePicture:
         seen = [
             name
             for name in words
-            if np.any((np.asarray(self.lines[name].get_ydata()) >= low)
-                      & (np.asarray(self.lines[name].get_ydata()) <= high))
+            if np.mean((np.asarray(self.lines[name].get_ydata()) >= low)
+                       & (np.asarray(self.lines[name].get_ydata()) <= high)) >= _SEEN
         ]  # fmt: skip
         legend = axes.legend(
             [self.lines[name] for name in seen],

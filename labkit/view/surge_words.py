@@ -27,21 +27,24 @@ WORDS: Final[dict[str, str]] = {
     "highest": "The highest pressure on the line, {pressure}, comes {where}.",
     "highest low down": "The highest pressure on the line, {pressure}, comes {where}: "
     "{column} of it is the weight of the water that stands above, {depth} up to the gauge.",
-    "margin": "{pipe} is nearest to its rating: {margin} left of {rating}.",
-    "over": "{pipe} is over its rating of {rating} by {margin}.",
+    "margin": "{pipe} is nearest to its rating: {margin} left of {rating} ({size}).",
+    "over": "{pipe} is over its rating of {rating} by {margin} ({size}).",
     "arrival": "The wave needs {time} to the switch",
     "born there": "The wave starts at the switch",
     "trips": ", which trips after {time}.",
     "trips later": ". It does not trip yet; but the pump pushes on, with nowhere to send its "
     "water, until the switch trips after {time}.",
-    "trips early": ", which trips after {time}. That is a false stop: with the wave gone, the "
-    "pressure there would be only {settled}.",
+    "trips into tank": ". It does not trip yet; but the pump pushes on, into the tank, until the "
+    "switch trips after {time}.",
+    "trips early": ", which trips after {time}. That is a false stop: had the pump run on, "
+    "it would be only {settled} there once all is calm.",
     "no trip": ", which does not trip.",
     "hard": "{pipe} works at {share} of its rating even without a wave. The rule of thumb is "
     "{limit} at most.",
     "pipe": "The pipe to {node}",
     "drop pipe": "The drop pipe",
-    "suction": "The lowest, {pressure}, comes {where}: the line is under suction.",
+    "suction": "The lowest, {pressure}, comes {where}{seen}: the line is under suction.",
+    "off the map": ", which is off the map",
     "boils": "There the water boils and comes apart: so far below the air outside even cold water "
     "turns to vapor. A hollow opens; when the water shuts it, that is one more slam.",
     "returned": "{volume} of water runs back through the check valve.",
@@ -120,6 +123,7 @@ def surge_lines(surge: "Surge", system: str) -> list[str]:
             pipe=pipe_words(run),
             margin=say(abs(run.margin), "pressure", system),
             rating=say(run.rating, "pressure", system),
+            size=run.size,
         )
     )
     lines += _overworked(surge)
@@ -127,7 +131,9 @@ def surge_lines(surge: "Surge", system: str) -> list[str]:
     if surge.lowest.pressure < 0.0:
         low = say(surge.lowest.pressure, "pressure", system)
         where = place_words(surge, surge.lowest, system)
-        lines.append(WORDS["suction"].format(pressure=low, where=where))
+        on_map = any(run.end == surge.lowest.run for run in surge.path())
+        seen = "" if on_map else WORDS["off the map"]
+        lines.append(WORDS["suction"].format(pressure=low, where=where, seen=seen))
     if surge.boils:
         lines.append(WORDS["boils"])
     if surge.balance.returned > _WORTH_A_WORD:
@@ -166,7 +172,7 @@ def _switch(surge: "Surge", system: str) -> str:
     key = "trips early" if surge.trips_early else "trips" if surge.trips_switch else "no trip"
     over = 2.0 * surge.arrival + min(surge.closing_time, surge.arrival)  # the first wave is by
     if key == "trips" and surge.event == VALVE and surge.trip_time > over:
-        key = "trips later"
+        key = "trips later" if surge.site.pressure_tank is None else "trips into tank"
     begun = "arrival" if surge.arrival > 0.0 else "born there"
     return WORDS[begun].format(time=say(surge.arrival, "time", system)) + WORDS[key].format(
         time=say(surge.trip_time, "time", system),

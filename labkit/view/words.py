@@ -16,7 +16,7 @@ WORDS: Final[dict[str, str]] = {
     "no start": "the pump did not start",
     "one start": "the pump started once",
     "many starts": "the pump started {count} times",
-    "shortest run": "shortest run {time}",
+    "shortest run": "shortest run {time}, until the pump stood still",
     "highest pressure": "highest pressure {pressure}",
     # verdicts
     "safety stop": "Safety stop: the drive locked itself out to save the pump.",
@@ -93,6 +93,7 @@ WORDS: Final[dict[str, str]] = {
     "trough held open": "{name}: {level}, valve held open, taking {flow}",
     "trough held shut": "{name}: {level}, valve held shut",
     "trough dripping": "{name}: {level}, float shut but letting {flow} by",
+    "trough closing": "{name}: {level}, float almost shut, {flow} still",
     # the bench
     "moment slider": "Moment (min into the run)",
     "reset": "Reset",

@@ -10,6 +10,7 @@ from labkit.errors import RunError
 from labkit.site import Site
 from labkit.units import si
 from labkit.view.bench import Bench, bench
+from labkit.view.language import counted, verdict_words
 from labkit.view.page import Page
 from labkit.view.sliders import SettingSlider
 
@@ -248,11 +249,17 @@ def test_a_prediction_comes_before_the_sliders(made: Bench) -> None:
     assert not any(slider.disabled for slider in made.sliders.values())
 
 
-def test_a_handout_carries_picture_and_sentence(made: Bench) -> None:
+def test_a_handout_carries_picture_and_counts_but_no_verdict(made: Bench) -> None:
+    """On paper the question that asks for the verdict is read after the bench."""
     page = made.snapshot_html()
+    assert made.trace is not None
+    verdict = verdict_words(made.trace)
+    assert verdict in made.text
+    assert verdict in made.alt
 
     assert page.count("<img ") == 1
-    assert made.text in page
+    assert f"<figcaption>{counted(made.trace, 'US')}</figcaption>" in page
+    assert verdict not in page
     assert "http" not in page
 
 

@@ -196,6 +196,25 @@ def test_the_telling_moment_is_the_last_trip_or_the_end(trace: Trace) -> None:
     assert telling_moment(attrs.evolve(trace, events=())) == 3600.0
 
 
+def test_of_false_stops_the_first_is_the_telling_one() -> None:
+    """The last comes as the float is about to shut; at the first it hangs wide open."""
+    narrow = {"trough.hill.pipe.size": "1 in PE SIDR 9", "trough.hill.pipe.length": "2500 ft"}
+    low = {
+        "switch.cut_in": "20 psi",
+        "switch.cut_out": "40 psi",
+        "pressure_tank.precharge": "18 psi",
+    }
+    site = demo_site("first_line").changed(narrow | low)
+    noon = simulate(site, "6 min", sun="900 W/m^2", levels={"hill": "10 in"})
+    assert noon.verdict == "false stop"
+    assert len(noon.times("switch trips")) > 2
+
+    moment = noon.at(telling_moment(noon))
+
+    assert moment.time == noon.times("switch trips")[0]
+    assert moment.openings["hill"] == 1.0
+
+
 def test_only_the_moment_s_artists_move(trace: Trace) -> None:
     """Drawing twice gives the same picture, so nothing of the last one shines through."""
     picture = picture_of(trace, at=900.0)

@@ -117,7 +117,7 @@ def test_the_sentence_of_the_made_run(make: Callable[..., Trace], ranch: Site) -
     """The made run starts 7 times; 281 s after a trip it starts, and trips 19 s later and stops 3 s
     after that: 22 s."""
     assert sentence(make(ranch), "US").startswith(
-        "In 1 h the pump started 7 times; shortest run 22 s; highest pressure 33.0 psi. "
+        "In 1 h the pump started 7 times; shortest run 22 s, until the pump stood still; highest pressure 33.0 psi. "
     )
     assert "228 kPa" in sentence(make(ranch), "metric")
 
@@ -154,6 +154,29 @@ def test_a_moment_is_told_with_units(make: Callable[..., Trace], ranch: Site) ->
         "hill: 20.0 in, float open, taking 3.0 gpm",
         "draw: 20.0 in, float open, taking 3.0 gpm",
     ]
+
+
+@pytest.mark.parametrize(
+    ("opening", "told"),
+    [
+        (0.006, "float almost shut, 0.13 gpm still"),
+        (0.0, "float shut but letting 0.13 gpm by"),
+    ],
+)
+def test_a_float_that_is_closing_is_told_from_one_that_drips(
+    make: Callable[..., Trace], ranch: Site, opening: float, told: str
+) -> None:
+    """By the definition of a gallon: 0.13 gpm are 8.2e-6 m3/s."""
+    trace = make(ranch)
+    moment = trace.at(900.0)._replace(
+        openings={"hill": opening, "draw": 0.0},
+        inflows={"hill": 8.2e-6, "draw": 1e-8},
+    )
+
+    hill, draw = moment_lines(trace, moment, "US")[3:]
+
+    assert hill == f"hill: 20.0 in, {told}"
+    assert draw == "draw: 20.0 in, float shut"
 
 
 def test_the_words_for_the_picture_hold_what_it_shows(

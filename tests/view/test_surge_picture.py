@@ -5,6 +5,7 @@ import io
 import numpy as np
 import pytest
 from matplotlib import colormaps
+from matplotlib.collections import QuadMesh
 from numpy.typing import NDArray
 from PIL import Image
 
@@ -12,7 +13,7 @@ import labkit as lab
 from labkit.engine.surge import surge
 from labkit.engine.surge_record import Surge
 from labkit.view.language import say_time
-from labkit.view.surge_map import COLOURS, first_wave
+from labkit.view.surge_map import AS_BEFORE, COLOURS, first_wave
 from labkit.view.surge_picture import (
     LOOKS,
     SurgeImage,
@@ -110,7 +111,7 @@ def test_the_sentence_of_a_slam(slam: Surge) -> None:
 
     assert said.startswith("The float valve at home shuts at once. The pressure at home goes from ")
     assert f"up to {slam.peak_pressure['home'] / PSI:.1f} psi." in said
-    assert f"{slam.tightest.margin / PSI:.1f} psi left of 78.8 psi." in said
+    assert f"{slam.tightest.margin / PSI:.1f} psi left of 78.8 psi (1 1/4 in PE SIDR 15)." in said
     assert f"The wave needs {slam.arrival:.0f} s to the switch, which trips after" in said
     assert "suction" not in said
 
@@ -163,10 +164,9 @@ def test_what_is_said_of_pipe_and_switch() -> None:
     slack = surge(bare, event="power fails", duration="9 s", check_valve_delay="4 s", reaches=20)
 
     settled = early.settled_pressure / PSI
-    assert "That is a false stop: with the wave gone, the pressure there would be only " in (
+    assert f"false stop: had the pump run on, it would be only {settled:.1f} psi there" in (
         surge_sentence(early)
     )
-    assert f"only {settled:.1f} psi." in surge_sentence(early)
     assert "The drop pipe works at 82% of its rating even without a wave." in surge_sentence(heavy)
     assert "The wave needs" in surge_sentence(late)
     assert "of water runs back through the check valve." in surge_sentence(slack)
@@ -211,7 +211,7 @@ def test_a_switch_that_trips_long_after_the_wave_is_told_apart() -> None:
     calm = surge(site, trough="hill", closing_time="0.5 s", drive="heeds the switch", reaches=40)
     assert calm.trip_time > 3.0 * calm.arrival
 
-    assert "It does not trip yet; but the pump pushes on" in surge_sentence(calm)
+    assert "It does not trip yet; but the pump pushes on, into the tank, " in surge_sentence(calm)
     assert f"until the switch trips after {say_time(calm.trip_time)}." in surge_sentence(calm)
 
 
@@ -268,3 +268,69 @@ def test_what_is_lower_than_before_is_dotted(failure: Surge) -> None:
     assert ["..."] in dotted
     bar = sheet.figure.axes[1]
     assert {"higher", "lower (dotted)"} <= {text.get_text() for text in bar.texts}
+
+
+def test_a_lowest_pressure_on_another_branch_is_said_to_be_off_the_map() -> None:
+    """As lesson 9 has it: the float at creek slams, and the ridge on the other branch is sucked."""
+    site = lab.demo_site("three_troughs").changed(
+        {"switch.cut_out": "33 psi", "pressure_tank": None}
+    )
+    slammed = surge(
+        site, trough="creek", closing_time="0.5 s", drive="heeds the switch", reaches=60
+    )
+    assert slammed.lowest.run == "ridge"
+
+    said = surge_sentence(slammed)
+
+    assert "on the pipe to ridge, which is off the map: the line is under suction." in said
+
+
+def test_a_lowest_pressure_on_the_way_drawn_is_on_the_map(failure: Surge) -> None:
+    assert failure.lowest.run in {run.end for run in failure.path()}
+
+    assert "off the map" not in surge_sentence(failure)
+
+
+def test_no_change_has_one_colour_on_every_map(slam: Surge, failure: Surge) -> None:
+    """Whether a wave mostly raises or mostly lowers the pressure, grey is as before."""
+    colours = []
+    for one in (slam, failure):
+        mesh = next(
+            each
+            for each in SurgePicture(one, system="US").map.collections
+            if isinstance(each, QuadMesh)
+        )
+        colours.append(mesh.to_rgba(np.array([0.0]))[0])
+
+    assert colours[0] == pytest.approx(colours[1])
+    assert colours[0] == pytest.approx(colormaps[COLOURS](AS_BEFORE))
+
+
+def test_only_lines_that_can_be_seen_are_named(slam: Surge) -> None:
+    """A corner of a line, as where the water would boil far below the ground, names nothing."""
+    picture = SurgePicture(slam, system="US")
+    low, high = picture.envelope.get_ylim()
+    legend = picture.envelope.get_legend()
+    assert legend is not None
+    named = {text.get_text() for text in legend.get_texts()}
+
+    boils = drawn(picture, "vapour")
+    share = np.mean((boils >= low) & (boils <= high))
+    assert share < 0.1
+    assert named == {"ground", "before", "highest", "lowest", "pipe rating"} & named
+    assert {"before", "highest"} <= named
+
+
+def test_where_water_boils_the_line_it_boils_below_is_in_the_picture() -> None:
+    """Source: vapour line = ground less about 12 psi or 28 ft at this height above the sea."""
+    stiff = lab.demo_site("first_line").changed({"trough.hill.pipe.size": "1 in PVC Sch 40"})
+    hard = surge(stiff, trough="hill", closing_time="0.5 s", drive="heeds the switch", reaches=60)
+    assert hard.boils
+
+    picture = SurgePicture(hard, system="US")
+
+    out = picture.way >= 0.0
+    assert drawn(picture, "vapour")[out].min() > picture.envelope.get_ylim()[0]
+    legend = picture.envelope.get_legend()
+    assert legend is not None
+    assert "boils below this" in {text.get_text() for text in legend.get_texts()}

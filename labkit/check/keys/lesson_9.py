@@ -80,6 +80,22 @@ def highest_when_slammed(wave: "Surge") -> NumberQuestion:
     )
 
 
+def read_while_they_sip(sipping: "Trace") -> dict[str, float]:
+    """Give what is read off the run: the rate [m3/s], when stock come and leave, and the pump [s].
+
+    On paper nobody can turn the bench, so these times stand there in its place.
+    """
+    rate = sipping.drinking[sipping.site.troughs[0].name]
+    standing = sipping.time[rate > 0.0]
+    came, left = float(standing[0]), float(standing[-1])
+    starts, stops = (
+        [time for time in sipping.times(kind) if time > came]
+        for kind in ("pump starts", "pump stops")
+    )
+    turns = dict(zip(("one", "two", "three", "four"), sorted(starts + stops), strict=False))
+    return {"rate": float(max(rate)), "came": came, "left": left, "last": stops[-1], **turns}
+
+
 def while_they_sip(sipping: "Trace") -> ChoiceQuestion:
     """Ask what was seen while stock drank less than the pump gives; the run decides."""
     herd = sipping.site.troughs[0].herd
@@ -91,9 +107,9 @@ def while_they_sip(sipping: "Trace") -> ChoiceQuestion:
     return ChoiceQuestion(
         name="while they sip",
         ask=phrase(
-            "Before you read on: let the stock drink {rate}, less than the pump gives. **What did "
+            "Before you read on: the stock drank {rate}, less than the pump gives. **What did "
             "the pump do while they stood there?**",
-            rate=(float(max(sipping.drinking[sipping.site.troughs[0].name])), "flow"),
+            rate=(read_while_they_sip(sipping)["rate"], "flow"),
         ),
         options=(
             Option(words=phrase("It ran through, only more slowly."), said=again),

@@ -103,30 +103,36 @@
     }
   };
 
-  // ipywidgets holds a widget's new state back while an earlier one is on its way, but lets Enter and
-  // clicks pass at once: they would reach the kernel before what was typed. So what is held back goes first.
+  // ipywidgets holds a widget's new state back while an earlier one is on its way, but lets Enter, clicks
+  // and other widgets' states pass at once: they would reach the kernel before what was typed or chosen
+  // earlier. So what is held back goes first.
   const keepOrder = ({ WidgetModel }) => {
     const held = new Set();
     const { sync, send } = WidgetModel.prototype;
-    WidgetModel.prototype.sync = function (...given) {
-      const answer = sync.apply(this, given);
-      held[this._msg_buffer ? 'add' : 'delete'](this);
-      return answer;
-    };
-    WidgetModel.prototype.send = function (...given) {
+    const sendHeld = but => {
       for (const model of held) {
+        if (model === but) continue;
+        held.delete(model);
         const { _msg_buffer: state, _msg_buffer_callbacks: callbacks } = model;
         if (!state) continue;
         model._msg_buffer = model._msg_buffer_callbacks = null;
         try {
           const message = model.send_sync_message(state, callbacks);
           if (model.rememberLastUpdateFor) model.rememberLastUpdateFor(message);
-        } catch (problem) { // another maker's widget: its state waits on, and the click goes its way
+        } catch (problem) { // another maker's widget: its state waits on, and the rest goes its way
           if (!model._msg_buffer) [model._msg_buffer, model._msg_buffer_callbacks] = [state, callbacks];
           console.warn('labkit: what was typed could not go first', problem);
         }
       }
-      held.clear();
+    };
+    WidgetModel.prototype.sync = function (...given) {
+      sendHeld(this);
+      const answer = sync.apply(this, given);
+      held[this._msg_buffer ? 'add' : 'delete'](this);
+      return answer;
+    };
+    WidgetModel.prototype.send = function (...given) {
+      sendHeld();
       return send.apply(this, given);
     };
   };
