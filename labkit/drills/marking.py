@@ -152,7 +152,7 @@ def _settling(site: Site, hidden: Sequence[Placed]) -> tuple[tuple[Done, ...], t
     return line, tuple(sorted({names[number] for number in left}))
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=128)
 def _pieces(
     site: Site, keys: tuple[str, ...], at: tuple[tuple[str, str], ...]
 ) -> tuple[Piece, ...]:
