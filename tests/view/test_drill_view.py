@@ -197,3 +197,22 @@ def test_a_place_that_is_missing_or_wrong_is_said() -> None:
     page.suspects.choose("stuck-shut float", "rim")
     page.give.click()
     assert "stuck-shut float at “rim”" in page.said.value
+
+
+def test_a_slip_of_the_pen_keeps_the_open_case(page: DrillPage) -> None:
+    page.do("gauge")
+    before = page.drill
+
+    page.number.value = "1o"
+    page.come.click()
+
+    assert page.drill is before
+    assert "Write your own number with digits only" in page.status.value
+
+
+def test_how_many_faults_counts_for_the_next_call_and_says_so(page: DrillPage) -> None:
+    page.faults.value = 2
+
+    assert "counts for the next call" in page.note.value
+    page.come.click()
+    assert page.note.value == ""
