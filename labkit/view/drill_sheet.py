@@ -4,9 +4,9 @@ import html
 from typing import TYPE_CHECKING, Final
 
 from labkit.drills import TASKS, Drill, choices
-from labkit.faults import FAULTS
+from labkit.faults import FAULTS, PARTS
 from labkit.sitefile import demo_site
-from labkit.view.drill_words import called_out, task_label
+from labkit.view.drill_words import called_out, suspect_words, task_label
 from labkit.view.page import paragraph
 from labkit.view.paper_forms import LINE, table_form
 from labkit.view.paper_words import PAPER_WORDS
@@ -35,17 +35,26 @@ def drill_sheet(site: "Site | str", system: str, drill: Drill | None = None) -> 
         ("", task_label(key, where, system), f"{TASKS[key].minutes:g}", "")
         for key, where in choices(line)
     ]
-    suspects = "".join(
-        f"<li>{html.escape(key)}</li>" for key, fault in FAULTS.items() if fault.fits(line)
-    )
+    suspects = "".join(_part(part, line) for part in PARTS)
     heads = tuple(words[f"drill {key}"] for key in ("order", "test", "minutes", "read"))
     return (
         f'<div class="labkit-sheet"><h3>{html.escape(words["drill sheet"])}</h3>'
         f"{paragraph(words['drill whose'].format(number=number))}{_reported(drill, system)}"
         + table_form(words["drill tests"], heads, tests, widths=(5, 49, 6, 40))
         + f'<div class="labkit-paper">{paragraph(words["drill faults"], bold=True)}'
-        f'<ul class="ticks">{suspects}</ul>{paragraph(words["drill found"])}</div></div>'
+        f"{suspects}{paragraph(words['drill found'])}</div></div>"
     )
+
+
+def _part(part: str, site: "Site") -> str:
+    """Write the suspects of a part of the line, each with a few words, as on the screen."""
+    listed = "".join(
+        f"<li>{html.escape(suspect_words(key))}</li>"
+        for key, fault in FAULTS.items()
+        if fault.part == part and fault.fits(site)
+    )
+    head = paragraph(f"{part[:1].upper()}{part[1:]}", bold=True)
+    return f'{head}<ul class="ticks">{listed}</ul>' if listed else ""
 
 
 def _reported(drill: Drill | None, system: str) -> str:

@@ -91,21 +91,21 @@ class DrillPage(Worked):
         self.box = self._laid_out()
         on_enter(self.number, self.start)
         self.units.observe(lambda change: self.use(str(change["new"])), "value")
+        self.faults.observe(self._on_faults, "value")
 
     @override
     def start(self) -> None:
         """Draw the drill of the number in the box."""
         self.status.value = paragraph(WORDS["drill wait"])
-        self.marking = self._settling = None
         try:
             number = learner_number(self.number.value)
             self.drill = draw_drill(self._site, number, faults=int(self.faults.value))
-        except LabkitError as error:
+        except LabkitError as error:  # a case that is open stays open
             self._problem = sentence_of(error)
-            self.drill = None
         else:
-            self._problem = ""
+            self._problem, self.marking, self._settling = "", None, None
             self._deal_out(self.drill)
+            self._on_faults(None)
         self.use(self.system)
 
     def do(self, key: str, where: str = "") -> None:
@@ -117,6 +117,12 @@ class DrillPage(Worked):
         except LabkitError as error:
             self._problem = sentence_of(error)
         self.use(self.system)
+
+    def _on_faults(self, _change: object) -> None:
+        """Say that how many faults counts for the next call, while one is open."""
+        drill = self.drill
+        is_other = drill is not None and len(drill.hidden) != int(self.faults.value)
+        self.note.value = paragraph(WORDS["drill next faults"]) if is_other else ""
 
     def mark(self) -> None:
         """Mark the diagnosis as it stands."""

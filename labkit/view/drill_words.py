@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 _FINE: Final = {"volume": "small volume"}
 _STORY: Final = (
-    "“{title}”: the water stands {lift} down in the well, the farthest trough is {way} of pipe "
+    "“{title}”: the water stands {lift} down in the well, {far} is {way} of pipe "
     "away and {rise} above the gauge. The switch is meant to cut in at {low} and out at {high}. "
     "Here {stop} contact tells the drive to stop; “held” means that it was told. "
     "The sky is clear. You come at {clock}; stock drank three hours ago."
@@ -50,7 +50,9 @@ def called_out(drill: "Drill", system: str) -> str:
         "clock": Amount(drill.clock - 60.0 * drill.minutes, "clock"),
     }
     stop = "a closed" if site.drive.stop_when == "closed" else "an open"
-    return filled(Phrase(_STORY, {"title": site.title, "stop": stop, **amounts}), system)
+    name = "the trough" if len(site.troughs) == 1 else "the farthest trough"
+    said = {"title": site.title, "stop": stop, "far": name}
+    return filled(Phrase(_STORY, {**said, **amounts}), system)
 
 
 def fault_words(placed: Placed, system: str) -> str:

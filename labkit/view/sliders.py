@@ -1,21 +1,25 @@
 """A slider with its label, its typed value, its unit and a button for a step either way.
 
-The value is kept in SI, so that a change of units moves no setting.
+The value is kept in SI, so that a change of units moves no setting. A browser rounds what a slider
+shows to its steps and hands that back; so the steps are counted from the value until it is moved.
 """
 
 from collections.abc import Callable
-from math import ceil, floor
+from math import ceil, floor, isclose
 from typing import Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 
 from labkit.units import UNIT_SYSTEMS, displayed
 from labkit.view.controls import Control, Span
-from labkit.view.language import say, unit_word
+from labkit.view.language import number, say, unit_word
 from labkit.view.words import WORDS
 
 LABEL_WIDTH: Final = "15.5em"
-_DECIMALS: Final = 4
+_DECIMALS: Final = 2
+"""What a browser's slider keeps of a number."""
+_SAME: Final = 0.0051
+"""A number this near to the one shown is that one, as a browser hands it back."""
 
 
 class SettingSlider:
@@ -66,19 +70,7 @@ class SettingSlider:
     def use(self, system: str) -> None:
         """Show the same value in the units of a system."""
         self.system = system
-        span = self._span()
-        self._quiet = True
-        try:
-            self.slider.max = max(span.high, self.slider.max)
-            self.slider.min, self.slider.max = span.low, span.high
-            self.slider.step = span.step
-            decimals = (
-                0 if span.step >= 1.0 else 1 if round(10.0 * span.step, 6) % 1.0 == 0.0 else 2
-            )
-            self.slider.readout_format = f",.{decimals}f"
-            self.slider.value = round(displayed(self.value, self.control.kind, system), _DECIMALS)
-        finally:
-            self._quiet = False
+        self._show(self._held(self._span()))
         label, unit = self.control.label(system), unit_word(self.control.kind, system)
         self.slider.description = f"{label} ({unit})"
         self.unit.value = unit
@@ -116,10 +108,48 @@ class SettingSlider:
         high = span.high - span.step * min(floor((span.high - start) / span.step + 1e-9), 0)
         return Span(low, high, span.step)
 
+    def _shown(self) -> float:
+        """Give its value in the units in use, as a browser keeps it."""
+        return round(displayed(self.value, self.control.kind, self.system), _DECIMALS)
+
+    def _held(self, span: Span) -> Span:
+        """Give the range with its steps counted from the value, if that is none of its steps."""
+        shown = self._shown()
+        if _is_step(shown, span):
+            return span
+        below, above = (
+            floor(max(way, 0.0) / span.step) for way in (shown - span.low, span.high - shown)
+        )
+        return Span(shown - below * span.step, shown + above * span.step, span.step)
+
+    def _show(self, span: Span) -> None:
+        """Show the value in a range; all at once, so that nothing is rounded on the way."""
+        decimals = 0 if span.step >= 1.0 else 1 if round(10.0 * span.step, 6) % 1.0 == 0.0 else 2
+        if not _is_step(self._shown(), self._span()):
+            written = number(self.value, self.control.kind, self.system)
+            decimals = max(decimals, len(written.partition(".")[2]))
+        self._quiet = True
+        try:
+            with self.slider.hold_sync():
+                self.slider.max = max(span.high, self.slider.max)
+                self.slider.min, self.slider.max = span.low, span.high
+                self.slider.step = span.step
+                self.slider.readout_format = f",.{decimals}f"
+                self.slider.value = self._shown()
+        finally:
+            self._quiet = False
+
     def _moved(self, change: dict[str, Any]) -> None:
-        if self._quiet:
+        new, before, span = float(change["new"]), self._shown(), self._span()
+        if self._quiet or abs(new - before) < _SAME:
             return
-        self.value = from_display(float(change["new"]), self.control.kind, self.system)
+        was_off = not _is_step(before, span)
+        if was_off and not _is_step(new, span):  # the first step there, the way it was moved
+            turn = floor if new > before else ceil
+            new = span.low + span.step * turn((new - span.low) / span.step)
+        self.value = from_display(new, self.control.kind, self.system)
+        if was_off:
+            self._show(self._held(span))
         self._changed()
 
     def _step(self, way: int) -> None:
@@ -132,6 +162,14 @@ def from_display(shown: float, kind: str, system: str) -> float:
     """Turn a number in a display unit into SI."""
     unit = UNIT_SYSTEMS[system][kind]
     return unit.factor * shown + unit.offset
+
+
+def _is_step(shown: float, span: Span) -> bool:
+    """Say whether a number is one of the steps of a range."""
+    steps = (shown - span.low) / span.step
+    return span.low - _SAME < shown < span.high + _SAME and isclose(
+        steps, round(steps), abs_tol=_SAME / span.step
+    )
 
 
 def _step_button(words: str) -> Any:

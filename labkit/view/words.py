@@ -197,8 +197,8 @@ WORDS: Final[dict[str, str]] = {
     "run showed": "The run showed",
     "no prediction": "*(no prediction yet)*",
     "same": "Same. Your picture of the line agrees with the run here.",
-    "differs": "They differ. Good: here is something to find out. Go back to the bench and look "
-    "at that moment again.",
+    "differs": "They differ. Good: here is something to find out. What is told "
+    "further down shows why.",
     "not shown": "*(comes with your prediction)*",
     "explanation waits": "*(The explanation comes here, with your predictions.)*",
     "chart waits": "*(A picture that follows your sliders comes here, with your predictions.)*",
@@ -217,6 +217,7 @@ WORDS: Final[dict[str, str]] = {
     "two faults": "two",
     "drill deal": "Give me a call",
     "drill call": "The call",
+    "drill next faults": "How many faults: that counts for the next call. This one stays open.",
     "drill wait": "Working it out, a few seconds …",
     "drill wait shortest": "Looking for the shortest way to know, up to a minute …",
     "drill task": "{task} ({minutes} min)",

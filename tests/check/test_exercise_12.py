@@ -106,8 +106,8 @@ def test_checks_of_the_lesson() -> None:
 
     assert "buried" in filled(halves.options[halves.answer].words, "US")
     assert "cut" in filled(wire.options[wire.answer].words, "US")
-    assert mark_number(leak, "0.15 gpm").is_right  # 0.6 gal in 4 min
-    assert mark_number(leak, "1.8 gpm").slip == "per run instead of per wait"  # 0.6 gal in 20 s
+    assert mark_number(leak, "0.18 gpm").is_right  # 0.9 gal in 5 min
+    assert mark_number(leak, "2.16 gpm").slip == "per run instead of per wait"  # 0.9 gal in 25 s
     assert mark_number(leak, "6.67 gpm").slip == "time over water"  # 4 over 0.6
     assert mark_number(leak, "9 gpm").slip == "per hour"
     assert is_clear(leaking.size_of_leak("x"))

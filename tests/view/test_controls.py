@@ -1,5 +1,7 @@
 """What each slider does to a site."""
 
+from typing import Any
+
 import pytest
 
 from labkit.catalogue import sizes_like
@@ -10,6 +12,7 @@ from labkit.sun import Sun, constant
 from labkit.units import UNIT_SYSTEMS, FlowAt, si
 from labkit.view.bench import bench
 from labkit.view.controls import CHOICES, CONTROLS, apply_all, control_named, far_trough
+from labkit.view.sliders import SettingSlider
 
 PSI, GPM, FOOT, GALLON = 6894.757, 6.30902e-5, 0.3048, 3.785411784e-3
 
@@ -284,3 +287,37 @@ def test_pipes_of_one_size_are_offered_from_soft_to_stiff() -> None:
 
     assert offered[0] == "1 1/4 in PE SIDR 9"
     assert offered[-1] == "1 1/4 in PVC Sch 40"
+
+
+def handed_back(slider: Any) -> float:
+    """Round what a slider shows as a browser does: to its steps from its lower end, to 0.01."""
+    steps = round((slider.value - slider.min) / slider.step)
+    return float(round(slider.min + steps * slider.step, 2))
+
+
+@pytest.mark.parametrize("system", ["US", "metric"])
+@pytest.mark.parametrize("name", CONTROLS)
+def test_a_slider_left_alone_leaves_the_site_alone(name: str, system: str) -> None:
+    leak = {"at": "hill", "distance": "750 ft", "size": "0.2 gpm at 30 psi"}
+    site = demo_site("first_line").changed({"pressure_tank.volume": "2 gal", "leaks": [leak]})
+    control = CONTROLS[name]
+    row = SettingSlider(control, start=control.read(site, SUN), system="US", changed=lambda: None)
+
+    row.use(system)
+    row.slider.value = handed_back(row.slider)
+
+    assert apply_all((site, SUN), [(control, row.value)]) == (site, SUN)
+
+
+def test_a_slider_off_its_steps_goes_to_the_next_one_as_it_is_moved() -> None:
+    site = demo_site("first_line").changed({"pressure_tank.volume": "2 gal"})
+    control = CONTROLS["tank volume"]
+    row = SettingSlider(control, start=control.read(site, SUN), system="US", changed=lambda: None)
+    row.use("metric")
+
+    row.more.click()
+
+    assert row.slider.value == 10.0
+    assert row.value == pytest.approx(10e-3)
+    row.less.click()
+    assert row.slider.value == 5.0

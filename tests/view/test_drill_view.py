@@ -253,3 +253,22 @@ def test_the_marking_is_said_before_the_shortest_way_is_known(
     assert "Looking for the shortest way to know" in shown[0]
     assert "Looking for" not in page.said.value
     assert "Right." in page.said.value
+
+
+def test_a_slip_of_the_pen_keeps_the_open_case(page: DrillPage) -> None:
+    page.do("gauge")
+    before = page.drill
+
+    page.number.value = "1o"
+    page.come.click()
+
+    assert page.drill is before
+    assert "Write your own number with digits only" in page.status.value
+
+
+def test_how_many_faults_counts_for_the_next_call_and_says_so(page: DrillPage) -> None:
+    page.faults.value = 2
+
+    assert "counts for the next call" in page.note.value
+    page.come.click()
+    assert page.note.value == ""

@@ -73,7 +73,8 @@ def how_many_fall_open(site: Site) -> NumberQuestion:
 
 def checks() -> tuple[ChoiceQuestion | NumberQuestion, ...]:
     """Give the questions at the end of the lesson."""
-    return _holds_shut_falls_open(), _closed_here_open_there(), leaking.size_of_leak("leak size")
+    leak = leaking.size_of_leak("leak size", given_up="0.9 gal", wait="5 min", refill="25 s")
+    return _holds_shut_falls_open(), _closed_here_open_there(), leak
 
 
 def _holds_shut_falls_open() -> ChoiceQuestion:

@@ -4,6 +4,7 @@ Ranges are our judgement: wide enough to fail in both directions, round in US an
 """
 
 from collections.abc import Callable, Iterable, Mapping
+from math import isclose
 from types import MappingProxyType
 from typing import Any, Final
 
@@ -102,7 +103,7 @@ def apply_all(setting: Setting, values: Iterable[tuple[Control | Choice, Any]]) 
     """Change a site and a sun by several controls.
 
     Each must fit what is there when its turn comes, such as a cut-in below the cut-out. One that
-    does not waits for the others.
+    does not waits for the others. One that stands as it is there turns nothing.
 
     Raises
     ------
@@ -113,6 +114,8 @@ def apply_all(setting: Setting, values: Iterable[tuple[Control | Choice, Any]]) 
     while waiting:
         refused, problem = [], None
         for control, value in waiting:
+            if _stands(control.read(*setting), value):
+                continue
             try:
                 setting = control.apply(*setting, value)
             except SiteError as error:
@@ -122,6 +125,13 @@ def apply_all(setting: Setting, values: Iterable[tuple[Control | Choice, Any]]) 
             raise problem
         waiting = refused
     return setting
+
+
+def _stands(found: float | str, value: float | str) -> bool:
+    """Say whether a control finds the value that is wanted of it."""
+    if isinstance(found, str) or isinstance(value, str):
+        return found == value
+    return isclose(found, value, rel_tol=1e-9)
 
 
 def control(
