@@ -17,8 +17,8 @@ from labkit.view.language import number
 from labkit.view.telling import HUNDREDTHS
 
 _SAME: Final = 1e-6
-"""How far a sum may miss before anything is rounded, as a share of its largest amount: what a solved
-line leaves over, far under any digit that is written."""
+"""How far a sum may miss before anything is rounded, as a share of its largest amount: what a
+solved line leaves over, far under any digit that is written."""
 
 
 def adding_up(words: Phrase, sums: Sequence[str], system: str) -> Phrase:
