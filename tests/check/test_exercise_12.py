@@ -108,6 +108,6 @@ def test_checks_of_the_lesson() -> None:
     assert "cut" in filled(wire.options[wire.answer].words, "US")
     assert mark_number(leak, "0.18 gpm").is_right  # 0.9 gal in 5 min
     assert mark_number(leak, "2.16 gpm").slip == "per run instead of per wait"  # 0.9 gal in 25 s
-    assert mark_number(leak, "6.67 gpm").slip == "time over water"  # 4 over 0.6
-    assert mark_number(leak, "9 gpm").slip == "per hour"
+    assert mark_number(leak, "5.56 gpm").slip == "time over water"  # 5 over 0.9
+    assert mark_number(leak, "10.8 gpm").slip == "per hour"  # 0.18 times 60
     assert is_clear(leaking.size_of_leak("x"))
