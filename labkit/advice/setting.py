@@ -33,9 +33,15 @@ class Room:
     floor: float
     ceiling: float
 
+    def nearest(self, cut_in: float, cut_out: float) -> tuple[float, float]:
+        """Give the point and the bound that lie closest [Pa], the one meant lower first."""
+        pairs = ((self.cut_in_above, cut_in), (self.floor, cut_out), (cut_out, self.ceiling))
+        return min(pairs, key=lambda pair: pair[1] - pair[0])
+
     def margin(self, cut_in: float, cut_out: float) -> float:
         """How far the nearest bound is from two points [Pa]; below zero when one is passed."""
-        return min(cut_in - self.cut_in_above, cut_out - self.floor, self.ceiling - cut_out)
+        low, high = self.nearest(cut_in, cut_out)
+        return high - low
 
     def lowest_cut_out(self, differential: float) -> float:
         """Lowest cut-out that keeps to the floor with cut-in a `differential` below it [Pa]."""

@@ -230,5 +230,9 @@ class MapImage:
         """Say what it shows, for one who does not see it."""
         return map_alt(self.found, system)
 
-    def _repr_html_(self) -> str:
+    def html(self) -> str:
+        """Give it as an element of HTML."""
         return image_element(self.png, self.alt)
+
+    def _repr_html_(self) -> str:
+        return self.html()

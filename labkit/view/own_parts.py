@@ -24,7 +24,6 @@ from labkit.view.map_words import map_lines
 from labkit.view.methods_told import methods_lines, methods_rows
 from labkit.view.own_card import file_name
 from labkit.view.own_words import OWN_WORDS
-from labkit.view.shown import image_element
 from labkit.view.tables import LOOKS
 from labkit.view.window_picture import window_alt, window_figure, window_png
 from labkit.view.window_told import window_lines
@@ -108,7 +107,7 @@ def settings_map() -> Part:
 
     def write(found: Any, system: str) -> str:
         image = MapImage(found, system, window_curves(found))
-        return _figure(image_element(image.png, image.alt)) + _lines(map_lines(found, system))
+        return _figure(image.html()) + _lines(map_lines(found, system))
 
     return Part(key="map", find=find, write=write)
 
@@ -118,7 +117,7 @@ def budget() -> Part:
 
     def write(found: Any, system: str) -> str:
         image = BudgetImage(found, system)
-        return _figure(image_element(image.png, image.alt)) + _lines(budget_lines(found, system))
+        return _figure(image.html()) + _lines(budget_lines(found, system))
 
     return Part(
         key="budget",

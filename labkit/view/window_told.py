@@ -133,23 +133,13 @@ def setting_lines(window: "Window", system: str) -> list[str]:
         under = say_gap(chosen.precharge, chosen.cut_in, "pressure", system)
         lines.append(words["precharge"].format(p=charge, under=under))
     lines.append(f"{screw_words(chosen, system)} {words['gauge']}")
-    margin = say_gap(*_nearest(window, chosen), "pressure", system)
+    nearest = window.room.nearest(chosen.cut_in, chosen.cut_out)
+    margin = say_gap(*nearest, "pressure", system)
     overshoot = say(window.overshoot, "pressure", system)
     lines.append(words["margin"].format(margin=margin, overshoot=overshoot))
     if chosen.is_narrow:
         lines.append(words["narrow"].format(by=say(0.5 * ROOM, "pressure", system)))
     return lines
-
-
-def _nearest(window: "Window", chosen: "Setting") -> tuple[float, float]:
-    """Give the point and the limit that lie closest together [Pa], the lower one first."""
-    room = window.room
-    pairs = (
-        (room.cut_in_above, chosen.cut_in),
-        (room.floor, chosen.cut_out),
-        (chosen.cut_out, room.ceiling),
-    )
-    return min(pairs, key=lambda pair: pair[1] - pair[0])
 
 
 def screw_words(chosen: "Setting", system: str) -> str:
