@@ -88,7 +88,9 @@ def gradebook(folder: Path) -> Gradebook:
     for path in paths:
         try:
             rows += [
-                _row(path.stem, page, answers) for page, answers in read_progress(path).items()
+                _row(path.stem, page, kept.answers)
+                for page, kept in read_progress(path).items()
+                if kept.answers
             ]
         except LabkitError as problem:
             unread.append(str(problem))

@@ -1,9 +1,16 @@
-"""What a learner has answered so far, in one small file that the learner can read and delete."""
+"""What a learner has done so far, in one small file that the learner can read and delete.
+
+The file keeps three things for each page: the answers to its questions (`keep_answer`), how the
+page was left (`keep_state`: slider settings, units, an open rig) and finished tasks of which each
+one counts (`keep_result`: a fault found, a line handed over). Several windows may write at once.
+Each call writes to the disk, a few milliseconds: call when a person lets go of a slider, not for
+each move.
+"""
 
 import datetime as dt
 import os
-import tempfile
 import tomllib
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, Final
 
@@ -12,17 +19,37 @@ import cattrs
 import tomli_w
 
 from labkit.errors import LabkitError
+from labkit.files import FileError, change, read_small
 
 FILE: Final = "my_progress.toml"
-"""Name of the file; it lies beside the folder of lessons."""
+"""Name of the file; it is in the folder that holds the lessons."""
 ELSEWHERE: Final = "LABKIT_PROGRESS"
 """Variable of the environment that names another file."""
 
+LARGEST: Final = 300_000
+"""Bytes that the file may have; an answer takes about 150."""
+LONGEST_LINE: Final = 4_000
+"""Characters that a line of it may have; the reader takes minutes over a name of a million."""
+MOST_WRONG: Final = 100_000
+"""Wrong answers counted for one question."""
+LONGEST_TEXT: Final = 500
+"""Characters kept of one text that a learner typed."""
+MOST_RESULTS: Final = 200
+"""Results kept for a page, the latest ones."""
+
+_FORMAT: Final = 2
 _HEADING: Final = """\
-# Your answers to the lessons and exercises, the last one to each question. This file is yours:
+# Your answers to the lessons and exercises, and how you left each page. This file is yours:
 # read it, delete it to start over, or hand it to your trainer.
 
 """
+
+Plain = str | bool | int | float
+"""What a state or a result may hold."""
+
+
+def _shortened(text: str) -> str:
+    return text[:LONGEST_TEXT]
 
 
 @attrs.frozen(kw_only=True)
@@ -41,38 +68,102 @@ class Given:
         Known slips among them, in the order in which they first came.
     date : date
         Day of the answer.
+    entry : str or int or None
+        What was entered, to put it back: a place in the list of choices, or the text typed.
     """
 
-    given: str
+    given: str = attrs.field(converter=_shortened)
     outcome: str = attrs.field(validator=attrs.validators.in_(("right", "not yet", "predicted")))
-    wrong: int = 0
+    wrong: int = attrs.field(
+        default=0, validator=[attrs.validators.ge(0), attrs.validators.le(MOST_WRONG)]
+    )
     slips: tuple[str, ...] = ()
     date: dt.date = attrs.field(factory=dt.date.today)
+    entry: str | int | None = None
+
+    def followed_by(self, later: "Given") -> "Given":
+        """Return what to keep when `later` is answered after this: a right answer stays right."""
+        if self.outcome == "right" and later.outcome != "right":
+            return self
+        slips = tuple(dict.fromkeys((*self.slips, *later.slips)))
+        wrong = min(self.wrong + later.wrong, MOST_WRONG)
+        return attrs.evolve(later, wrong=wrong, slips=slips)
 
 
-Pages = dict[str, dict[str, Given]]
-"""From the page to the question to the answer."""
+@attrs.frozen(kw_only=True)
+class Result:
+    """A finished task of which each one counts, such as a fault looked for on an unseen line.
+
+    Attributes
+    ----------
+    task : str
+        What it was, such as ``"service call"``.
+    passed : bool
+        Whether it came out as it should.
+    figures : dict
+        What else is worth keeping, by name: the line's number, minutes, points.
+    date : datetime
+        When it was finished.
+    """
+
+    task: str
+    passed: bool
+    figures: dict[str, Plain] = attrs.field(factory=dict)
+    date: dt.datetime = attrs.field(
+        factory=lambda: dt.datetime.now().astimezone().replace(microsecond=0)
+    )
+
+
+@attrs.frozen(kw_only=True)
+class Page:
+    """What is kept of one page.
+
+    Attributes
+    ----------
+    answers : dict
+        From the question's name to the last answer.
+    state : dict
+        From a part of the page, such as ``"bench"``, to its settings by name.
+    results : tuple of Result
+        Finished tasks, the latest last.
+    """
+
+    answers: dict[str, Given] = attrs.field(factory=dict)
+    state: dict[str, dict[str, Plain]] = attrs.field(factory=dict)
+    results: tuple[Result, ...] = ()
+
+
+Pages = dict[str, Page]
+"""From the name of a page, such as ``"lesson 1"``, to what is kept of it."""
+
+
+def _exactly(kind: type) -> Callable[[object, object], Any]:
+    def structured(value: object, _: object) -> Any:
+        if type(value) is not kind:
+            raise TypeError(value)
+        return value
+
+    return structured
+
+
+def _one_of(*kinds: type) -> Callable[[object, object], Any]:
+    def structured(value: object, _: object) -> Any:
+        if type(value) not in kinds:
+            raise TypeError(value)
+        return value
+
+    return structured
+
 
 _CONVERTER: Final = cattrs.Converter()
-_CONVERTER.register_structure_hook(dt.date, lambda value, _: _date(value))
-_CONVERTER.register_structure_hook(str, lambda value, _: _of(str, value))
-_CONVERTER.register_structure_hook(int, lambda value, _: _of(int, value))
-
-
-def _of(kind: type, value: object) -> Any:
-    if not isinstance(value, kind):
-        raise TypeError(value)
-    return value
-
-
-def _date(value: object) -> dt.date:
-    if not isinstance(value, dt.date):
-        raise TypeError(value)
-    return value
+for _kind in (str, int, bool, dt.date, dt.datetime):
+    _CONVERTER.register_structure_hook(_kind, _exactly(_kind))
+_CONVERTER.register_structure_hook(Plain, _one_of(str, bool, int, float))
+_CONVERTER.register_structure_hook(str | int | None, _one_of(str, int, type(None)))
 
 
 def progress_file() -> Path:
-    """Where the answers given here are kept: beside the folder of lessons, if there is one."""
+    """Return where the answers given here are kept: in the folder that holds the lessons."""
     if os.environ.get(ELSEWHERE):
         return Path(os.environ[ELSEWHERE])
     here = Path.cwd()
@@ -81,50 +172,159 @@ def progress_file() -> Path:
 
 
 def read_progress(path: Path) -> Pages:
-    """Read what was kept; nothing where there is no file.
-
-    Returns
-    -------
-    dict
-        From the page to the question to the answer.
+    """Return what was kept; nothing where there is no file.
 
     Raises
     ------
     LabkitError
-        If the file cannot be read as one of these.
+        If the file can't be read, or isn't one of these.
     """
     try:
-        with path.open("rb") as file:
-            return _CONVERTER.structure(tomllib.load(file), Pages)
+        data = read_small(path, most=LARGEST)
     except FileNotFoundError:
         return {}
-    except (OSError, ValueError, cattrs.BaseValidationError) as problem:
-        why = getattr(problem, "strerror", None) or "it is not as labkit wrote it"
-        rule = f"{path.name}: the answers kept there cannot be read: {why}; mend it or delete it"
-        raise LabkitError(rule) from None
+    except FileError as problem:
+        raise FileError(path.name, f"{problem.why}; repair it or delete it") from None
+    try:
+        return _pages_of(data.decode("utf-8-sig"))
+    except (ValueError, RecursionError, cattrs.BaseValidationError):
+        why = "it isn't as labkit wrote it; repair it or delete it"
+        raise FileError(path.name, why) from None
+    except _NewerError:
+        why = "a newer labkit wrote it; install that one here too"
+        raise FileError(path.name, why) from None
+
+
+class _NewerError(Exception):
+    """The file has a format that is not known yet."""
+
+
+def _pages_of(text: str) -> Pages:
+    """Read the text of a file, in today's form or the first one."""
+    if _is_wide(text):
+        raise ValueError
+    table: dict[str, Any] = tomllib.loads(text)
+    written = table.get("format")
+    if isinstance(written, int) and written > _FORMAT:
+        raise _NewerError
+    if written == _FORMAT and isinstance(table.get("pages"), dict):
+        return _CONVERTER.structure(table["pages"], Pages)
+    # The first form had a table of answers for each page, and nothing else.
+    answers = _CONVERTER.structure(table, dict[str, dict[str, Given]])
+    return {page: Page(answers=given) for page, given in answers.items()}
 
 
 def keep_answer(path: Path, page: str, question: str, answer: Given) -> None:
-    """Add an answer to the file, whole or not at all; what else it holds stays.
+    """Add one answer to the file.
+
+    Parameters
+    ----------
+    path : Path
+        The learner's file.
+    page, question : str
+        Which question of which page.
+    answer : Given
+        This one answer: `wrong` is 0 or 1 and `slips` holds its own slip. The count and the slips
+        of earlier answers are added here, and a right answer stays right.
 
     Raises
     ------
     LabkitError
-        If the file there is none of these, or cannot be written.
+        If the file there is none of these, or can't be written. It is then as it was.
     """
-    pages = read_progress(path)
-    pages.setdefault(page, {})[question] = answer
-    text = _HEADING + tomli_w.dumps(_CONVERTER.unstructure(pages))
+
+    def added(kept: Page) -> Page:
+        before = kept.answers.get(question)
+        now = before.followed_by(answer) if before else answer
+        return attrs.evolve(kept, answers={**kept.answers, question: now})
+
+    _change_page(path, page, added)
+
+
+def keep_state(path: Path, page: str, part: str, values: Mapping[str, Plain]) -> None:
+    """Keep how a part of a page was left, in place of what was kept of that part before.
+
+    Parameters
+    ----------
+    path : Path
+        The learner's file.
+    page, part : str
+        Which part of which page, such as ``"bench"`` of ``"lesson 1"``.
+    values : mapping
+        Settings by name; none to forget the part.
+
+    Raises
+    ------
+    LabkitError
+        As for `keep_answer`.
+    """
+
+    def added(kept: Page) -> Page:
+        state = {name: told for name, told in kept.state.items() if name != part}
+        return attrs.evolve(kept, state={**state, part: dict(values)} if values else state)
+
+    _change_page(path, page, added)
+
+
+def keep_result(path: Path, page: str, result: Result) -> None:
+    """Add a finished task to a page.
+
+    Raises
+    ------
+    LabkitError
+        As for `keep_answer`.
+    """
+    _change_page(
+        path,
+        page,
+        lambda kept: attrs.evolve(kept, results=(*kept.results, result)[-MOST_RESULTS:]),
+    )
+
+
+def start_over(path: Path, page: str) -> None:
+    """Forget how a page was left and what was answered there; finished tasks stay.
+
+    Raises
+    ------
+    LabkitError
+        As for `keep_answer`.
+    """
+    _change_page(path, page, lambda kept: Page(results=kept.results))
+
+
+def _change_page(path: Path, page: str, changed: Callable[[Page], Page]) -> None:
+    """Write the file with one page changed; what else it holds stays."""
+
+    def whole(real: Path) -> bytes:
+        pages = read_progress(real)
+        pages[page] = changed(pages.get(page, Page()))
+        kept = {name: _table(one) for name, one in pages.items() if one != Page()}
+        text = _HEADING + tomli_w.dumps({"format": _FORMAT, "pages": kept})
+        data = text.encode()
+        if len(data) > LARGEST or _is_wide(text):
+            raise FileError(path.name, f"it would grow past {LARGEST:,} bytes")
+        return data
+
     try:
-        with tempfile.NamedTemporaryFile(
-            "w", encoding="utf-8", dir=path.parent, prefix=".progress-", delete=False
-        ) as file:
-            file.write(text)
-        Path(file.name).replace(path)
-    except OSError as problem:
-        raise LabkitError(f"{path}: answers cannot be kept there: {problem.strerror}") from None
+        change(path, whole)
+    except FileError as problem:
+        told = FileError(path.name, problem.why)
+        raise LabkitError(f"Answers aren't being kept. {told}") from None
+
+
+def _is_wide(text: str) -> bool:
+    return any(len(line) > LONGEST_LINE for line in text.split("\n"))
+
+
+def _table(page: Page) -> dict[str, Any]:
+    """Return a page as TOML has it; what is empty or unknown is left out."""
+    table: dict[str, Any] = _CONVERTER.unstructure(page)
+    for answer in table["answers"].values():
+        if answer["entry"] is None:
+            del answer["entry"]
+    return {name: value for name, value in table.items() if value}
 
 
 def earlier(pages: Pages, page: str, question: str) -> Given | None:
-    """Give what was answered to a question on an earlier visit, if anything was."""
-    return pages.get(page, {}).get(question)
+    """Return what was answered to a question on an earlier visit, if anything was."""
+    return pages.get(page, Page()).answers.get(question)

@@ -33,19 +33,20 @@ class Keeper:
         marked = asked.marked
         if marked is None or marked.outcome is Outcome.UNREAD:
             return
-        before = self._earlier(asked.question.name)
-        slips = before.slips if before else ()
-        if marked.slip and marked.slip not in slips:
-            slips = (*slips, marked.slip)
-        wrong = (before.wrong if before else 0) + (not marked.is_right)
-        words = asked.answer.words(asked.system)
-        given = Given(given=words, outcome=marked.outcome.value, wrong=wrong, slips=slips)
+        given = Given(
+            given=asked.answer.words(asked.system),
+            outcome=marked.outcome.value,
+            wrong=int(not marked.is_right),
+            slips=(marked.slip,) if marked.slip else (),
+            entry=asked.answer.value,
+        )
         self._keep(asked.question.name, given)
 
     def predict(self, predicted: Predicted) -> None:
         """Keep a prediction."""
-        words = predicted.said(predicted.system)
-        self._keep(predicted.question.name, Given(given=words, outcome="predicted"))
+        words, entry = predicted.said(predicted.system), predicted.answer.value
+        given = Given(given=words, outcome="predicted", entry=entry)
+        self._keep(predicted.question.name, given)
 
     def recall(self, asked: Asked) -> None:
         """Say beside a question what was right on an earlier visit."""

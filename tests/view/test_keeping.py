@@ -26,7 +26,7 @@ def test_answers_of_a_lesson_are_kept(path: Path) -> None:
         asked.answer.entry.value = words
         asked.press()
 
-    kept = read_progress(path)["lesson 1"][asked_at_rest.name]
+    kept = read_progress(path)["lesson 1"].answers[asked_at_rest.name]
     assert (kept.outcome, kept.wrong) == ("right", 2)
     assert "mine.toml" in lesson.keeper.note.value
     again = Lesson("lesson 1").ask(asked_at_rest)

@@ -1,0 +1,187 @@
+"""Small files that people keep: read with care, written whole or not at all.
+
+A learner's file is written by several windows at once, by laptops that lose power, into folders
+that a sync client watches. So it is read only if it is an ordinary file of a sensible size, and
+written by one process at a time: to the disk first, then in one step into the old file's place.
+"""
+
+import contextlib
+import os
+import stat
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Final
+
+import filelock
+
+from labkit.errors import LabkitError, shortened
+
+PATIENCE: Final = 10.0
+"""How long to wait for another window to finish writing [s]."""
+
+HELD: Final = 2.0
+"""How long to wait for a sync client or a virus scanner to let go of a file [s]."""
+
+_PAUSE: Final = 0.05
+_OPEN_TO_OWNER: Final = 0o600
+_WITHOUT_WAITING: Final = getattr(os, "O_NONBLOCK", 0)  # not on Windows
+_BYTES: Final = getattr(os, "O_BINARY", 0)  # on Windows only
+
+
+class FileError(LabkitError):
+    """A file that can't be read or written: its name, and why, in one sentence.
+
+    Parameters
+    ----------
+    name : str
+        Name of the file.
+    why : str
+        What is wrong, as the end of a sentence: ``"it is larger than 1,000,000 bytes"``.
+    """
+
+    def __init__(self, name: str, why: str) -> None:
+        super().__init__(f"{shortened(name)}: {why}")
+        self.why = why
+
+
+def read_small(path: Path, *, most: int) -> bytes:
+    """Return what an ordinary file holds.
+
+    Parameters
+    ----------
+    path : Path
+        The file; links are followed.
+    most : int
+        Bytes that it may have.
+
+    Raises
+    ------
+    FileNotFoundError
+        If there is no such file.
+    FileError
+        If it is a folder, a pipe or a device, too large, or not readable.
+    """
+    try:
+        # A pipe without a writer would block here for good, and a device would never end.
+        handle = os.open(path, os.O_RDONLY | _WITHOUT_WAITING | _BYTES)
+        try:
+            if not stat.S_ISREG(os.fstat(handle).st_mode):
+                raise FileError(path.name, "it is not an ordinary file")
+            with os.fdopen(handle, "rb", closefd=False) as file:
+                data = file.read(most + 1)
+        finally:
+            os.close(handle)
+    except FileNotFoundError:
+        raise
+    except (OSError, ValueError) as problem:
+        raise FileError(path.name, f"it can't be read: {_why(problem)}") from None
+    if len(data) > most:
+        raise FileError(path.name, f"it is larger than {most:,} bytes")
+    return data
+
+
+def change(path: Path, changed: Callable[[Path], bytes]) -> None:
+    """Replace a file by what `changed` makes of it, while no other process does the same.
+
+    Parameters
+    ----------
+    path : Path
+        The file; a link stays a link, and the file that it points to is written.
+    changed : callable
+        Takes the real path, reads what is there, and returns the whole new content.
+
+    Raises
+    ------
+    FileError
+        If the folder or the file can't be written, the disk is full, or another process keeps
+        the file for longer than `PATIENCE`. The old content is then still there.
+    """
+    try:
+        path = Path(os.path.realpath(path))
+        if path.exists() and not path.is_file():
+            raise FileError(path.name, "it is not an ordinary file")
+        with _alone_with(path):
+            write_whole(path, changed(path))
+    except (OSError, ValueError) as problem:
+        raise FileError(path.name, f"it can't be written: {_why(problem)}") from None
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file so that a cut at any instant leaves the old content or the new.
+
+    The name of the file written first is fixed. So only one process may do this at a time, and
+    what an earlier cut left over is cleared away here.
+
+    Raises
+    ------
+    OSError
+        Whatever the system says.
+    """
+    fresh = path.with_name(f".{path.name}.new")
+    with contextlib.suppress(FileNotFoundError):
+        fresh.unlink()
+    try:
+        mode = stat.S_IMODE(path.stat().st_mode)
+    except FileNotFoundError:
+        mode = _OPEN_TO_OWNER
+    flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | _BYTES
+    try:
+        with os.fdopen(os.open(fresh, flags, _OPEN_TO_OWNER), "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        fresh.chmod(mode)
+        _put_in_place(fresh, path)
+    except OSError:
+        with contextlib.suppress(OSError):
+            fresh.unlink()
+        raise
+    _flush_folder(path.parent)
+
+
+@contextlib.contextmanager
+def _alone_with(path: Path) -> Iterator[None]:
+    """Keep other processes and threads from writing the same file."""
+    lock = filelock.FileLock(path.with_name(f".{path.name}.lock"), timeout=PATIENCE)
+    try:
+        lock.acquire()
+    except filelock.Timeout:
+        raise FileError(
+            path.name, "another window keeps it busy; close one and try again"
+        ) from None
+    try:
+        yield
+    finally:
+        lock.release()
+
+
+def _put_in_place(fresh: Path, path: Path) -> None:
+    """Rename, with patience: on Windows a file that something else has open can't be replaced."""
+    until = time.monotonic() + HELD
+    while True:
+        try:
+            fresh.replace(path)
+        except PermissionError:
+            if time.monotonic() > until or not os.access(path.parent, os.W_OK):
+                raise
+            time.sleep(_PAUSE)
+        else:
+            return
+
+
+def _flush_folder(folder: Path) -> None:
+    """Have the new name on the disk too, where the system can do that."""
+    if os.name == "nt":
+        return
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _why(problem: Exception) -> str:
+    """Return the system's reason in its own words."""
+    return (getattr(problem, "strerror", None) or "its name can't be used").lower()
