@@ -1,19 +1,37 @@
 """How functions of plain numbers are compiled, and where the result is kept.
 
+A compiled function is called from two sides. Python needs wrappers that unpack its arguments, which
+cost more to compile than much of the physics; compiled callers need none. So compiled code calls a
+twin without wrappers, and only what Python itself calls gets them and is kept for the next start:
+its machine code holds everything it calls.
+
 The cache folder carries a digest of every compiled source. Without it an edit in one physics file
 would leave callers in other files running yesterday's code, since the compiler looks only at the
-file that holds the function itself.
+file that holds the function itself. Where the sources lie has no part in it: two checkouts of the
+same sources share what was compiled.
 """
 
+import contextlib
+import functools
 import hashlib
+import inspect
+import logging
 import os
+import pickle
+import sys
+import tempfile
 from collections.abc import Callable
+from functools import cached_property
 from pathlib import Path
 from typing import Any, Final, TypeVar, cast
 
 import numba
 import platformdirs
-from numba.core import config
+from numba.core import config, types
+from numba.core.compiler import CompileResult
+from numba.core.registry import CPUDispatcher
+from numba.core.serialize import dumps
+from typing_extensions import override
 
 Function = TypeVar("Function", bound=Callable[..., object])
 
@@ -22,17 +40,19 @@ _SOURCES: Final = [
     Path(__file__),
     *sorted(path for room in _ROOMS for path in (Path(__file__).parent / room).glob("*.py")),
 ]
-_SWITCHES: Final = f"{numba.__version__} {os.environ.get('NUMBA_BOUNDSCHECK', '')}"
+_VERSIONS: Final = (
+    f"{sys.implementation.cache_tag} {numba.__version__} {os.environ.get('NUMBA_BOUNDSCHECK', '')}"
+)
 _DIGEST: Final = hashlib.sha256(
-    b"".join(source.read_bytes() for source in _SOURCES) + _SWITCHES.encode()
+    b"".join(source.read_bytes() for source in _SOURCES) + _VERSIONS.encode()
 ).hexdigest()[:16]
 
 CACHE: Final = Path(platformdirs.user_cache_dir("labkit")) / "compiled" / _DIGEST
 """The folder that keeps what these very sources compiled to."""
 
-
-_njit: Final[Any] = numba.njit
-"""Untyped, for one of the options used below is numba's own."""
+_SEAL: Final = hashlib.sha256().digest_size
+_NO_CFUNC: Final = {"no_cfunc_wrapper": True}
+_INNER: Final = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
 
 
 def compiled(function: Function) -> Function:
@@ -43,10 +63,139 @@ def compiled(function: Function) -> Function:
     longer than the physics, and so refuses to compile where memory would be asked for. It lets go
     of the interpreter's lock while it works (`nogil`), so that threads run side by side.
     """
-    before = config.CACHE_DIR  # type: ignore[attr-defined]
-    config.CACHE_DIR = str(CACHE)  # type: ignore[attr-defined]
+    if config.DISABLE_JIT:  # type: ignore[attr-defined]
+        return function
+    options = {"nopython": True, "error_model": "numpy", "nogil": True, "_nrt": False}
+    return cast("Function", _Compiled(function, targetoptions=options | _NO_CFUNC))
+
+
+def is_ready(function: Callable[..., object]) -> bool:
+    """Return whether a call of `function` need not compile it first."""
+    if not isinstance(function, _Compiled):
+        return True
+    return bool(function.overloads) or function.kept.holds_some()
+
+
+class _Compiled(CPUDispatcher):
+    """A function that Python may call; compiled callers are handed its twin without wrappers."""
+
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self._cache = self.kept = _Kept(self.py_func)
+
+    @cached_property
+    def twin(self) -> Any:
+        """The same function for compiled callers, which are compiled with it and keep it."""
+        return CPUDispatcher(self.py_func, targetoptions=self.targetoptions | _INNER)
+
+    @override
+    def get_call_template(self, args: Any, kws: Any) -> Any:
+        """Type a call by compiled code; a constant argument makes no version of its own."""
+        plain = [types.unliteral(arg) for arg in args]
+        return self.twin.get_call_template(
+            plain, {name: types.unliteral(arg) for name, arg in kws.items()}
+        )
+
+    @override
+    def get_overload(self, sig: Any) -> Any:
+        """Return what compiled code calls."""
+        return self.twin.get_overload(sig)
+
+
+class _Kept:
+    """What was compiled of one function, in a file for each signature, sealed by a checksum.
+
+    It stands in for the compiler's own cache, which fails at every start once a file is damaged,
+    and writes beside the sources where its folder cannot be made. Here whatever is wrong with a
+    file costs no more than compiling again.
+    """
+
+    def __init__(self, function: Callable[..., object]) -> None:
+        self._function = function
+
+    @property
+    def cache_path(self) -> str:
+        """The folder, by the name that the compiler asks for."""
+        return str(CACHE)
+
+    @cached_property
+    def _stem(self) -> str:
+        """What the files' names begin with: function, its own source, and this processor."""
+        from numba.core.registry import cpu_target  # noqa: PLC0415 - sets the compiler up
+
+        source = Path(inspect.getfile(self._function))
+        target = cpu_target.target_context.codegen().magic_tuple()
+        own = source.read_bytes() + repr(target).encode()
+        name = f"{source.stem}.{self._function.__qualname__}".replace("<", "").replace(">", "")
+        line = self._function.__code__.co_firstlineno
+        return f"{name}-{line}-{hashlib.sha256(own).hexdigest()[:12]}-"
+
+    def _path(self, signature: object) -> Path:
+        key = hashlib.sha256(str(signature).encode()).hexdigest()[:16]
+        return CACHE / f"{self._stem}{key}.code"
+
+    def holds_some(self) -> bool:
+        """Return whether a sound file for some signature is there."""
+        return any(_unsealed(path) is not None for path in CACHE.glob(f"{self._stem}*.code"))
+
+    def load_overload(self, signature: object, target_context: Any) -> Any:
+        """Return what was compiled before, or None; a file that is not sound is deleted."""
+        path = self._path(signature)
+        if not path.is_file():
+            return None
+        content = _unsealed(path)
+        try:
+            if content is not None:
+                target_context.refresh()
+                return CompileResult._rebuild(  # noqa: SLF001 - as the compiler's own cache does
+                    target_context,
+                    *pickle.loads(content),  # noqa: S301 - of this person's own folder
+                )
+        except Exception:  # noqa: BLE001, S110 - whatever it is, compiling again is right
+            pass
+        _say(f"A compiled file in {CACHE} was damaged and is made again.")
+        with contextlib.suppress(OSError):
+            path.unlink()
+        return None
+
+    def save_overload(self, signature: object, result: Any) -> None:
+        """Keep what was compiled; where that fails, say so once and go without."""
+        if result.library.has_dynamic_globals:
+            return  # holds an address of this very process
+        path = self._path(signature)
+        try:
+            content = dumps(result._reduce())  # noqa: SLF001 - as the compiler's own cache does
+            CACHE.mkdir(parents=True, exist_ok=True)
+            with tempfile.TemporaryDirectory(dir=CACHE) as folder:
+                new = Path(folder) / "new"
+                new.write_bytes(_seal(path, content) + content)
+                new.replace(path)  # at once: another start may be reading
+        except OSError as trouble:
+            why = trouble.strerror or type(trouble).__name__
+            _say(f"What was compiled cannot be kept in {CACHE} ({why}); each start compiles again.")
+
+    def flush(self) -> None:
+        """Forget every signature."""
+        for path in CACHE.glob(f"{self._stem}*.code"):
+            path.unlink(missing_ok=True)
+
+
+def _seal(path: Path, content: bytes) -> bytes:
+    """Return the checksum of a file, which holds its name: a renamed file is no other function."""
+    return hashlib.sha256(path.name.encode() + content).digest()
+
+
+def _unsealed(path: Path) -> bytes | None:
+    """Return what a file holds, or None if it is not what was written under this name."""
     try:
-        options = {"cache": True, "error_model": "numpy", "nogil": True, "_nrt": False}
-        return cast("Function", _njit(**options)(function))
-    finally:
-        config.CACHE_DIR = before  # type: ignore[attr-defined]
+        whole = path.read_bytes()
+    except OSError:
+        return None
+    content = whole[_SEAL:]
+    return content if whole[:_SEAL] == _seal(path, content) else None
+
+
+@functools.cache
+def _say(sentence: str) -> None:
+    """Say a sentence, once for each process."""
+    logging.getLogger(__name__).warning(sentence)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from labkit.compiled import CACHE
+from labkit.compiled import is_ready
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -37,12 +37,16 @@ radio = {}
 
 def is_warm() -> bool:
     """Say whether these very sources were compiled before on this machine."""
-    return any(CACHE.glob("**/loop.advance-*.nbi"))
+    from labkit.engine.loop import advance  # noqa: PLC0415 - only when it is asked
+
+    return is_ready(advance)
 
 
 def knows_waves() -> bool:
     """Say whether these very sources of the surge model were compiled before on this machine."""
-    return any(CACHE.glob("**/junctions.march-*.nbi"))
+    from labkit.engine.junctions import march  # noqa: PLC0415 - only when it is asked
+
+    return is_ready(march)
 
 
 def warm(report: Callable[[str], None], *, waves: bool = False) -> None:
