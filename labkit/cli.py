@@ -108,12 +108,12 @@ def _add_run(commands: Commands) -> None:
 
 def _sites(_options: argparse.Namespace, report: Report) -> None:
     """List the demo ranches."""
-    from labkit.sitefile import DEMO_SITES, load_site  # noqa: PLC0415 - each command loads its own
+    from labkit.sitefile import demo_names, demo_site  # noqa: PLC0415 - each command loads its own
 
-    for path in sorted(DEMO_SITES.glob("*.toml")):
-        site = load_site(path)
+    for name in demo_names():
+        site = demo_site(name)
         count = len(site.troughs)
-        report(f"{path.stem:22} {site.title} ({count} trough{'s' if count != 1 else ''})")
+        report(f"{name:22} {site.title} ({count} trough{'s' if count != 1 else ''})")
 
 
 def _run(options: argparse.Namespace, report: Report) -> None:

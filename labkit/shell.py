@@ -20,13 +20,13 @@ from urllib.parse import quote
 import platformdirs
 
 from labkit.errors import LabkitError
+from labkit.shipped import IS_CHECKOUT, LAID, SHIPPED, USUAL_COPY, lay_copy
 
 Report = Callable[[str], None]
 
 LOOPBACK: Final = "127.0.0.1"
 FIRST_PORT: Final = 8888
 _PAGE: Final = Path(__file__).parent / "jupyter"
-_CHECKOUT: Final = Path(__file__).parent.parent
 _KEPT_OF_THE_RUN: Final = ("execution", "scrolled", "collapsed")
 
 
@@ -42,6 +42,12 @@ def add_open_command(commands: "argparse._SubParsersAction[argparse.ArgumentPars
         nargs="?",
         help="number, part of its name, or a path; lesson 1 if left out",
     )
+    parser.add_argument(
+        "--in",
+        dest="copy",
+        metavar="FOLDER",
+        help="work in a copy of the lessons in this folder, which is made if it isn't there",
+    )
     parser.add_argument("--exercises", action="store_true", help="look among the exercises")
     parser.add_argument("--fresh", action="store_true", help="open a new copy beside the old")
     parser.add_argument("--no-browser", action="store_true", help="only print the address")
@@ -53,6 +59,7 @@ def add_open_command(commands: "argparse._SubParsersAction[argparse.ArgumentPars
 def _run(options: argparse.Namespace, report: Report) -> None:
     open_lesson(
         options.lesson,
+        copy=Path(options.copy) if options.copy else None,
         folder="exercises" if options.exercises else "lessons",
         fresh=options.fresh,
         browser=not options.no_browser,
@@ -66,6 +73,7 @@ def open_lesson(
     lesson: str | None = None,
     *,
     report: Report,
+    copy: Path | None = None,
     folder: str = "lessons",
     fresh: bool = False,
     browser: bool = True,
@@ -80,6 +88,8 @@ def open_lesson(
         Number, part of the name, or path of a notebook; the first of `folder` if left out.
     report : callable
         Takes each line of progress.
+    copy : Path, optional
+        Folder of the learner's copy; `find_copy` chooses if left out.
     folder : {"lessons", "exercises"}
         Where to look.
     fresh : bool
@@ -98,7 +108,7 @@ def open_lesson(
     """
     from labkit.engine.warm import warm  # noqa: PLC0415  (slow to load, and only needed here)
 
-    root = find_root(Path.cwd())
+    root = find_copy(Path.cwd(), asked=copy, report=report)
     notebook = find_notebook(lesson, root=root, folder=folder)
     if fresh:
         notebook = fresh_copy(notebook, root=root)
@@ -112,9 +122,25 @@ def open_lesson(
     _serve(root=root, page=page, port=port, token=token, browser=browser)
 
 
+def find_copy(here: Path, *, asked: Path | None, report: Report) -> Path:
+    """Folder in which a learner works: the one asked for, the current one, or one at home.
+
+    Lessons inside an installed package aren't worked in: an update would take what was written.
+    """
+    folder = here
+    if asked is not None:
+        folder = asked.expanduser().resolve()
+    elif not IS_CHECKOUT and not any(here.glob("lessons/*.ipynb")):
+        folder = Path.home() / USUAL_COPY
+        report(f"Your lessons are in {folder} (labkit open --in FOLDER puts them elsewhere).")
+    if folder != here or (folder / LAID).is_file():
+        lay_copy(folder, report)
+    return find_root(folder)
+
+
 def find_root(here: Path) -> Path:
-    """Folder that holds ``lessons/``: the current one, else the one labkit came from."""
-    for root in (here, _CHECKOUT):
+    """Folder that holds ``lessons/``: the current one, else what came along with labkit."""
+    for root in (here, SHIPPED):
         if any(root.glob("lessons/*.ipynb")):
             return root.resolve()
     raise ShellError(
@@ -165,20 +191,27 @@ def _not_found(name: str, stems: list[str], folder: str) -> str:
 def fresh_copy(notebook: Path, *, root: Path) -> Path:
     """Write the notebook as it was shipped beside the edited one and give the new file's path."""
     inside = notebook.relative_to(root).as_posix()
-    command = ["git", "-C", str(root), "show", f"HEAD:./{inside}"]
-    try:
-        shipped = subprocess.run(command, capture_output=True, check=True).stdout  # noqa: S603
-    except (OSError, subprocess.CalledProcessError) as trouble:
-        raise ShellError(
-            f"The lesson {inside} cannot be restored, for this folder has no git history of it; "
-            "get a new copy of the lessons instead"
-        ) from trouble
+    shipped = _as_shipped(inside, root=root)
     for number in range(1, 1000):
         copy = notebook.with_name(f"{notebook.stem}-fresh-{number}.ipynb")
         if not copy.exists():
             copy.write_bytes(shipped)
             return copy
     raise ShellError(f"There are too many fresh copies of {inside}; delete some of them")
+
+
+def _as_shipped(inside: str, *, root: Path) -> bytes:
+    """Return a lesson as it came: from the package, or in a checkout from its history."""
+    if root != SHIPPED.resolve() and (SHIPPED / inside).is_file():
+        return (SHIPPED / inside).read_bytes()
+    command = ["git", "-C", str(root), "show", f"HEAD:./{inside}"]
+    try:
+        return subprocess.run(command, capture_output=True, check=True).stdout  # noqa: S603
+    except (OSError, subprocess.CalledProcessError) as trouble:
+        raise ShellError(
+            f"The lesson {inside} can't be restored, because neither labkit nor the history of "
+            "this folder has it; get a new copy of the lessons instead"
+        ) from trouble
 
 
 def free_port(wanted: int | None) -> int:

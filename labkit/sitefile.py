@@ -9,6 +9,7 @@ import tomli_w
 
 from labkit.errors import Said, SiteError, shortened
 from labkit.parts.build import build, table_of
+from labkit.shipped import SHIPPED
 from labkit.site import Site
 
 LARGEST: Final = 64_000
@@ -17,8 +18,8 @@ LARGEST: Final = 64_000
 LONGEST_LINE: Final = 500
 """Characters that a line of it may have."""
 
-DEMO_SITES: Final = Path(__file__).resolve().parent.parent / "lessons" / "sites"
-"""Where the demo ranches lie."""
+DEMO_SITES: Final = SHIPPED / "lessons" / "sites"
+"""The folder of the demo ranches."""
 
 
 def load_site(path: str | os.PathLike[str]) -> Site:
@@ -58,9 +59,24 @@ def dumps(site: Site) -> str:
     return tomli_w.dumps(table_of(site))
 
 
+def demo_names() -> list[str]:
+    """Return the names of the demo ranches.
+
+    Raises
+    ------
+    SiteError
+        If they didn't come along: an installation without them is damaged.
+    """
+    names = sorted(path.stem for path in DEMO_SITES.glob("*.toml"))
+    if not names:
+        rule = f"they belong in {DEMO_SITES}; install labkit again"
+        raise SiteError("demo ranches", "", Said("missing"), rule)
+    return names
+
+
 def demo_site(name: str) -> Site:
     """Read one of the demo ranches by its name, such as ``"one_trough"`` or ``"Coyote Flat"``."""
-    known = sorted(path.stem for path in DEMO_SITES.glob("*.toml"))
+    known = demo_names()
     if name in known:
         return load_site(DEMO_SITES / f"{name}.toml")
     for each in known:

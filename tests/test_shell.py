@@ -81,7 +81,7 @@ def test_the_current_folder_comes_before_the_one_labkit_came_from(checkout: Path
 
 
 def test_no_lessons_anywhere_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(shell, "_CHECKOUT", tmp_path)
+    monkeypatch.setattr(shell, "SHIPPED", tmp_path)
 
     with pytest.raises(shell.ShellError, match="go to the folder that holds 'lessons'"):
         shell.find_root(tmp_path)

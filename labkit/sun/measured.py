@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from labkit.errors import LabkitError, SiteError
+from labkit.shipped import SHIPPED as ALONG
 from labkit.sun.curve import DAY, ZERO_CELSIUS, FloatArray, Sited, Sun, thinned
 from labkit.sun.dayfile import LIGHT, DayFile, gaps, read_day_file
 from labkit.sun.sky import (
@@ -23,8 +24,8 @@ from labkit.units import quantity, si
 if TYPE_CHECKING:
     import pandas as pd
 
-SHIPPED: Final = Path(__file__).resolve().parents[2] / "lessons" / "sun"
-"""Where the measured days lie that come along."""
+SHIPPED: Final = ALONG / "lessons" / "sun"
+"""The folder of the measured days that come along."""
 
 SHORT_GAP: Final = 600.0
 """Longest time without a reading in daylight that is bridged by a straight line [s]."""
