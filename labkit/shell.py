@@ -7,6 +7,7 @@ People's own JupyterLab keeps its settings and its open tabs, for a lesson has i
 
 import argparse
 import difflib
+import os
 import re
 import secrets
 import socket
@@ -20,6 +21,7 @@ from urllib.parse import quote
 import platformdirs
 
 from labkit.errors import LabkitError
+from labkit.files import FileError, read_small
 from labkit.shipped import IS_CHECKOUT, LAID, SHIPPED, USUAL_COPY, lay_copy
 
 Report = Callable[[str], None]
@@ -27,6 +29,16 @@ Report = Callable[[str], None]
 LOOPBACK: Final = "127.0.0.1"
 FIRST_PORT: Final = 8888
 _PAGE: Final = Path(__file__).parent / "jupyter"
+_LARGEST: Final = 20_000_000
+"""Bytes of a notebook that is opened; an edited lesson with pictures has a tenth of it."""
+_DAMAGED: Final = (
+    FileError, OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError,
+)  # fmt: skip
+"""What reading a damaged notebook raises, besides its library's own error."""
+_DOOR: Final = "open_lesson.html"
+"""Page in the learner's folder that leads to the lesson. It holds the key, so that the command line
+of the browser, which everybody on the machine can read, does not; and a browser that may not read
+hidden folders can read this one. It goes when the lesson is closed."""
 _KEPT_OF_THE_RUN: Final = ("execution", "scrolled", "collapsed")
 
 
@@ -115,7 +127,12 @@ def open_lesson(
     port = free_port(port)
     token = token or secrets.token_hex(16)
     warm(report, waves="lab.surge(" in notebook.read_text(encoding="utf-8"))
-    trust([*root.glob("lessons/*.ipynb"), *root.glob("exercises/*.ipynb"), notebook])
+    for broken in trust([*root.glob("lessons/*.ipynb"), *root.glob("exercises/*.ipynb"), notebook]):
+        inside = broken.relative_to(root).as_posix()
+        cure = f"labkit open --fresh {inside} gives it as it came"
+        if broken == notebook:
+            raise ShellError(f"{inside} is damaged and can't be opened; {cure}")
+        report(f"{inside} is damaged and can't be opened; {cure}. The others work.")
     page = f"/lab/tree/{quote(notebook.relative_to(root).as_posix())}"
     report(f"Opening {notebook.stem}: http://{LOOPBACK}:{port}{page}?token={token}")
     report("Keep this window open while you work. Ctrl-C here closes the lesson.")
@@ -226,14 +243,25 @@ def free_port(wanted: int | None) -> int:
     raise ShellError(f"Port {wanted} cannot be used; leave --port out and a free one is chosen")
 
 
-def trust(notebooks: Iterable[Path]) -> None:
-    """Mark the notebooks as this person's own, as ``jupyter trust`` does, so that they may run."""
+def trust(notebooks: Iterable[Path]) -> list[Path]:
+    """Mark the notebooks as this person's own, as ``jupyter trust`` does, so that they may run.
+
+    Returns
+    -------
+    list of Path
+        Those that can't be read as a notebook.
+    """
     import nbformat  # noqa: PLC0415  (slow to load, and only needed here)
     from nbformat.sign import NotebookNotary  # noqa: PLC0415
 
-    notary = NotebookNotary()
-    for path in notebooks:
-        notary.sign(nbformat.read(path, as_version=4))
+    notary, broken = NotebookNotary(), []
+    for path in dict.fromkeys(notebooks):
+        try:
+            text = read_small(path, most=_LARGEST).decode("utf-8")
+            notary.sign(nbformat.reads(text, as_version=4))
+        except (*_DAMAGED, nbformat.ValidationError):
+            broken.append(path)
+    return broken
 
 
 def save_without_outputs(*, model: dict[str, Any], **_unused: object) -> None:
@@ -268,7 +296,7 @@ def server_options(
         "--ServerApp.port_retries=0",
         f"--IdentityProvider.token={token}",
         f"--ServerApp.open_browser={browser}",
-        "--ServerApp.use_redirect_file=False",  # some packaged browsers may not read hidden folders
+        "--ServerApp.use_redirect_file=True",
         "--ServerApp.kernel_websocket_connection_class=labkit.wire.PromptConnection",
         "--ServerApp.answer_yes=True",
         "--ServerApp.allow_root=True",  # a classroom container; no option of its own on Windows
@@ -290,8 +318,8 @@ def _serve(*, root: Path, page: str, port: int, token: str, browser: bool) -> No
     from jupyterlab.labapp import LabApp  # noqa: PLC0415  (slow to load, and only needed here)
 
     with tempfile.TemporaryDirectory(prefix="labkit-", ignore_cleanup_errors=True) as workspaces:
-        LabApp.launch_instance(
-            server_options(
+        server = LabApp.initialize_server(
+            argv=server_options(
                 root=root,
                 page=page,
                 port=port,
@@ -300,3 +328,18 @@ def _serve(*, root: Path, page: str, port: int, token: str, browser: bool) -> No
                 workspaces=Path(workspaces),
             )
         )
+        server.browser_open_file = str(private_door(root, otherwise=Path(workspaces)))
+        server.start()
+
+
+def private_door(root: Path, *, otherwise: Path) -> Path:
+    """Make the empty file that will lead to the lesson, such that nobody else can read it."""
+    for folder in (root, otherwise):
+        door = folder / _DOOR
+        try:
+            door.unlink(missing_ok=True)
+            os.close(os.open(door, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+        except OSError:
+            continue
+        return door
+    raise ShellError(f"{root} and {otherwise}: neither can be written to; free some disk space")

@@ -7,6 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     import argparse
+    from collections.abc import Sequence
+
+    from labkit.check.gradebook import Asked, Gradebook
 
 Report = Any  # a callable that takes a line to print
 
@@ -26,26 +29,50 @@ def _add_gradebook(commands: Any) -> None:
         description="Read the progress files of a class, each named after its learner.",
     )
     book.add_argument("folder", metavar="FOLDER", help="where the progress files were collected")
+    book.add_argument("--questions", action="store_true", help="a line for each question instead")
     book.add_argument("--out", metavar="FILE", help="write the table as CSV too")
     book.set_defaults(run=_gradebook)
 
 
 def _gradebook(options: argparse.Namespace, report: Report) -> None:
-    """Print a line for each learner and page, then the slips of the class."""
+    """Print who is where, a line for each learner and page or each question, and the slips."""
     from labkit.check.gradebook import gradebook, write_gradebook  # noqa: PLC0415
 
     book = gradebook(Path(options.folder))
-    report(f"{'learner':16} {'page':28} {'right':>8} {'wrong tries':>12} {'predictions':>12}")
-    for row in book.rows:
-        right = f"{row.right} of {row.answered}"
-        report(f"{row.learner:16} {row.page:28} {right:>8} {row.wrong:>12} {row.predicted:>12}")
+    if options.questions:
+        _say_questions(book.questions, report)
+    else:
+        _say_learners(book, report)
     for number, (slip, count) in enumerate(book.slips):
         report(f"{'slips met:' if number == 0 else '':16} {slip} ({count})")
     for problem in book.unread:
         report(f"Mind: {problem}")
     if options.out:
-        write_gradebook(book.rows, Path(options.out))
+        write_gradebook(book.questions if options.questions else book.rows, Path(options.out))
         report(f"wrote {options.out}")
+
+
+def _say_learners(book: Gradebook, report: Report) -> None:
+    report(f"{'learner':16} {'now at':28} {'last on':>12}")
+    for row in book.places:
+        report(f"{row.learner:16} {row.page:28} {row.day!s:>12}")
+    report("")
+    heads = f"{'right':>8} {'wrong tries':>12} {'predictions':>12} {'tasks':>8}"
+    report(f"{'learner':16} {'page':28} {heads}")
+    for row in book.rows:
+        right = f"{row.right} of {row.answered}"
+        tasks = f"{row.passed} of {row.tried}" if row.tried else ""
+        counts = f"{right:>8} {row.wrong:>12} {row.predicted:>12} {tasks:>8}".rstrip()
+        report(f"{row.learner:16} {row.page:28} {counts}")
+
+
+def _say_questions(questions: Sequence[Asked], report: Report) -> None:
+    heads = f"{'learners':>9} {'at once':>8} {'right':>6} {'wrong tries':>12}  commonest"
+    report(f"{'page':24} {'question':24} {heads}")
+    for one in questions:
+        said = "; ".join(f"{words} ({count})" for words, count in one.predictions[:3]) or one.slip
+        counts = f"{one.learners:>9} {one.at_once:>8} {one.right:>6} {one.wrong:>12}"
+        report(f"{one.page:24} {one.question:24} {counts}  {said}".rstrip())
 
 
 def _add_handout(commands: Any) -> None:

@@ -2,8 +2,11 @@
 
 import copy
 import json
+import os
 import socket
 import subprocess
+import sys
+import time
 from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any, Final
@@ -131,6 +134,53 @@ def test_the_lessons_of_this_copy_are_trusted_and_a_changed_one_is_not(
     changed.cells.append(nbformat.v4.new_code_cell("print('hello')"))
     assert NotebookNotary().check_signature(notebook)
     assert not NotebookNotary().check_signature(changed)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", "spoilt", "[]", '{"cells": 3}', '{"nbformat": 4, "cells": [{}]}', "[" * 90_000, "\x00"],
+)
+def test_a_damaged_notebook_is_named_and_the_others_are_trusted(
+    checkout: Path, monkeypatch: pytest.MonkeyPatch, text: str
+) -> None:
+    monkeypatch.setenv("JUPYTER_DATA_DIR", str(checkout / "data"))
+    good, bad = (checkout / "lessons" / f"{name}.ipynb" for name in NAMES[:2])
+    bad.write_text(text)
+
+    assert shell.trust([bad, good]) == [bad]
+    assert NotebookNotary().check_signature(nbformat.read(good, as_version=4))
+
+
+def test_the_key_is_in_no_command_line_and_in_a_file_for_its_owner_only(tmp_path: Path) -> None:
+    """The browser is a script that writes down its words and copies the page that it is given."""
+    key, seen = "a-key-to-look-for", tmp_path / "seen"
+    browser = tmp_path / "browser"
+    browser.write_text(
+        f'#!/bin/sh\nls -l "${{1#file://}}" > {seen}.mode; cat "${{1#file://}}" > {seen}.page; echo "$1" > {seen}\n'
+    )
+    browser.chmod(0o700)
+    (tmp_path / "lessons").mkdir()
+    code = (
+        "from pathlib import Path; from labkit import shell; shell._serve("
+        f"root=Path({str(tmp_path)!r}), page='/lab', port=shell.free_port(None), "
+        f"token=Path({str(tmp_path / 'key')!r}).read_text(), browser=True)"
+    )
+    (tmp_path / "key").write_text(key)
+    environment = {**os.environ, "BROWSER": f"{browser} %s"}
+    with subprocess.Popen([sys.executable, "-c", code], env=environment) as server:  # noqa: S603
+        until = time.monotonic() + 90.0
+        while not (seen.is_file() and seen.read_text()) and time.monotonic() < until:
+            time.sleep(0.2)
+        lines = [
+            path.read_bytes() for path in Path("/proc").glob("[0-9]*/cmdline") if path.is_file()
+        ]
+        server.terminate()
+
+    assert not any(key.encode() in line for line in lines)
+    assert key not in seen.read_text()
+    assert key in Path(f"{seen}.page").read_text()
+    assert Path(f"{seen}.mode").read_text().startswith("-rw-------")
+    assert not (tmp_path / "open_lesson.html").exists()
 
 
 def ran(metadata: dict[str, Any]) -> dict[str, Any]:
