@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from labkit.advice.tank_size import tank_size
     from labkit.advice.water_budget import water_budget
     from labkit.advice.window import operating_window
+    from labkit.engine.rest import rest_pressure
     from labkit.engine.run import simulate
     from labkit.engine.steady import steady
     from labkit.engine.surge import surge
@@ -81,6 +82,7 @@ _ROOMS = {
     "methods_rows": "labkit.view.methods_told",
     "operating_window": "labkit.advice.window",
     "radio_check": "labkit.advice.radio_link",
+    "rest_pressure": "labkit.engine.rest",
     "rig": "labkit.view.rig_view",
     "save_site": "labkit.sitefile",
     "settings_card": "labkit.view.card_page",
@@ -129,6 +131,7 @@ __all__ = [
     "methods_rows",
     "operating_window",
     "radio_check",
+    "rest_pressure",
     "rig",
     "save_site",
     "settings_card",

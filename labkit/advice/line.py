@@ -9,6 +9,7 @@ import numpy as np
 
 from labkit.engine.demand import shaft_power
 from labkit.engine.plant import make_plant
+from labkit.engine.rest import rest
 from labkit.engine.steady import settled
 from labkit.engine.stopping import stop
 from labkit.parts import MANIFOLD
@@ -74,10 +75,10 @@ class Line:
     def static(self, trough: str) -> float:
         """Pressure at the switch once the pump stands and water has run out of a trough's float.
 
-        A line that hangs far down from the switch breaks off at the vapour limit.
+        By the highest ground on the way; a line that hangs far down from the switch breaks off at
+        the vapour limit.
         """
-        lowest = self.plant.nodes[self.plant.gauge].h_vapour
-        return float(self.plant.weight * max(self.layout.elevations[trough], lowest))
+        return rest(self.plant, self.layout, trough).pressure
 
     def with_open(self, sun: float, *, opening: float = 1.0, troughs: tuple[str, ...]) -> Steady:
         """Settle the running line with some floats at an `opening`, the others shut."""

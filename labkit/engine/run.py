@@ -11,6 +11,7 @@ from labkit.engine.demand import make_inputs
 from labkit.engine.loop import DONE, STUCK, advance, begin, most_events
 from labkit.engine.memory import EVENT_WORDS, ROW, Inputs, Memory, fresh_memory
 from labkit.engine.plant import make_plant, shut_volume
+from labkit.engine.rest import rest
 from labkit.engine.step import make_step
 from labkit.engine.strain import flags_of
 from labkit.errors import RunError, SiteError, UnitError
@@ -72,11 +73,13 @@ def _pressure(typed: str | Quantity) -> float:
     return asked
 
 
-def _standing(plant: Plant) -> float:
-    """Pressure at the manifold of a line left alone [Pa]: no higher than its lowest open end."""
-    ends = plant.nodes.z[plant.troughs.node[plant.troughs.kept == 1.0]]
-    lowest = max(float(ends.min(initial=np.inf)), 0.0)
-    return float(min(plant.p_cut_in, plant.weight * lowest))
+def _standing(plant: Plant, layout: Layout) -> float:
+    """Pressure at the manifold of a line left alone [Pa]: no higher than an open end leaves it."""
+    left = [plant.p_cut_in]
+    for trough, name in zip(plant.troughs, layout.troughs, strict=True):
+        if trough.kept == 1.0:
+            left.append(max(rest(plant, layout, name).least, 0.0))
+    return min(left)
 
 
 def simulate(
@@ -138,7 +141,7 @@ def simulate(
     clock = clock_seconds(start if start is not None else light.clock if sun is light else "12:00")
     light = light.between(clock, seconds)
     plant, layout = make_plant(site)
-    p = _standing(plant) if pressure is None else _pressure(pressure)
+    p = _standing(plant, layout) if pressure is None else _pressure(pressure)
     if not 0.0 < plain_number(tolerance) <= 1.0:
         raise SiteError("run", "tolerance", tolerance, "it must be more than 0 and at most 1")
     memory = fresh_memory(
@@ -268,4 +271,6 @@ def _trace(
         distance=layout.distance,
         parents=layout.parents,
         flags=flags_of(site, plant, layout, rows[:, len(ROW) : len(ROW) + n], events),
+        kinds=layout.kinds,
+        vents=layout.vents,
     )

@@ -9,6 +9,7 @@ import attrs
 from labkit.catalogue import PipeSize, daily_need, pipe_size, stock_kinds
 from labkit.errors import UnitError
 from labkit.parts import fields as f
+from labkit.parts import ground
 from labkit.units import NO_LEAK, FlowAt, LeakSize, Quantity, si, written
 
 MANIFOLD: Final = "manifold"
@@ -37,6 +38,12 @@ class Pipe:
         Measured, in place of the table's.
     wave_speed : Quantity or None
         Of pressure waves, in place of one computed from the wall.
+    profile : tuple of pairs of Quantity
+        The ground between its ends: distance out along the pipe, and height there above its near
+        end, from near to far; straight from one to the next.
+    vents : tuple of Quantity
+        Distances out along the pipe at which an air vent sits: no pressure there falls below the
+        air's.
     """
 
     CALLED: ClassVar = "pipe"
@@ -59,9 +66,13 @@ class Pipe:
         validator=f.between("50 m/s", "1500 m/s"),
         default=None,
     )
+    profile: tuple[tuple[Quantity, Quantity], ...] = attrs.field(
+        converter=ground.profile, default=()
+    )
+    vents: tuple[Quantity, ...] = attrs.field(converter=ground.vents, default=())
 
     def __attrs_post_init__(self) -> None:
-        """No pipe climbs more than its own length."""
+        """No pipe climbs more than its own length, as a whole or from one point to the next."""
         if not abs(si(self.rise)) <= si(self.length):
             raise f.broken(
                 self,
@@ -69,6 +80,7 @@ class Pipe:
                 self.rise,
                 f"it must not be more than the length {written(self.length)}",
             )
+        ground.check_ground(self)
 
     @property
     def row(self) -> PipeSize:

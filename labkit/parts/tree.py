@@ -144,11 +144,13 @@ def _from_the_manifold(runs: Sequence[Run]) -> tuple[Run, ...]:
 
 
 def _check_heights(runs: Sequence[Run]) -> None:
-    """Keep every node within reach of the manifold's height."""
+    """Keep every node, and the ground between nodes, within reach of the manifold's height."""
     heights = elevations(runs)
+    rule = "with the runs before it, it must stay within 3000 ft of the manifold's height"
     for run in runs:
         if abs(heights[run.end]) > HIGHEST:
-            rule = "with the runs before it, it must stay within 3000 ft of the manifold's height"
-            raise SiteError(
-                "pipe", "rise", Said(written(run.pipe.rise)), rule, key=f"{run.key}.rise"
-            )
+            raise f.broken(run.pipe, "rise", run.pipe.rise, rule, key=f"{run.key}.rise")
+        for _, high in run.pipe.profile:
+            if abs(heights[run.start] + si(high)) > HIGHEST:
+                said = Said(f"{written(high)} high")
+                raise f.broken(run.pipe, "profile", said, rule, key=f"{run.key}.profile")

@@ -128,6 +128,10 @@ class Trace:
         The node before each node but the manifold.
     flags : tuple of Flag
         What the run strained, and oddities of the physics.
+    kinds : dict of str
+        What each node is: "pump", "manifold", "tee", "trough", "leak" or "ground".
+    vents : frozenset of str
+        Nodes where an air vent sits.
     """
 
     site: Site
@@ -157,6 +161,8 @@ class Trace:
     distance: Mapping[str, float]
     parents: Mapping[str, str]
     flags: tuple[Flag, ...] = ()
+    kinds: Mapping[str, str] = attrs.field(factory=dict)
+    vents: frozenset[str] = frozenset()
 
     def measures(self) -> measuring.Measures:
         """Give what the run comes to in numbers."""

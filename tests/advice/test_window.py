@@ -27,10 +27,13 @@ def bound(window: Window, name: str, where: str | None = None) -> Bound:
 
 
 def test_the_static_pressure_is_the_height_over_two_point_three_one() -> None:
-    """Rule of thumb of the trade: 2.31 ft of water weigh one psi."""
+    """Rule of thumb of the trade: 2.31 ft of water weigh one psi.
+
+    The way down to the creek goes over the lower tee, 5 ft up: the water before it cannot run out.
+    """
     window = operating_window(demo_site("three_troughs"))
 
-    heights = {"creek": -8.0, "corral": 19.0, "ridge": 33.0}
+    heights = {"creek": 5.0, "corral": 19.0, "ridge": 33.0}
     for name, feet in heights.items():
         assert bound(window, "static", name).pressure / PSI == pytest.approx(feet / 2.31, abs=0.03)
 
