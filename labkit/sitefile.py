@@ -75,7 +75,7 @@ def demo_names() -> list[str]:
 
 
 def demo_site(name: str) -> Site:
-    """Read one of the demo ranches by its name, such as ``"one_trough"`` or ``"Coyote Flat"``."""
+    """Read one of the demo ranches by its name, such as ``"one_trough"`` or ``"Crooked Gate"``."""
     known = demo_names()
     if name in known:
         return load_site(DEMO_SITES / f"{name}.toml")

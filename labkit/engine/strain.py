@@ -29,8 +29,8 @@ HOUR: Final = 3600.0
 SMALL_MOTOR: Final = 560.0
 """Shaft power [W] up to which a motor counts as small: three quarters of a horsepower."""
 HARD_STARTS: Final = (15.0, 7.5)
-"""Hard starts an hour that a small and a larger motor stand: a motor maker's page (common practice;
-the maker's figure rules). A drive that starts softly is not held to them."""
+"""Hard starts an hour that a small and a larger motor stand (common practice; the maker's figure
+rules). A drive that starts softly is not held to them."""
 
 
 def flags_of(

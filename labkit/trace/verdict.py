@@ -43,8 +43,9 @@ WEAK_SUN: Final = 250.0
 CYCLING_STARTS: Final = 3
 """Starts within an hour, with every float shut, that count as cycling."""
 TOO_MANY_STARTS: Final = 16
-"""Starts within an hour that count as cycling whatever the floats do: a motor maker's page gives
-fifteen an hour up to three quarters of a horsepower (common practice; the maker's figure rules)."""
+"""Starts within an hour that count as cycling whatever the floats do: fifteen an hour is what
+is allowed a motor up to three quarters of a horsepower (common practice; the maker's figure
+rules)."""
 _TRICKLE: Final = 1e-6
 
 

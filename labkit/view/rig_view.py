@@ -56,7 +56,7 @@ class RigPage(Worked):
     number, come, note : Text, Button, HTML
         Where the learner's number goes, the button that goes to the line, and why it waits.
     hands : dict
-        The buttons, by what they do, such as ``"screw out"`` or ``"floats hill"``.
+        The buttons, by what they do, such as ``"screw out"`` or ``"floats elm"``.
     amount, air : Dropdown
         By how much to turn; to what pressure [Pa] to set the tank's air.
     view, status, said : HTML

@@ -19,7 +19,7 @@ def test_what_no_setting_can_mend_is_said() -> None:
     reached = {
         sun: simulate(
             line(array__rated_power="150 W", trough__home__pipe__rise="30 ft"),
-            "30 min", sun=f"{sun} W/m^2", levels={"home": "1 in"},
+            "30 min", sun=f"{sun} W/m^2", levels={"lane": "1 in"},
         ).totals.delivered > 1e-3
         for sun in (0.95 * from_sun, 1.05 * from_sun)
     }  # fmt: skip
@@ -35,7 +35,7 @@ def test_what_no_setting_can_mend_is_said() -> None:
     "change",
     [
         {"check_valve__leak": "2 mm hole"},
-        {"leaks": [{"at": "home", "size": "0.1 gpm at 30 psi"}]},
+        {"leaks": [{"at": "lane", "size": "0.1 gpm at 30 psi"}]},
         {"trough__home__float_valve__seat_leak": "0.1 gpm at 30 psi"},
     ],
 )
@@ -57,19 +57,19 @@ def test_a_pump_that_lifts_no_water_to_the_switch_leaves_no_room() -> None:
     assert window.dead_head[0] == 0.0
     assert window.room.ceiling == 0.0
     assert not window.is_open
-    (home,) = window.troughs
-    assert home.reached_from is not None
-    assert home.reached_from > 100.0
-    assert home.least >= 0.0
+    (lane,) = window.troughs
+    assert lane.reached_from is not None
+    assert lane.reached_from > 100.0
+    assert lane.least >= 0.0
 
 
 def test_a_line_that_hangs_far_below_breaks_off_at_the_vapour_limit() -> None:
     """At 3,000 ft the air weighs 13.17 psi (ISO 2533), water boils at 0.21 psi (55 degF)."""
     site = line(trough__home__pipe__rise="-120 ft")
 
-    (home,) = operating_window(site).troughs
+    (lane,) = operating_window(site).troughs
 
-    assert home.static == pytest.approx((0.21 - 13.17) * PSI, abs=0.02 * PSI)
+    assert lane.static == pytest.approx((0.21 - 13.17) * PSI, abs=0.02 * PSI)
 
 
 @pytest.mark.parametrize("stop_when", ["closed", "open"])

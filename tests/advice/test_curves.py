@@ -84,7 +84,7 @@ def test_pump_and_line_meet_where_the_line_settles() -> None:
 
 
 def test_the_line_s_curve_begins_at_the_column_of_the_lowest_open_trough() -> None:
-    line = line_curve(DRAWS, ["corral", "ridge"])
+    line = line_curve(DRAWS, ["corral", "lookout"])
 
     assert line.flow[0] == 0.0
     assert line.pressure[0] == pytest.approx(WEIGHT * 19.0 * FOOT, rel=1e-3)
@@ -96,16 +96,16 @@ def test_shares_are_what_the_pump_gives() -> None:
     for place, sun in enumerate(("300 W/m^2", "900 W/m^2")):
         into = sum(flows[place] for flows in taken.values())
         assert into == pytest.approx(steady(DRAWS, sun=sun).pump_flow, rel=1e-6)
-    assert shares(DRAWS, [900.0], ["ridge"])["creek"][0] == 0.0
+    assert shares(DRAWS, [900.0], ["lookout"])["creek"][0] == 0.0
 
 
 def test_a_line_lies_as_its_runs_add_up() -> None:
     """900 + 1200 + 600 ft of pipe; 5 + 12 + 16 ft of rise."""
-    found = lay(DRAWS, "900 W/m^2", ["ridge"])
+    found = lay(DRAWS, "900 W/m^2", ["lookout"])
 
-    assert found.way_to("ridge") == ("manifold", "lower tee", "upper tee", "ridge")
-    assert found.distance["ridge"] == pytest.approx(2700.0 * FOOT)
-    assert found.height["ridge"] == pytest.approx(33.0 * FOOT)
+    assert found.way_to("lookout") == ("manifold", "lower tee", "upper tee", "lookout")
+    assert found.distance["lookout"] == pytest.approx(2700.0 * FOOT)
+    assert found.height["lookout"] == pytest.approx(33.0 * FOOT)
     assert found.gauge == pytest.approx(WEIGHT * found.head["manifold"], rel=1e-3)
     assert found.head["creek"] == pytest.approx(found.head["lower tee"])  # nothing flows there
-    assert si(DRAWS.troughs[2].float_valve.flow.flow) > found.inflow["ridge"] > 0.0
+    assert si(DRAWS.troughs[2].float_valve.flow.flow) > found.inflow["lookout"] > 0.0

@@ -25,7 +25,7 @@ LEAD = {CHECK: 60.0 * FOOT * WEIGHT, FLOAT: -20.0 * FOOT * WEIGHT, LINE: -10.0 *
 
 @pytest.fixture(scope="module")
 def site() -> Site:
-    return demo_site("first_line").changed({"trough.hill.herd": None})
+    return demo_site("first_line").changed({"trough.elm.herd": None})
 
 
 def integral(site: Site, place: str, top: float, bottom: float) -> float:

@@ -219,12 +219,12 @@ def test_the_trial_fills_a_trough_twice(site: Site) -> None:
 
 def test_with_a_level_sensor_the_trial_goes_by_its_marks() -> None:
     tank = lab.demo_site("storage_tank")
-    run = trial(tank, "tank").run("700 W/m^2")
+    run = trial(tank, "cistern").run("700 W/m^2")
 
     said = [event.kind for event in run.events if event.kind.startswith("sensor")]
     assert said == ["sensor says full", "sensor says room", "sensor says full"]
     assert run.verdict == "sound stop"
-    lacking = run.level["tank"][0] - 52.0 * INCH
+    lacking = run.level["cistern"][0] - 52.0 * INCH
     assert lacking == pytest.approx(-12.0 * GALLON / (1500.0 * GALLON / (72.0 * INCH)))
 
 
@@ -255,7 +255,7 @@ WRONG: list[tuple[dict[str, Any], str]] = [
     ({"across_range": ("50 ft", "60 ft")}, "map: range of cut-out is '50 ft'; write a pressure"),
     ({"up_range": ("200", "400")}, "map: range of sun is '200'; write an irradiance"),
     ({"cells": (1, 5)}, "map: cells is 1; write 2 to 1000 for each axis"),
-    ({"trough": "far"}, "map: trough is 'far'; the troughs are home"),
+    ({"trough": "far"}, "map: trough is 'far'; the troughs are lane"),
     ({"workers": 0}, "map: workers is 0; write 1 or more"),
     ({"up": "cut-in", "sun": "bright"}, "map: sun is 'bright'; write an irradiance"),
 ]  # fmt: skip

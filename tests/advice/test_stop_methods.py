@@ -203,15 +203,15 @@ def test_a_pair_too_long_or_a_hill_rules_a_method_out() -> None:
     hand: 2200 x 0.1 / 11.9), so the drive never hears a closed contact and pushes on; a hill of
     300 ft stands between for the radio, whose run knows nothing of it."""
     picky = StopInput(closed_below="0.1 V")
-    ground = {"home": [("0 ft", "0 ft"), ("700 ft", "300 ft"), ("1500 ft", "0 ft")]}
+    ground = {"lane": [("0 ft", "0 ft"), ("700 ft", "300 ft"), ("1500 ft", "0 ft")]}
     site = lab.demo_site("one_trough")
 
     found = stop_methods(site, gauge="22 AWG", stop_input=picky, ground=ground)
 
     sound = {method.name: method.sound.outcome for method in found.methods}
     assert sound == {"pressure": "as before", "wire": "pushes on", "radio": "as before"}
-    assert found["wire"].loops["home"].loop_resistance == pytest.approx(48.4, rel=1e-3)
-    assert found["radio"].paths["home"].sight == "blocked"
+    assert found["wire"].loops["lane"].loop_resistance == pytest.approx(48.4, rel=1e-3)
+    assert found["radio"].paths["lane"].sight == "blocked"
     assert [method.feasible for method in found.methods] == [True, False, False]
 
 
@@ -270,7 +270,7 @@ def test_pressure_is_judged_with_the_best_setting_and_as_it_is_set() -> None:
 
 def test_a_line_without_a_window_leaves_wire_and_radio() -> None:
     """3/4 in pipe of 1,500 ft takes more in strong sun than the pump can dead-head in haze."""
-    thin = {"trough.hill.pipe.size": "3/4 in PE SIDR 9"}
+    thin = {"trough.elm.pipe.size": "3/4 in PE SIDR 9"}
     site = lab.demo_site("first_line").changed(thin)
     strong = lab.steady(site, sun="1000 W/m^2").pressure["manifold"]
     weak = lab.steady(site, sun="250 W/m^2", open_troughs=()).pressure["manifold"]

@@ -61,6 +61,6 @@ def test_a_run_comes_to_what_the_table_says(action: str, kind: str, condition: s
         }
     )
 
-    run = simulate(changed, "1 hour", sun="700 W/m^2", start="12:00", levels={"hill": "14 in"})
+    run = simulate(changed, "1 hour", sun="700 W/m^2", start="12:00", levels={"elm": "14 in"})
 
     assert run.verdict == verdicts[heard(changed).outcome]

@@ -16,12 +16,12 @@ if TYPE_CHECKING:
     from labkit.site import Site
 
 SUN = "700 W/m^2"
-LEAK = {"at": "hill", "distance": "750 ft", "size": "0.2 gpm at 30 psi"}
+LEAK = {"at": "elm", "distance": "750 ft", "size": "0.2 gpm at 30 psi"}
 
 
 @pytest.fixture(scope="module")
 def site() -> Site:
-    return demo_site("first_line").changed({"trough.hill.herd": None, "leaks": [LEAK]})
+    return demo_site("first_line").changed({"trough.elm.herd": None, "leaks": [LEAK]})
 
 
 @pytest.mark.parametrize(
@@ -30,8 +30,8 @@ def site() -> Site:
 def test_what_a_tank_gives_is_the_published_share(
     site: Site, low: int, high: int, factor: float
 ) -> None:
-    """Source: factors for a charge 2 psi under cut-in at sea level (published-values d4: Water
-    Systems Council, 2007; the formula of Pelikan, National Driller, with 14.7 psia)."""
+    """Source: factors for a charge 2 psi under cut-in at sea level (Water
+    Systems Council, 2007; a trade column on tank sizing, with 14.7 psia)."""
     changes = {
         "place.elevation": "0 ft", "switch.cut_in": f"{low} psi", "switch.cut_out": f"{high} psi",
         "pressure_tank.precharge": f"{low - 2} psi",
@@ -42,7 +42,7 @@ def test_what_a_tank_gives_is_the_published_share(
 
 
 def test_eighty_five_gallons_give_twenty_five(site: Site) -> None:
-    """Source: Pelikan, National Driller: 85 gal, 30/50, 28 psi charge, 14.7 psia: 25.1 gal."""
+    """Source: a trade column on tank sizing: 85 gal, 30/50, 28 psi charge, 14.7 psia: 25.1 gal."""
     sea = site.changed({"place.elevation": "0 ft", "pressure_tank.volume": "85 gal"})
 
     assert TankCycle.of(sea, SUN, []).drawdown / GALLON == pytest.approx(25.1, abs=0.05)

@@ -24,8 +24,8 @@ def set_at(cut_in: float, cut_out: float, **changes: object) -> Site:
     [(20.0, 40.0, 0.3446), (30.0, 50.0, 0.2953), (40.0, 60.0, 0.2579)],
 )
 def test_drawdown_is_the_published_share(cut_in: float, cut_out: float, factor: float) -> None:
-    """Source: factors for a charge two psi under cut-in at sea level (published-values d4; the
-    formula of Pelikan, National Driller, with 14.7 psia). Four digits are printed."""
+    """Source: factors for a charge two psi under cut-in at sea level (the
+    formula of a trade column on tank sizing, with 14.7 psia). Four digits are printed."""
     size = tank_size(set_at(cut_in, cut_out))
 
     assert size.drawdown / (size.usual * size.count) == pytest.approx(factor, abs=1.5e-4)
@@ -33,7 +33,7 @@ def test_drawdown_is_the_published_share(cut_in: float, cut_out: float, factor: 
 
 
 def test_a_tank_gives_more_on_high_ground() -> None:
-    """Source: Pelikan: 85 gal, 30/50, 28 psi charge: 25.1 gal at sea level, 26.1 at 6,000 ft
+    """Source: a trade column on tank sizing: 85 gal, 30/50, 28 psi charge: 25.1 gal at sea level, 26.1 at 6,000 ft
     (11.8 psia; exact 26.2, the table rounds down)."""
     low = tank_size(set_at(30.0, 50.0))
     high = tank_size(set_at(30.0, 50.0).changed({"place.elevation": "6000 ft"}))
@@ -44,7 +44,7 @@ def test_a_tank_gives_more_on_high_ground() -> None:
 
 
 def test_a_minute_takes_a_gallon_of_drawdown_for_each_gallon_a_minute() -> None:
-    """Source: trade columns (published-values d9). A displacement pump without slip moves the
+    """Source: trade columns. A displacement pump without slip moves the
     same flow at every pressure: 4 gpm, so 4 gal over the minute, less what the line itself takes."""
     pump = DISPLACEMENT | {"slip": 0.0, "torque_limit": 4.0}
     size = tank_size(set_at(20.0, 40.0, pump=pump, trough__home__pipe__wave_speed="1200 m/s"))

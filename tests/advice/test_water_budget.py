@@ -186,7 +186,7 @@ def test_some_days_have_the_shares_of_the_mix(
 def test_more_head_never_ask_for_less(kind: str, head: int, more: int) -> None:
     site = lab.demo_site("one_trough")
     few, many = (
-        sum(herd_demand(site.changed({"trough.home.herd": {"head": n, "kind": kind}})).values())
+        sum(herd_demand(site.changed({"trough.lane.herd": {"head": n, "kind": kind}})).values())
         for n in (head, head + more)
     )
 
@@ -227,9 +227,9 @@ def test_the_mean_day_has_the_shares_of_the_mix(site: Site) -> None:
 def test_a_short_month_says_what_it_lacks(site: Site) -> None:
     """Ten times the troughs' size is storage for four days; a herd ten times as big is past what
     the pump can lift: 10 x 676 gal a day against 7.8 gpm for less than the day's 14 hours."""
-    crowd = site.changed({"trough.home.herd.head": 400, "trough.home.volume": "20000 gal"})
-    stuck = site.changed({"trough.home.pipe.rise": "60 ft", "trough.home.volume": "3000 gal"})
-    roomy = site.changed({"trough.home.volume": "3000 gal"})
+    crowd = site.changed({"trough.lane.herd.head": 400, "trough.lane.volume": "20000 gal"})
+    stuck = site.changed({"trough.lane.pipe.rise": "60 ft", "trough.lane.volume": "3000 gal"})
+    roomy = site.changed({"trough.lane.volume": "3000 gal"})
 
     months = {name: water_budget(s, months=[7]).months[0] for name, s in
               (("small", site), ("crowd", crowd), ("roomy", roomy), ("stuck", stuck))}  # fmt: skip
@@ -247,7 +247,7 @@ def test_a_short_month_says_what_it_lacks(site: Site) -> None:
     ("changes", "options", "sentence"),
     [
         ({"drive.kind": "mains"}, {}, "water budget: drive.kind is 'mains'; a budget by the sun"),
-        ({"trough.home.herd": None}, {}, "water budget: herd is missing; no trough of the line"),
+        ({"trough.lane.herd": None}, {}, "water budget: herd is missing; no trough of the line"),
         ({}, {"dull_days": 0}, "dull_days is 0; it must lie between 1 and 14"),
         ({}, {"dull_light": 2.0}, "dull_light is 2.0; it is a share"),
         ({}, {"months": [0, 7]}, "months is 0, 7; write numbers of months, 1 to 12"),

@@ -33,7 +33,7 @@ def test_the_static_pressure_is_the_height_over_two_point_three_one() -> None:
     """
     window = operating_window(demo_site("three_troughs"))
 
-    heights = {"creek": 5.0, "corral": 19.0, "ridge": 33.0}
+    heights = {"creek": 5.0, "corral": 19.0, "lookout": 33.0}
     for name, feet in heights.items():
         assert bound(window, "static", name).pressure / PSI == pytest.approx(feet / 2.31, abs=0.03)
 
@@ -71,7 +71,7 @@ def test_running_pressure_is_rise_friction_and_valve() -> None:
         friction = f * 3000.0 * FOOT / bore * v**2 / (2.0 * 9.80665)
         return float(weight * (20.0 * FOOT + friction)) + 20.0 * PSI * (flow / (8.0 * GPM)) ** 2
 
-    trace = simulate(site, "15 min", sun="1000 W/m^2", levels={"home": "1 in"})
+    trace = simulate(site, "15 min", sun="1000 W/m^2", levels={"lane": "1 in"})
     assert p == pytest.approx(at_switch(float(trace.pump_flow[-1])), rel=0.04)
 
 

@@ -72,15 +72,15 @@ def directly(*, sun: float, head: float, differential: float, leak: float) -> la
     """Run the same line through the public face, without a bench."""
     site = lab.demo_site("first_line").changed(
         {
-            "trough.hill.pipe.rise": f"{head:g} ft",
+            "trough.elm.pipe.rise": f"{head:g} ft",
             "switch.cut_out": f"{30 + differential:g} psi",
-            "leak": [{"at": "hill", "distance": "750 ft", "size": f"{leak:g} gpm at 30 psi"}]
+            "leak": [{"at": "elm", "distance": "750 ft", "size": f"{leak:g} gpm at 30 psi"}]
             if leak
             else [],
         }
     )
     return lab.simulate(
-        site, "1 hour", sun=f"{sun:g} W/m^2", start="12:00", levels={"hill": "14 in"}
+        site, "1 hour", sun=f"{sun:g} W/m^2", start="12:00", levels={"elm": "14 in"}
     )
 
 

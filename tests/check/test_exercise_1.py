@@ -28,7 +28,7 @@ def test_the_outcome_follows_from_the_first_three_answers(learner: int) -> None:
     assert filling < cut_out
     expected = "stuck off" if rest > cut_in else "no stop" if most < cut_out else "sound stop"
 
-    levels = {"hill": "14 in"}
+    levels = {"elm": "14 in"}
     run = simulate(given.site, "1 hour", sun="900 W/m^2", start="12:00", levels=levels)
     chosen = next(asked for asked in given.questions if isinstance(asked, ChoiceQuestion))
     words = {"sound stop": "It works", "no stop": "It never stops", "stuck off": "It stops once"}

@@ -15,7 +15,7 @@ def test_a_card_is_written_where_it_was_asked_for(
     assert main(["card", "first_line", "--out", str(out), "--units", "metric"]) == 0
 
     assert f"wrote {out}" in capsys.readouterr().out
-    assert "Badger Rise" in out.read_text(encoding="utf-8")
+    assert "Two Buckets" in out.read_text(encoding="utf-8")
     assert "kPa" in out.read_text(encoding="utf-8")
 
 
@@ -27,7 +27,7 @@ def test_an_empty_window_gives_reasons_an_exit_code_and_no_file(
     assert main(["card", "storage_tank", "--out", str(out)]) == 2
 
     said = capsys.readouterr().err
-    assert said.startswith("There is no card for Cedar Knob.")
+    assert said.startswith("There is no card for Spare Hat.")
     assert "The window is empty" in said
     assert "1. Another stop signal" in said
     assert list(tmp_path.iterdir()) == []

@@ -266,7 +266,7 @@ def test_three_ways_to_say_stop_are_compared(
 ) -> None:
     hill, bad = tmp_path / "hill.csv", tmp_path / "bad.csv"
     rows = [("0 ft", "0 ft"), ("900 ft", "400 ft"), ("1500 ft", "0 ft")]
-    hill.write_text("trough,distance,height\n" + "".join(f"home,{d},{h}\n" for d, h in rows))
+    hill.write_text("trough,distance,height\n" + "".join(f"lane,{d},{h}\n" for d, h in rows))
     bad.write_text("where,how far\nhome,9 ft\n")
 
     assert main(["methods", "one_trough"]) == 0
@@ -275,7 +275,7 @@ def test_three_ways_to_say_stop_are_compared(
     hidden = capsys.readouterr().out
 
     assert re.search(r"^works here +yes +yes +yes$", clear, re.MULTILINE)
-    assert re.search(r"^works here +yes +yes +no: .*dB left over to home", hidden, re.MULTILINE)
+    assert re.search(r"^works here +yes +yes +no: .*dB left over to lane", hidden, re.MULTILINE)
     assert main(["methods", "one_trough", "--ground", str(bad)]) == cli.WRONG
     assert "no column 'trough'; its first line must name" in capsys.readouterr().err
 

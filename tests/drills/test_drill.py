@@ -17,7 +17,7 @@ from labkit.sitefile import demo_site
 from tests.drills.working import CHECK, LEAK, drill_with, placed
 
 PSI = 6894.757
-SEAT = placed("worn float seat", "0.3 gpm at 30 psi", "bench")
+SEAT = placed("worn float seat", "0.3 gpm at 30 psi", "notch")
 
 
 @pytest.fixture(scope="module")
@@ -139,7 +139,7 @@ def test_the_right_diagnosis_is_right(site: Site) -> None:
 
 def test_a_wrong_diagnosis_is_held_against_what_was_read(site: Site) -> None:
     """Behind the shut valve the gauge fell: no leak in the line could do that; state lights may."""
-    drill = drill_with(site, CHECK).tried("lights").tried("shut in").tried("drip", "bench")
+    drill = drill_with(site, CHECK).tried("lights").tried("shut in").tried("drip", "notch")
 
     marking = drill.mark(["buried leak"])
 
@@ -224,8 +224,8 @@ def test_a_float_pressed_down_after_a_bucket_passes_as_much_as_before(site: Site
         assert isinstance(found, float)
         return found
 
-    fresh = flow(drill.tried("press", "bench"))
-    after = flow(drill.tried("bucket", "bench").tried("press", "bench"))
+    fresh = flow(drill.tried("press", "notch"))
+    after = flow(drill.tried("bucket", "notch").tried("press", "notch"))
 
     assert fresh > 3.0 * 6.30902e-5
     assert after > 0.7 * fresh  # the pressure is another, by its root

@@ -16,18 +16,18 @@ def draws() -> Site:
 
 def test_a_fault_in_another_place_is_not_right(draws: Site) -> None:
     """Lifted, the float at the corral lets nothing by: the worn seat is not there."""
-    seat = placed("worn float seat", "0.6 gpm at 30 psi", "ridge")
+    seat = placed("worn float seat", "0.6 gpm at 30 psi", "lookout")
     drill = drill_with(draws, seat)
-    assert drill.places("worn float seat") == ("creek", "corral", "ridge")
+    assert drill.places("worn float seat") == ("creek", "corral", "lookout")
 
     fresh = drill.mark([("worn float seat", "corral")])
     assert (fresh.is_right, fresh.right, fresh.misplaced) == (False, 1, ("worn float seat",))
     assert fresh.next_task is not None
-    assert fresh.next_task[1] in ("corral", "ridge")
+    assert fresh.next_task[1] in ("corral", "lookout")
 
     read = drill.tried("drip", "corral")
     assert read.mark([("worn float seat", "corral")]).against == (0,)
-    assert read.mark([("worn float seat", "ridge")]).is_right
+    assert read.mark([("worn float seat", "lookout")]).is_right
     with pytest.raises(LabkitError, match="say where: worn float seat"):
         drill.mark(["worn float seat"])
 

@@ -10,7 +10,7 @@ def placed(key: str, size: str = "", where: str = "") -> tuple[Placed, ...]:
 
 
 CHECK = placed("bad check valve", "0.3 gpm at 30 psi")
-LEAK = placed("buried leak", "0.3 gpm at 30 psi", "bench")
+LEAK = placed("buried leak", "0.3 gpm at 30 psi", "notch")
 
 
 def drill_with(site: Site, hidden: tuple[Placed, ...]) -> Drill:

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from labkit.trace import Trace
 
 PAIR = {"gauge": "18 AWG", "length": "900 ft"}
-SENSOR = {"trough": "home", "stops_at": "15 in", "starts_at": "12 in", "wire": PAIR}
+SENSOR = {"trough": "lane", "stops_at": "15 in", "starts_at": "12 in", "wire": PAIR}
 AREA = 200.0 * GALLON / (24.0 * INCH)
 
 
@@ -46,4 +46,4 @@ def table_of_trough() -> dict[str, Any]:
 
 def steady_inflow(trace: Trace) -> float:
     """Flow into the trough long after the start [m3/s]; nothing that happens there changes it."""
-    return float(np.interp(60.0, trace.time, trace.inflow["home"]))
+    return float(np.interp(60.0, trace.time, trace.inflow["lane"]))

@@ -26,7 +26,7 @@ shut_off_head = "230 ft"
 rated_flow = "8 gpm"
 rated_head = "170 ft"
 [[trough]]
-name = "home"
+name = "lane"
 volume = "200 gal"
 depth = "24 in"
 pipe = { from = "manifold", length = "400 ft", size = "2 in PE SIDR 15", rise = "0 ft" }

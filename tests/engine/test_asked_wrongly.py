@@ -15,8 +15,8 @@ from tests.engine.lines import line
     ("asked", "sentence"),
     [
         ({"duration": "-1 h"}, "run: duration is '-1 h'; it must be more than 0 s and at most 400 day"),
-        ({"levels": {"moon": "3 in"}}, "run: levels is 'moon'; the troughs are home"),
-        ({"levels": {"home": "30 in"}}, "run: level of home is '30 in'; it must lie between 0 in and"),
+        ({"levels": {"moon": "3 in"}}, "run: levels is 'moon'; the troughs are lane"),
+        ({"levels": {"lane": "30 in"}}, "run: level of lane is '30 in'; it must lie between 0 in and"),
         ({"pressure": "-40 psi"}, "run: pressure is '-40 psi'; it must lie between 0 psi and 500 psi"),
         ({"pressure": "60 bar"}, "run: pressure is '60 bar'; it must lie between 0 psi and 500 psi"),
         ({"tolerance": 0.0}, "run: tolerance is 0.0; it must be more than 0 and at most 1"),
@@ -36,8 +36,8 @@ def test_a_run(asked: dict[str, Any], sentence: str) -> None:
 @pytest.mark.parametrize(
     ("asked", "sentence"),
     [
-        ({"open_troughs": ["moon"]}, "run: open_troughs is 'moon'; the troughs are home"),
-        ({"open_troughs": "home"}, "run: open_troughs is 'home'; write a list: ['home']"),
+        ({"open_troughs": ["moon"]}, "run: open_troughs is 'moon'; the troughs are lane"),
+        ({"open_troughs": "lane"}, "run: open_troughs is 'lane'; write a list: ['lane']"),
         ({"speed_cap": 2.0}, "run: speed_cap is 2.0; it must lie between 0 and 1"),
         ({"speed_cap": "0.5"}, "run: speed_cap is '0.5'; it must lie between 0 and 1"),
         ({"speed_cap": True}, "run: speed_cap is true; it must lie between 0 and 1"),

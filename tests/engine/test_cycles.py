@@ -151,7 +151,7 @@ def test_dead_head_by_the_power_there_is(sun: str, full_speed: bool) -> None:
 
     assert settled.speed == pytest.approx(s0, rel=1e-9)
     assert settled.pressure["manifold"] == pytest.approx(wanted, abs=1.0)
-    assert settled.pressure["home"] == pytest.approx(wanted, abs=1.0)
+    assert settled.pressure["lane"] == pytest.approx(wanted, abs=1.0)
     assert trace.pressure[-1] == pytest.approx(wanted, rel=1e-3)
     assert trace.speed[-1] == pytest.approx(s0, rel=1e-4)
     assert trace.measures().dead_head_time > 1000.0

@@ -44,7 +44,7 @@ def test_it_wakes_with_the_sun_and_rests_with_it() -> None:
     site = line(drive={"kind": "solar", "start_power": "200 W"})
     sun = rising_and_setting()
 
-    trace = simulate(site, "3 hour", sun=sun, levels={"home": "1 in"})
+    trace = simulate(site, "3 hour", sun=sun, levels={"lane": "1 in"})
 
     (wakes,), (rests,) = trace.times("drive wakes"), trace.times("drive rests")
     assert wakes == pytest.approx(moment_of(site, sun, 200.0, 0.0, 3600.0), abs=1e-3)
@@ -55,7 +55,7 @@ def test_it_wakes_with_the_sun_and_rests_with_it() -> None:
 
 
 def test_no_sun_no_pump() -> None:
-    trace = simulate(line(), "1 hour", sun="0 W/m^2", levels={"home": "1 in"})
+    trace = simulate(line(), "1 hour", sun="0 W/m^2", levels={"lane": "1 in"})
 
     assert trace.verdict == "at rest"
     assert trace.measures().pumped == 0.0
@@ -69,7 +69,7 @@ def test_the_pump_stops_when_the_well_is_drawn_down_to_its_intake() -> None:
         drive={"kind": "solar", "soft_start": "60 s"},
     )
 
-    trace = simulate(site, "25 min", sun="1000 W/m^2", levels={"home": "1 in"})
+    trace = simulate(site, "25 min", sun="1000 W/m^2", levels={"lane": "1 in"})
 
     (low,) = trace.times("low water")
     assert trace.pump_flow.max() / GPM == pytest.approx(4.0, rel=1e-4)
@@ -85,7 +85,7 @@ def test_low_water_is_tried_again_after_a_wait() -> None:
         drive={"kind": "solar", "low_water_wait": "12 min"},
     )
 
-    trace = simulate(site, "1 hour", sun="1000 W/m^2", levels={"home": "1 in"})
+    trace = simulate(site, "1 hour", sun="1000 W/m^2", levels={"lane": "1 in"})
 
     low, starts = trace.times("low water"), trace.times("pump starts")
     assert len(low) == 5
@@ -132,7 +132,7 @@ def test_a_safety_stop_lasts_until_the_sun_has_gone() -> None:
         source="made for this test",
     )
 
-    trace = simulate(site, "7 hour", sun=two_days, levels={"home": "1 in"})
+    trace = simulate(site, "7 hour", sun=two_days, levels={"lane": "1 in"})
 
     first, second = trace.times("low water")
     assert first < 10_800.0
@@ -147,7 +147,7 @@ def test_power_that_is_short_sets_the_speed() -> None:
     plant = plant_of(site)
     curve = plant.centrifugal
 
-    trace = simulate(site, "10 min", sun="70 W/m^2", levels={"home": "1 in"})
+    trace = simulate(site, "10 min", sun="70 W/m^2", levels={"lane": "1 in"})
 
     s, Q = trace.speed[-1], trace.pump_flow[-1]
     assert 0.0 < s < 1.0
@@ -165,14 +165,14 @@ def test_power_that_is_short_sets_the_speed() -> None:
 def test_an_open_trough_fills_at_the_valves_flow() -> None:
     """Source: A dL/dt = k sqrt(h), from 2 in on, and the head at the trough is the trace's own."""
     site = line(trough__home__freeboard="6 in")
-    trace = simulate(site, "10 min", sun="1000 W/m^2", levels={"home": "2 in"})
+    trace = simulate(site, "10 min", sun="1000 W/m^2", levels={"lane": "2 in"})
     plant = plant_of(site)
 
     rows = trace.time > 60.0
-    flow = float(plant.troughs[0].valve_k) * np.sqrt(trace.head["home"][rows])
-    assert trace.inflow["home"][rows] == pytest.approx(flow, rel=1e-9)
+    flow = float(plant.troughs[0].valve_k) * np.sqrt(trace.head["lane"][rows])
+    assert trace.inflow["lane"][rows] == pytest.approx(flow, rel=1e-9)
     area = 200.0 * GALLON / (24.0 * FOOT / 12.0)
-    rate = np.diff(trace.level["home"][rows]) / np.diff(trace.time[rows])
+    rate = np.diff(trace.level["lane"][rows]) / np.diff(trace.time[rows])
     assert rate == pytest.approx(flow[:-1] / area, rel=1e-3)
 
 
@@ -187,12 +187,12 @@ def test_pressure_over_its_holding_pressure_forces_a_float_open() -> None:
 
     trace = simulate(site, "5 min", sun="1000 W/m^2")
 
-    p = trace.head["home"][-1] * plant.weight
+    p = trace.head["lane"][-1] * plant.weight
     assert 30.0 < p / PSI < 33.0
-    assert trace.opening["home"][-1] == pytest.approx((p / PSI - 30.0) / 3.0, rel=1e-6)
-    low = trace.head["home"] * plant.weight < 29.9 * PSI
-    assert np.all(trace.inflow["home"][low] == 0.0)
-    assert trace.level["home"][-1] > 14.0 * FOOT / 12.0
+    assert trace.opening["lane"][-1] == pytest.approx((p / PSI - 30.0) / 3.0, rel=1e-6)
+    low = trace.head["lane"] * plant.weight < 29.9 * PSI
+    assert np.all(trace.inflow["lane"][low] == 0.0)
+    assert trace.level["lane"][-1] > 14.0 * FOOT / 12.0
 
 
 def test_a_worn_seat_runs_the_trough_over() -> None:
@@ -247,10 +247,10 @@ def test_the_head_at_a_running_trough_is_the_manifolds_less_friction() -> None:
     plant = plant_of(site)
     D, L = 1.049 * 0.0254, 400 * FOOT
 
-    trace = simulate(site, "5 min", sun="1000 W/m^2", levels={"home": "1 in"})
+    trace = simulate(site, "5 min", sun="1000 W/m^2", levels={"lane": "1 in"})
 
-    v = trace.inflow["home"][-1] / (np.pi / 4 * D * D)
+    v = trace.inflow["lane"][-1] / (np.pi / 4 * D * D)
     f = fluids.friction_factor(Re=v * D / plant.nu, eD=1.5e-6 / D)
     lost = f * L / D * v * v / (2 * 9.80665)
-    assert trace.head["manifold"][-1] - trace.head["home"][-1] == pytest.approx(lost, rel=1e-4)
-    assert sqrt(trace.head["home"][-1]) > 0.0
+    assert trace.head["manifold"][-1] - trace.head["lane"][-1] == pytest.approx(lost, rel=1e-4)
+    assert sqrt(trace.head["lane"][-1]) > 0.0

@@ -37,16 +37,16 @@ def test_water_too_fast() -> None:
         trough__home__float_valve={"flow": "20 gpm at 20 psi"},
     )  # fmt: skip
 
-    trace = simulate(site, "10 min", sun="1000 W/m^2", levels={"home": "1 in"})
+    trace = simulate(site, "10 min", sun="1000 W/m^2", levels={"lane": "1 in"})
 
     (flag,) = flags(trace, "velocity")
-    even = trace.inflow["home"][-1] / (pi / 4 * (0.824 * INCH) ** 2)
-    assert flag.where == "home"
+    even = trace.inflow["lane"][-1] / (pi / 4 * (0.824 * INCH) ** 2)
+    assert flag.where == "lane"
     assert flag.limit == 1.5
     assert flag.value == pytest.approx(even, rel=1e-4)
     assert flag.value > 1.5
     assert flag_words(flag, "US").startswith(
-        f"The water on its way to home reached {flag.value / FOOT:.1f} ft/s; more than 4.9 ft/s is"
+        f"The water on its way to lane reached {flag.value / FOOT:.1f} ft/s; more than 4.9 ft/s is"
     )
 
 
@@ -62,7 +62,7 @@ def test_pressure_over_the_rating_at_the_lowest_end() -> None:
 
     (flag,) = flags(trace, "pressure")
     low = trace.pressure.max() + 60.0 * FOOT * plant_of(site).weight
-    assert flag.where == "home"
+    assert flag.where == "lane"
     assert flag.value == pytest.approx(low, rel=1e-6)
     assert flag.limit == pytest.approx(63.0 * PSI, rel=1e-9)
     assert "had to hold" in flag_words(flag, "metric")

@@ -19,14 +19,14 @@ from tests.engine.level_lines import (
 def test_a_wired_level_stops_the_pump_when_the_water_is_there() -> None:
     """Source: A dL/dt = inflow, which is constant once the line is filled: from the level at
     60 s on, (15 in - level) A / inflow."""
-    trace = simulate(level_line(), "20 min", sun="1000 W/m^2", levels={"home": "6 in"})
+    trace = simulate(level_line(), "20 min", sun="1000 W/m^2", levels={"lane": "6 in"})
 
     full, told = trace.times("sensor says full")[0], trace.times("drive told to stop")[0]
-    at = float(np.interp(60.0, trace.time, trace.level["home"]))
+    at = float(np.interp(60.0, trace.time, trace.level["lane"]))
     inflow = steady_inflow(trace)
     assert full == told
     assert full - 60.0 == pytest.approx((15.0 * INCH - at) * AREA / inflow, abs=0.1)
-    landed = trace.level["home"][np.searchsorted(trace.time, full)]
+    landed = trace.level["lane"][np.searchsorted(trace.time, full)]
     assert 0.0 <= landed - 15.0 * INCH < 1e-6
     assert trace.verdict == "sound stop"
     assert trace.measures().time_to_stop == 0.0
@@ -39,14 +39,14 @@ def test_a_wired_level_starts_the_pump_when_stock_have_drunk() -> None:
     site = level_line(trough__home__herd=herd)
 
     trace = simulate(
-        site, "30 min", sun="1000 W/m^2", start="12:00", levels={"home": "16 in"}, pressure="1 psi"
+        site, "30 min", sun="1000 W/m^2", start="12:00", levels={"lane": "16 in"}, pressure="1 psi"
     )
 
     room, start = trace.times("sensor says room")[0], trace.times("pump starts")[0]
     assert room == start
-    drained = trace.inflow["home"][trace.time < room].max() * room / AREA  # what still ran in
+    drained = trace.inflow["lane"][trace.time < room].max() * room / AREA  # what still ran in
     assert room / 60.0 == pytest.approx(4.0 * 200.0 / 24.0 / 15.0, rel=0.01, abs=60 * drained)
-    assert trace.level["home"].min() < 12.0 * INCH
+    assert trace.level["lane"].min() < 12.0 * INCH
 
 
 @given(stops=st.floats(8.0, 20.0), gap=st.floats(0.2, 4.0), speed=st.floats(2.0, 12.0))
@@ -58,12 +58,12 @@ def test_a_level_is_landed_on_from_both_sides(stops: float, gap: float, speed: f
         trough__home__herd={"head": 40, "kind": "cow with calf", "visits": ["12:00"],
                             "visit_time": "2 h"},
     )  # fmt: skip
-    trace = simulate(site, "1 h", sun="1000 W/m^2", start="12:00", levels={"home": f"{stops - gap / 2} in"})  # fmt: skip
+    trace = simulate(site, "1 h", sun="1000 W/m^2", start="12:00", levels={"lane": f"{stops - gap / 2} in"})  # fmt: skip
 
     for event in trace.events:
         if not event.kind.startswith("sensor says"):
             continue
-        level = trace.level["home"][np.searchsorted(trace.time, event.time)]
+        level = trace.level["lane"][np.searchsorted(trace.time, event.time)]
         mark = (stops if event.kind == "sensor says full" else stops - gap) * INCH
         past = level - mark if event.kind == "sensor says full" else mark - level
         assert -1e-12 <= past < 1e-6 * gap * INCH

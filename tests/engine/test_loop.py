@@ -67,7 +67,7 @@ def test_the_level_sensor_loop(
         {"action": action, "contact": contact, "wire": PAIR | {"condition": condition}},
         drive__stop_when=stop_when,
     )
-    trace = simulate(site, "1 s", sun="900 W/m^2", levels={"home": "16 in" if full else "13 in"})
+    trace = simulate(site, "1 s", sun="900 W/m^2", levels={"lane": "16 in" if full else "13 in"})
 
     closed = reads(full, action, contact, condition)
     assert trace.contact[0] == closed
@@ -92,7 +92,7 @@ def test_of_either_the_one_or_the_other_tells_to_stop(
     )  # fmt: skip
     trace = simulate(
         site, "1 s", sun="900 W/m^2", pressure="41 psi" if tripped else "30 psi",
-        levels={"home": "16 in" if full else "13 in"},
+        levels={"lane": "16 in" if full else "13 in"},
     )  # fmt: skip
 
     held = tripped or full
@@ -116,15 +116,15 @@ def test_a_broken_level_pair_beside_a_sound_switch(
         pressure_switch__action=f"{how} on rise",
     )  # fmt: skip
 
-    trace = simulate(site, "1 s", sun="900 W/m^2", levels={"home": "13 in"})
+    trace = simulate(site, "1 s", sun="900 W/m^2", levels={"lane": "13 in"})
 
     assert trace.drive_state[0] == (DriveState.HELD if held else DriveState.STARTING)
 
 
 @pytest.mark.parametrize("action", ["closes when full", "opens when full"])
-@pytest.mark.parametrize(("home", "far"), BOTH)
+@pytest.mark.parametrize(("lane", "far"), BOTH)
 def test_several_sensors_stop_the_pump_when_all_say_full(
-    action: str, home: bool, far: bool
+    action: str, lane: bool, far: bool
 ) -> None:
     one = level_line()
     trough = one.troughs[0]
@@ -132,16 +132,16 @@ def test_several_sensors_stop_the_pump_when_all_say_full(
         {
             "troughs": [trough, {**table_of_trough(), "name": "far"}],
             "level_sensors": [
-                SENSOR | {"trough": name, "action": action} for name in ("home", "far")
+                SENSOR | {"trough": name, "action": action} for name in ("lane", "far")
             ],
             "drive.stop_when": "closed" if action.startswith("closes") else "open",
         }
     )
-    levels = {name: "16 in" if full else "13 in" for name, full in (("home", home), ("far", far))}
+    levels = {name: "16 in" if full else "13 in" for name, full in (("lane", lane), ("far", far))}
 
     trace = simulate(site, "1 s", sun="900 W/m^2", levels=levels)
 
-    held = home and far
+    held = lane and far
     assert trace.drive_state[0] == (DriveState.HELD if held else DriveState.STARTING)
 
 
@@ -218,7 +218,7 @@ def test_a_run_and_the_loop_check_judge_a_pair_alike(length: str) -> None:
             {"wire": {"gauge": "22 AWG", "length": length}}, drive__stop_input=stop_input
         )
 
-        trace = simulate(site, "1 s", sun="900 W/m^2", levels={"home": "16 in"})
+        trace = simulate(site, "1 s", sun="900 W/m^2", levels={"lane": "16 in"})
 
         check = loop_check("22 AWG", length, stop_input=site.drive.stop_input)
         assert bool(trace.contact[0]) == check.works

@@ -39,20 +39,20 @@ def written(**changes: Any) -> Trace:
         "pressure": np.array([20, 20, 30, 35, 39, 40, 42, 30, 20, 40, 41.0]) * PSI,
         "pump_flow": flat, "returned_flow": flat, "relief_flow": flat, "leak_flow": flat,
         "speed": flat, "power": flat, "irradiance": flat + 800.0,
-        "head": {"manifold": flat, "home": flat},
-        "level": {"home": flat}, "inflow": {"home": flat}, "opening": {"home": opening},
-        "drinking": {"home": flat}, "tank_water": flat,
+        "head": {"manifold": flat, "lane": flat},
+        "level": {"lane": flat}, "inflow": {"lane": flat}, "opening": {"lane": opening},
+        "drinking": {"lane": flat}, "tank_water": flat,
         "contact": flat > 1.0, "tripped": flat > 1.0,
         "drive_state": np.array([H, S, R, R, R, P, H, H, S, P, H], dtype=np.int8),
         "events": (
-            Event(10.0, "pump starts", "wellhead"), Event(25.0, "float shuts", "home"),
+            Event(10.0, "pump starts", "wellhead"), Event(25.0, "float shuts", "lane"),
             Event(50.0, "drive told to stop", "wellhead"), Event(55.0, "pump stops", "wellhead"),
-            Event(75.0, "float opens", "home"), Event(80.0, "pump starts", "wellhead"),
+            Event(75.0, "float opens", "lane"), Event(80.0, "pump starts", "wellhead"),
             Event(90.0, "drive told to stop", "wellhead"), Event(96.0, "pump stops", "wellhead"),
         ),
         "totals": Totals(**NO_WATER),
-        "elevations": {"manifold": 0.0, "home": 0.0}, "distance": {"manifold": 0.0, "home": 120.0},
-        "parents": {"home": "manifold"},
+        "elevations": {"manifold": 0.0, "lane": 0.0}, "distance": {"manifold": 0.0, "lane": 120.0},
+        "parents": {"lane": "manifold"},
     }  # fmt: skip
     return Trace(**{**fields, **changes})
 
@@ -70,8 +70,8 @@ def test_the_longest_wait_for_a_stop_counts() -> None:
     """25 s at first, then 8 s; and a float that opened again is not waited for."""
     events = (
         *written().events[:5],  # up to the float's opening at 75
-        Event(76.0, "float shuts", "home"), Event(84.0, "drive told to stop", "wellhead"),
-        Event(86.0, "float shuts", "home"), Event(88.0, "float opens", "home"),
+        Event(76.0, "float shuts", "lane"), Event(84.0, "drive told to stop", "wellhead"),
+        Event(86.0, "float shuts", "lane"), Event(88.0, "float opens", "lane"),
         Event(99.0, "drive told to stop", "wellhead"),
     )  # fmt: skip
 
@@ -132,7 +132,7 @@ def test_a_moment_between_rows() -> None:
     moment = trace.at(24.0)
 
     assert moment.pressure == pytest.approx(32.0 * PSI)
-    assert moment.openings["home"] == pytest.approx(0.3)
+    assert moment.openings["lane"] == pytest.approx(0.3)
     assert moment.drive_state == DriveState.RUNNING
     assert trace.at(19.999).drive_state == DriveState.STARTING
     assert trace.at(-5.0).time == 0.0

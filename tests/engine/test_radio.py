@@ -25,7 +25,7 @@ from tests.engine.level_lines import (
 def crossing_and_word(every: float, delay: float, depth: float) -> tuple[float, float]:
     """When the sensor says full and when the drive is told, by a radio that loses nothing."""
     site = level_line(by_radio(report_every=f"{every} s", delay=f"{delay} s"))
-    trace = simulate(site, "20 min", sun="1000 W/m^2", levels={"home": f"{depth} in"})
+    trace = simulate(site, "20 min", sun="1000 W/m^2", levels={"lane": f"{depth} in"})
     return trace.times("sensor says full")[0], trace.times("drive told to stop")[0]
 
 
@@ -48,7 +48,7 @@ def test_a_link_that_loses_everything_falls_silent(when_silent: str) -> None:
     radio = by_radio(loss=1.0, silent_after="5 min", when_silent=when_silent)
     site = level_line(radio)
 
-    trace = simulate(site, "15 min", sun="1000 W/m^2", levels={"home": "13.5 in"})
+    trace = simulate(site, "15 min", sun="1000 W/m^2", levels={"lane": "13.5 in"})
 
     assert trace.times("radio falls silent") == [300.0]
     assert not trace.times("radio is heard again")
@@ -63,7 +63,7 @@ def test_a_link_that_loses_everything_falls_silent(when_silent: str) -> None:
 def test_a_dead_radio_has_been_silent_all_along(when_silent: str, state: DriveState) -> None:
     radio = by_radio(condition="dead", when_silent=when_silent)
 
-    trace = simulate(level_line(radio), "5 min", sun="1000 W/m^2", levels={"home": "13 in"})
+    trace = simulate(level_line(radio), "5 min", sun="1000 W/m^2", levels={"lane": "13 in"})
 
     assert trace.at(200.0).drive_state == state
     assert not trace.times("radio falls silent")
@@ -74,7 +74,7 @@ def test_silence_follows_from_the_reports_that_got_through(loss: float, seed: in
     """Source: walk along the reports one by one, as a receiver with a watch would."""
     radio = by_radio(loss=loss, seed=seed, report_every="20 s", delay="3 s", silent_after="50 s")
     site = level_line(radio, trough__home__float_valve__flow="0.1 gpm at 20 psi")
-    trace = simulate(site, "30 min", sun="1000 W/m^2", levels={"home": "13 in"})
+    trace = simulate(site, "30 min", sun="1000 W/m^2", levels={"lane": "13 in"})
 
     sensor = make_sensors(site)[0]
     heard, silent, again = 0.0, [], []
@@ -105,7 +105,7 @@ def test_a_report_under_way_says_what_was_so_when_it_went_out() -> None:
         radio | {"stops_at": "13 in", "starts_at": "12.9 in"}, trough__home__herd=herd
     )
 
-    trace = simulate(site, "4 min", sun="1000 W/m^2", start="12:00", levels={"home": "12 in"})
+    trace = simulate(site, "4 min", sun="1000 W/m^2", start="12:00", levels={"lane": "12 in"})
 
     full, room = trace.times("sensor says full")[0], trace.times("sensor says room")[0]
     assert full < 60.0 < room < 61.0  # 600 gal/min drunk
@@ -131,10 +131,10 @@ def test_no_two_radios_and_no_two_seeds_lose_the_same_reports() -> None:
     def lost(seed: int, number: int = 0) -> np.ndarray:
         two = level_line().changed(
             {
-                "troughs": [{**table_of_trough(), "name": name} for name in ("home", "far")],
+                "troughs": [{**table_of_trough(), "name": name} for name in ("lane", "far")],
                 "level_sensors": [
                     SENSOR | by_radio(loss=0.5, seed=seed) | {"trough": name}
-                    for name in ("home", "far")
+                    for name in ("lane", "far")
                 ],
             }
         )
@@ -151,13 +151,13 @@ def test_the_same_seed_gives_the_same_run_to_the_last_bit() -> None:
     site = level_line(by_radio(loss=0.4, seed=7, report_every="10 s", silent_after="30 s"))
 
     one, two = (
-        simulate(site, "30 min", sun="1000 W/m^2", levels={"home": "13 in"}) for _ in range(2)
+        simulate(site, "30 min", sun="1000 W/m^2", levels={"lane": "13 in"}) for _ in range(2)
     )
 
     assert one.events == two.events
     assert one.pressure.tobytes() == two.pressure.tobytes()
     other = simulate(
-        site.changed({"sensor.home.radio.seed": 8}), "30 min", sun="1000 W/m^2",
-        levels={"home": "13 in"},
+        site.changed({"sensor.lane.radio.seed": 8}), "30 min", sun="1000 W/m^2",
+        levels={"lane": "13 in"},
     )  # fmt: skip
     assert other.times("radio falls silent") != one.times("radio falls silent")

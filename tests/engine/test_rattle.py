@@ -17,7 +17,7 @@ def test_a_line_that_dead_heads_below_cut_out_does_not_switch_without_end(sun: s
         }
     )
 
-    trace = simulate(site, "1 hour", sun=sun, levels={"hill": "14 in"})
+    trace = simulate(site, "1 hour", sun=sun, levels={"elm": "14 in"})
 
     assert trace.verdict == "no stop"
     assert trace.time.size < 2000
@@ -30,15 +30,15 @@ def test_hardly_any_sun_on_a_trough_below_the_well_is_as_good_as_none(watts: flo
         {
             "well.static_level": "0 ft",
             "drive.start_power": "0 W",
-            "trough.hill.pipe.length": "1 ft",
-            "trough.hill.pipe.rise": "-0.1 ft",
-            "trough.hill.herd": None,
+            "trough.elm.pipe.length": "1 ft",
+            "trough.elm.pipe.rise": "-0.1 ft",
+            "trough.elm.herd": None,
             "pressure_tank": None,
         }
     )
 
     dim, dark = (
-        simulate(site, "10 min", sun=f"{sun} W/m^2", levels={"hill": "1 in"}).totals
+        simulate(site, "10 min", sun=f"{sun} W/m^2", levels={"elm": "1 in"}).totals
         for sun in (watts, 0.0)
     )
 

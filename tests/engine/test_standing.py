@@ -35,7 +35,7 @@ def test_a_day_in_pieces_is_the_day_in_one(site: Site) -> None:
 
 
 def test_a_shut_valve_keeps_a_leak_in_the_line_from_the_gauge(site: Site) -> None:
-    leak = [{"at": "bench", "distance": "500 ft", "size": "0.3 gpm at 30 psi"}]
+    leak = [{"at": "notch", "distance": "500 ft", "size": "0.3 gpm at 30 psi"}]
     _, now = go_on(standing(site.changed({"leaks": leak}), sun=SUN, start="08:00"), "10 min")
 
     shut, _ = go_on(now, "10 min", is_valve_shut=True, is_drive_off=True)
@@ -43,14 +43,14 @@ def test_a_shut_valve_keeps_a_leak_in_the_line_from_the_gauge(site: Site) -> Non
 
     assert shut.pressure[-1] == pytest.approx(shut.pressure[0], abs=0.2 * PSI)
     assert opened.pressure[-1] < opened.pressure[0] - 5.0 * PSI
-    assert shut.head["bench"][-1] < shut.head["bench"][0] - 5.0, "the line beyond goes on leaking"
+    assert shut.head["notch"][-1] < shut.head["notch"][0] - 5.0, "the line beyond goes on leaking"
 
 
 def test_a_drive_without_power_stands_still_and_comes_back(site: Site) -> None:
     trace, now = go_on(standing(site, sun=SUN, start="08:00"), "5 min", is_drive_off=True)
     assert set(trace.drive_state.tolist()) == {DriveState.RESTING}
 
-    opened = site.changed({"trough.bench.float_valve.position": "always open"})
+    opened = site.changed({"trough.notch.float_valve.position": "always open"})
     trace, now = go_on(now, "10 min", site=opened)
 
     assert trace.drive_state[-1] == DriveState.RUNNING
@@ -60,7 +60,7 @@ def test_a_drive_without_power_stands_still_and_comes_back(site: Site) -> None:
 def test_the_switch_stays_as_it_was(site: Site) -> None:
     """Between the two points a pressure alone does not say whether the contact has tripped."""
     _, now = go_on(standing(site, sun=SUN, start="08:00"), "10 min")
-    drip = site.changed({"trough.bench.float_valve.seat_leak": "0.2 gpm at 30 psi"})
+    drip = site.changed({"trough.notch.float_valve.seat_leak": "0.2 gpm at 30 psi"})
     _, now = go_on(now, "1 min", site=drip)
     assert 27.0 * PSI < now.pressure < 45.0 * PSI
 
@@ -74,7 +74,7 @@ def test_the_switch_stays_as_it_was(site: Site) -> None:
 def test_no_water_is_lost_where_runs_meet(site: Site) -> None:
     leaky = site.changed({"check_valve.leak": "0.3 gpm at 30 psi"})
     _, now = go_on(standing(leaky, sun=SUN, start="06:30"), "61 min")
-    trace, _ = go_on(now, "30 min", site=leaky.changed({"trough.bench.freeboard": "1 in"}))
+    trace, _ = go_on(now, "30 min", site=leaky.changed({"trough.notch.freeboard": "1 in"}))
 
     measures = trace.measures()
     assert measures.balance_error <= 1e-6 * measures.pumped + 1e-6
@@ -82,7 +82,7 @@ def test_no_water_is_lost_where_runs_meet(site: Site) -> None:
 
 def test_other_nodes_are_refused(site: Site) -> None:
     now = standing(site, sun=SUN, start="08:00")
-    leak = [{"at": "bench", "distance": "500 ft", "size": "0.3 gpm at 30 psi"}]
+    leak = [{"at": "notch", "distance": "500 ft", "size": "0.3 gpm at 30 psi"}]
 
     with pytest.raises(RunError, match="cannot go on with pipes or leaks in other places"):
         go_on(now, "1 min", site=site.changed({"leaks": leak}))
@@ -101,7 +101,7 @@ def test_a_manifold_without_drop_pipe_is_drained_behind_its_valve() -> None:
 
 
 def test_a_trough_may_stand_low_at_first(site: Site) -> None:
-    now = standing(site, sun=SUN, start="08:00", levels={"bench": "10 in"})
+    now = standing(site, sun=SUN, start="08:00", levels={"notch": "10 in"})
     trace, _ = go_on(now, "1 min")
 
-    assert trace.level["bench"][0] == pytest.approx(10 * 0.0254)
+    assert trace.level["notch"][0] == pytest.approx(10 * 0.0254)

@@ -39,13 +39,13 @@ def test_the_switch_hears_of_it_after_one_travel_time(one: Site) -> None:
 def test_slow_closure_ends_at_the_dead_head(one: Site, slowly: Surge) -> None:
     """The lumped line before and after: steady with the valve open, and with it shut. On the way
     the column swings past it: 67.2 psi for 64.0 psi, 5 %, in another program's case."""
-    before, after = (lab.steady(one, sun=FULL_SUN, open_troughs=t) for t in (["home"], []))
+    before, after = (lab.steady(one, sun=FULL_SUN, open_troughs=t) for t in (["lane"], []))
     found = slowly
 
-    for name in ("manifold", "home"):
+    for name in ("manifold", "lane"):
         assert found.pressure[name][0] == pytest.approx(before.pressure[name], rel=1e-6)
         assert found.pressure[name][-1] == pytest.approx(after.pressure[name], rel=0.02)
-    assert 1.0 <= found.highest.pressure / after.pressure["home"] <= 1.05
+    assert 1.0 <= found.highest.pressure / after.pressure["lane"] <= 1.05
     assert found.pump_flow[0] == pytest.approx(before.pump_flow, rel=1e-6)
 
 
@@ -53,7 +53,7 @@ def test_a_slow_stop_overshoots_as_in_the_lumped_line() -> None:
     """The float shuts in a minute, the switch trips, the drive ramps down: the lumped line knows
     the peak too, when a tank at the switch is softer than the pipe."""
     site = lab.demo_site("one_trough").changed({"pressure_tank.volume": "10 gal"})
-    lumped = lab.simulate(site, "20 min", sun=FULL_SUN, levels={"home": "21.5 in"})
+    lumped = lab.simulate(site, "20 min", sun=FULL_SUN, levels={"lane": "21.5 in"})
 
     found = surge(site, closing_time="60 s", drive="heeds the switch", duration="100 s", reaches=40)
 
@@ -168,14 +168,14 @@ def test_a_float_that_closes_as_its_trough_fills_makes_no_wave(one: Site) -> Non
     trough = site.troughs[0]
     begins = si(trough.depth) - si(trough.freeboard) - si(trough.float_valve.band)
     low = f"{begins / INCH - 1.5} in"
-    lumped = lab.simulate(site, "20 min", sun=FULL_SUN, levels={"home": low}, pressure="10 psi")
-    level = lumped.level["home"]
+    lumped = lab.simulate(site, "20 min", sun=FULL_SUN, levels={"lane": low}, pressure="10 psi")
+    level = lumped.level["lane"]
     rising = slice(0, int(np.argmax(level > begins)) + 1)
     begun = float(np.interp(begins, level[rising], lumped.time[rising]))
 
     found = surge(site, closing="as the trough fills", duration="300 s", reaches=100)
 
-    for node, rise, close in (("manifold", 34.0, 0.3), ("home", 41.0, 0.7)):
+    for node, rise, close in (("manifold", 34.0, 0.3), ("lane", 41.0, 0.7)):
         head = np.interp(begun + found.time, lumped.time, lumped.head[node])
         lumped_pressure = found.weight * (head - lumped.elevations[node])
         assert np.ptp(found.pressure[node]) > rise * PSI
@@ -188,7 +188,7 @@ def test_a_float_that_closes_as_its_trough_fills_makes_no_wave(one: Site) -> Non
 def test_how_the_valve_closes(one: Site, closing: Any, exponent: float) -> None:
     """Source: the law, ``(1 - t / T)**E``; the opening read off the orifice law, q over sqrt(p)."""
     found = surge(one, closing=closing, closing_time="4 s", duration="5 s", reaches=40)
-    flow, pressure = found.inflow["home"], found.pressure["home"]
+    flow, pressure = found.inflow["lane"], found.pressure["lane"]
 
     opening = flow / flow[0] * np.sqrt(pressure[0] / pressure)
 
@@ -246,12 +246,14 @@ def test_a_pump_that_seals_lets_nothing_slam(one: Site) -> None:
 
 
 def test_a_wave_can_trip_the_switch_early(three: Site) -> None:
-    """Corral and ridge still fill, and the line would settle under cut-out: only the wave of the
+    """Corral and lookout still fill, and the line would settle under cut-out: only the wave of the
     creek's valve goes over it, and not if it shuts slowly."""
     site = three.changed(
         {"pressure_tank": None, "switch.cut_in": "20 psi", "switch.cut_out": "33 psi"}
     )
-    settled = lab.steady(site, sun=FULL_SUN, open_troughs=["corral", "ridge"]).pressure["manifold"]
+    settled = lab.steady(site, sun=FULL_SUN, open_troughs=["corral", "lookout"]).pressure[
+        "manifold"
+    ]
     slow, fast = (surge(site, trough="creek", closing_time=t, reaches=60) for t in ("120 s", "0 s"))
 
     assert settled < 33.0 * PSI

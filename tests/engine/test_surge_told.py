@@ -65,10 +65,10 @@ def test_a_wave_speed_that_had_to_be_bent_is_told(three: Site) -> None:
 def test_the_way_to_a_trough(three: Site) -> None:
     found = surge(three, duration="1 s", reaches=20)
 
-    ends = [run.end for run in found.path("ridge")]
-    assert ends == ["manifold", "lower tee", "upper tee", "ridge"]
+    ends = [run.end for run in found.path("lookout")]
+    assert ends == ["manifold", "lower tee", "upper tee", "lookout"]
     assert [run.end for run in found.path()] == ["manifold", "lower tee", "creek"]
-    assert found.path("ridge")[0].distance[0] == pytest.approx(-130 * 0.3048)
+    assert found.path("lookout")[0].distance[0] == pytest.approx(-130 * 0.3048)
 
 
 def test_water_balance_gets_better_with_finer_reaches(three: Site) -> None:
@@ -95,7 +95,7 @@ def test_line_gain_is_what_the_pipe_takes_up(slowly: Surge) -> None:
 
 def test_a_line_that_is_sucked_empty_by_its_low_trough(one: Site) -> None:
     low = one.changed(
-        {"trough.home.pipe.rise": "-200 ft", "trough.home.float_valve.flow": "60 gpm at 5 psi"}
+        {"trough.lane.pipe.rise": "-200 ft", "trough.lane.float_valve.flow": "60 gpm at 5 psi"}
     )
     with pytest.raises(SiteError, match="sucked empty then even before"):
         surge(low)
@@ -104,8 +104,8 @@ def test_a_line_that_is_sucked_empty_by_its_low_trough(one: Site) -> None:
 @pytest.mark.parametrize(
     ("asked", "said"),
     [
-        ({"trough": "nowhere"}, "run: trough is 'nowhere'; the troughs are home"),
-        ({"open_troughs": []}, "it must hold home, whose valve shuts"),
+        ({"trough": "nowhere"}, "run: trough is 'nowhere'; the troughs are lane"),
+        ({"open_troughs": []}, "it must hold lane, whose valve shuts"),
         ({"closing_time": "-1 s"}, "closing_time is '-1 s'; it must be from 0 s to 600 s"),
         ({"closing": "as the trough fills", "closing_time": "3 s"}, "leave it out"),
         ({"check_valve_delay": "1 min"}, "check_valve_delay is '1 min'; it must be from 0 s to 10"),
@@ -113,7 +113,7 @@ def test_a_line_that_is_sucked_empty_by_its_low_trough(one: Site) -> None:
         ({"closing_time": "5 psi"}, "closing_time is '5 psi'"),
         ({"sun": "10 W/m^2"}, "no water flows then"),
         ({"event": "pump trips", "open_troughs": []}, "no water flows then"),
-        ({"open_troughs": ["home", "moon"]}, "open_troughs is 'moon'; the troughs are home"),
+        ({"open_troughs": ["lane", "moon"]}, "open_troughs is 'moon'; the troughs are lane"),
         ({"event": "well caves in"}, "write 'valve shuts', 'pump trips', 'power fails'"),
         ({"closing": "slam"}, "write 'even area', 'quick at the end'"),
         ({"drive": "sleeps"}, "write 'runs on', 'heeds the switch'"),
@@ -131,8 +131,8 @@ def test_what_cannot_be_asked(one: Site, asked: dict[str, Any], said: str) -> No
 
 def test_a_trough_that_gets_no_water_cannot_brake_any(three: Site) -> None:
     """At full sun the low troughs take it all."""
-    with pytest.raises(SiteError, match="run: trough is 'ridge'; no water flows into it then"):
-        surge(three, trough="ridge")
+    with pytest.raises(SiteError, match="run: trough is 'lookout'; no water flows into it then"):
+        surge(three, trough="lookout")
 
 
 def test_the_same_question_has_the_same_answer(three: Site) -> None:

@@ -36,7 +36,7 @@ def test_the_run_locks_where_steady_says() -> None:
     """The pressure of a bare line climbs too fast to see but the last of it."""
     site = line(pump=DISPLACEMENT, pressure_switch={"cut_in": "20 psi", "cut_out": "150 psi"})
 
-    trace = simulate(site, "10 min", sun=SUN, levels={"home": "21.5 in"})
+    trace = simulate(site, "10 min", sun=SUN, levels={"lane": "21.5 in"})
 
     assert trace.verdict == "safety stop"
     locked = steady(site, sun=SUN, open_troughs=()).pressure["manifold"]
@@ -47,7 +47,7 @@ def test_an_open_trough_keeps_the_pump_off_its_limit() -> None:
     settled = steady(line(pump=DISPLACEMENT), sun=SUN)
 
     assert settled.stopped_by == ""
-    assert settled.inflow["home"] == pytest.approx(settled.pump_flow, rel=1e-6)
+    assert settled.inflow["lane"] == pytest.approx(settled.pump_flow, rel=1e-6)
 
 
 def test_a_valve_too_small_for_the_pump_stands_at_the_limit_and_passes_what_it_can() -> None:
@@ -57,8 +57,8 @@ def test_a_valve_too_small_for_the_pump_stands_at_the_limit_and_passes_what_it_c
     settled = steady(site, sun=SUN)
 
     assert settled.stopped_by == "torque limit"
-    through = 0.5 * GPM * (settled.pressure["home"] / (20.0 * PSI)) ** 0.5
-    assert settled.inflow["home"] == pytest.approx(through, rel=1e-6)
+    through = 0.5 * GPM * (settled.pressure["lane"] / (20.0 * PSI)) ** 0.5
+    assert settled.inflow["lane"] == pytest.approx(through, rel=1e-6)
 
 
 def test_a_relief_valve_ends_the_climb_first() -> None:
@@ -84,8 +84,8 @@ def test_a_float_forced_open_keeps_a_slipless_pump_off_its_limit(watts: int) -> 
     settled = steady(site, sun=f"{watts} W/m^2", open_troughs=())
 
     assert settled.stopped_by == ""
-    assert 40.0 * PSI < settled.pressure["home"] < 44.0 * PSI
-    assert settled.inflow["home"] == pytest.approx(settled.pump_flow, rel=1e-6)
+    assert 40.0 * PSI < settled.pressure["lane"] < 44.0 * PSI
+    assert settled.inflow["lane"] == pytest.approx(settled.pump_flow, rel=1e-6)
     assert settled.pump_flow > 0.3 * GPM
 
 
@@ -129,7 +129,7 @@ def test_the_hardest_stop_is_the_hardest() -> None:
     plant, layout = make_plant(site)
 
     hardest = stop(plant, layout, power=power_at(site, SUN), cut_out=40.0 * PSI).peak["manifold"]
-    real = simulate(site, "20 min", sun=SUN, levels={"home": "21 in"})
+    real = simulate(site, "20 min", sun=SUN, levels={"lane": "21 in"})
 
     assert real.verdict == "sound stop"
     assert 40.0 * PSI < real.pressure.max() < hardest

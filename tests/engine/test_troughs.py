@@ -20,15 +20,15 @@ def test_an_open_pipe_end_fills_its_trough_and_runs_over() -> None:
     site = line(trough__home__float_valve={"flow": "8 gpm at 20 psi", "position": "always open"})
     plant = plant_of(site)
 
-    trace = simulate(site, "30 min", sun="1000 W/m^2", levels={"home": "20 in"})
+    trace = simulate(site, "30 min", sun="1000 W/m^2", levels={"lane": "20 in"})
 
-    assert set(trace.opening["home"]) == {1.0}
-    flow = float(plant.troughs[0].valve_k) * np.sqrt(np.maximum(trace.head["home"], 0.0))
-    rows = trace.head["home"] > 0.01  # under a millimetre the square root has a chord
-    assert trace.inflow["home"][rows] == pytest.approx(flow[rows], rel=1e-9)
+    assert set(trace.opening["lane"]) == {1.0}
+    flow = float(plant.troughs[0].valve_k) * np.sqrt(np.maximum(trace.head["lane"], 0.0))
+    rows = trace.head["lane"] > 0.01  # under a millimetre the square root has a chord
+    assert trace.inflow["lane"][rows] == pytest.approx(flow[rows], rel=1e-9)
     over = trace.times("trough overflows")[0]
     assert over == pytest.approx(
-        60.0 + (24.0 * INCH - np.interp(60.0, trace.time, trace.level["home"])) * AREA / steady_inflow(trace),
+        60.0 + (24.0 * INCH - np.interp(60.0, trace.time, trace.level["lane"])) * AREA / steady_inflow(trace),
         abs=0.5,
     )  # fmt: skip
     assert trace.verdict == "no stop"
@@ -44,21 +44,21 @@ def test_a_float_held_shut_lets_only_its_seat_leak() -> None:
     )  # fmt: skip
     seat = float(plant_of(site).troughs[0].seat_k)
 
-    trace = simulate(site, "10 min", sun="1000 W/m^2", levels={"home": "2 in"})
+    trace = simulate(site, "10 min", sun="1000 W/m^2", levels={"lane": "2 in"})
 
-    assert set(trace.opening["home"]) == {0.0}
-    expected = seat * np.sqrt(trace.head["home"])
-    assert trace.inflow["home"] == pytest.approx(expected, rel=1e-9)
+    assert set(trace.opening["lane"]) == {0.0}
+    expected = seat * np.sqrt(trace.head["lane"])
+    assert trace.inflow["lane"] == pytest.approx(expected, rel=1e-9)
 
 
 def test_evaporation_lowers_the_water_by_its_depth_a_day() -> None:
     """Source: 0.5 in/day from a float valve that is shut off, for eight days: 4 in of 200 gal/24 in."""
     site = line(place__evaporation="0.5 in/day", trough__home__float_valve__position="always shut")
 
-    trace = simulate(site, "8 day", sun="0 W/m^2", levels={"home": "20 in"})
+    trace = simulate(site, "8 day", sun="0 W/m^2", levels={"lane": "20 in"})
 
     measures = trace.measures()
-    assert trace.level["home"][-1] == pytest.approx(16.0 * INCH, rel=1e-9)
+    assert trace.level["lane"][-1] == pytest.approx(16.0 * INCH, rel=1e-9)
     assert measures.evaporated == pytest.approx(4.0 / 24.0 * 200.0 * GALLON, rel=1e-9)
     assert measures.balance_error < 1e-9
 
@@ -66,9 +66,9 @@ def test_evaporation_lowers_the_water_by_its_depth_a_day() -> None:
 def test_evaporation_never_lowers_the_water_below_the_floor() -> None:
     site = line(place__evaporation="3 in/day", trough__home__float_valve__position="always shut")
 
-    trace = simulate(site, "4 day", sun="0 W/m^2", levels={"home": "4 in"})
+    trace = simulate(site, "4 day", sun="0 W/m^2", levels={"lane": "4 in"})
 
-    assert trace.level["home"].min() >= 0.0
+    assert trace.level["lane"].min() >= 0.0
     slack = 10.0 * TOLERANCE * 0.5 * INCH * AREA  # what one step's error may take too much
     assert trace.measures().evaporated == pytest.approx(4.0 / 24.0 * 200.0 * GALLON, abs=slack)
     assert trace.measures().balance_error < 1e-9
@@ -84,7 +84,7 @@ def test_a_trough_runs_dry_and_over_when_it_does(tolerance: float) -> None:
     site = line(trough__home__herd=herd, trough__home__float_valve__position="always shut")
 
     trace = simulate(
-        site, "15 min", sun="0 W/m^2", start="12:00", levels={"home": "12 in"}, tolerance=tolerance
+        site, "15 min", sun="0 W/m^2", start="12:00", levels={"lane": "12 in"}, tolerance=tolerance
     )
 
     (dry,) = trace.times("trough empty")

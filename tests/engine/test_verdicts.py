@@ -24,19 +24,19 @@ def test_sound_stop() -> None:
     assert steady(site, sun="800 W/m^2").pressure["manifold"] < 40.0 * PSI
     assert steady(site, sun="800 W/m^2", open_troughs=()).pressure["manifold"] > 40.0 * PSI
 
-    trace = simulate(site, "30 min", sun="800 W/m^2", levels={"home": "18 in"})
+    trace = simulate(site, "30 min", sun="800 W/m^2", levels={"lane": "18 in"})
 
     assert trace.verdict == "sound stop"
     measures = trace.measures()
     assert measures.stops >= 1  # a float that closes slowly may call once or twice more
     assert measures.false_stops == 0
-    assert trace.level["home"][-1] == pytest.approx(22 * 0.0254, abs=0.001)
+    assert trace.level["lane"][-1] == pytest.approx(22 * 0.0254, abs=0.001)
     told = trace.times("drive told to stop")[0]
-    assert 21.0 * 0.0254 < trace.at(told).levels["home"]  # while the float closes, an inch to go
+    assert 21.0 * 0.0254 < trace.at(told).levels["lane"]  # while the float closes, an inch to go
 
 
 def test_still_filling() -> None:
-    trace = simulate(line(), "5 min", sun="800 W/m^2", levels={"home": "1 in"})
+    trace = simulate(line(), "5 min", sun="800 W/m^2", levels={"lane": "1 in"})
 
     assert trace.verdict == "still filling"
     assert not trace.times("drive told to stop")
@@ -46,13 +46,13 @@ def test_stuck_off() -> None:
     """Static pressure over cut-in: a trough 60 ft up holds 26 psi on a switch that waits for 20."""
     site = line(**trough(), trough__home__pipe__rise="60 ft")
 
-    trace = simulate(site, "1 hour", sun="800 W/m^2", levels={"home": "6 in"}, pressure="41 psi")
+    trace = simulate(site, "1 hour", sun="800 W/m^2", levels={"lane": "6 in"}, pressure="41 psi")
 
     assert trace.verdict == "stuck off"
     assert trace.measures().starts == 0
     static = 60.0 * 0.3048 * plant_of(site).weight
     assert trace.pressure[-1] == pytest.approx(static, rel=1e-3)
-    assert trace.opening["home"][-1] == 1.0
+    assert trace.opening["lane"][-1] == 1.0
 
 
 def test_no_stop_in_haze() -> None:
@@ -84,7 +84,7 @@ def test_false_stop() -> None:
     running = steady(site, sun="1000 W/m^2")
     assert running.pressure["manifold"] > 40.0 * PSI
 
-    trace = simulate(site, "20 min", sun="1000 W/m^2", levels={"home": "1 in"})
+    trace = simulate(site, "20 min", sun="1000 W/m^2", levels={"lane": "1 in"})
 
     assert trace.verdict == "false stop"
     assert trace.measures().false_stops == trace.measures().stops > 0
@@ -110,7 +110,7 @@ def test_a_switch_of_the_wrong_action_keeps_the_pump_off(action: str, stop_when:
         {"pressure_switch.action": action}
     )
 
-    trace = simulate(site, "30 min", sun="1000 W/m^2", levels={"home": "1 in"})
+    trace = simulate(site, "30 min", sun="1000 W/m^2", levels={"lane": "1 in"})
 
     assert trace.verdict == "stuck off"
     assert trace.measures().starts == 0
@@ -144,7 +144,7 @@ def test_both_right_pairings_run_alike(action: str, stop_when: str) -> None:
     """Only the contact is the other way round."""
 
     def run(site: Site) -> list[tuple[float, str]]:
-        trace = simulate(site, "10 min", sun="1000 W/m^2", levels={"home": "21 in"})
+        trace = simulate(site, "10 min", sun="1000 W/m^2", levels={"lane": "21 in"})
         return [(event.time, event.kind) for event in trace.events]
 
     site = line(drive={"kind": "solar", "stop_when": stop_when}).changed(
@@ -161,7 +161,7 @@ def test_every_verdict_is_on_the_list() -> None:
 # --- lines that listen to a level sensor
 
 PAIR = {"gauge": "18 AWG", "length": "900 ft"}
-SENSOR = {"trough": "home", "stops_at": "15 in", "starts_at": "12 in", "wire": PAIR}
+SENSOR = {"trough": "lane", "stops_at": "15 in", "starts_at": "12 in", "wire": PAIR}
 RADIO = {"wire": None, "radio": {"report_every": "60 s"}}
 
 
@@ -180,7 +180,7 @@ def by_level(sensor: dict[str, object] | None = None, **changes: object) -> Site
 @pytest.mark.parametrize("sensor", [{}, RADIO], ids=["wire", "radio"])
 def test_sound_stop_by_level(sensor: dict[str, object]) -> None:
     """Although the pipe end stands open all the time, and no pressure is ever reached."""
-    trace = simulate(by_level(sensor), "40 min", sun="1000 W/m^2", levels={"home": "13 in"})
+    trace = simulate(by_level(sensor), "40 min", sun="1000 W/m^2", levels={"lane": "13 in"})
 
     assert trace.verdict == "sound stop"
     assert trace.measures().false_stops == 0
@@ -193,7 +193,7 @@ def test_a_broken_pair_to_a_closes_to_stop_input(condition: str) -> None:
     """Cut, the pump never hears and the trough runs over; shorted, it never starts."""
     site = by_level({"wire": PAIR | {"condition": condition}})
 
-    trace = simulate(site, "60 min", sun="1000 W/m^2", levels={"home": "13 in"})
+    trace = simulate(site, "60 min", sun="1000 W/m^2", levels={"lane": "13 in"})
 
     if condition == "cut":
         assert trace.verdict == "no stop"
@@ -207,7 +207,7 @@ def test_no_stop_before_the_water_is_at_the_rim() -> None:
     """The sensor said full minutes ago and nobody heard: that is enough to know."""
     site = by_level({"contact": "stuck open"})
 
-    trace = simulate(site, "6 min", sun="1000 W/m^2", levels={"home": "14 in"})
+    trace = simulate(site, "6 min", sun="1000 W/m^2", levels={"lane": "14 in"})
 
     assert trace.verdict == "no stop"
     assert trace.measures().overflowed == 0.0
@@ -218,7 +218,7 @@ def test_a_float_shut_below_the_sensor_leaves_the_pump_against_a_shut_line() -> 
         trough__home__float_valve={"flow": "8 gpm at 20 psi"}, trough__home__freeboard="10 in"
     )
 
-    trace = simulate(site, "40 min", sun="1000 W/m^2", levels={"home": "13 in"})
+    trace = simulate(site, "40 min", sun="1000 W/m^2", levels={"lane": "13 in"})
 
     assert trace.verdict == "no stop"
     assert trace.measures().dead_head_time > 600.0
@@ -231,7 +231,7 @@ def test_either_stops_behind_a_float_that_shuts_below_the_sensor() -> None:
         drive__listens_to="either",
     )  # fmt: skip
 
-    trace = simulate(site, "40 min", sun="1000 W/m^2", levels={"home": "13 in"})
+    trace = simulate(site, "40 min", sun="1000 W/m^2", levels={"lane": "13 in"})
 
     assert trace.verdict == "sound stop"
     assert trace.times("switch trips")
@@ -243,7 +243,7 @@ def test_a_silent_radio_that_stops_the_pump_makes_a_false_stop() -> None:
     radio = {"report_every": "60 s", "loss": 0.7, "seed": 3, "silent_after": "90 s"}
     site = by_level({"wire": None, "radio": radio, "stops_at": "20 in"})
 
-    trace = simulate(site, "20 min", sun="1000 W/m^2", levels={"home": "8 in"})
+    trace = simulate(site, "20 min", sun="1000 W/m^2", levels={"lane": "8 in"})
 
     silent = trace.times("radio falls silent")
     assert silent
@@ -259,7 +259,7 @@ def test_either_is_stopped_too_soon_by_pressure() -> None:
         trough__home__pipe__size="3/4 in PE SIDR 15",
     )
 
-    trace = simulate(site, "20 min", sun="1000 W/m^2", levels={"home": "8 in"})
+    trace = simulate(site, "20 min", sun="1000 W/m^2", levels={"lane": "8 in"})
 
     assert trace.verdict == "false stop"
 
@@ -271,7 +271,7 @@ def test_an_open_pipe_end_on_a_pressure_switch_runs_over() -> None:
         line(trough__home__float_valve=open_end),
         "40 min",
         sun="1000 W/m^2",
-        levels={"home": "20 in"},
+        levels={"lane": "20 in"},
     )
 
     assert trace.verdict == "no stop"
@@ -281,10 +281,10 @@ def test_an_open_pipe_end_on_a_pressure_switch_runs_over() -> None:
 def test_waiting_out_a_long_restart_delay_is_not_being_stuck() -> None:
     """The trough calls again at once, and the drive starts when its ten minutes are over."""
     site = line(**trough(), drive={"kind": "solar", "restart_delay": "10 min"}).changed(
-        {"trough.home.herd": {"head": 60, "kind": "cow with calf", "visits": ["12:20"]}}
+        {"trough.lane.herd": {"head": 60, "kind": "cow with calf", "visits": ["12:20"]}}
     )
 
-    trace = simulate(site, "50 min", sun="800 W/m^2", start="12:00", levels={"home": "21 in"})
+    trace = simulate(site, "50 min", sun="800 W/m^2", start="12:00", levels={"lane": "21 in"})
 
     assert trace.measures().starts >= 2
 

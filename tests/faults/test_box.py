@@ -60,7 +60,7 @@ def test_words_are_whole_sentences(fault: Fault) -> None:
         ),
         (demo_site("deep_well"), "cut-out too high for the sun", "climbs to any cut-out"),
         (
-            UPHILL.changed({"trough.bench.pipe.size": "3/4 in PE SIDR 9"}),
+            UPHILL.changed({"trough.notch.pipe.size": "3/4 in PE SIDR 9"}),
             "undersized pipe",
             "smallest pipe of its kind",
         ),
@@ -81,7 +81,7 @@ def test_a_fault_that_cannot_be_says_so_in_one_sentence(site: Site, key: str, wh
 
 
 def test_a_place_that_is_none_is_refused() -> None:
-    with pytest.raises(SiteError, match="write one of 'bench'"):
+    with pytest.raises(SiteError, match="write one of 'notch'"):
         FAULTS["stuck-open float"].apply(UPHILL, "", "moon")
 
 

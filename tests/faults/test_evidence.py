@@ -48,29 +48,29 @@ def boyle(pressure: float, *, precharge: float, volume: float) -> float:
 
 
 def test_a_worn_seat_passes_by_the_root_of_the_pressure(site: Site) -> None:
-    scene = met(site, "worn float seat", "0.3 gpm at 30 psi", "bench")
+    scene = met(site, "worn float seat", "0.3 gpm at 30 psi", "notch")
 
     trace, _ = scene.pass_time(3.0, turned=scene.held("always shut"), drive="off")
 
     at_valve = trace.pressure[-1] - WEIGHT * RISE
-    assert trace.inflow["bench"][-1] == pytest.approx(
+    assert trace.inflow["notch"][-1] == pytest.approx(
         0.3 * GPM * sqrt(at_valve / (30 * PSI)), rel=0.01
     )
 
 
 def test_a_lazy_float_an_inch_down_passes_its_share(site: Site) -> None:
     """Three inches to open, one inch down: a third of what the same pressure drives fully open."""
-    scene = met(site, "lazy float", "3 in", "bench")
-    pressed = scene.site.changed({"trough.bench.freeboard": "1 in"})
+    scene = met(site, "lazy float", "3 in", "notch")
+    pressed = scene.site.changed({"trough.notch.freeboard": "1 in"})
 
     trace, _ = scene.pass_time(0.05, turned=pressed)
 
-    level = trace.level["bench"][-1]
+    level = trace.level["notch"][-1]
     opening = (23 * 0.0254 - level) / (3 * 0.0254)
     assert 0.2 < opening < 0.45
-    drop = WEIGHT * (trace.head["bench"][-1] - RISE)
+    drop = WEIGHT * (trace.head["notch"][-1] - RISE)
     full = 9 * GPM * sqrt(drop / (20 * PSI))
-    assert trace.inflow["bench"][-1] == pytest.approx(opening * full, rel=0.02)
+    assert trace.inflow["notch"][-1] == pytest.approx(opening * full, rel=0.02)
 
 
 def test_a_bad_check_valve_lets_the_tank_run_back(site: Site) -> None:
@@ -87,11 +87,11 @@ def test_a_bad_check_valve_lets_the_tank_run_back(site: Site) -> None:
 
 
 def test_a_buried_leak_is_beyond_the_valve(site: Site) -> None:
-    scene = met(site, "buried leak", "0.3 gpm at 30 psi", "bench")
+    scene = met(site, "buried leak", "0.3 gpm at 30 psi", "notch")
 
     assert read(scene, "shut in")["fall"] < 0.5 * PSI
     assert read(scene, "open line")["fall"] > 5.0 * PSI
-    assert read(scene, "drip", "bench")["flow"] < 1e-3 * GPM
+    assert read(scene, "drip", "notch")["flow"] < 1e-3 * GPM
 
 
 def test_a_cut_out_too_high_is_over_the_dead_head(site: Site) -> None:
@@ -107,7 +107,7 @@ def test_a_cut_out_too_high_is_over_the_dead_head(site: Site) -> None:
 def test_a_cut_in_under_the_static_pressure_never_comes(site: Site) -> None:
     scene = met(site, "cut-in under the static pressure", "17 psi")
 
-    seen = read(scene, "work", "bench")
+    seen = read(scene, "work", "notch")
 
     assert seen["low"] == pytest.approx(WEIGHT * RISE, rel=0.01)
     assert seen["low"] > 17 * PSI
@@ -208,14 +208,14 @@ def test_a_clogged_screen_shows_only_under_pumping(site: Site) -> None:
 
     assert read(scene, "well at rest")["depth"] == pytest.approx(LIFT)
     drawn = 1.2 * 60 * FOOT / (7 * GPM) * trace.pump_flow[-1]
-    assert read(scene, "well pumping", "bench")["depth"] == pytest.approx(LIFT + drawn, rel=1e-3)
+    assert read(scene, "well pumping", "notch")["depth"] == pytest.approx(LIFT + drawn, rel=1e-3)
     assert drawn > 30 * FOOT
 
 
 def test_a_small_pipe_takes_the_pressure(site: Site) -> None:
     """Friction by Swamee and Jain's explicit factor, 0.824 in (ASTM D2239) at 50 to 60 degF."""
-    scene = met(site, "undersized pipe", "3/4 in PE SIDR 9", "bench")
-    seen = read(scene, "bucket", "bench")
+    scene = met(site, "undersized pipe", "3/4 in PE SIDR 9", "notch")
+    seen = read(scene, "bucket", "notch")
 
     flow, D, nu = seen["flow"], 0.824 * 0.0254, 1.2e-6
     speed = flow / (0.25 * pi * D * D)
@@ -227,23 +227,23 @@ def test_a_small_pipe_takes_the_pressure(site: Site) -> None:
 
 
 def test_a_float_stuck_open_runs_over(site: Site) -> None:
-    scene = met(site, "stuck-open float", "", "bench")
+    scene = met(site, "stuck-open float", "", "notch")
 
-    assert read(scene, "look", "bench")["gap"] == pytest.approx(0.0, abs=1e-3)
-    assert read(scene, "drip", "bench")["flow"] > 3 * GPM
+    assert read(scene, "look", "notch")["gap"] == pytest.approx(0.0, abs=1e-3)
+    assert read(scene, "drip", "notch")["flow"] > 3 * GPM
     assert any(
         "over the rim" in said
-        for said in evidence(site, FAULTS["stuck-open float"], "", "bench").complaints
+        for said in evidence(site, FAULTS["stuck-open float"], "", "notch").complaints
     )
 
 
 def test_a_float_stuck_shut_gives_nothing_to_an_empty_trough(site: Site) -> None:
-    scene = met(site, "stuck-shut float", "", "bench")
+    scene = met(site, "stuck-shut float", "", "notch")
 
-    assert read(scene, "bucket", "bench")["flow"] == 0.0
+    assert read(scene, "bucket", "notch")["flow"] == 0.0
     drunk = 50 * site.troughs[0].herd.need(site.place.air_temperature).to("m^3/s").magnitude  # type: ignore[union-attr]
     left = 420 * GALLON * 22 / 24 - drunk * 86_400 / 3
     assert scene.standing.pressure > WEIGHT * RISE
     trace, _ = scene.pass_time(1.0)
-    assert trace.level["bench"][-1] == pytest.approx(left / (420 * GALLON) * 24 * 0.0254, rel=1e-3)
+    assert trace.level["notch"][-1] == pytest.approx(left / (420 * GALLON) * 24 * 0.0254, rel=1e-3)
     assert trace.drive_state[-1] == DriveState.HELD

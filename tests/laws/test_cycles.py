@@ -55,7 +55,7 @@ def with_leak(shape: dict[str, Any], leak: float, tank: dict[str, Any], gallons:
     """The line with a leak at its far end, and a tank if there is any to speak of."""
     return line(
         **shape,
-        leaks=({"at": "home", "size": f"{leak} gpm at 30 psi"},),
+        leaks=({"at": "lane", "size": f"{leak} gpm at 30 psi"},),
         pressure_tank=None if gallons < 0.02 else tank | {"volume": f"{gallons} gal"},
     )
 

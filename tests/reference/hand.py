@@ -40,7 +40,7 @@ shut_off_head = "190 ft"
 rated_flow = "7 gpm"
 rated_head = "130 ft"
 [[trough]]
-name = "home"
+name = "lane"
 volume = "300 gal"
 depth = "24 in"
 pipe = { from = "manifold", length = "1500 ft", size = "1 1/4 in PE SIDR 15", rise = "0 ft" }

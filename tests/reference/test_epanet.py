@@ -48,7 +48,7 @@ shut_off_head = "340 ft"
 rated_flow = "8 gpm"
 rated_head = "250 ft"
 [[trough]]
-name = "home"
+name = "lane"
 volume = "300 gal"
 depth = "24 in"
 pipe = { from = "manifold", length = "1500 ft", size = "1 1/4 in PE SIDR 15", rise = "12 ft", fittings = 14 }
@@ -74,7 +74,7 @@ length = "2000 ft"
 size = "1 1/4 in PE SIDR 15"
 rise = "25 ft"
 [[trough]]
-name = "hill"
+name = "elm"
 volume = "300 gal"
 depth = "24 in"
 pipe = { from = "tee", length = "900 ft", size = "1 in PE SIDR 15", rise = "20 ft" }
@@ -110,7 +110,7 @@ size = "1 1/4 in PE SIDR 15"
 rise = "-10 ft"
 fittings = 5
 [[trough]]
-name = "ridge"
+name = "lookout"
 volume = "300 gal"
 depth = "24 in"
 pipe = { from = "second tee", length = "600 ft", size = "1 in PVC Sch 40", rise = "45 ft" }

@@ -43,13 +43,13 @@ def test_a_line_on_that_well_sees_the_pumping_level() -> None:
             "array.rated_power": "3000 W",
             "pump": {"kind": "centrifugal", "shut_off_head": "290 ft", "rated_flow": "7 gpm",
                      "rated_head": "208.4 ft"},
-            "trough.home.pipe.length": "1 ft",
-            "trough.home.pipe.size": "2 in PE SIDR 15",
+            "trough.lane.pipe.length": "1 ft",
+            "trough.lane.pipe.size": "2 in PE SIDR 15",
         }
     )  # fmt: skip
     weight = water_at(site.place).weight
     psi = 100.0 * FOOT * weight / PSI
-    site = site.changed({"trough.home.float_valve.flow": f"7 gpm at {psi:.6f} psi"})
+    site = site.changed({"trough.lane.float_valve.flow": f"7 gpm at {psi:.6f} psi"})
 
     line = steady(site, sun="1000 W/m^2")
 

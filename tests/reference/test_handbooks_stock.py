@@ -105,7 +105,7 @@ def test_eighty_cows_of_a_pasture_guide() -> None:
     gallons = 15.0 * IMPERIAL_GALLON / GALLON
     herd = {"head": 80, "kind": "cow with calf", "daily_need": f"{gallons!r} gal/day",
             "visits": ["06:00", "18:00"], "visit_time": "120 min"}  # fmt: skip
-    site = demo_site("one_trough").changed({"trough.home.herd": herd})
+    site = demo_site("one_trough").changed({"trough.lane.herd": herd})
 
     flow = visit_flow(site.troughs[0], site)
 
@@ -118,7 +118,7 @@ def test_hundred_pairs_of_an_extension_article() -> None:
     over 8 hours brings 2400 to 3360."""
     herd = {"head": 100, "kind": "cow with calf", "daily_need": "30 gal/day",
             "visits": ["06:00"], "visit_time": "480 min"}  # fmt: skip
-    site = demo_site("one_trough").changed({"trough.home.herd": herd})
+    site = demo_site("one_trough").changed({"trough.lane.herd": herd})
 
     flow = visit_flow(site.troughs[0], site)
 

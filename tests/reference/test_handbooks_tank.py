@@ -24,8 +24,7 @@ def drawdown(
 
 
 def test_an_85_gallon_tank() -> None:
-    """Source: Pelikan, National Driller, column on tank sizing; The Driller, February 2006: charge
-    28, switch 30/50, 14.7 psia: 25.1 gal."""
+    """Source: a trade column on tank sizing, February 2006: charge 28, switch 30/50, 14.7 psia: 25.1 gal."""
     assert drawdown(85.0, 30, 50, precharge=28) == pytest.approx(25.1, abs=0.05)
 
 

@@ -62,7 +62,7 @@ def test_a_well_drawn_down_to_the_pump() -> None:
     """10 ft for each gpm, and 30 ft of water over the intake: 3 gpm and no more."""
     line = site(well={"static_level": "60 ft", "drawdown": "10 ft/gpm", "intake_depth": "90 ft"})
 
-    trace = lab.simulate(line, "20 min", sun=FULL, levels={"home": "5 in"})
+    trace = lab.simulate(line, "20 min", sun=FULL, levels={"lane": "5 in"})
 
     assert trace.verdict == "safety stop"
     assert trace.pump_flow.max() == pytest.approx(3.0 * GPM, rel=1e-3)
@@ -75,11 +75,11 @@ def test_time_to_fill_a_trough() -> None:
     line = site(trough__home__volume="500 gal")
     flow = settled(_level_line)
 
-    trace = lab.simulate(line, "2 hour", sun=FULL, levels={"home": "4 in"})
+    trace = lab.simulate(line, "2 hour", sun=FULL, levels={"lane": "4 in"})
 
     full = min(
         time
-        for time, level in zip(trace.time, trace.level["home"], strict=True)
+        for time, level in zip(trace.time, trace.level["lane"], strict=True)
         if level >= 21.5 * INCH
     )
     assert full == pytest.approx(17.5 / 24.0 * 500.0 * GALLON / flow, abs=15.0)
@@ -93,7 +93,7 @@ def test_the_first_jump_of_a_slammed_float() -> None:
     line = site()
     v = settled(_level_line) / (pi / 4.0 * BORE**2)
 
-    run = lab.surge(line, trough="home", closing_time="0 s").runs[-1]
+    run = lab.surge(line, trough="lane", closing_time="0 s").runs[-1]
 
     assert run.wave_speed == pytest.approx(a, rel=2e-3)
     assert run.head[1][-1] - run.steady[-1] == pytest.approx(a * v / G, rel=0.02)
@@ -113,14 +113,14 @@ def test_no_gauge_shows_less_than_nothing(place: str, changes: dict[str, Any]) -
     air = 101_325.0 * exp(5.25588 * -2.25577e-5 * feet * FOOT)
     line = site(place__elevation=place, **changes)
 
-    trace = lab.simulate(line, "1 hour", sun=FULL, levels={"home": "20 in"})
+    trace = lab.simulate(line, "1 hour", sun=FULL, levels={"lane": "20 in"})
 
     assert trace.times("suction")
     assert float(trace.pressure.min()) == pytest.approx(0.214 * PSI - air, rel=0.02)
 
 
 def test_a_level_sound_line_is_never_sucked() -> None:
-    trace = lab.simulate(site(), "1 hour", sun=FULL, levels={"home": "20 in"})
+    trace = lab.simulate(site(), "1 hour", sun=FULL, levels={"lane": "20 in"})
 
     assert not trace.times("suction")
     assert float(trace.pressure.min()) > -0.05 * PSI, "no gauge would show it"

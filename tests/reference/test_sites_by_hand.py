@@ -35,7 +35,7 @@ def test_a_line_up_and_down_hill(rise: float, feet: float) -> None:
     assert running.pump_flow == pytest.approx(Q, rel=1e-3)
     assert running.pressure[MANIFOLD] == pytest.approx(WEIGHT * needed(Q), abs=0.02 * PSI)
     assert shut.pressure[MANIFOLD] == pytest.approx(WEIGHT * 130.0 * FOOT, rel=1e-4)
-    assert shut.pressure["home"] == pytest.approx(WEIGHT * (130.0 - rise) * FOOT, rel=1e-4)
+    assert shut.pressure["lane"] == pytest.approx(WEIGHT * (130.0 - rise) * FOOT, rel=1e-4)
 
 
 def test_twice_the_flow_on_a_thin_pipe() -> None:
@@ -75,7 +75,7 @@ def test_a_deep_well_and_a_weak_array(sun: float) -> None:
         lift=400.0, shut_off=620.0, gpm=4.0, rated=470.0, watts=watts,
     )  # fmt: skip
     running, shut = (
-        lab.steady(line, sun=f"{sun} W/m^2", open_troughs=floats) for floats in (["home"], [])
+        lab.steady(line, sun=f"{sun} W/m^2", open_troughs=floats) for floats in (["lane"], [])
     )
 
     assert running.pump_flow == pytest.approx(Q, rel=2e-3)
@@ -88,7 +88,7 @@ def test_a_deep_well_and_a_weak_array(sun: float) -> None:
 def test_a_leak_far_out_feeds_on_what_friction_leaves(distance: float, exponent: float) -> None:
     line = site(
         trough__home__pipe__rise="40 ft", drive={"kind": "mains"},
-        leaks=[{"at": "home", "distance": f"{distance} ft", "size": "2 gpm at 30 psi",
+        leaks=[{"at": "lane", "distance": f"{distance} ft", "size": "2 gpm at 30 psi",
                 "exponent": exponent}],
     )  # fmt: skip
     way = 1500.0 - distance

@@ -27,7 +27,7 @@ def test_a_cloth_over_a_line_that_holds_has_proved_nothing(new: Rig) -> None:
     assert hint(held).key == "holds from before"
 
     low = up(new.turn(16)).wait(5.0).shade(on=True)
-    again = low.hold("hill", "always open").wait(5.0).hold("hill", "always shut").wait(10.0)
+    again = low.hold("elm", "always open").wait(5.0).hold("elm", "always shut").wait(10.0)
     assert hint(again).key == "holds in haze"
 
 

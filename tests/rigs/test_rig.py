@@ -54,7 +54,7 @@ def test_a_screw_turned_out_too_far_fails_as_the_window_says() -> None:
 
 
 def test_a_cut_in_under_the_static_pressure_is_stuck_off() -> None:
-    high = demo_site(RANCH).changed({"trough.hill.pipe.rise": "50 ft"})
+    high = demo_site(RANCH).changed({"trough.elm.pipe.rise": "50 ft"})
     left = hand_over(turned_past(start_rig(high, 3), STATIC))
 
     assert left.predicted == "stuck off"
@@ -90,8 +90,8 @@ def test_the_gauge_is_read_to_a_pound_and_at_most_a_pound_off(new: Rig) -> None:
 
 def test_the_switch_clicks_at_its_points(new: Rig) -> None:
     """Float up in full sun, then down: a pound is the gauge's, a second the water's on its way."""
-    rig = until(new.hold("hill", "always open"), 820.0)
-    rig = up(rig).hold("hill", "always open")
+    rig = until(new.hold("elm", "always open"), 820.0)
+    rig = up(rig).hold("elm", "always open")
 
     assert clicks(rig, "switch trips")[-1] == pytest.approx(rig.screw.cut_out / PSI, abs=1.6)
     assert clicks(rig, "switch resets")[-1] == pytest.approx(rig.screw.cut_in / PSI, abs=1.6)
@@ -132,7 +132,7 @@ def test_turns_in_a_row_are_one_try(new: Rig) -> None:
 
 def test_each_thing_takes_the_minutes_that_it_says(new: Rig) -> None:
     done = {
-        "screw": new.turn(1), "meter": new.meter(), "float": new.hold("hill", "always shut"),
+        "screw": new.turn(1), "meter": new.meter(), "float": new.hold("elm", "always shut"),
         "cloth": new.shade(on=True), "air": new.set_air(16.0 * PSI),
     }  # fmt: skip
     for key, rig in done.items():
@@ -152,7 +152,7 @@ def test_the_cloth_keeps_its_share_of_the_sun_off(new: Rig) -> None:
 
 
 def test_nobody_leaves_a_line_half_done(new: Rig) -> None:
-    with pytest.raises(LabkitError, match="float at 'hill' go"):
+    with pytest.raises(LabkitError, match="float at 'elm' go"):
         hand_over(up(new))
     with pytest.raises(LabkitError, match="cloth"):
         hand_over(new.shade(on=True))
@@ -202,17 +202,17 @@ def test_a_contact_that_never_closes_in_this_sun_is_explained(new: Rig) -> None:
 
 
 def test_a_stop_while_water_runs_is_explained() -> None:
-    rig = until(start_rig(RANCH, 3).hold("hill", "always open"), 820.0)
-    rig = turned_past(rig, RUNNING).hold("hill", "always open")
+    rig = until(start_rig(RANCH, 3).hold("elm", "always open"), 820.0)
+    rig = turned_past(rig, RUNNING).hold("elm", "always open")
 
     assert hint(rig).key == "false stop"
-    assert hint(rig).where == "hill"
+    assert hint(rig).where == "elm"
 
 
 def test_a_pump_that_never_comes_back_is_explained() -> None:
-    high = demo_site(RANCH).changed({"trough.hill.pipe.rise": "50 ft"})
+    high = demo_site(RANCH).changed({"trough.elm.pipe.rise": "50 ft"})
     rig = up(until(start_rig(high, 3).wait(1.0), 820.0))
-    rig = turned_past(rig, STATIC).hold("hill", "always open").wait(10.0)
+    rig = turned_past(rig, STATIC).hold("elm", "always open").wait(10.0)
 
     assert word(rig, "pump") == "stands still"
     told = hint(rig)
@@ -222,7 +222,7 @@ def test_a_pump_that_never_comes_back_is_explained() -> None:
 
 def test_a_pump_that_comes_back_while_full_is_explained() -> None:
     """The leak takes half a gallon a minute; no float is open."""
-    leaky = demo_site(RANCH).changed({"leaks": [{"at": "hill", "size": "0.5 gpm at 30 psi"}]})
+    leaky = demo_site(RANCH).changed({"leaks": [{"at": "elm", "size": "0.5 gpm at 30 psi"}]})
     rig = up(until(start_rig(leaky, 3), 820.0)).wait(30.0)
 
     assert clicks(rig, "switch resets")
@@ -232,23 +232,23 @@ def test_a_pump_that_comes_back_while_full_is_explained() -> None:
 
 
 def test_a_tank_charged_over_cut_in_is_explained() -> None:
-    rig = start_rig(RANCH, 3).turn(8).hold("hill", "always open")
+    rig = start_rig(RANCH, 3).turn(8).hold("elm", "always open")
 
     assert hint(rig).key == "air over cut-in"
 
 
 def test_a_stop_that_holds_and_one_that_is_still_to_come() -> None:
-    rig = until(start_rig(RANCH, 3).hold("hill", "always open"), 820.0)
+    rig = until(start_rig(RANCH, 3).hold("elm", "always open"), 820.0)
     assert hint(rig).key in ("fills", "air over cut-in")
     assert hint(up(rig)).key == "holds"
 
 
 def test_a_cut_out_over_what_a_float_holds_is_warned_of() -> None:
     """It holds 40 psi, 20 ft up: 48.7 at the gauge, and the factory's cut-out is about 50."""
-    site = demo_site(RANCH).changed({"trough.hill.float_valve.holding_pressure": "40 psi"})
+    site = demo_site(RANCH).changed({"trough.elm.float_valve.holding_pressure": "40 psi"})
     told = hint(start_rig(site, 3))
 
-    assert (told.key, told.where) == ("over rating", "hill")
+    assert (told.key, told.where) == ("over rating", "elm")
     limit = dict(told.pressures)["limit"] / PSI
     assert 40.0 < limit <= 40.0 + 20.0 / 2.31 + 0.1
 

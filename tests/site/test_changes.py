@@ -37,21 +37,21 @@ def test_points_move_together_whatever_their_order(site: Site) -> None:
 def test_parts_deep_within_are_reached_by_name(site: Site) -> None:
     copy = site.changed(
         {
-            "trough.ridge.float_valve.seat_leak": "0.1 gpm at 30 psi",
-            "trough.ridge.pipe.rise": ureg.Quantity(5.0, "m"),
+            "trough.lookout.float_valve.seat_leak": "0.1 gpm at 30 psi",
+            "trough.lookout.pipe.rise": ureg.Quantity(5.0, "m"),
             "pipe.upper tee.length": "400 m",
             "tank": PressureTank(volume="1 gal", precharge="20 psi"),
-            "leaks": (Leak(at="creek", size="1 mm hole"), {"at": "ridge", "size": "0 gpm"}),
+            "leaks": (Leak(at="creek", size="1 mm hole"), {"at": "lookout", "size": "0 gpm"}),
         }
     )
 
-    creek, corral, ridge = copy.troughs
-    assert str(ridge.float_valve.seat_leak) == "0.1 gpm at 30 psi"
-    assert ridge.pipe.rise == quantity("5 m", "m")
+    creek, corral, lookout = copy.troughs
+    assert str(lookout.float_valve.seat_leak) == "0.1 gpm at 30 psi"
+    assert lookout.pipe.rise == quantity("5 m", "m")
     assert (creek, corral) == site.troughs[:2]
     assert written(copy.pipes[1].length) == "400 m"
-    assert [leak.at for leak in copy.leaks] == ["creek", "ridge"]
-    assert copy.elevation("ridge") == pytest.approx((5 + 12) * 0.3048 + 5.0)
+    assert [leak.at for leak in copy.leaks] == ["creek", "lookout"]
+    assert copy.elevation("lookout") == pytest.approx((5 + 12) * 0.3048 + 5.0)
 
 
 def test_parts_are_taken_away_and_given(site: Site) -> None:
@@ -74,20 +74,20 @@ def test_parts_are_taken_away_and_given(site: Site) -> None:
             "switch: cutin is not a known key; the nearest known key is 'cut_in'",
         ),
         (
-            {"trough.rigde.depth": "3 ft"},
-            "trough is 'rigde'; write one of 'creek', 'corral', 'ridge'",
+            {"trough.lookuot.depth": "3 ft"},
+            "trough is 'lookuot'; write one of 'creek', 'corral', 'lookout'",
         ),
         (
-            {"trough.ridge.depth": "3 psi"},
+            {"trough.lookout.depth": "3 psi"},
             (
-                "trough.ridge.depth is '3 psi'; write a length as a number and a unit, such as"
+                "trough.lookout.depth is '3 psi'; write a length as a number and a unit, such as"
                 " '30 in' (ft, in, m, cm, mm, km, mi, yd)"
             ),
         ),
         (
-            {"trough.ridge.pipe.from": "ridge"},
+            {"trough.lookout.pipe.from": "lookout"},
             (
-                "trough.ridge.pipe.from is 'ridge'; a trough ends its run; write 'manifold' or"
+                "trough.lookout.pipe.from is 'lookout'; a trough ends its run; write 'manifold' or"
                 " 'lower tee' or 'upper tee'"
             ),
         ),
@@ -95,7 +95,7 @@ def test_parts_are_taken_away_and_given(site: Site) -> None:
             {"relief_valve.opens_at": "90 psi"},
             "site: relief_valve is missing; give the whole table first",
         ),
-        ({"title.x": "3"}, "site: title is 'Three Draws'; it has no 'x' within it"),
+        ({"title.x": "3"}, "site: title is 'Left-Hand Wash'; it has no 'x' within it"),
         ({"leak.creek.size": "0 gpm"}, "leak is 'creek'; the site has none"),
         ({"well": "deep"}, "well is 'deep'; write it as a table of keys and values"),
         ({"well": None}, "well is missing; write it as a table of keys and values"),
@@ -170,13 +170,13 @@ def test_sensors_wires_and_floats_are_reached_by_name() -> None:
 
     copy = tank.changed(
         {
-            "level_sensor.tank.stops_at": "66 in",
-            "sensor.tank.wire.condition": "cut",
+            "level_sensor.cistern.stops_at": "66 in",
+            "sensor.cistern.wire.condition": "cut",
             "switch.wire": {"gauge": "16 AWG", "length": "6 ft"},
-            "trough.tank.float_valve.position": "always shut",
+            "trough.cistern.float_valve.position": "always shut",
         }
     )
-    other = copy.changed({"sensor.tank.wire": None, "sensor.tank.radio": radio})
+    other = copy.changed({"sensor.cistern.wire": None, "sensor.cistern.radio": radio})
 
     (sensor,) = copy.level_sensors
     assert written(sensor.stops_at) == "66 in"
@@ -208,17 +208,17 @@ def test_sensors_wires_and_floats_are_reached_by_name() -> None:
                 " 'pressure switch', or add a [[level_sensor]]"
             ),
         ),
-        ({"level_sensor.pond.action": "opens when full"}, "level sensor is 'pond'; write one of 'tank'"),
+        ({"level_sensor.pond.action": "opens when full"}, "level sensor is 'pond'; write one of 'cistern'"),
         (
-            {"trough.tank.depth": "60 in"},
+            {"trough.cistern.depth": "60 in"},
             (
-                "level_sensor.tank.stops_at is 64 in; it must be below the rim of the trough,"
+                "level_sensor.cistern.stops_at is 64 in; it must be below the rim of the trough,"
                 " whose depth is 60 in"
             ),
         ),
         (
-            {"trough.tank.name": "pond"},
-            "level_sensor.1.trough is 'tank'; no trough has that name; write 'pond'",
+            {"trough.cistern.name": "pond"},
+            "level_sensor.1.trough is 'cistern'; no trough has that name; write 'pond'",
         ),
     ],
     ids=range(5),
@@ -234,7 +234,7 @@ def test_sensors_that_act_against_each_other_are_refused() -> None:
     pair = {"gauge": "18 AWG", "length": "900 ft"}
     sensors = [
         {"trough": "creek", "stops_at": "12 in", "starts_at": "6 in", "wire": pair},
-        {"trough": "ridge", "stops_at": "12 in", "starts_at": "6 in", "wire": pair,
+        {"trough": "lookout", "stops_at": "12 in", "starts_at": "6 in", "wire": pair,
          "action": "opens when full"},
     ]  # fmt: skip
 
@@ -242,6 +242,6 @@ def test_sensors_that_act_against_each_other_are_refused() -> None:
         demo_site("three_troughs").changed({"level_sensors": sensors})
 
     assert str(caught.value) == (
-        "level_sensor.ridge.action is 'opens when full'; all sensors of a line act alike; write"
+        "level_sensor.lookout.action is 'opens when full'; all sensors of a line act alike; write"
         " 'closes when full'"
     )

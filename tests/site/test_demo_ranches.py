@@ -5,12 +5,15 @@ A quadratic curve through the pump's points, Colebrook friction from the fluids 
 float valve's square root give the pressure while one trough fills.
 """
 
+import re
 from math import pi, sqrt
+from pathlib import Path
 
 import pytest
 from fluids.friction import friction_factor
 from scipy.optimize import brentq
 
+import labkit
 from labkit.parts import CentrifugalPump, Pipe
 from labkit.parts.tree import elevations
 from labkit.site import Site
@@ -18,6 +21,7 @@ from labkit.sitefile import DEMO_SITES, demo_site, load_site
 from labkit.units import si
 
 RHO, NU, G = 999.5, 1.24e-6, 9.80665  # water at 55 degF (12.8 degC), IAPWS-95 to three digits
+ROOMS = Path(labkit.__file__).parent
 RANCHES = sorted(path.stem for path in DEMO_SITES.glob("*.toml"))
 CLOSING = [ranch for ranch in RANCHES if demo_site(ranch).pump.kind == "centrifugal"]
 WITH_TANK = [ranch for ranch in RANCHES if demo_site(ranch).pressure_tank is not None]
@@ -151,9 +155,24 @@ def test_a_file_is_named_and_commented(ranch: str) -> None:
     text = (DEMO_SITES / f"{ranch}.toml").read_text(encoding="utf-8")
 
     assert text.startswith("# An invented ranch")
+    lines = text.splitlines()
+    for above, line in zip(["", *lines], lines, strict=False):
+        assert not line or "# " in line or above.startswith("# "), (
+            f"{line}: no note says what it is"
+        )
     assert load_site(DEMO_SITES / f"{ranch}.toml") == demo_site(ranch)
 
 
-@pytest.mark.parametrize("name", ["first_line", "Badger Rise", "badger rise"])
+@pytest.mark.parametrize("name", ["first_line", "Two Buckets", "two buckets"])
 def test_a_ranch_is_found_by_its_file_and_by_its_title(name: str) -> None:
-    assert demo_site(name).title == "Badger Rise"
+    assert demo_site(name).title == "Two Buckets"
+
+
+@pytest.mark.parametrize("ranch", RANCHES)
+def test_a_ranch_is_nowhere_and_its_troughs_are_no_words_of_the_program(site: Site) -> None:
+    """Whole degrees name no place; a trough called as a part or a picture would confuse a sentence."""
+    for angle in (site.place.latitude, site.place.longitude):
+        assert float(angle.magnitude).is_integer()
+    said = "\n".join(path.read_text(encoding="utf-8") for path in ROOMS.rglob("*words.py"))
+    for trough in site.troughs:
+        assert not re.search(rf"\b{trough.name}\b", said), trough.name

@@ -15,9 +15,9 @@ RHO_G = 999.4 * 9.80665
 
 
 def over(profile: object = HILL, **more: object) -> lab.Site:
-    """Coyote Flat's line, 1500 ft on the flat, laid over a hill."""
-    changes = {"trough.home.pipe.profile": profile}
-    changes |= {f"trough.home.pipe.{key}": value for key, value in more.items()}
+    """Crooked Gate's line, 1500 ft on the flat, laid over a hill."""
+    changes = {"trough.lane.pipe.profile": profile}
+    changes |= {f"trough.lane.pipe.{key}": value for key, value in more.items()}
     return demo_site("one_trough").changed(changes)
 
 
@@ -41,9 +41,9 @@ def test_a_file_without_them_does_not_speak_of_them() -> None:
 def test_each_corner_is_a_node_at_its_height() -> None:
     _, layout = make_plant(over())
 
-    corners = [ground_node("home", back * FOOT) for back in (900.0, 500.0, 300.0)]
-    rounded = [f"ground: {back} m before home" for back in ("274.3", "152.4", "91.4")]
-    assert list(layout.names) == ["manifold", *rounded, "home"]
+    corners = [ground_node("lane", back * FOOT) for back in (900.0, 500.0, 300.0)]
+    rounded = [f"ground: {back} m before lane" for back in ("274.3", "152.4", "91.4")]
+    assert list(layout.names) == ["manifold", *rounded, "lane"]
     assert len(corners) == 3
     assert [layout.kinds[name] for name in layout.names] == [
         "manifold", "ground", "ground", "ground", "trough",
@@ -56,12 +56,12 @@ def test_each_corner_is_a_node_at_its_height() -> None:
 
 def test_a_leak_and_a_vent_on_a_slope_have_the_height_of_the_slope() -> None:
     """A quarter and a half of the way up from 30 ft to 60 ft."""
-    leak = {"at": "home", "distance": "800 ft", "size": "0.1 gpm at 30 psi"}
+    leak = {"at": "lane", "distance": "800 ft", "size": "0.1 gpm at 30 psi"}
     site = over(vents=["800 ft"]).changed({"leaks": [leak]})
 
     _, layout = make_plant(site)
 
-    vent, hole = ground_node("home", 213.4), leak_node("home", 243.8)
+    vent, hole = ground_node("lane", 213.4), leak_node("lane", 243.8)
     assert layout.elevations[hole] / FOOT == pytest.approx(37.5, abs=0.02)
     assert layout.elevations[vent] / FOOT == pytest.approx(45.0, abs=0.02)
     assert layout.kinds[hole] == "leak"
@@ -69,11 +69,11 @@ def test_a_leak_and_a_vent_on_a_slope_have_the_height_of_the_slope() -> None:
 
 
 def test_a_leak_at_a_corner_is_one_node_with_it() -> None:
-    leak = {"at": "home", "distance": "500 ft", "size": "0.1 gpm at 30 psi"}
+    leak = {"at": "lane", "distance": "500 ft", "size": "0.1 gpm at 30 psi"}
 
     _, layout = make_plant(over().changed({"leaks": [leak]}))
 
-    assert layout.names[2] == leak_node("home", 152.4)
+    assert layout.names[2] == leak_node("lane", 152.4)
     assert layout.elevations[layout.names[2]] / FOOT == pytest.approx(60.0)
     assert len(layout.names) == 5
 
@@ -89,7 +89,7 @@ def test_air_follows_the_water_down_from_a_vent_and_no_further() -> None:
     assert [above[name] for name in ("manifold", crest, slope, dip)] == [0.0] * 4
     # 4300 ft up the air weighs 12.55 psi (ISO 2533), water of 55 degF boils at 0.21 psi (tables)
     limit = -(12.55 - 0.21) * PSI / RHO_G
-    assert [above[name] for name in (hill, "home")] == pytest.approx([limit] * 2, rel=2e-3)
+    assert [above[name] for name in (hill, "lane")] == pytest.approx([limit] * 2, rel=2e-3)
 
 
 @pytest.mark.parametrize(
@@ -114,24 +114,24 @@ def test_air_follows_the_water_down_from_a_vent_and_no_further() -> None:
 )
 def test_ground_that_cannot_be_is_refused(field: str, value: object, said: str) -> None:
     with pytest.raises(SiteError) as caught:
-        demo_site("one_trough").changed({f"trough.home.pipe.{field}": value})
+        demo_site("one_trough").changed({f"trough.lane.pipe.{field}": value})
 
     sentence = str(caught.value)
-    assert sentence.startswith(f"trough.home.pipe.{field} {said}")
+    assert sentence.startswith(f"trough.lane.pipe.{field} {said}")
     assert len(sentence) < 300
 
 
 def test_ground_out_of_reach_is_refused() -> None:
-    site = demo_site("one_trough").changed({"trough.home.pipe.length": "9000 ft"})
+    site = demo_site("one_trough").changed({"trough.lane.pipe.length": "9000 ft"})
     steep = {"from": "manifold", "to": "bend", "length": "3000 ft", "rise": "2000 ft",
              "size": "1 1/4 in PE SIDR 15"}  # fmt: skip
 
-    with pytest.raises(SiteError, match=r"^trough\.home\.pipe\.profile is 1500 ft high; with the"):
+    with pytest.raises(SiteError, match=r"^trough\.lane\.pipe\.profile is 1500 ft high; with the"):
         site.changed(
             {
                 "pipes": [steep],
-                "trough.home.pipe.from": "bend",
-                "trough.home.pipe.profile": [["5000 ft", "1500 ft"]],
+                "trough.lane.pipe.from": "bend",
+                "trough.lane.pipe.profile": [["5000 ft", "1500 ft"]],
             }
         )
 
@@ -142,16 +142,16 @@ def test_ground_out_of_reach_is_refused() -> None:
 def test_the_column_up_to_the_crest_stands_on_the_gauge() -> None:
     """60 ft of water weigh 26.0 psi; airtight, the air's 12.55 psi less 0.21 of vapour hold part of
     it up at first."""
-    found = lab.rest_pressure(over(), "home")
+    found = lab.rest_pressure(over(), "lane")
 
     assert found.pressure / PSI == pytest.approx(60.0 * FOOT * RHO_G / PSI, rel=1e-3)
     assert found.pressure / PSI == pytest.approx(26.0, abs=0.05)
     assert found.least / PSI == pytest.approx(26.0 - 12.34, abs=0.05)
-    assert found.where == "ground: 152.4 m before home"
+    assert found.where == "ground: 152.4 m before lane"
 
 
 def test_a_vent_leaves_nothing_to_hold_it_up() -> None:
-    found = lab.rest_pressure(over(vents=["1000 ft"]), "home")
+    found = lab.rest_pressure(over(vents=["1000 ft"]), "lane")
 
     assert found.least == found.pressure
 
@@ -159,9 +159,9 @@ def test_a_vent_leaves_nothing_to_hold_it_up() -> None:
 def test_ground_below_the_trough_has_no_say() -> None:
     low = over([["700 ft", "15 ft"], ["1000 ft", "-30 ft"]], rise="20 ft", vents=["700 ft"])
 
-    found = lab.rest_pressure(low, "home")
+    found = lab.rest_pressure(low, "lane")
 
-    assert found.where == "home"
+    assert found.where == "lane"
     assert found.pressure == found.least == pytest.approx(20.0 * FOOT * RHO_G, rel=1e-3)
 
 
@@ -171,24 +171,24 @@ def test_nodes_between_two_runs_count_like_a_profile() -> None:
     site = demo_site("one_trough").changed(
         {
             "pipes": [crest],
-            "trough.home.pipe.from": "crest",
-            "trough.home.pipe.length": "500 ft",
-            "trough.home.pipe.rise": "-60 ft",
+            "trough.lane.pipe.from": "crest",
+            "trough.lane.pipe.length": "500 ft",
+            "trough.lane.pipe.rise": "-60 ft",
         }
     )
 
-    found = lab.rest_pressure(site, "home")
+    found = lab.rest_pressure(site, "lane")
 
     assert found.where == "crest"
-    assert found.pressure == pytest.approx(lab.rest_pressure(over(), "home").pressure, rel=1e-12)
+    assert found.pressure == pytest.approx(lab.rest_pressure(over(), "lane").pressure, rel=1e-12)
 
 
 def test_a_branch_that_lies_aside_has_no_say() -> None:
-    """The ridge of Three Draws is no crest on the way to the creek; the lower tee, 5 ft up, is."""
+    """The lookout of Left-Hand Wash is no crest on the way to the creek; the lower tee, 5 ft up, is."""
     site = demo_site("three_troughs")
 
     assert lab.rest_pressure(site, "creek").where == "lower tee"
-    assert lab.rest_pressure(site, "ridge").where == "ridge"
+    assert lab.rest_pressure(site, "lookout").where == "lookout"
 
 
 def test_the_window_starts_at_the_crest() -> None:
@@ -201,5 +201,5 @@ def test_the_window_starts_at_the_crest() -> None:
 
 
 def test_an_unknown_trough_is_refused() -> None:
-    with pytest.raises(SiteError, match="run: trough is 'sink'; the troughs are home"):
+    with pytest.raises(SiteError, match="run: trough is 'sink'; the troughs are lane"):
         lab.rest_pressure(over(), "sink")

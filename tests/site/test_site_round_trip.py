@@ -76,9 +76,9 @@ def test_a_file_keeps_a_mixed_number_and_other_signs(tmp_path: Path) -> None:
     path = tmp_path / "site.toml"
     site = demo_site("one_trough").changed(
         {
-            "trough.home.pipe.size": "1-1/4 in PE SIDR 15",
-            "trough.home.float_valve.band": "1¼ in",
-            "trough.home.pipe.rise": "\N{MINUS SIGN}3 ft",
+            "trough.lane.pipe.size": "1-1/4 in PE SIDR 15",
+            "trough.lane.float_valve.band": "1¼ in",
+            "trough.lane.pipe.rise": "\N{MINUS SIGN}3 ft",
             "title": 'Señor "Quote" \\ 龙',
         }
     )

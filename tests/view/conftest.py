@@ -36,7 +36,7 @@ length = "1000 ft"
 size = "1 1/4 in PE SIDR 15"
 rise = "10 ft"
 [[trough]]
-name = "hill"
+name = "elm"
 volume = "300 gal"
 depth = "24 in"
 pipe = { from = "tee", length = "500 ft", size = "1 in PE SIDR 15", rise = "20 ft" }

@@ -242,7 +242,7 @@ def test_three_ways_in_a_table(methods: StopMethods) -> None:
     rows = methods_rows(methods)
     cells = {row[0]: row[1:] for row in rows.cells}
 
-    assert rows.title == "Three ways to say stop at Coyote Flat"
+    assert rows.title == "Three ways to say stop at Crooked Gate"
     assert rows.headers == ("what", "pressure", "wire", "radio")
     assert cells["works here"] == ("yes", "yes", "yes")
     assert cells["sensors for 1 trough"] == ("1", "1", "1")
@@ -266,7 +266,7 @@ def test_water_of_a_failure_is_said_in_both_systems(methods: StopMethods) -> Non
 
 
 def test_a_line_without_a_window_is_said() -> None:
-    thin = {"trough.hill.pipe.size": "3/4 in PE SIDR 9"}
+    thin = {"trough.elm.pipe.size": "3/4 in PE SIDR 9"}
     site = lab.demo_site("first_line").changed(thin | {"switch.cut_out": "80 psi"})
 
     facts = methods_rows(lab.stop_methods(site, with_failures=False)).cells
@@ -278,15 +278,15 @@ def test_a_line_without_a_window_is_said() -> None:
 
 def test_why_a_way_does_not_work_is_said(methods: StopMethods) -> None:
     """By hand: two miles of 22 AWG pair, 16.14 ohm per 1000 ft, have 341 ohm."""
-    far = methods.site.changed({"trough.home.pipe.length": "2 mi"})
-    hill = {"home": [("0 ft", "0 ft"), ("5000 ft", "300 ft"), ("10560 ft", "0 ft")]}
+    far = methods.site.changed({"trough.lane.pipe.length": "2 mi"})
+    hill = {"lane": [("0 ft", "0 ft"), ("5000 ft", "300 ft"), ("10560 ft", "0 ft")]}
 
     found = lab.stop_methods(far, gauge="22 AWG", ground=hill)
 
     _, wire, radio = methods_rows(found).cells[0][1:]
-    assert wire == "no: the pair to home has 341 ohms, 200 ohms at most"
-    margin = found["radio"].paths["home"].margin
-    assert radio == f"no: {margin:.0f} dB left over to home, 10 wanted"
+    assert wire == "no: the pair to lane has 341 ohms, 200 ohms at most"
+    margin = found["radio"].paths["lane"].margin
+    assert radio == f"no: {margin:.0f} dB left over to lane, 10 wanted"
 
 
 def test_three_ways_in_sentences(methods: StopMethods) -> None:

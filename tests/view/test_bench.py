@@ -87,8 +87,8 @@ def test_a_setting_that_cannot_be_shows_its_sentence_and_keeps_the_picture(
     ("problem", "said"),
     [
         (
-            RunError("line to hill", 12.0, "running", 11.0, "no step could be solved"),
-            "line to hill",
+            RunError("line to elm", 12.0, "running", 11.0, "no step could be solved"),
+            "line to elm",
         ),
         (ZeroDivisionError("deep inside"), "something went wrong inside (ZeroDivisionError)"),
     ],

@@ -63,8 +63,8 @@ def test_the_steps_show_gauge_and_bucket_at_noon_and_in_haze() -> None:
 
 def test_more_troughs_than_rows_are_counted() -> None:
     site = demo_site("three_troughs")
-    ridge = next(trough for trough in site.troughs if trough.name == "ridge")
-    more = [*site.troughs, *(attrs.evolve(ridge, name=f"ridge {n}") for n in range(4))]
+    lookout = next(trough for trough in site.troughs if trough.name == "lookout")
+    more = [*site.troughs, *(attrs.evolve(lookout, name=f"lookout {n}") for n in range(4))]
     strong = site.changed({"troughs": more, "array.rated_power": "2000 W"})
     card = make_card(operating_window(strong))
 
@@ -104,7 +104,7 @@ def test_cautions_are_those_of_the_site() -> None:
     assert "relief valve" in text("deep_well", "US")
     assert "burst a shut line" not in text("first_line", "US")
     assert "The room is narrow" in text("three_troughs", "US")
-    assert "A bigger float valve at ridge" in text("three_troughs", "US")
+    assert "A bigger float valve at lookout" in text("three_troughs", "US")
     assert "The room is narrow" not in text("first_line", "US")
 
 
@@ -131,7 +131,7 @@ def test_the_page_needs_nothing_else_and_its_picture_has_words() -> None:
 
     assert not re.search(r"(src|href)=.?(?!.?data:)http", page)
     (alt,) = re.findall(r'<img alt="([^"]*)"', page)
-    assert "hill at 20 ft" in alt
+    assert "elm at 20 ft" in alt
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -29,7 +29,7 @@ STUCK = {
     "switch.wire": {"gauge": "22 AWG", "length": "6000 ft"},
     "switch.contact": "stuck closed",
 }
-LEAK = {"at": "hill", "distance": "700 ft", "size": "0.2 gpm at 30 psi"}
+LEAK = {"at": "elm", "distance": "700 ft", "size": "0.2 gpm at 30 psi"}
 
 
 def leaking(precharge: str) -> Site:

@@ -50,12 +50,12 @@ def test_the_differential_keeps_the_cut_in(ranch: Site) -> None:
 
 
 def test_head_is_the_height_of_the_far_trough_and_spares_the_others(ranch: Site) -> None:
-    assert far_trough(ranch).name == "hill"
+    assert far_trough(ranch).name == "elm"
     assert CONTROLS["head"].read(ranch, SUN) == pytest.approx(30.0 * FOOT)
 
     site, _ = CONTROLS["head"].apply(ranch, SUN, 50.0 * FOOT)
 
-    assert site.elevation("hill") == pytest.approx(50.0 * FOOT)
+    assert site.elevation("elm") == pytest.approx(50.0 * FOOT)
     assert site.elevation("draw") == pytest.approx(-15.0 * FOOT)
 
 
@@ -63,7 +63,7 @@ def test_the_leak_stands_halfway_along_the_far_trough_s_pipe(ranch: Site) -> Non
     site, _ = CONTROLS["leak size"].apply(ranch, SUN, 0.5 * GPM)
 
     (leak,) = site.leaks
-    assert leak.at == "hill"
+    assert leak.at == "elm"
     assert si(leak.distance) == pytest.approx(250.0 * FOOT)
     assert isinstance(leak.size, FlowAt)
     assert si(leak.size.flow) == pytest.approx(0.5 * GPM)
@@ -138,7 +138,7 @@ def test_a_range_is_whole_steps_long(name: str, system: str) -> None:
 @pytest.mark.parametrize("name", CHOICES)
 def test_a_choice_reads_back_each_of_its_options(ranch: Site, name: str) -> None:
     choice = CHOICES[name]
-    herds = {f"trough.{one}.herd": {"head": 9, "kind": "horse"} for one in ("hill", "draw")}
+    herds = {f"trough.{one}.herd": {"head": 9, "kind": "horse"} for one in ("elm", "draw")}
     site = ranch.changed(herds)
 
     options = choice.options(site)
@@ -187,12 +187,12 @@ def test_pipe_sizes_are_those_of_the_line_s_own_series_from_small_to_large() -> 
 def test_stock_come_to_some_troughs_and_stay_away_from_the_others() -> None:
     site = demo_site("three_troughs")
     choice = CHOICES["where stock drink"]
-    assert choice.options(site)[:2] == ("creek + corral + ridge", "creek + corral")
+    assert choice.options(site)[:2] == ("creek + corral + lookout", "creek + corral")
 
-    changed, _ = choice.apply(site, SUN, "ridge")
+    changed, _ = choice.apply(site, SUN, "lookout")
 
     heads = {one.name: one.herd.head for one in changed.troughs if one.herd is not None}
-    assert heads == {"creek": 0, "corral": 0, "ridge": 40}
+    assert heads == {"creek": 0, "corral": 0, "lookout": 40}
 
 
 def test_a_trough_has_its_own_height_and_pipe() -> None:
@@ -204,11 +204,11 @@ def test_a_trough_has_its_own_height_and_pipe() -> None:
     site, _ = apply_all((site, SUN), turned)
 
     assert site.elevation("creek") == pytest.approx(10.0 * FOOT)
-    assert site.elevation("ridge") == pytest.approx(33.0 * FOOT)  # 5 + 12 + 16
+    assert site.elevation("lookout") == pytest.approx(33.0 * FOOT)  # 5 + 12 + 16
     assert control_named("pipe to creek").read(site, SUN) == pytest.approx(900.0 * FOOT)
     assert si(site.troughs[0].float_valve.flow.pressure) == pytest.approx(20.0 * PSI)
     assert control_named("float at creek").read(site, SUN) == pytest.approx(5.0 * GPM)
-    with pytest.raises(SiteError, match="creek, corral, ridge"):
+    with pytest.raises(SiteError, match="creek, corral, lookout"):
         control_named("height of moon").read(site, SUN)
 
 
@@ -298,7 +298,7 @@ def handed_back(slider: Any) -> float:
 @pytest.mark.parametrize("system", ["US", "metric"])
 @pytest.mark.parametrize("name", CONTROLS)
 def test_a_slider_left_alone_leaves_the_site_alone(name: str, system: str) -> None:
-    leak = {"at": "hill", "distance": "750 ft", "size": "0.2 gpm at 30 psi"}
+    leak = {"at": "elm", "distance": "750 ft", "size": "0.2 gpm at 30 psi"}
     site = demo_site("first_line").changed({"pressure_tank.volume": "2 gal", "leaks": [leak]})
     control = CONTROLS[name]
     row = SettingSlider(control, start=control.read(site, SUN), system="US", changed=lambda: None)

@@ -52,7 +52,7 @@ def test_the_page_does_not_give_the_fault_away(page: DrillPage) -> None:
 
 def test_a_reading_goes_into_the_notebook_and_is_said(page: DrillPage) -> None:
     page.tasks["gauge", ""].click()
-    page.tasks["drip", "bench"].click()
+    page.tasks["drip", "notch"].click()
 
     assert page.log.value.count("<tr>") == 3
     assert "You come at 10:00\N{NO-BREAK SPACE}am" in page.story.value, "whatever time it is by now"
@@ -128,10 +128,10 @@ def test_every_fault_can_be_named(system: str) -> None:
         ("worn pump", "0.65"),
         ("cut wire", ""),
     ):
-        where = "bench" if FAULTS[key].kind in ("leak", "small length", "pipe") else ""
+        where = "notch" if FAULTS[key].kind in ("leak", "small length", "pipe") else ""
         words = fault_words(Placed(key=key, size=size, where=where), system)
         assert words.startswith(key)
-        assert ("bench" in words) == bool(where)
+        assert ("notch" in words) == bool(where)
         if system == "metric" and key != "undersized pipe":
             assert not re.search(r"psi|gpm|\bft|\bin\b", words)
 
@@ -163,10 +163,10 @@ def test_a_line_of_several_troughs_asks_for_the_place_where_a_test_can_tell_it()
 
     page.suspects.choose("stuck-shut float")
     (spot,) = page.suspects.spots.values()
-    assert [words for words, _ in spot.options[1:]] == ["at “creek”", "at “corral”", "at “ridge”"]
+    assert [words for words, _ in spot.options[1:]] == ["at “creek”", "at “corral”", "at “lookout”"]
     assert page.suspects.diagnosis == [("stuck-shut float", "")]
-    page.suspects.choose("stuck-shut float", "ridge")
-    assert page.suspects.diagnosis == [("stuck-shut float", "ridge")]
+    page.suspects.choose("stuck-shut float", "lookout")
+    assert page.suspects.diagnosis == [("stuck-shut float", "lookout")]
 
     page.suspects.choose("undersized pipe")
     assert "in the run to “lower tee”" in [
@@ -184,7 +184,7 @@ def test_a_place_that_is_missing_or_wrong_is_said() -> None:
     page = drill("deep_well", 5)
     assert page.drill is not None
     assert page.suspects is not None
-    hidden = (Placed(key="stuck-shut float", size="", where="rim"),)
+    hidden = (Placed(key="stuck-shut float", size="", where="juniper"),)
     page.drill = attrs.evolve(
         page.drill, hidden=hidden, scene=scene_of(page.drill.site, hidden), log=()
     )
@@ -195,7 +195,7 @@ def test_a_place_that_is_missing_or_wrong_is_said() -> None:
     page.suspects.choose("stuck-shut float", "basin")
     page.give.click()
     assert "Stuck-shut float: right, but it sits somewhere else." in page.said.value
-    page.suspects.choose("stuck-shut float", "rim")
+    page.suspects.choose("stuck-shut float", "juniper")
     page.give.click()
     assert "stuck-shut float at “rim”" in page.said.value
 
@@ -213,7 +213,7 @@ def test_of_two_faults_the_one_that_sits_elsewhere_is_named(
     right: int, misplaced: tuple[str, ...], begins: str
 ) -> None:
     hidden = (
-        Placed(key="lazy float", size="3 in", where="rim"),
+        Placed(key="lazy float", size="3 in", where="juniper"),
         Placed(key="cut wire", size="", where=""),
     )
     drill = attrs.evolve(draw_drill("deep_well", 5), hidden=hidden)
@@ -226,7 +226,7 @@ def test_a_fault_in_the_wrong_place_beside_a_wrong_one_is_marked_as_such() -> No
     site = draw_drill("deep_well", 5).site
     hidden = tuple(
         Placed(key=key, size="", where=where)
-        for key, where in (("stuck-shut float", "rim"), ("cut wire", ""))
+        for key, where in (("stuck-shut float", "juniper"), ("cut wire", ""))
     )
 
     marking = mark(site, hidden, {"stuck-shut float": "basin", "low well": ""}, [])

@@ -51,14 +51,14 @@ def test_the_lines_are_the_trace_in_display_units(trace: Trace) -> None:
     assert drawn(picture, "pump").max() == pytest.approx(7.0, rel=1e-4)
     assert drawn(picture, "into troughs").max() == pytest.approx(6.0, rel=1e-4)
     assert drawn(picture, "leak").max() == pytest.approx(0.25, rel=1e-4)
-    assert drawn(picture, "hill")[0] == pytest.approx(20.0)
+    assert drawn(picture, "elm")[0] == pytest.approx(20.0)
 
 
 def test_metric_lines(trace: Trace) -> None:
     picture = picture_of(trace, "metric")
 
     assert drawn(picture, "pressure").max() == pytest.approx(33.0 * 6.894757)
-    assert drawn(picture, "hill")[0] == pytest.approx(508.0)
+    assert drawn(picture, "elm")[0] == pytest.approx(508.0)
 
 
 def test_everything_drawn_lies_within_the_axes(trace: Trace) -> None:
@@ -69,7 +69,7 @@ def test_everything_drawn_lies_within_the_axes(trace: Trace) -> None:
         (panels.pressure, "pressure"),
         (panels.flow, "pump"),
         (panels.flow, "leak"),
-        (panels.level, "hill"),
+        (panels.level, "elm"),
     ):
         low, high = axes.get_ylim()
         assert low <= drawn(picture, name).min()
@@ -114,7 +114,7 @@ def test_the_grade_line_leans_when_water_flows_and_lies_level_when_none_does(
 
 
 def test_a_float_s_sign_tells_open_from_shut_by_shape(trace: Trace) -> None:
-    open_, shut = (picture_of(trace, at=time).line_panel.signs["hill"] for time in (900.0, 3600.0))
+    open_, shut = (picture_of(trace, at=time).line_panel.signs["elm"] for time in (900.0, 3600.0))
 
     def fall(sign: TroughSign) -> float:
         ys = np.asarray(sign.arm.get_ydata(), dtype=np.float64)
@@ -130,10 +130,10 @@ def test_the_ground_rises_to_the_hill_and_falls_to_the_draw(trace: Trace) -> Non
     profile = picture_of(trace).line_panel.profile
 
     assert profile is not None
-    heights = {"manifold": 0.0, "tee": 10.0, "hill": 30.0, "draw": -15.0}
+    heights = {"manifold": 0.0, "tee": 10.0, "elm": 30.0, "draw": -15.0}
     assert profile.height == pytest.approx(heights)
-    assert profile.distance["hill"] == pytest.approx(1500.0)
-    assert profile.before("hill", 250.0) == pytest.approx([1250.0, 20.0])
+    assert profile.distance["elm"] == pytest.approx(1500.0)
+    assert profile.before("elm", 250.0) == pytest.approx([1250.0, 20.0])
 
 
 def test_what_runs_back_through_the_check_valve_is_drawn_as_a_leak(trace: Trace) -> None:
@@ -145,7 +145,7 @@ def test_what_runs_back_through_the_check_valve_is_drawn_as_a_leak(trace: Trace)
 
 
 def test_a_leak_is_marked_where_it_is(make: Callable[..., Trace], ranch: Site) -> None:
-    leak = {"at": "hill", "distance": "250 ft", "size": "0.2 gpm at 30 psi"}
+    leak = {"at": "elm", "distance": "250 ft", "size": "0.2 gpm at 30 psi"}
     leaky = make(ranch.changed({"leaks": (leak,)}))
 
     shown = [drip.drop.get_visible() for drip in picture_of(leaky).line_panel.drips]
@@ -198,21 +198,21 @@ def test_the_telling_moment_is_the_last_trip_or_the_end(trace: Trace) -> None:
 
 def test_of_false_stops_the_first_is_the_telling_one() -> None:
     """The last comes as the float is about to shut; at the first it hangs wide open."""
-    narrow = {"trough.hill.pipe.size": "1 in PE SIDR 9", "trough.hill.pipe.length": "2500 ft"}
+    narrow = {"trough.elm.pipe.size": "1 in PE SIDR 9", "trough.elm.pipe.length": "2500 ft"}
     low = {
         "switch.cut_in": "20 psi",
         "switch.cut_out": "40 psi",
         "pressure_tank.precharge": "18 psi",
     }
     site = demo_site("first_line").changed(narrow | low)
-    noon = simulate(site, "6 min", sun="900 W/m^2", levels={"hill": "10 in"})
+    noon = simulate(site, "6 min", sun="900 W/m^2", levels={"elm": "10 in"})
     assert noon.verdict == "false stop"
     assert len(noon.times("switch trips")) > 2
 
     moment = noon.at(telling_moment(noon))
 
     assert moment.time == noon.times("switch trips")[0]
-    assert moment.openings["hill"] == 1.0
+    assert moment.openings["elm"] == 1.0
 
 
 def test_only_the_moment_s_artists_move(trace: Trace) -> None:

@@ -151,7 +151,7 @@ def test_the_rig_on_paper_is_a_sheet_to_fill_in(system: str, size: str) -> None:
 
     assert f"size: {size}" in page
     sheet = words(page[page.index("Commissioning sheet") : page.index("4. Explain")])
-    assert "Badger Rise" in sheet
+    assert "Two Buckets" in sheet
     for head in ("Try", "Screw turns, in or out", "Gauge at stop", "Gauge at start", "Contact"):
         assert head in sheet
     assert sheet.count("must lie") == 3

@@ -137,8 +137,8 @@ def test_what_the_engine_can_report_has_words() -> None:
 
 def test_an_event_says_when_and_where() -> None:
     assert (
-        event_words(Event(130.0, "float shuts", "hill"), 12 * 3600.0, "US")
-        == "12:02:10 pm: float at hill shuts"
+        event_words(Event(130.0, "float shuts", "elm"), 12 * 3600.0, "US")
+        == "12:02:10 pm: float at elm shuts"
     )
 
 
@@ -151,7 +151,7 @@ def test_a_moment_is_told_with_units(make: Callable[..., Trace], ranch: Site) ->
         "At 12:15:00 pm, 15 min into the run",
         "Pressure 24.0 psi, the weight of 55 ft of water",
         "Drive running at 86% of full speed, contact open",
-        "hill: 20.0 in, float open, taking 3.0 gpm",
+        "elm: 20.0 in, float open, taking 3.0 gpm",
         "draw: 20.0 in, float open, taking 3.0 gpm",
     ]
 
@@ -169,13 +169,13 @@ def test_a_float_that_is_closing_is_told_from_one_that_drips(
     """By the definition of a gallon: 0.13 gpm are 8.2e-6 m3/s."""
     trace = make(ranch)
     moment = trace.at(900.0)._replace(
-        openings={"hill": opening, "draw": 0.0},
-        inflows={"hill": 8.2e-6, "draw": 1e-8},
+        openings={"elm": opening, "draw": 0.0},
+        inflows={"elm": 8.2e-6, "draw": 1e-8},
     )
 
-    hill, draw = moment_lines(trace, moment, "US")[3:]
+    elm, draw = moment_lines(trace, moment, "US")[3:]
 
-    assert hill == f"hill: 20.0 in, {told}"
+    assert elm == f"elm: 20.0 in, {told}"
     assert draw == "draw: 20.0 in, float shut"
 
 

@@ -33,7 +33,7 @@ def made(site: Site, codes: list[list[int]], **otherwise: Any) -> SettingsMap:
         "site": site,
         "across": Scale(name="cut-out", kind="pressure", values=across),
         "up": Scale(name="sun", kind="irradiance", values=up),
-        "troughs": ("hill",),
+        "troughs": ("elm",),
         "sun": None,
         "codes": table,
     }
@@ -173,7 +173,7 @@ def test_a_row_without_a_sound_cell_says_so(ranch: Site) -> None:
 
 
 def test_what_a_cell_is(ranch: Site) -> None:
-    several = made(ranch, [[S, N]], troughs=("hill", "draw"), sun=700.0, recharged=True)
+    several = made(ranch, [[S, N]], troughs=("elm", "draw"), sun=700.0, recharged=True)
 
     assert trial_words(several, "US") == (
         "Each cell is a trial: each trough by itself fills, its float shuts, stock drink, and it fills "

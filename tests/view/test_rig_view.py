@@ -59,7 +59,7 @@ def test_a_number_that_is_none_is_refused_in_one_sentence(typed: str) -> None:
 
 
 def test_what_the_learner_must_find_is_not_on_the_page(page: RigPage) -> None:
-    page.hands["always shut hill"].click()
+    page.hands["always shut elm"].click()
     assert page.rig is not None
 
     shown = page.story.value + page.status.value + page.stands.value + page.said.value
@@ -70,7 +70,7 @@ def test_what_the_learner_must_find_is_not_on_the_page(page: RigPage) -> None:
 
 def test_each_thing_done_goes_into_the_log_and_is_said(page: RigPage) -> None:
     page.amount.value = 2
-    for name in ("always shut hill", "screw out", "wait 5", "meter", "cloth on"):
+    for name in ("always shut elm", "screw out", "wait 5", "meter", "cloth on"):
         page.hands[name].click()
 
     assert page.log.value.count("<tr>") == 7
@@ -93,7 +93,7 @@ def test_the_needle_stands_where_it_was_read(page: RigPage) -> None:
 
 
 def test_a_hint_is_said_and_goes_with_the_next_thing_done(page: RigPage) -> None:
-    page.hands["always shut hill"].click()
+    page.hands["always shut elm"].click()
     page.hands["hint"].click()
     assert page.rig is not None
     assert page.rig.hints == 1
@@ -104,10 +104,10 @@ def test_a_hint_is_said_and_goes_with_the_next_thing_done(page: RigPage) -> None
 
 
 def test_handing_over_a_held_float_is_refused(page: RigPage) -> None:
-    page.hands["always shut hill"].click()
+    page.hands["always shut elm"].click()
     page.hands["hand over"].click()
 
-    assert "Let the float at &#x27;hill&#x27; go" in page.status.value
+    assert "Let the float at &#x27;elm&#x27; go" in page.status.value
 
 
 def test_the_factory_setting_handed_over_is_no_stop(page: RigPage) -> None:

@@ -62,7 +62,7 @@ def test_the_sensor_stands_on_the_wall_at_its_mark(trace: Trace) -> None:
 def test_a_trough_without_a_sensor_shows_none() -> None:
     trace = simulate(demo_site("one_trough"), "1 min", sun="800 W/m^2")
 
-    sign = picture_of(trace, 30.0).line_panel.sensors["home"]
+    sign = picture_of(trace, 30.0).line_panel.sensors["lane"]
 
     assert not sign.wedge.get_visible()
     assert not sign.mast.get_visible()
@@ -100,7 +100,7 @@ def test_a_switch_that_did_its_part_is_not_blamed(condition: str, told: str) -> 
     pair = {"gauge": "18 AWG", "length": "300 ft", "condition": condition}
     site = demo_site("first_line").changed({"switch.wire": pair})
 
-    trace = simulate(site, "1 hour", sun="700 W/m^2", start="12:00", levels={"hill": "14 in"})
+    trace = simulate(site, "1 hour", sun="700 W/m^2", start="12:00", levels={"elm": "14 in"})
 
     assert verdict_words(trace) == WORDS[told]
 
@@ -108,7 +108,7 @@ def test_a_switch_that_did_its_part_is_not_blamed(condition: str, told: str) -> 
 def test_a_tank_that_runs_over_on_a_pressure_switch_is_told_so() -> None:
     site = demo_site("storage_tank").changed({"drive.listens_to": "pressure switch"})
 
-    trace = simulate(site, "2 hour", sun="800 W/m^2", levels={"tank": "70 in"})
+    trace = simulate(site, "2 hour", sun="800 W/m^2", levels={"cistern": "70 in"})
 
     assert trace.verdict == "no stop"
     assert verdict_words(trace) == WORDS["no stop over"]

@@ -34,7 +34,7 @@ def slam() -> Surge:
 @pytest.fixture(scope="module")
 def failure() -> Surge:
     site = lab.demo_site("three_troughs")
-    return surge(site, event="power fails", trough="ridge", duration="8 s", reaches=40)
+    return surge(site, event="power fails", trough="lookout", duration="8 s", reaches=40)
 
 
 def drawn(picture: SurgePicture, name: str) -> NDArray[np.float64]:
@@ -46,7 +46,7 @@ def test_the_lines_are_the_surge_in_display_units(slam: Surge) -> None:
     run = slam.runs[0]
 
     assert drawn(picture, "switch") == pytest.approx(slam.pressure["manifold"] / PSI, rel=1e-6)
-    assert drawn(picture, "valve") == pytest.approx(slam.pressure["home"] / PSI, rel=1e-6)
+    assert drawn(picture, "valve") == pytest.approx(slam.pressure["lane"] / PSI, rel=1e-6)
     assert drawn(picture, "highest line") == pytest.approx(run.highest / FOOT)
     assert drawn(picture, "steady") == pytest.approx(run.steady / FOOT)
     assert drawn(picture, "rating") == pytest.approx(
@@ -79,7 +79,7 @@ def test_what_is_drawn_lies_within_the_axes(failure: Surge) -> None:
 def test_the_way_runs_from_the_well_to_the_trough(failure: Surge) -> None:
     picture = SurgePicture(failure, system="US")
 
-    assert [run.end for run in picture.runs] == ["manifold", "lower tee", "upper tee", "ridge"]
+    assert [run.end for run in picture.runs] == ["manifold", "lower tee", "upper tee", "lookout"]
     assert np.all(np.diff(picture.way) >= 0.0)
     assert picture.map.get_xlim() == picture.envelope.get_xlim()
 
@@ -109,8 +109,8 @@ def test_the_picture_is_a_png_of_the_usual_size(slam: Surge) -> None:
 def test_the_sentence_of_a_slam(slam: Surge) -> None:
     said = surge_sentence(slam)
 
-    assert said.startswith("The float valve at home shuts at once. The pressure at home goes from ")
-    assert f"up to {slam.peak_pressure['home'] / PSI:.1f} psi." in said
+    assert said.startswith("The float valve at lane shuts at once. The pressure at lane goes from ")
+    assert f"up to {slam.peak_pressure['lane'] / PSI:.1f} psi." in said
     assert f"{slam.tightest.margin / PSI:.1f} psi left of 78.8 psi (1 1/4 in PE SIDR 15)." in said
     assert f"The wave needs {slam.arrival:.0f} s to the switch, which trips after" in said
     assert "suction" not in said
@@ -134,12 +134,12 @@ def test_a_pipe_over_its_rating_is_told() -> None:
     """Source: PE SIDR 19 of PE3406 is rated 63 psi (ASTM D2239); the pump
     makes 170 ft or 74 psi shut in."""
     site = lab.demo_site("one_trough").changed(
-        {"trough.home.pipe.size": "1 1/4 in PE SIDR 19", "pump.shut_off_head": "230 ft"}
+        {"trough.lane.pipe.size": "1 1/4 in PE SIDR 19", "pump.shut_off_head": "230 ft"}
     )
     found = surge(site, closing_time="0 s", reaches=40)
 
     assert found.tightest.margin < 0.0
-    assert "The pipe to home is over its rating of 63.0 psi by" in surge_sentence(found)
+    assert "The pipe to lane is over its rating of 63.0 psi by" in surge_sentence(found)
 
 
 def test_a_page_shows_the_picture_with_words_for_it(slam: Surge) -> None:
@@ -176,14 +176,14 @@ def test_what_is_said_of_pipe_and_switch() -> None:
 def test_a_float_is_told_without_a_time() -> None:
     slow = surge(lab.demo_site("one_trough"), closing="as the trough fills", reaches=20)
 
-    assert surge_sentence(slow).startswith("The float valve at home closes as the trough fills. ")
+    assert surge_sentence(slow).startswith("The float valve at lane closes as the trough fills. ")
 
 
 @pytest.mark.parametrize("system", ["US", "metric"])
 def test_the_words_stay_on_the_page(failure: Surge, system: str) -> None:
     """With as many sentences as there can be: the pump stops, water comes apart and runs back."""
     site = lab.demo_site("three_troughs").changed({"check_valve.leak": "5 gpm at 20 psi"})
-    long = surge(site, event="power fails", trough="ridge", duration="60 s", reaches=40)
+    long = surge(site, event="power fails", trough="lookout", duration="60 s", reaches=40)
     assert len(surge_sentence(long)) > len(surge_sentence(failure))
 
     for each in (failure, long):
@@ -208,7 +208,7 @@ def test_what_stands_above_the_pump_is_told(slam: Surge, failure: Surge) -> None
 def test_a_switch_that_trips_long_after_the_wave_is_told_apart() -> None:
     """The tank takes the wave up; only the pump, pushing on, brings the line to cut-out."""
     site = lab.demo_site("first_line")
-    calm = surge(site, trough="hill", closing_time="0.5 s", drive="heeds the switch", reaches=40)
+    calm = surge(site, trough="elm", closing_time="0.5 s", drive="heeds the switch", reaches=40)
     assert calm.trip_time > 3.0 * calm.arrival
 
     assert "It does not trip yet; but the pump pushes on, into the tank, " in surge_sentence(calm)
@@ -233,8 +233,8 @@ def test_a_wave_from_the_well_runs_out_through_the_tees(failure: Surge) -> None:
 
     assert (stops[0].distance, stops[-1].distance) == (0.0, 0.0)
     far = max(stops, key=lambda stop: stop.distance)
-    assert far.distance == pytest.approx(failure.distance["ridge"])
-    assert far.words.endswith("the wave reaches ridge")
+    assert far.distance == pytest.approx(failure.distance["lookout"])
+    assert far.words.endswith("the wave reaches lookout")
     assert stops[-1].time == pytest.approx(2.0 * far.time)
     assert np.all(np.diff([stop.time for stop in stops]) > 0.0)
 
@@ -243,7 +243,7 @@ def test_a_wave_from_the_well_runs_out_through_the_tees(failure: Surge) -> None:
 def test_the_map_names_places_and_moments_on_the_sheet(
     slam: Surge, failure: Surge, system: str
 ) -> None:
-    for one, named in ((slam, "valve at home"), (failure, "ridge")):
+    for one, named in ((slam, "valve at lane"), (failure, "lookout")):
         picture = SurgePicture(one, system=system)
         picture.png()
         names = {text.get_text(): text.get_window_extent() for text in picture.map.texts}
@@ -271,18 +271,18 @@ def test_what_is_lower_than_before_is_dotted(failure: Surge) -> None:
 
 
 def test_a_lowest_pressure_on_another_branch_is_said_to_be_off_the_map() -> None:
-    """As lesson 9 has it: the float at creek slams, and the ridge on the other branch is sucked."""
+    """As lesson 9 has it: the float at creek slams, and the lookout on the other branch is sucked."""
     site = lab.demo_site("three_troughs").changed(
         {"switch.cut_out": "33 psi", "pressure_tank": None}
     )
     slammed = surge(
         site, trough="creek", closing_time="0.5 s", drive="heeds the switch", reaches=60
     )
-    assert slammed.lowest.run == "ridge"
+    assert slammed.lowest.run == "lookout"
 
     said = surge_sentence(slammed)
 
-    assert "on the pipe to ridge, which is off the map: the line is under suction." in said
+    assert "on the pipe to lookout, which is off the map: the line is under suction." in said
 
 
 def test_a_lowest_pressure_on_the_way_drawn_is_on_the_map(failure: Surge) -> None:
@@ -323,8 +323,8 @@ def test_only_lines_that_can_be_seen_are_named(slam: Surge) -> None:
 
 def test_where_water_boils_the_line_it_boils_below_is_in_the_picture() -> None:
     """Source: vapour line = ground less about 12 psi or 28 ft at this height above the sea."""
-    stiff = lab.demo_site("first_line").changed({"trough.hill.pipe.size": "1 in PVC Sch 40"})
-    hard = surge(stiff, trough="hill", closing_time="0.5 s", drive="heeds the switch", reaches=60)
+    stiff = lab.demo_site("first_line").changed({"trough.elm.pipe.size": "1 in PVC Sch 40"})
+    hard = surge(stiff, trough="elm", closing_time="0.5 s", drive="heeds the switch", reaches=60)
     assert hard.boils
 
     picture = SurgePicture(hard, system="US")

@@ -55,7 +55,7 @@ def test_each_remedy_is_numbered_in_its_order(narrow: Window) -> None:
 
     numbered = [line for line in lines if line[:1].isdigit()]
     assert [line.split(".")[0] for line in numbered] == ["1", "2", "3", "4", "5"]
-    assert numbered[0].startswith("1. A bigger float valve at ridge")
+    assert numbered[0].startswith("1. A bigger float valve at lookout")
     assert "level sensor" in numbered[-1]
 
 
@@ -79,7 +79,7 @@ def test_every_bound_has_its_words(narrow: Window) -> None:
     names = [bounds.STATIC, bounds.RUNNING, bounds.DEAD_HEAD, bounds.TORQUE, bounds.PIPE,
              bounds.FLOAT, bounds.RELIEF]  # fmt: skip
     for name in names:
-        made = attrs.evolve(narrow.bounds[0], name=name, pressure=33.0 * PSI, where="ridge")
+        made = attrs.evolve(narrow.bounds[0], name=name, pressure=33.0 * PSI, where="lookout")
         assert "33.0 psi" in bound_words(made, "US")
     flat = attrs.evolve(narrow.bounds[0], name=bounds.STATIC, pressure=0.0)
     assert "no trough lies above the switch" in bound_words(flat, "US")
@@ -125,12 +125,12 @@ def test_every_remedy_and_caution_has_its_words() -> None:
         if "pipe" in kind or kind == "another stop signal":
             given = ("1 in", "2 in")
         words = remedy_words(
-            Remedy(kind=kind, where="ridge", before=given[0], after=given[1]), "US"
+            Remedy(kind=kind, where="lookout", before=given[0], after=given[1]), "US"
         )
         assert "{" not in words
         assert words.endswith(".")
     for name in ("low water", "torque limit", "weak sun", "no reach", "leaks"):
-        words = caution_words(Caution(name=name, where="ridge", sun=400.0), "US")
+        words = caution_words(Caution(name=name, where="lookout", sun=400.0), "US")
         assert "{" not in words
     assert "under 400 W/m²" in caution_words(Caution(name="weak sun", where="a", sun=400.0), "US")
 

@@ -107,10 +107,10 @@ def _thrown(dice: np.random.Generator, *, lasts: bool) -> _Drawn:
             "pump.shut_off_head": "240 ft",
             "pump.rated_head": "160 ft",
             "pressure_tank.volume": "10 gal",
-            "trough.home.float_valve.band": "0.2 in",
-            "trough.home.volume": f"{100 * int(dice.integers(*_TROUGHS[lasts]))} gal",
-            "trough.home.herd.head": int(dice.integers(30, 51)),
-            "trough.home.herd.daily_need": f"{int(dice.integers(12, 19))} gal/day",
+            "trough.lane.float_valve.band": "0.2 in",
+            "trough.lane.volume": f"{100 * int(dice.integers(*_TROUGHS[lasts]))} gal",
+            "trough.lane.herd.head": int(dice.integers(30, 51)),
+            "trough.lane.herd.daily_need": f"{int(dice.integers(12, 19))} gal/day",
         }
     )
     need = 50 * int(dice.integers(10, 25))

@@ -98,8 +98,8 @@ def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn | None:
         {
             "pump.shut_off_head": f"{shut_off} ft",
             "pump.rated_head": f"{round(0.66 * shut_off)} ft",
-            "trough.hill.pipe.rise": f"{5 * int(dice.integers(1, 6))} ft",
-            "trough.hill.pipe.length": f"{100 * int(dice.integers(12, 30))} ft",
+            "trough.elm.pipe.rise": f"{5 * int(dice.integers(1, 6))} ft",
+            "trough.elm.pipe.length": f"{100 * int(dice.integers(12, 30))} ft",
         }
     )
     window = bare_window(site, _DULL, _STRONG)

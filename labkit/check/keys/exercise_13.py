@@ -124,8 +124,8 @@ def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
     opens = bool(dice.integers(2))
     start = demo_site("first_line").changed(
         {
-            "trough.hill.pipe.size": _THICK if wanted == "pressure" else _THIN,
-            "trough.hill.pipe.rise": f"{int(dice.integers(5, 26))} ft",
+            "trough.elm.pipe.size": _THICK if wanted == "pressure" else _THIN,
+            "trough.elm.pipe.rise": f"{int(dice.integers(5, 26))} ft",
             "drive.stop_when": "open" if opens else "closed",
             "switch.action": "opens on rise" if opens else "closes on rise",
         }

@@ -139,10 +139,10 @@ def _thrown(dice: np.random.Generator) -> _Drawn:
     cut_in, cut_out = ((20, 40), (25, 45), (30, 50))[dice.integers(3)]
     site = demo_site("first_line").changed(
         {
-            "trough.hill.pipe.size": _SIZES[dice.integers(2)],
-            "trough.hill.pipe.length": f"{100 * int(dice.integers(12, 36))} ft",
-            "trough.hill.pipe.rise": f"{5 * int(dice.integers(2, 10))} ft",
-            "trough.hill.herd": None,
+            "trough.elm.pipe.size": _SIZES[dice.integers(2)],
+            "trough.elm.pipe.length": f"{100 * int(dice.integers(12, 36))} ft",
+            "trough.elm.pipe.rise": f"{5 * int(dice.integers(2, 10))} ft",
+            "trough.elm.herd": None,
             "pressure_switch.cut_in": f"{cut_in} psi",
             "pressure_switch.cut_out": f"{cut_out} psi",
             "pressure_tank.precharge": f"{cut_in - 2} psi",

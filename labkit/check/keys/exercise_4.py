@@ -109,9 +109,9 @@ def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
         {
             "pump.shut_off_head": f"{shut_off} ft",
             "pump.rated_head": f"{round(0.66 * shut_off)} ft",
-            "trough.hill.pipe.rise": f"{5 * int(dice.integers(*rises))} ft",
-            "trough.hill.pipe.length": f"{100 * int(dice.integers(*lengths))} ft",
-            "trough.hill.pipe.size": size,
+            "trough.elm.pipe.rise": f"{5 * int(dice.integers(*rises))} ft",
+            "trough.elm.pipe.length": f"{100 * int(dice.integers(*lengths))} ft",
+            "trough.elm.pipe.size": size,
         }
     )
     static = int(dice.integers(14, 29))

@@ -106,9 +106,9 @@ def _thrown(dice: np.random.Generator, place: str) -> _Drawn:
     size = f"{dice.integers(5, 21) / 50.0} gpm at 30 psi"
     site = demo_site("first_line").changed(
         {
-            "trough.hill.pipe.rise": f"{5 * int(dice.integers(1, 6))} ft",
-            "trough.hill.pipe.length": f"{100 * int(dice.integers(8, 25))} ft",
-            "trough.hill.herd": None,
+            "trough.elm.pipe.rise": f"{5 * int(dice.integers(1, 6))} ft",
+            "trough.elm.pipe.length": f"{100 * int(dice.integers(8, 25))} ft",
+            "trough.elm.herd": None,
             "pressure_switch.cut_in": f"{cut_in} psi",
             "pressure_switch.cut_out": f"{cut_out} psi",
             "pressure_tank.volume": f"{int(dice.integers(2, 6))} gal",

@@ -22,8 +22,8 @@ SUN: Final = "800 W/m^2"
 _NUMBER: Final = 7
 _VERDICTS: Final = ("enough", "too small")
 _LIMITS: Final = (6, 10, 15)
-"""Starts that a made-up maker allows in an hour; fifteen is what a motor maker's page gives for
-small motors (common practice; the maker's figure rules)."""
+"""Starts that a made-up maker allows in an hour; fifteen is usual for small motors (common
+practice; the maker's figure rules)."""
 _CLEAR_BY: Final = 0.2
 """How far, as a share, the starts must lie from the limit."""
 
@@ -108,14 +108,14 @@ def _thrown(dice: np.random.Generator) -> _Drawn:
     """Draw the first demo line with another height, switch and tank, and a leak in it."""
     cut_in, cut_out = ((20, 40), (25, 45), (30, 50), (40, 60))[dice.integers(4)]
     leak = {
-        "at": "hill",
+        "at": "elm",
         "distance": "700 ft",
         "size": f"{dice.integers(4, 16) / 20} gpm at 30 psi",
     }
     site = demo_site("first_line").changed(
         {
             "place.elevation": f"{500 * int(dice.integers(2, 15))} ft",
-            "trough.hill.herd": None,
+            "trough.elm.herd": None,
             "pressure_switch.cut_in": f"{cut_in} psi",
             "pressure_switch.cut_out": f"{cut_out} psi",
             "pressure_tank.volume": f"{TANK_SIZES[dice.integers(1, 6)]} gal",

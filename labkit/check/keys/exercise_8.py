@@ -22,7 +22,7 @@ _NUMBER: Final = 8
 _CLEAR_BY: Final = 0.1
 """How far, as a share, a pressure must lie from what it is compared with."""
 _OUTCOMES: Final = ("sound stop", "stuck off")
-_LOW, _MIDDLE, _HIGH = "creek", "corral", "ridge"
+_LOW, _MIDDLE, _HIGH = "creek", "corral", "lookout"
 
 
 @attrs.frozen(kw_only=True)
@@ -135,8 +135,8 @@ def _story(site: Site) -> Phrase:
     switch = site.pressure_switch
     return phrase(
         "One pump and one switch serve three troughs: creek {low} below the gauge, corral "
-        "{middle} and ridge {high} above it. The switch cuts in at {cut_in} and cuts out at "
-        "{cut_out}. The sun is strong. Today only the stock at the ridge drink.",
+        "{middle} and lookout {high} above it. The switch cuts in at {cut_in} and cuts out at "
+        "{cut_out}. The sun is strong. Today only the stock at the lookout drink.",
         low=(-site.elevation(_LOW), "length"),
         middle=(site.elevation(_MIDDLE), "length"),
         high=(site.elevation(_HIGH), "length"),

@@ -111,11 +111,11 @@ def _thrown(dice: np.random.Generator, *, quiet: bool) -> _Drawn:
     leak = 0.0 if quiet else dice.integers(6, 16) / 20.0
     site = demo_site("first_line").changed(
         {
-            "trough.hill.pipe.size": "1 in PE SIDR 9",
-            "trough.hill.volume": f"{50 * int(dice.integers(3, 9))} gal",
-            "trough.hill.float_valve.band": f"{band} in",
-            "trough.hill.float_valve.seat_leak": f"{leak} gpm at 30 psi",
-            "trough.hill.herd": None,
+            "trough.elm.pipe.size": "1 in PE SIDR 9",
+            "trough.elm.volume": f"{50 * int(dice.integers(3, 9))} gal",
+            "trough.elm.float_valve.band": f"{band} in",
+            "trough.elm.float_valve.seat_leak": f"{leak} gpm at 30 psi",
+            "trough.elm.herd": None,
         }
     )
     return _Drawn(

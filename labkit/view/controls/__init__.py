@@ -41,7 +41,7 @@ CHOICES: Final[Mapping[str, Choice]] = MappingProxyType(
 
 
 def control_named(name: str | Control | Choice) -> Control | Choice:
-    """Give a control by its name, such as ``"cut-out"`` or ``"height of ridge"``.
+    """Give a control by its name, such as ``"cut-out"`` or ``"height of lookout"``.
 
     One that is ready-made passes.
 
