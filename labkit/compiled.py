@@ -3,7 +3,7 @@
 A compiled function is called from two sides. Python needs wrappers that unpack its arguments, which
 cost more to compile than much of the physics; compiled callers need none. So compiled code calls a
 twin without wrappers, and only what Python itself calls gets them and is kept for the next start:
-its machine code holds everything it calls.
+its machine code holds everything it calls (`labkit.joined`).
 
 The cache folder carries a digest of every compiled source. Without it an edit in one physics file
 would leave callers in other files running yesterday's code, since the compiler looks only at the
@@ -27,8 +27,10 @@ from typing import Any, Final, TypeVar, cast
 
 import numba
 import platformdirs
+from llvmlite import binding as llvm
 from numba.core import config, types
-from numba.core.compiler import CompileResult
+from numba.core.caching import NullCache
+from numba.core.compiler import CompilerBase, CompileResult, DefaultPassBuilder
 from numba.core.registry import CPUDispatcher
 from numba.core.serialize import dumps
 from typing_extensions import override
@@ -38,6 +40,7 @@ Function = TypeVar("Function", bound=Callable[..., object])
 _ROOMS: Final = ("physics", "engine")
 _SOURCES: Final = [
     Path(__file__),
+    Path(__file__).with_name("joined.py"),
     *sorted(path for room in _ROOMS for path in (Path(__file__).parent / room).glob("*.py")),
 ]
 _VERSIONS: Final = (
@@ -51,7 +54,8 @@ CACHE: Final = Path(platformdirs.user_cache_dir("labkit")) / "compiled" / _DIGES
 """The folder that keeps what these very sources compiled to."""
 
 _SEAL: Final = hashlib.sha256().digest_size
-_NO_CFUNC: Final = {"no_cfunc_wrapper": True}
+_OPTIONS: Final = {"nopython": True, "error_model": "numpy", "nogil": True, "_nrt": False}
+_OUTER: Final = {"no_cfunc_wrapper": True}
 _INNER: Final = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
 
 
@@ -65,8 +69,7 @@ def compiled(function: Function) -> Function:
     """
     if config.DISABLE_JIT:  # type: ignore[attr-defined]
         return function
-    options = {"nopython": True, "error_model": "numpy", "nogil": True, "_nrt": False}
-    return cast("Function", _Compiled(function, targetoptions=options | _NO_CFUNC))
+    return cast("Function", _Compiled(function))
 
 
 def is_ready(function: Callable[..., object]) -> bool:
@@ -76,17 +79,74 @@ def is_ready(function: Callable[..., object]) -> bool:
     return bool(function.overloads) or function.kept.holds_some()
 
 
+class _Pipeline(CompilerBase):
+    """The compiler's usual way, or the shorter one where that works."""
+
+    @override
+    def define_pipelines(self) -> list[Any]:
+        """Return the one way to go."""
+        if _can_join():
+            return _joined(self.state)
+        return [DefaultPassBuilder.define_nopython_pipeline(self.state)]
+
+
+class _Joined(CompilerBase):
+    """The way that makes a whole of parts, tried before it is used."""
+
+    @override
+    def define_pipelines(self) -> list[Any]:
+        """Return the one way to go."""
+        return _joined(self.state)
+
+
+def _joined(state: Any) -> list[Any]:
+    from labkit.joined import joined_pipeline  # noqa: PLC0415 - may fail, and is then left out
+
+    return [joined_pipeline(state)]
+
+
+@functools.cache
+def _can_join() -> bool:
+    """Return whether this version of the compiler lets a whole be made of parts, by trying it."""
+    part = _Compiled(lambda x: x + 1.0, pipeline_class=_Joined, kept=NullCache())
+    whole = _Compiled(lambda x: 2.0 * part(x), pipeline_class=_Joined, kept=NullCache())
+    try:
+        return bool(whole(3.0) == 8.0)
+    except Exception:  # noqa: BLE001 - whatever it is, the usual way is right
+        return False
+
+
+class _Twin(CPUDispatcher):
+    """A function as compiled callers see it."""
+
+    @override
+    def add_overload(self, cres: Any) -> None:
+        """Note a version; Python is told of none."""
+        self.overloads[tuple(cres.signature.args)] = cres
+
+    def _compile_for_args(self, *_args: Any, **_options: Any) -> Any:
+        """Refuse a call from Python, which would jump to where nothing is."""
+        raise TypeError("only compiled code calls this")
+
+
 class _Compiled(CPUDispatcher):
     """A function that Python may call; compiled callers are handed its twin without wrappers."""
 
-    def __init__(self, *args: Any, **options: Any) -> None:
-        super().__init__(*args, **options)
-        self._cache = self.kept = _Kept(self.py_func)
+    def __init__(
+        self,
+        function: Callable[..., object],
+        *,
+        pipeline_class: type = _Pipeline,
+        kept: Any = None,
+    ) -> None:
+        super().__init__(function, None, _OPTIONS | _OUTER, pipeline_class)
+        self._pipeline = pipeline_class
+        self._cache = self.kept = kept or _Kept(function)
 
     @cached_property
     def twin(self) -> Any:
         """The same function for compiled callers, which are compiled with it and keep it."""
-        return CPUDispatcher(self.py_func, targetoptions=self.targetoptions | _INNER)
+        return _Twin(self.py_func, None, _OPTIONS | _INNER, self._pipeline)
 
     @override
     def get_call_template(self, args: Any, kws: Any) -> Any:
@@ -146,7 +206,6 @@ class _Kept:
         content = _unsealed(path)
         try:
             if content is not None:
-                target_context.refresh()
                 return CompileResult._rebuild(  # noqa: SLF001 - as the compiler's own cache does
                     target_context,
                     *pickle.loads(content),  # noqa: S301 - of this person's own folder
@@ -164,7 +223,7 @@ class _Kept:
             return  # holds an address of this very process
         path = self._path(signature)
         try:
-            content = dumps(result._reduce())  # noqa: SLF001 - as the compiler's own cache does
+            content = dumps(_without_bitcode(result))
             CACHE.mkdir(parents=True, exist_ok=True)
             with tempfile.TemporaryDirectory(dir=CACHE) as folder:
                 new = Path(folder) / "new"
@@ -178,6 +237,18 @@ class _Kept:
         """Forget every signature."""
         for path in CACHE.glob(f"{self._stem}*.code"):
             path.unlink(missing_ok=True)
+
+
+def _without_bitcode(result: Any) -> tuple[Any, ...]:
+    """Return what to keep of a compilation: machine code, and the name by which it is called.
+
+    The compiler would also keep the code in its own language, for other functions to be made of it.
+    Nothing is made of what Python calls, and reading it back takes time and memory.
+    """
+    (name, kind, (code, _)), *rest = result._reduce()  # noqa: SLF001 - as the compiler's own cache
+    called = result.fndesc.llvm_cpython_wrapper_name
+    stub = llvm.parse_assembly(f'define void @"{called}"() {{ unreachable }}')
+    return ((name, kind, (code, stub.as_bitcode())), *rest)
 
 
 def _seal(path: Path, content: bytes) -> bytes:

@@ -2,17 +2,22 @@
 
 import importlib.util
 import logging
+import math
 import secrets
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from types import ModuleType
 from typing import Any
 
+import numpy as np
 import pytest
 from numba.core.registry import cpu_target
 
 import labkit.compiled as house
 from labkit.compiled import compiled, is_ready
+
+FloatArray = np.ndarray[tuple[int], np.dtype[np.float64]]
 
 
 def doubled(x: float) -> float:
@@ -182,6 +187,40 @@ def test_equal_sources_share_and_changed_ones_do_not(tmp_path: Path) -> None:
 
     assert results == [6.0, 6.0, 8.0]
     assert [hits(module.times) for module in modules] == [0, 1, 0]
+
+
+@pytest.mark.parametrize("joined", [True, False])
+def test_a_whole_is_the_same_with_or_without_the_shorter_way(
+    monkeypatch: pytest.MonkeyPatch, *, joined: bool
+) -> None:
+    if not joined:  # as with a compiler whose insides have changed
+        monkeypatch.setitem(sys.modules, "labkit.joined", None)
+    house._can_join.cache_clear()
+
+    @compiled
+    def fourth_root(x: float) -> float:
+        return math.sqrt(math.sqrt(x))
+
+    @compiled
+    def checked(x: float, table: FloatArray, place: int) -> float:
+        if place < 0:
+            raise ValueError("no such place")
+        return fourth_root(x) + float(table[place])
+
+    @compiled
+    def outermost(x: float, table: FloatArray, place: int) -> float:
+        return checked(x, table, place) + fourth_root(table[1])
+
+    table = np.array([0.5, 16.0])
+    try:
+        assert house._can_join() is joined
+        assert outermost(81.0, table, 0) == 3.0 + 0.5 + 2.0
+        with pytest.raises(ValueError, match="no such place"):
+            outermost(81.0, table, -1)
+        with pytest.raises(TypeError):
+            outermost.twin(81.0, table, 0)  # type: ignore[attr-defined]
+    finally:
+        house._can_join.cache_clear()
 
 
 def test_compiled_callers_share_one_version_whatever_the_constant(cache: Path) -> None:
