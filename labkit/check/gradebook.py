@@ -230,7 +230,7 @@ def _commonest(texts: Sequence[str]) -> list[tuple[str, int]]:
     return sorted(Counter(texts).items(), key=lambda item: (-item[1], item[0]))
 
 
-def write_gradebook(rows: Sequence[Row] | Sequence[Asked], path: Path) -> None:
+def write_gradebook(rows: Sequence[Row | Asked], path: Path) -> None:
     """Write rows of one kind as a table for a spreadsheet.
 
     Raises

@@ -117,4 +117,5 @@ def _legend(axes: Axes, budget: WaterBudget) -> None:
         84.0 / (style.WIDTH * style.DPI), 1.0 - 28.0 / (style.HEIGHT * style.DPI),
         budget.site.title,
         fontsize=style.TITLE + 1.0, fontfamily=style.FONT, fontweight="bold", color=style.INK,
+        parse_math=False,
     )  # fmt: skip

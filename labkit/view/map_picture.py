@@ -177,7 +177,7 @@ class MapPicture:
         place = (x / style.WIDTH, y / style.HEIGHT)
         self.figure.text(
             *place, map_title(self.found), fontsize=style.TITLE + 1.0, fontweight="bold",
-            fontfamily=style.FONT, color=style.INK,
+            fontfamily=style.FONT, color=style.INK, parse_math=False,
         )  # fmt: skip
         x, y = inches(_MAP[0], 46)
         words = fill(trial_words(self.found, self.system), 120)

@@ -27,6 +27,7 @@ from labkit.view.own_words import OWN_WORDS
 from labkit.view.tables import LOOKS
 from labkit.view.window_picture import window_alt, window_figure, window_png
 from labkit.view.window_told import window_lines
+from labkit.view.words import WORDS
 
 Progress = Callable[[float], None]
 
@@ -68,6 +69,8 @@ class Part:
             self._found = self.find(site, progress)
         except LabkitError as problem:
             self._problem = OWN_WORDS[f"no {self.key}"].format(why=f"{str(problem).rstrip('.')}.")
+        except Exception as error:  # noqa: BLE001 - else the last site's part would stay in view
+            self._problem = self._unexpected(error)
 
     def html(self, system: str) -> str:
         """Write it in the units of a system."""
@@ -77,6 +80,12 @@ class Part:
             return self.write(self._found, system)
         except LabkitError as problem:
             return _lines(str(problem).splitlines())
+        except Exception as error:  # noqa: BLE001 - else the last site's part would stay in view
+            return _lines([self._unexpected(error)])
+
+    def _unexpected(self, error: Exception) -> str:
+        why = WORDS["unexpected"].format(what=type(error).__name__)
+        return OWN_WORDS["no part"].format(part=self.name, why=why)
 
 
 def window() -> Part:

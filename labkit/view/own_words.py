@@ -63,6 +63,7 @@ OWN_WORDS: Final[dict[str, str]] = {
     "shown": "What follows on the page is about this site.",
     "waits": "Press “Work it out” and what follows on the page will be about this site.",
     "problem": "{what} What follows on the page is still about {title}.",
+    "no part": "For {part}, {why}",
     "part waits": "*(This comes with your predictions, or with a ranch of your own.)*",
     "working": "Working: {part} …",
     "window": "the window",

@@ -242,7 +242,7 @@ def _frame(figure: Figure, axes: "Axes", labels: list[str], window: "Window", sy
     words = f"{title}. {WINDOW_WORDS[key].format(low=low, high=high)}"
     top = 1.0 - 0.17 / figure.get_figheight()
     figure.text(0.02, top, words, fontsize=style.TITLE, color=style.INK, family=style.FONT,
-                weight="bold", va="center")  # fmt: skip
+                weight="bold", va="center", parse_math=False)  # fmt: skip
     key = "key" if room.floor < room.ceiling else "key none"
     suns = (say(sun, "irradiance", system) for sun in (window.sun.low, window.sun.high))
     bars = WINDOW_WORDS["bars"].format(**dict(zip(("low", "high"), suns, strict=True)))
