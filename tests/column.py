@@ -14,8 +14,8 @@ import numpy as np
 from labkit.engine.plant import make_plant
 from labkit.engine.reaches import cut, lay
 from labkit.engine.surge import follow
-from labkit.engine.waves import BY_AREA, BY_FLOW, GIVEN_FACTOR, HEADS, Cause
-from labkit.physics.pipe import DARCY_WEISBACH
+from labkit.engine.waves import BY_AREA, BY_FLOW, HEADS, Cause
+from labkit.physics.pipe import DARCY_WEISBACH, GIVEN_FACTOR
 from labkit.sitefile import loads
 
 if TYPE_CHECKING:

@@ -250,9 +250,9 @@ def lay_out(site: Site, fluid: Water) -> tuple[Records, Layout]:
         node.parent = up
         node.L, node.D = stretch.length, bore
         node.K = stretch.pipe.fittings * stretch.length / si(stretch.pipe.length)
-        half = 0.5 * pipe.storage(stretch.length, bore, wave_speed(stretch.pipe, fluid))
-        node.C += half
-        nodes[up].C += half
+        node.half = 0.5 * pipe.storage(stretch.length, bore, wave_speed(stretch.pipe, fluid))
+        node.C += node.half
+        nodes[up].C += node.half
     heights = np.array([ground.z[name] for name in names])
     nodes.z, nodes.h_vapour = heights, heights + fluid.h_vapour
     kinds = {root: WELLHEAD if root == MANIFOLD else PUMP}

@@ -37,6 +37,7 @@ from labkit.engine.network import (
     Floats,
     Flows,
     Plant,
+    Records,
     held_water,
 )
 from labkit.engine.signals import note
@@ -55,6 +56,14 @@ def put(values: Floats, into: Floats, at: int) -> None:
     """Copy `values` into an array, from place `at` on."""
     for i in range(values.size):
         into[at + i] = values[i]
+
+
+@compiled
+def put_flows(flows: Records, memory: Memory) -> None:
+    """Remember the flows along the runs, and the most that each has seen."""
+    for i in range(memory.q.size):
+        memory.q[i] = flows[i].q
+        memory.fastest[i] = max(memory.fastest[i], abs(flows[i].q))
 
 
 @compiled
@@ -128,7 +137,7 @@ def record(plant: Plant, memory: Memory, flows: Flows, power: float, rows: Float
     """Write one row of the present moment."""
     r = memory.whole[ROWS]
     memory.whole[ROWS] = r + 1
-    n, m = memory.h.size, memory.V_trough.size
+    n, m = plant.own.size, memory.V_trough.size
     g = plant.gauge
     row = rows[r]
     row[0], row[1], row[2] = memory.real[TIME], power, flows.source[SPEED]
@@ -139,7 +148,8 @@ def record(plant: Plant, memory: Memory, flows: Flows, power: float, rows: Float
     row[7] = held_water(plant, g, memory.h[g])[0] - plant.nodes[g].C * memory.h[g]
     row[8], row[9], row[10] = memory.whole[SWITCHED], memory.whole[STATE], memory.whole[CONTACT]
     at = _LEADING + n
-    put(memory.h, row, _LEADING)
+    for j in range(n):
+        row[_LEADING + j] = memory.h[plant.own[j]]
     put(memory.V_trough, row, at)
     for k in range(m):
         trough = flows.troughs[k]

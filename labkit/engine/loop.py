@@ -6,7 +6,7 @@ from typing import Final
 from labkit.compiled import compiled
 from labkit.engine.drive import CHECK, WATCHED, is_turning, next_change, settle, signal
 from labkit.engine.landing import aim, land
-from labkit.engine.logbook import SHUT_UNDER, add_up, notice, put, record
+from labkit.engine.logbook import SHUT_UNDER, add_up, notice, put, put_flows, record
 from labkit.engine.memory import (
     CAP,
     CAP_SLOPE,
@@ -80,7 +80,8 @@ def begin(plant: Plant, memory: Memory) -> None:
 def _copy(source: Flows, target: Flows) -> None:
     """Carry the flows at the end of a step to the start of the next."""
     for i in range(source.nodes.size):
-        target.nodes[i].net = source.nodes[i].net
+        node, was = target.nodes[i], source.nodes[i]
+        node.net, node.q, node.q_rate = was.net, was.q, was.q_rate
     for k in range(source.troughs.size):
         there, here = target.troughs[k], source.troughs[k]
         there.net, there.inflow, there.opening = here.net, here.inflow, here.opening
@@ -95,6 +96,8 @@ def _start_flows(plant: Plant, memory: Memory, step: Step, drive: Drive, drinkin
     if memory.whole[FRESH] == 0:
         _copy(step.finish, step.start)
         return
+    for i in range(memory.q.size):
+        step.start.nodes[i].q_start = memory.q[i]
     inputs = inputs_at(drive, drinking, 0.0)
     evaluate(plant, memory.h, inputs, memory.held, memory.V_trough, 1.0, 0.0, 0.0, step.start)
     memory.whole[FRESH] = 0
@@ -201,7 +204,8 @@ def advance(
     Parameters
     ----------
     rows : array, shape (any, 11 + n + 4 m)
-        Room for rows; the number written is left in ``memory.whole[ROWS]``.
+        Room for rows, with n nodes that have a name; how many were written is left in
+        ``memory.whole[ROWS]``.
     events : array, shape (any, 3)
         Room for events as (time, kind, where).
     tolerance : float
@@ -258,6 +262,7 @@ def advance(
         go_on(step, dt)
         put(step.h, memory.h, 0)
         put(step.held, memory.held, 0)
+        put_flows(step.finish.nodes, memory)
         put(step.V_trough, memory.V_trough, 0)
         record(plant, memory, step.finish, power + slope * dt, rows)
     return FULL

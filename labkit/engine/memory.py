@@ -134,6 +134,9 @@ class Inputs(NamedTuple):
 class Memory(NamedTuple):
     """All that the loop remembers; see the places named above. `seen` is (m,) bits.
 
+    `q` (n,) [m3/s] is the flow along the run that ends at each node, `fastest` the most it has been
+    either way.
+
     `sensors` is a record for each level sensor, see `labkit.engine.wiring.SENSED`. `first_step` [s]
     says how long a first step went well after the drive came into a state, with the check valve
     down (even places) or lifted (odd): a cycling line repeats itself.
@@ -141,6 +144,8 @@ class Memory(NamedTuple):
 
     h: Floats
     held: Floats
+    q: Floats
+    fastest: Floats
     V_trough: Floats
     real: Floats
     whole: Integers
@@ -162,6 +167,8 @@ def fresh_memory(h: Floats, V_trough: Floats, sensors: int = 0) -> Memory:
     return Memory(
         h=h.copy(),
         held=np.zeros_like(h),
+        q=np.zeros_like(h),
+        fastest=np.zeros_like(h),
         V_trough=V_trough.copy(),
         real=np.array([0.0, 1.0, 0.0, 0.0, np.inf, 0.0]),
         whole=np.zeros(10, dtype=np.int64),

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from labkit.compiled import compiled
 from labkit.engine.trough import fill_trough
 from labkit.physics import tank, valve
-from labkit.physics.pipe import run_flow
+from labkit.physics.pipe import drag, heavy_flow, run_flow
 from labkit.physics.pump import Centrifugal, Displacement, Duty, centrifugal, displacement
 
 Floats = NDArray[np.float64]
@@ -26,9 +26,14 @@ POCKET: Final = 100.0
 """How much softer a node becomes once a pocket of vapour opens in it."""
 
 NODE: Final = np.dtype(
-    [("parent", "i8")] + [(name, "f8") for name in ("z", "C", "h_vapour", "L", "D", "K")]
+    [("parent", "i8")]
+    + [(name, "f8") for name in ("z", "C", "h_vapour", "L", "D", "K", "half", "inertance")]
 )
-"""A node, and the run that ends at it (`L`, `D`, `K`); node 0 has no run."""
+"""A node, and the run that ends at it; node 0 has no run.
+
+`half` is half of what the run stores [m2]. `inertance` [s2/m2] is zero where the water's inertia is
+left out: there the flow follows the heads at once.
+"""
 TROUGH: Final = np.dtype(
     [("node", "i8")]
     + [
@@ -46,9 +51,17 @@ TROUGH: Final = np.dtype(
 LEAK: Final = np.dtype([("node", "i8"), ("k", "f8"), ("n", "f8")])
 """A leak: ``q = k dh**n``."""
 NODE_FLOW: Final = np.dtype(
-    [(name, "f8") for name in ("net", "held", "residual", "pivot", "coupling", "step")]
-)
-"""Net inflow and water held at a node; its row of Newton's system (`coupling` to its parent)."""
+    [
+        (name, "f8")
+        for name in (
+            "net", "held", "storage", "residual", "pivot", "coupling", "step",
+            "q", "slope", "q_start", "q_rate", "lost",
+        )
+    ]
+)  # fmt: skip
+"""Net inflow, water held at a node and that one's slope; its row of Newton's system (`coupling` to
+its parent). Then of the run that ends at it: flow and its slope by head, and where the run has
+inertia the flow with which the stage begins, the flow's rate of change [m3/s2], friction head."""
 TROUGH_FLOW: Final = np.dtype(
     [
         (name, "f8")
@@ -62,10 +75,14 @@ class Plant(NamedTuple):
     """A line as flat SI arrays, nodes from the root to the leaves.
 
     Node 0 is the pump's end of the line; ``nodes.parent[i] < i``. A run ends at each node but the
-    first. See `labkit.engine.plant` for how a Site becomes one.
+    first. See `labkit.engine.plant` for how a Site becomes one, and `labkit.engine.pieces` for the
+    runs of a long line: `own` are the nodes with a name, those between them only cut runs into
+    pieces; `waves` is the error allowed in waves, in tolerances, 0 where no run has inertia.
     """
 
     nodes: Records
+    own: Integers
+    waves: float
     troughs: Records
     leaks: Records
     # friction
@@ -202,6 +219,27 @@ def root_flow(
 
 
 @compiled
+def drive_run(plant: Plant, run: Any, dh: float, tau: float, flow: Any) -> None:
+    """Write the `flow` along a run that a difference of heads `dh` [m] drives, and its slope.
+
+    With inertia the stage's equation is solved for the flow here, so that heads stay the only
+    unknowns of the tree; in a stage of no length the flow stands, and only its rate is found.
+    """
+    if run.inertance == 0.0:
+        flow.q, flow.slope = run_flow(dh, run.L, run.D, run.K, plant.wall, plant.nu, plant.law)
+    elif tau == 0.0:
+        q = flow.q_start
+        lost = q * drag(q, run.L, run.D, run.K, plant.wall, plant.nu, plant.law)
+        flow.q, flow.slope, flow.q_rate = q, 0.0, (dh - lost) / run.inertance
+    else:
+        flow.q, flow.slope, flow.lost = heavy_flow(
+            dh, run.inertance / tau, flow.q_start, flow.lost, run.L, run.D, run.K,
+            plant.wall, plant.nu, plant.law,
+        )  # fmt: skip
+        flow.q_rate = (flow.q - flow.q_start) / tau
+
+
+@compiled
 def evaluate(
     plant: Plant,
     h: Floats,
@@ -231,22 +269,20 @@ def evaluate(
     for i in range(n):
         node = nodes[i]
         node.net, node.coupling = 0.0, 0.0
-        node.held, slope = held_water(plant, i, h[i])
-        node.pivot = storing * slope
+        node.held, node.storage = held_water(plant, i, h[i])
+        node.pivot = storing * node.storage
     net, slope = root_flow(plant, h[0], inputs.power, inputs.cap, plant.check_k, flows.source)
     nodes[0].net += net
     nodes[0].pivot -= tau * slope
     for i in range(1, n):
         run = plant.nodes[i]
         up, node = nodes[run.parent], nodes[i]
-        q, slope = run_flow(
-            h[run.parent] - h[i], run.L, run.D, run.K, plant.wall, plant.nu, plant.law
-        )
-        up.net -= q
-        node.net += q
-        up.pivot += tau * slope
-        node.pivot += tau * slope
-        node.coupling = -tau * slope
+        drive_run(plant, run, h[run.parent] - h[i], tau, node)
+        up.net -= node.q
+        node.net += node.q
+        up.pivot += tau * node.slope
+        node.pivot += tau * node.slope
+        node.coupling = -tau * node.slope
     for k in range(V_trough.size):
         trough, flow = plant.troughs[k], flows.troughs[k]
         i = trough.node

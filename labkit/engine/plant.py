@@ -5,6 +5,8 @@ from __future__ import annotations
 from math import inf
 from typing import TYPE_CHECKING, Final
 
+import numpy as np
+
 from labkit.engine.curves import centrifugal_curve, displacement_line
 from labkit.engine.fluid import flow_coefficient, leak_coefficient, water_at
 from labkit.engine.layout import lay_out, leak_distance, leak_node
@@ -68,7 +70,11 @@ def _leaks(site: Site, fluid: Water, layout: Layout) -> Records:
 
 
 def make_plant(site: Site) -> tuple[Plant, Layout]:
-    """Turn a Site into flat SI arrays, without units, and give the names of their rows."""
+    """Turn a Site into flat SI arrays, without units, and give the names of their rows.
+
+    Each run is one, without inertia: what a settled line needs. A line in time goes through
+    `labkit.engine.pieces.in_pieces` as well.
+    """
     fluid = water_at(site.place)
     nodes, layout = lay_out(site, fluid)
     line, h_torque = displacement_line(site.pump, fluid)
@@ -78,6 +84,8 @@ def make_plant(site: Site) -> tuple[Plant, Layout]:
     relief_h = inf if relief is None else si(relief.opens_at) / fluid.weight
     plant = Plant(
         nodes=nodes,
+        own=np.arange(nodes.size),
+        waves=0.0,
         troughs=_troughs(site, fluid, layout),
         leaks=_leaks(site, fluid, layout),
         law=pipe.DARCY_WEISBACH if by_roughness else pipe.HAZEN_WILLIAMS,

@@ -15,6 +15,7 @@ from labkit.engine.rest import rest
 from labkit.engine.step import make_step
 from labkit.engine.strain import flags_of
 from labkit.errors import RunError, SiteError, UnitError
+from labkit.parts import MANIFOLD
 from labkit.sun import as_sun, clock_seconds
 from labkit.trace import DriveState, Event, Trace
 from labkit.trace.record import Totals
@@ -154,7 +155,7 @@ def simulate(
     held, volume = memory.held.sum(), memory.V_trough.sum()
     rows, events = _go(plant, layout, inputs, memory, seconds, tolerance, progress)
     gains = (float(memory.held.sum() - held), float(memory.V_trough.sum() - volume))
-    return _trace(site, light, clock, plant, layout, rows, events, memory.totals, gains)
+    return _trace(site, light, clock, plant, layout, rows, events, memory, gains)
 
 
 def _go(
@@ -168,7 +169,7 @@ def _go(
 ) -> tuple[Floats, Floats]:
     """Advance to the end, a room full of rows at a time."""
     step = make_step(plant)
-    width = len(ROW) + plant.nodes.size + 4 * plant.troughs.size
+    width = len(ROW) + plant.own.size + 4 * plant.troughs.size
     pages, happened, written = [], [], 0
     status = -1
     while status != DONE:
@@ -209,7 +210,7 @@ def _trace(
     layout: Layout,
     rows: Floats,
     found: Floats,
-    totals: Floats,
+    memory: Memory,
     gains: tuple[float, float],
 ) -> Trace:
     """Name the columns.
@@ -218,8 +219,9 @@ def _trace(
     they can come back; what is written down stops there, for no water is under less pressure.
     """
     leading = dict(zip(ROW, rows.T, strict=False))
-    n, m = plant.nodes.size, plant.troughs.size
-    heads = np.maximum(rows[:, len(ROW) : len(ROW) + n], plant.nodes.h_vapour)
+    n, m = plant.own.size, plant.troughs.size
+    totals, found_heads = memory.totals, rows[:, len(ROW) : len(ROW) + n]
+    heads = np.maximum(found_heads, plant.nodes.h_vapour[plant.own])
     blocks = rows.T[len(ROW) + n :].reshape(4, m, -1)
     head = dict(zip(layout.names, heads.T, strict=True))
     volume, inflow, opening, drunk = (
@@ -233,7 +235,7 @@ def _trace(
         sun=sun,
         clock=clock,
         time=leading["time"],
-        pressure=plant.weight * (heads[:, g] - plant.nodes[g].z),
+        pressure=plant.weight * (head[MANIFOLD] - plant.nodes[g].z),
         pump_flow=leading["pump_flow"],
         returned_flow=leading["returned_flow"],
         relief_flow=leading["relief_flow"],
@@ -270,7 +272,7 @@ def _trace(
         elevations=layout.elevations,
         distance=layout.distance,
         parents=layout.parents,
-        flags=flags_of(site, plant, layout, rows[:, len(ROW) : len(ROW) + n], events),
+        flags=flags_of(site, plant, layout, found_heads, memory.fastest, events),
         kinds=layout.kinds,
         vents=layout.vents,
     )

@@ -18,15 +18,13 @@ from labkit.engine.memory import Memory, fresh_memory
 from labkit.engine.plant import make_plant
 from labkit.engine.run import TOLERANCE, _go, _trace, _volumes
 from labkit.errors import RunError
-from labkit.parts import MANIFOLD
 from labkit.sun import as_sun, clock_seconds
 from labkit.units import Quantity, quantity, si
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from labkit.engine.layout import Layout
-    from labkit.engine.network import Plant
+    from labkit.engine.network import Floats, Integers, Plant
     from labkit.site import Site
     from labkit.sun import Sun
     from labkit.trace import Trace
@@ -57,6 +55,7 @@ class Standing:
     clock: float
     _memory: Memory = attrs.field(alias="memory")
     _nodes: tuple[str, ...] = attrs.field(alias="nodes")
+    _own: Integers = attrs.field(alias="own")
 
     @property
     def pressure(self) -> float:
@@ -101,6 +100,7 @@ def standing(
         clock=clock_seconds(start),
         memory=memory,
         nodes=layout.names,
+        own=plant.own,
     )
 
 
@@ -145,9 +145,9 @@ def go_on(
         what = "the line cannot go on with pipes or leaks in other places"
         raise RunError("line", 0.0, "as it stood", 0.0, what)
     if is_valve_shut:
-        plant = _with_valve_shut(plant, layout)
+        plant = _with_valve_shut(plant)
     seconds = si(quantity(duration, "s"))
-    memory = _taken_up(plant, now._memory)  # noqa: SLF001
+    memory = _taken_up(plant, now._memory, now._own)  # noqa: SLF001
     sun = now.sun.between(now.clock, seconds)
     inputs = make_inputs(changed, sun, clock=now.clock, duration=seconds)
     if is_drive_off:
@@ -155,44 +155,44 @@ def go_on(
     held, volume = memory.held.sum(), memory.V_trough.sum()
     rows, events = _go(plant, layout, inputs, memory, seconds, TOLERANCE, None)
     gains = (float(memory.held.sum() - held), float(memory.V_trough.sum() - volume))
-    trace = _trace(changed, sun, now.clock, plant, layout, rows, events, memory.totals, gains)
+    trace = _trace(changed, sun, now.clock, plant, layout, rows, events, memory, gains)
     after = attrs.evolve(
-        now, site=changed, clock=(now.clock + seconds) % DAY, memory=memory, nodes=layout.names
+        now,
+        site=changed,
+        clock=(now.clock + seconds) % DAY,
+        memory=memory,
+        nodes=layout.names,
+        own=plant.own,
     )
     return trace, after
 
 
-def _with_valve_shut(plant: Plant, layout: Layout) -> Plant:
+def _with_valve_shut(plant: Plant) -> Plant:
     """Shut the valve that all runs leaving the manifold share.
 
     The manifold's node stores half of what those runs store; beyond the valve, all of it goes to
     their far ends, but for the stub before the valve: with no storage at all a gauge would answer
-    in no time, which neither a real one nor the steps can.
+    in no time, which neither a real one nor the steps can. Water on its way through is stopped.
     """
-    nodes, halves = plant.nodes.copy(), _half_storages(plant)
-    for i, name in enumerate(layout.names):
-        if layout.parents.get(name) == MANIFOLD:
-            nodes[i].K = SHUT_VALVE
-            moved = halves[i] * max(1.0 - 2.0 * STUB / nodes[i].L, 0.0)
-            nodes[i].C += moved
+    nodes = plant.nodes.copy()
+    for node in nodes[1:]:
+        if node.parent == plant.gauge:
+            node.K, node.inertance = SHUT_VALVE, 0.0
+            moved = node.half * max(1.0 - 2.0 * STUB / node.L, 0.0)
+            node.C += moved
             nodes[plant.gauge].C -= moved
     return plant._replace(nodes=nodes)
 
 
-def _half_storages(plant: Plant) -> list[float]:
-    """Give half the storage of the run that ends at each node [m2]; a node has all its halves."""
-    halves: list[float] = plant.nodes.C.tolist()
-    for i in range(plant.nodes.size - 1, 0, -1):  # from the leaves to the root
-        halves[int(plant.nodes[i].parent)] -= halves[i]
-    return halves
+def _taken_up(plant: Plant, before: Memory, own: Integers) -> Memory:
+    """Take heads, flows, troughs, switch, sensors and drive over into a run with its own clock.
 
-
-def _taken_up(plant: Plant, before: Memory) -> Memory:
-    """Take heads, troughs, switch, sensors and drive over into a run with a clock of its own.
-
-    A radio counts its reports from here on anew.
+    A radio counts its reports from here on anew. `own` tells where the nodes with a name stood.
     """
     memory = Memory._make(part.copy() for part in before)
+    if not np.array_equal(own, plant.own):
+        h, q = _cut_anew(plant, before, own)
+        memory = memory._replace(h=h, q=q, held=np.zeros_like(h), fastest=np.zeros_like(h))
     passed = memory.real[places.TIME]
     begin(plant, memory)
     memory.whole[:] = before.whole
@@ -207,4 +207,23 @@ def _taken_up(plant: Plant, before: Memory) -> Memory:
     memory.real[places.STEP] = 1.0
     memory.real[[places.CAP_END, places.READY]] -= passed
     memory.totals[:] = 0.0
+    memory.fastest[:] = np.abs(memory.q)
     return memory
+
+
+def _cut_anew(plant: Plant, before: Memory, own: Integers) -> tuple[Floats, Floats]:
+    """Give heads and flows at the nodes of a line whose runs are cut otherwise than before.
+
+    Heads run straight between the old nodes, flows between the middles of the old pieces.
+    """
+    h, q = np.empty(plant.nodes.size), np.zeros(plant.nodes.size)
+    h[plant.own[0]] = before.h[own[0]]
+    for i in range(1, own.size):
+        new, old = (slice(cut[i - 1] + 1, cut[i] + 1) for cut in (plant.own, own))
+        start = h[plant.nodes[new.start].parent]
+        heads, flows = np.concatenate(([start], before.h[old])), before.q[old]
+        share = np.linspace(0.0, 1.0, new.stop - new.start + 1)
+        h[new] = np.interp(share[1:], np.linspace(0.0, 1.0, heads.size), heads)
+        middles = (np.arange(flows.size) + 0.5) / flows.size
+        q[new] = np.interp(0.5 * (share[1:] + share[:-1]), middles, flows)
+    return h, q

@@ -71,14 +71,16 @@ def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
         is_plugged=False,
         sensors=records(0, SENSOR),
     )
-    n, m = plant.nodes.size, plant.troughs.size
+    n, m = plant.own.size, plant.troughs.size
     end = plant.ramp_down + AFTERWARDS
     inputs = Inputs(np.array([0.0, end, end + 1.0]), np.full(3, power), np.zeros((3, m)))
-    memory = fresh_memory(np.full(n, cut_out / plant.weight), np.array(plant.troughs.V_shut))
+    memory = fresh_memory(
+        np.full(plant.nodes.size, cut_out / plant.weight), np.array(plant.troughs.V_shut)
+    )
     begin(plant, memory)
     memory.whole[places.STATE], memory.whole[places.SWITCHED] = RUNNING, 1
     memory.real[places.CAP] = 1.0
-    step, highest, status = make_step(plant), memory.h.copy(), -1
+    step, highest, status = make_step(plant), memory.h[plant.own], -1
     while status != DONE:
         rows = np.empty((_ROOM, len(ROW) + n + 4 * m))
         memory.whole[places.ROWS] = memory.whole[places.EVENTS] = 0
@@ -89,7 +91,7 @@ def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
             raise RunError(f"line to {layout.troughs[0]}", now, "stopping", now, what)
         heads = rows[: memory.whole[places.ROWS], len(ROW) : len(ROW) + n]
         highest = np.maximum(highest, heads.max(axis=0))
-    peaks = plant.weight * (highest - plant.nodes.z)
+    peaks = plant.weight * (highest - plant.nodes.z[plant.own])
     return Stop(
         peak=dict(zip(layout.names, peaks.tolist(), strict=True)),
         is_locked=int(memory.whole[places.STATE]) == LOCKED,

@@ -11,7 +11,6 @@ from labkit.catalogue import derated_rating
 from labkit.engine.curves import rated_power
 from labkit.engine.layout import PUMP_NODE
 from labkit.parts import MANIFOLD
-from labkit.physics.pipe import run_flow
 from labkit.trace.flags import Flag
 from labkit.units import si
 
@@ -34,16 +33,25 @@ rules). A drive that starts softly is not held to them."""
 
 
 def flags_of(
-    site: Site, plant: Plant, layout: Layout, head: Floats, events: tuple[Event, ...]
+    site: Site,
+    plant: Plant,
+    layout: Layout,
+    head: Floats,
+    fastest: Floats,
+    events: tuple[Event, ...],
 ) -> tuple[Flag, ...]:
-    """Give the flags of a run with heads `head` (rows, nodes) [m]."""
+    """Give the flags of a run.
+
+    `head` (rows, nodes with a name) [m]; `fastest` (nodes) [m3/s] is the most that has run along
+    the pipe that ends at each.
+    """
     flags = [Flag("suction")] if any(event.kind == "suction" for event in events) else []
-    fastest = dict(zip(layout.names, _velocities(plant, head).tolist(), strict=True))
-    reach = plant.weight * (head.max(axis=0) - plant.nodes.z)
+    speeds = dict(zip(layout.names, _velocities(plant, fastest).tolist(), strict=True))
+    reach = plant.weight * (head.max(axis=0) - plant.nodes.z[plant.own])
     highest = dict(zip(layout.names, reach.tolist(), strict=True))
     for start, end, run in site.runs():
         nodes = _between(layout, start, end)
-        speed = max(fastest[node] for node in nodes)
+        speed = max(speeds[node] for node in nodes)
         if speed > FASTEST:
             flags.append(Flag("velocity", end, speed, FASTEST))
         pressure = max(highest[node] for node in (start, *nodes))
@@ -53,15 +61,12 @@ def flags_of(
     return (*flags, *_drop_pipe(site, plant, layout, head), *_starts(site, events))
 
 
-def _velocities(plant: Plant, head: Floats) -> Floats:
-    """Highest velocity in the stretch that ends at each node [m/s]; it rises with the head lost."""
-    found = np.zeros(plant.nodes.size)
-    for i in range(1, found.size):
-        node = plant.nodes[i]
-        lost = float(np.abs(head[:, node.parent] - head[:, i]).max())
-        flow, _ = run_flow(lost, node.L, node.D, node.K, plant.wall, plant.nu, plant.law)
-        found[i] = flow / (0.25 * pi * node.D**2)
-    return found
+def _velocities(plant: Plant, fastest: Floats) -> Floats:
+    """Highest velocity in the run that ends at each node with a name [m/s], its pieces included."""
+    speeds = np.zeros(fastest.size)
+    speeds[1:] = fastest[1:] / (0.25 * pi * plant.nodes.D[1:] ** 2)
+    first = np.concatenate(([0], plant.own[:-1] + 1))
+    return np.asarray(np.maximum.reduceat(speeds, first))
 
 
 def _between(layout: Layout, start: str, end: str) -> list[str]:

@@ -26,17 +26,7 @@ import numpy as np
 
 from labkit.compiled import compiled
 from labkit.engine.network import Floats, Integers, Plant, Records
-from labkit.physics import GRAVITY
-from labkit.physics.pipe import (
-    DARCY_WEISBACH,
-    HAZEN_WILLIAMS,
-    LINEAR_BELOW,
-    area,
-    darcy_factor,
-)
-
-GIVEN_FACTOR: Final = 2
-"""Friction by a Darcy factor that stands in the plant's `wall`: zero for none. Meant for checks."""
+from labkit.physics.pipe import drag
 
 RUN: Final = np.dtype(
     [(name, "i8") for name in ("up", "first", "reaches")]
@@ -130,43 +120,6 @@ class Cause(NamedTuple):
     heeds: bool = False
     hangs: float = 0.0
     open_k: float = 0.0
-
-
-@compiled
-def drag(q: float, L: float, D: float, K: float, wall: float, nu: float, law: int) -> float:
-    """Head lost along a run for each unit of flow at a flow `q` [s/m2].
-
-    Parameters
-    ----------
-    q : float
-        Flow [m3/s]; any sign.
-    L, D : float
-        Length and inside diameter [m].
-    K : float
-        Sum of the fitting coefficients [-].
-    wall : float
-        Roughness [m], Hazen-Williams coefficient [-] or Darcy factor [-], by `law`.
-    nu : float
-        Kinematic viscosity [m2/s].
-    law : int
-        `DARCY_WEISBACH`, `HAZEN_WILLIAMS` or `GIVEN_FACTOR`.
-
-    Notes
-    -----
-    The inverse of `labkit.physics.pipe.run_flow`.
-    """
-    A, size = area(D), abs(q)
-    velocity_head = size / (2.0 * GRAVITY * A * A)
-    if law == HAZEN_WILLIAMS:
-        factor = 10.667 * L / (wall**1.852 * D**4.871)
-        chord = LINEAR_BELOW / (LINEAR_BELOW / factor) ** (1.0 / 1.852)
-        return float(max(factor * size**0.852, chord) + K * velocity_head)
-    if law != DARCY_WEISBACH:
-        return (wall * L / D + K) * velocity_head
-    Re = size * D / (A * nu)
-    if Re < 1.0:  # where a factor would run away though its product with the flow does not
-        return 32.0 * nu * L / (GRAVITY * A * D * D) + K * velocity_head
-    return (darcy_factor(Re, wall / D) * L / D + K) * velocity_head
 
 
 @compiled

@@ -18,6 +18,7 @@ H            head that a pump must make                          m
 K            sum of fitting coefficients in K v2/2g              -
 k            flow coefficient of an opening, q = k dh**n         m3/s/m**n
 L            length of a run                                     m
+M            head that changes a flow by one within a stage      s/m2
 n            exponent (of an opening, or of the tank's air)      -
 nu           kinematic viscosity                                 m2/s
 P            shaft power                                         W

@@ -1,6 +1,6 @@
-"""Flow through a pipe run, and the water that the run takes up when its pressure rises.
+"""Flow through a pipe run, its water's inertia, and what the run takes up as its pressure rises.
 
-Quasi-steady friction: right for seconds to days. Pressure waves are another model.
+Friction is quasi-steady: what it would be if the flow of this moment stood for ever.
 """
 
 from math import exp, log, log10, pi, sqrt
@@ -13,6 +13,8 @@ DARCY_WEISBACH: Final = 0
 """Friction by Darcy-Weisbach with Colebrook's factor."""
 HAZEN_WILLIAMS: Final = 1
 """Friction by Hazen-Williams."""
+GIVEN_FACTOR: Final = 2
+"""Friction by a Darcy factor that stands in place of the wall: zero for none. Meant for checks."""
 
 LINEAR_BELOW: Final = 1e-3
 """Head difference [m] under which a power law is replaced by its chord, to keep slopes finite."""
@@ -215,6 +217,107 @@ def run_flow(
 
 
 @compiled
+def drag(q: float, L: float, D: float, K: float, wall: float, nu: float, law: int) -> float:
+    """Head lost along a run for each unit of flow at a flow `q` [s/m2].
+
+    Parameters
+    ----------
+    q : float
+        Flow [m3/s]; any sign.
+    L, D : float
+        Length and inside diameter [m].
+    K : float
+        Sum of the fitting coefficients [-].
+    wall : float
+        Roughness [m], Hazen-Williams coefficient [-] or Darcy factor [-], by `law`.
+    nu : float
+        Kinematic viscosity [m2/s].
+    law : int
+        `DARCY_WEISBACH`, `HAZEN_WILLIAMS` or `GIVEN_FACTOR`.
+
+    Notes
+    -----
+    The inverse of `run_flow`.
+    """
+    A, size = area(D), abs(q)
+    velocity_head = size / (2.0 * GRAVITY * A * A)
+    if law == HAZEN_WILLIAMS:
+        factor = 10.667 * L / (wall**1.852 * D**4.871)
+        chord = LINEAR_BELOW / (LINEAR_BELOW / factor) ** (1.0 / 1.852)
+        return float(max(factor * size**0.852, chord) + K * velocity_head)
+    if law != DARCY_WEISBACH:
+        return (wall * L / D + K) * velocity_head
+    Re = size * D / (A * nu)
+    if Re < 1.0:  # where a factor would run away though its product with the flow does not
+        return 32.0 * nu * L / (GRAVITY * A * D * D) + K * velocity_head
+    return (darcy_factor(Re, wall / D) * L / D + K) * velocity_head
+
+
+@compiled
+def heavy_flow(
+    dh: float,
+    M: float,
+    q_start: float,
+    guess: float,
+    L: float,
+    D: float,
+    K: float,
+    wall: float,
+    nu: float,
+    law: int,
+) -> tuple[float, float, float]:
+    """Flow along a run whose water must first be set going, at the end of a stage in time.
+
+    Parameters
+    ----------
+    dh : float
+        Head at the upper end less head at the lower end [m]; any sign.
+    M : float
+        Head that changes the flow by one within the stage [s/m2]: `inertance` over its length.
+    q_start : float
+        Flow with which the stage begins [m3/s].
+    guess : float
+        Head lost to friction at a like moment [m], where the search begins.
+    L, D, K, wall, nu, law
+        As in `run_flow`.
+
+    Returns
+    -------
+    q, slope, lost : float
+        Flow [m3/s], dq/d(dh) [m2/s], and head lost to friction along the pipe alone [m], no sign.
+
+    Notes
+    -----
+    The root of ``M (q - q_start) + loss(q) = dh``. Both terms rise with the flow, so there is one,
+    and the flow rises with the head that drives it. The unknown is the friction head, as in
+    `run_flow`. The last round goes along the tangent, off by the square of its length: under a
+    millionth at once, and nothing at all after a few calls that begin where the last one ended.
+    """
+    push = dh + M * q_start
+    size = abs(push)
+    minor = K / (2.0 * GRAVITY * area(D) ** 2)
+    low, high, friction = 0.0, size, min(guess, size)
+    q, slope, steep, step = 0.0, 0.0, 1.0, 0.0
+    for _ in range(60):
+        q, slope = friction_flow(friction, L, D, wall, nu, law)
+        excess = friction + (minor * q + M) * q - size
+        steep = 1.0 + (2.0 * minor * q + M) * slope
+        step = excess / steep
+        if abs(step) <= 1e-3 * friction:
+            break
+        if excess > 0.0:
+            high = friction
+        else:
+            low = friction
+        friction -= step
+        if not low < friction < high:
+            friction = 0.5 * (low + high)
+        step = 0.0
+    q -= slope * step
+    return (q if push >= 0.0 else -q), slope / steep, friction - step
+
+
+@compiled
 def wave_speed(D: float, *, wall: float, E: float, bulk: float, rho: float) -> float:
     """Speed of a pressure wave in a thin-walled pipe [m/s].
 
@@ -239,3 +342,9 @@ def wave_speed(D: float, *, wall: float, E: float, bulk: float, rho: float) -> f
 def storage(L: float, D: float, a: float) -> float:
     """Water taken up per metre of head by a run of wave speed `a` [m3/m]: ``A L g / a**2``."""
     return area(D) * L * GRAVITY / (a * a)
+
+
+@compiled
+def inertance(L: float, D: float) -> float:
+    """Head that changes the flow along a run by 1 m3/s within a second [s2/m2]: ``L / (g A)``."""
+    return L / (GRAVITY * area(D))

@@ -14,9 +14,15 @@ from labkit.engine.demand import shaft_power
 from labkit.engine.plant import make_plant
 from labkit.engine.reaches import cut, lay
 from labkit.engine.surge import follow, surge
-from labkit.engine.waves import GIVEN_FACTOR, HEADS, Cause, drag
+from labkit.engine.waves import HEADS, Cause
 from labkit.physics import GRAVITY
-from labkit.physics.pipe import DARCY_WEISBACH, HAZEN_WILLIAMS, run_flow
+from labkit.physics.pipe import (
+    DARCY_WEISBACH,
+    GIVEN_FACTOR,
+    HAZEN_WILLIAMS,
+    drag,
+    run_flow,
+)
 from labkit.sitefile import loads
 from labkit.sun import as_sun
 from tests.column import A, column

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import log
 from typing import TYPE_CHECKING
 
+import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
@@ -13,7 +14,9 @@ from labkit.physics.pipe import (
     DARCY_WEISBACH,
     HAZEN_WILLIAMS,
     LINEAR_BELOW,
+    drag,
     friction_flow,
+    heavy_flow,
     run_flow,
 )
 from labkit.physics.pump import Centrifugal, Displacement, Duty, centrifugal, displacement
@@ -88,6 +91,37 @@ def test_a_run_with_fittings(
     assert q == -flow(-sign * dh)[0]
     assert 0.0 < sign * q <= sign * flow(sign * dh, 0.0)[0] * (1.0 + 1e-9)
     assert abs(flow(sign * dh, K + 1.0)[0]) < abs(q)
+
+
+@given(
+    dh=st.floats(-200.0, 200.0), q_start=st.floats(-1e-2, 1e-2), M=st.floats(1.0, 1e9),
+    guess=st.floats(0.0, 300.0), L=lengths, D=bores, nu=viscosities, K=st.floats(0.0, 300.0), law=laws,
+)  # fmt: skip
+def test_a_run_with_inertia(
+    dh: float,
+    q_start: float,
+    M: float,
+    guess: float,
+    L: float,
+    D: float,
+    nu: float,
+    K: float,
+    law: int,
+) -> None:
+    """It meets its own equation, wherever the search begins; the slope is that of the answer."""
+    wall = 1.5e-6 if law == DARCY_WEISBACH else 150.0
+
+    def flow(head: float) -> tuple[float, float]:
+        run = (L, D, K, wall, nu, law)
+        lost = heavy_flow(head, M, q_start, guess, *run)[2]
+        return heavy_flow(head, M, q_start, lost, *run)[:2]
+
+    q, slope = flow(dh)
+    lost = q * drag(q, L, D, K, wall, nu, law)
+    size = abs(dh) + abs(M * q_start)
+    assert M * (q - q_start) + lost == pytest.approx(dh, abs=2e-6 * size + 1e-9)
+    assert 0.0 < slope * M < 1.0 + 1e-9
+    assert slope <= run_flow(0.0, L, D, 0.0, wall, nu, law)[1] * (1.0 + 1e-9)
 
 
 @given(dh=losses, k=st.floats(1e-9, 1e-3), n=st.floats(0.4, 2.5))

@@ -14,9 +14,9 @@ from labkit.engine.network import LEAK, records
 from labkit.engine.plant import make_plant
 from labkit.engine.reaches import cut, lay
 from labkit.engine.surge import follow
-from labkit.engine.waves import CAP, CHECK_K, GIVEN_FACTOR, Cause
+from labkit.engine.waves import CAP, CHECK_K, Cause
 from labkit.physics import GRAVITY
-from labkit.physics.pipe import area
+from labkit.physics.pipe import GIVEN_FACTOR, area
 from labkit.sitefile import loads
 from tests.laws.working import working_sites
 
