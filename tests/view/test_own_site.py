@@ -189,7 +189,7 @@ def test_a_fault_inside_is_said_and_the_button_comes_back(
     own: OwnSite, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     own.window()
-    part, _ = own._parts[0]
+    part, told = own._parts[0]
 
     def broken(*_: object) -> None:
         raise ZeroDivisionError
@@ -197,7 +197,7 @@ def test_a_fault_inside_is_said_and_the_button_comes_back(
     monkeypatch.setattr(part, "find", broken)
     own.read.click()
 
-    assert "Something went wrong inside (ZeroDivisionError)" in own.status.value
+    assert "something went wrong inside (ZeroDivisionError)" in told.text
     assert own.read.disabled is False
 
 
