@@ -95,13 +95,13 @@ def _at_the_troughs(trace: Trace, usual: Trace) -> list[str]:
         if level < _DRY * si(trough.depth) <= before:
             said.append(f"The trough “{name}” is all but empty.")
         elif level < before - 0.05:
-            said.append(f"By this time “{name}” is usually full. It is not.")
+            said.append(f"By this time “{name}” is usually full. It isn't.")
         if _spilled(trace, trough) > _SPILLED >= _spilled(usual, trough):
             said.append(f"Water runs over the rim at “{name}”.")
         elif level > before + 0.015:
-            said.append(f"The water at “{name}” stands higher than it should.")
+            said.append(f"The water at “{name}” is higher than it should be.")
         if not said and _filled(trace, name) > _SLOWER * _filled(usual, name):
-            said.append(f"“{name}” took much longer to come full than it used to.")
+            said.append(f"“{name}” took much longer to fill than it used to.")
     return said
 
 
@@ -116,18 +116,18 @@ def _at_the_pump(trace: Trace, usual: Trace) -> list[str]:
         said.append("The pump has come on again and again this morning.")
     humming = max(stretches(trace, dead_headed(trace)), default=0.0)
     if humming > _HUMMING and trace.drive_state[-1] == DriveState.RUNNING:
-        said.append("The pump hums on, though no trough takes water.")
+        said.append("The pump keeps humming, but no trough is taking water.")
     elif _ran(trace) > 1.5 * _ran(usual) and trace.drive_state[-1] == DriveState.RUNNING:
-        said.append("The pump has run nearly all morning, and runs still.")
+        said.append("The pump has run nearly all morning, and it's still running.")
     if trace.measures().false_stops > usual.measures().false_stops:
-        said.append("The pump stops while a trough still wants water.")
+        said.append("The pump stops before a trough is full.")
     return said
 
 
 def _at_the_gauge(trace: Trace, *, is_gauge_stopped: bool) -> list[str]:
     moved = 0.0 if is_gauge_stopped else float(np.ptp(trace.pressure))
     if moved < _NEEDLE and trace.measures().starts > 0:
-        return ["The gauge has shown the same all morning, whatever the pump did."]
+        return ["The gauge has read the same all morning, no matter what the pump did."]
     return []
 
 

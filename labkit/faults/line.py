@@ -7,9 +7,18 @@ from labkit.faults.fault import Fault, each_run, each_trough
 from labkit.site import Site
 from labkit.units import si
 
-_LIDS = "Lids and floats are heavy and slick; keep hands from under them, and watch for stock."
-_DIGGING = "Have buried lines marked before you dig, and shore a deep trench."
-_PRESSED = "The line holds its pressure after the pump has stopped: let it off first."
+_LIDS = (
+    "Lids and floats are heavy and slick. Keep your hands out from under them, and watch for stock."
+)
+_DIGGING = (
+    "Call 811 before you dig, and find your own private lines: 811 doesn't mark those. A trench 5 "
+    "ft "
+    "deep or more needs protection against a cave-in, and a shallower one too in bad soil."
+)
+"""The one-call centers' pages for ranchers; 29 CFR 1926.652(a)(1), the federal trench rule."""
+_PRESSED = (
+    "The line holds pressure after the pump stops. Bleed it to zero before you open anything."
+)
 
 
 def _leak_at(badness: float) -> str:
@@ -86,10 +95,10 @@ def _stuck(position: str) -> Callable[[Site, str, str], Site]:
 WORN_SEAT = Fault(
     key="worn float seat",
     part="float and trough",
-    brief="shut, the valve still lets water by",
-    about="The seat of a float valve is worn or dirty: shut, it still lets water by.",
+    brief="closed, the valve still lets water by",
+    about="The seat of a float valve is worn or dirty: closed, it still lets water by.",
     complaint="The trough runs over, and the pump comes on again and again.",
-    repair="Shut the water off, clean the valve, and fit a new seat and washer.",
+    repair="Shut the water off, clean the valve, and put in a new seat and washer.",
     cautions=f"{_PRESSED} {_LIDS}",
     kind="leak",
     places=each_trough,
@@ -99,10 +108,11 @@ WORN_SEAT = Fault(
 LAZY_FLOAT = Fault(
     key="lazy float",
     part="float and trough",
-    brief="throttles for many inches before it shuts",
-    about="A float closes over many inches instead of a crisp one, throttling for a long time.",
-    complaint="The trough is slow to come full, and the pump comes and goes while it does.",
-    repair="Clean the pivot, set the arm, or fit a float valve that closes crisply.",
+    brief="throttles for many inches before it closes",
+    about="The float closes over many inches instead of the last one, so it throttles for a long "
+    "time.",
+    complaint="The trough is slow to fill, and the pump cycles while it does.",
+    repair="Clean the pivot, set the arm, or install a float valve that closes crisply.",
     cautions=_LIDS,
     kind="small length",
     places=each_trough,
@@ -112,10 +122,10 @@ LAZY_FLOAT = Fault(
 STUCK_OPEN = Fault(
     key="stuck-open float",
     part="float and trough",
-    brief="hangs open, however high the water",
+    brief="hangs open, no matter how high the water",
     about="A float valve hangs open: weed, ice or a bent arm holds it.",
-    complaint="The trough runs over, and the pump never rests.",
-    repair="Free the float, straighten the arm, and see that it shuts when it is lifted.",
+    complaint="The trough runs over, and the pump never stops.",
+    repair="Free the float, straighten the arm, and check that the valve closes when you lift it.",
     cautions=_LIDS,
     places=each_trough,
     size_at=_no_size,
@@ -124,10 +134,10 @@ STUCK_OPEN = Fault(
 STUCK_SHUT = Fault(
     key="stuck-shut float",
     part="float and trough",
-    brief="stays shut, however low the water",
+    brief="stays shut, no matter how low the water",
     about="A float valve stays shut: grit, ice or a jammed arm holds it.",
     complaint="The trough is empty, yet the pump does nothing.",
-    repair="Free the float and flush the valve; a screen before it keeps grit out.",
+    repair="Free the float and flush the valve. A screen ahead of it keeps grit out.",
     cautions=f"{_PRESSED} {_LIDS}",
     places=each_trough,
     size_at=_no_size,
@@ -136,10 +146,11 @@ STUCK_SHUT = Fault(
 BURIED_LEAK = Fault(
     key="buried leak",
     part="pipe in the ground",
-    brief="a pipe loses water where nobody sees it",
-    about="A run of pipe leaks underground, where nobody sees it.",
-    complaint="The pump comes on again and again, though the trough is full and dry around.",
-    repair="Close in on it with valves, dig, and mend the pipe with a fitting made for it.",
+    brief="a pipe loses water out of sight",
+    about="A run of pipe leaks underground, out of sight.",
+    complaint="The pump comes on again and again, but the trough is full and the ground around it "
+    "is dry.",
+    repair="Close in on it with valves, dig, and repair the pipe with a fitting made for it.",
     cautions=f"{_PRESSED} {_DIGGING}",
     kind="leak",
     places=each_run,
@@ -150,7 +161,7 @@ UNDERSIZED = Fault(
     key="undersized pipe",
     part="pipe in the ground",
     brief="a run is too narrow for the flow",
-    about="A run was laid, or mended, with pipe that is too small for the flow.",
+    about="A run was laid or repaired with pipe that is too small for the flow.",
     complaint="The trough fills slowly, and the pump stops before it is full.",
     repair="Lay pipe of the right size, or lower the flow.",
     cautions=_DIGGING,

@@ -17,10 +17,12 @@ FAIR_SUN: Final = "650 W/m^2"
 _PSI: Final = 6894.757
 _LEAST_STATIC: Final = 4.0 * _PSI
 _LEAST_AIR: Final = 4e-5
-_PRESSED = "The line holds its pressure after the pump has stopped: let it off before you open it."
+_PRESSED = (
+    "The line holds pressure after the pump stops. Bleed it to zero before you open anything."
+)
 _WIRES = (
-    "Panels are live in daylight and so may the controller's terminals be: meter only the signal "
-    "pair, and leave the rest to a licensed person."
+    "Panels are live in daylight, and the controller's terminals may be too. Put a meter only on "
+    "the signal pair, and leave the rest to a licensed electrician."
 )
 
 
@@ -55,7 +57,7 @@ def _cut_out(site: Site, size: str, _where: str) -> Site:
 
 def _no_high_cut_out(site: Site) -> str:
     if isinstance(site.pump, DisplacementPump):
-        return "a positive-displacement pump climbs to any cut-out, and past it"
+        return "a positive-displacement pump climbs to any cut-out and past it"
     relief, most = site.relief_valve, steady(site, sun=FAIR_SUN, open_troughs=[]).pressure[MANIFOLD]
     if most <= si(site.pressure_switch.cut_in):
         return "its pump does not even reach the cut-in"
@@ -81,7 +83,7 @@ def _cut_in(site: Site, size: str, _where: str) -> Site:
 def _no_static(site: Site) -> str:
     if _static(site) >= _LEAST_STATIC:
         return ""
-    return "no trough stands high enough over the gauge to hold it above a cut-in"
+    return "no trough is high enough above the gauge to hold it above a cut-in"
 
 
 def _wrong_action(site: Site, _size: str, _where: str) -> Site:
@@ -140,9 +142,15 @@ BAD_CHECK = Fault(
     part="pump and well",
     brief="lets water run back down the well",
     about="The check valve lets water run back down the well.",
-    complaint="The pump comes on again and again, though no stock drinks and nothing is wet.",
-    repair="Fit a new check valve at the wellhead, or pull the pump for the one on top of it.",
-    cautions=_PRESSED,
+    complaint="The pump comes on again and again, but no stock drinks and nothing is wet.",
+    # A second valve at the surface lets the drop pipe drain to vacuum below it (common practice
+    # of installers and pump handbooks; well codes differ from state to state).
+    repair="First check fittings, drain and line shutoff valve for the leak. If they're tight, "
+    "have "
+    "the pump pulled and the check valve replaced. A second valve at the surface hides the leak "
+    "and "
+    "can cause water hammer; ask your pump installer and check your state's well code.",
+    cautions=f"{_PRESSED} Leave the well to a licensed pump installer.",
     kind="leak",
     size_at=_some_leak,
     make=_bad_check,
@@ -150,10 +158,11 @@ BAD_CHECK = Fault(
 HIGH_CUT_OUT = Fault(
     key="cut-out too high for the sun",
     part="gauge and switch",
-    brief="the pump cannot push that high",
-    about="The cut-out is set above what the pump can push in this sun.",
-    complaint="The trough is full, and the pump still hums away.",
-    repair="Set the cut-out well below what the shut line reaches in the weakest sun that counts.",
+    brief="the pump can't reach it",
+    about="The cut-out is set higher than the pump can reach in this sun.",
+    complaint="The trough is full, and the pump is still humming.",
+    repair="Set the cut-out well below what the closed line reaches in the weakest sun that "
+    "counts.",
     cautions="Never set a cut-out above what pipe, tank and float valve are rated for.",
     kind="pressure",
     size_at=_high_cut_out,
@@ -163,10 +172,10 @@ HIGH_CUT_OUT = Fault(
 LOW_CUT_IN = Fault(
     key="cut-in under the static pressure",
     part="gauge and switch",
-    brief="standing water alone holds the gauge above it",
-    about="The standing water alone holds the gauge above the cut-in.",
-    complaint="It stopped once and never came back; the trough is dry.",
-    repair="Set the cut-in above what the standing water puts on the gauge.",
+    brief="static head alone holds the gauge above it",
+    about="Static head alone holds the gauge above the cut-in.",
+    complaint="It stopped once and never restarted. The trough is dry.",
+    repair="Set the cut-in above the static head at the gauge.",
     cautions="Never set a cut-out above what pipe, tank and float valve are rated for.",
     kind="pressure",
     size_at=_low_cut_in,
@@ -177,9 +186,9 @@ WRONG_ACTION = Fault(
     key="wrong action",
     part="gauge and switch",
     brief="the contact opens where it should close, or closes where it should open",
-    about="The switch opens where the drive wants it to close, or the other way round.",
+    about="The switch opens where the controller needs it to close, or the other way around.",
     complaint="It never runs while the line is low.",
-    repair="Fit a switch, or wire the contact, with the action that the drive asks for.",
+    repair="Install a switch with the action that the controller needs, or wire its other contact.",
     cautions=_WIRES,
     size_at=_no_size,
     make=_wrong_action,
@@ -187,10 +196,12 @@ WRONG_ACTION = Fault(
 CUT_WIRE = Fault(
     key="cut wire",
     part="signal wires",
-    brief="the controller sees an open contact, always",
-    about="A wire of the signal pair is cut: the drive sees an open contact, whatever the switch.",
-    complaint="The pump does not heed the switch.",
-    repair="Find the break, splice it with a waterproof splice, and guard the pair.",
+    brief="the controller always sees an open contact",
+    about="A wire of the signal pair is cut: the controller sees an open contact, whatever the "
+    "switch "
+    "does.",
+    complaint="The pump ignores the switch.",
+    repair="Find the break, splice it with a waterproof splice, and protect the pair.",
     cautions=_WIRES,
     size_at=_no_size,
     make=_cut_wire,
@@ -198,10 +209,10 @@ CUT_WIRE = Fault(
 CHEWED_PAIR = Fault(
     key="chewed pair",
     part="signal wires",
-    brief="the wires touch, so the controller sees a closed contact, always",
-    about="The two wires touch: the drive sees a closed contact, whatever the switch.",
-    complaint="The pump does not heed the switch.",
-    repair="Cut out the chewed piece, splice it with waterproof splices, and guard the pair.",
+    brief="the wires touch, so the controller always sees a closed contact",
+    about="The two wires touch: the controller sees a closed contact, whatever the switch does.",
+    complaint="The pump ignores the switch.",
+    repair="Cut out the chewed piece, splice it with waterproof splices, and protect the pair.",
     cautions=_WIRES,
     size_at=_no_size,
     make=_chewed_pair,
@@ -209,10 +220,11 @@ CHEWED_PAIR = Fault(
 WATERLOGGED = Fault(
     key="waterlogged tank",
     part="tank",
-    brief="its air is gone: it gives and takes next to no water",
-    about="The tank has lost its air, so it gives and takes next to no water.",
-    complaint="The pump snaps on and off as the float closes.",
-    repair="Fit a new tank if its air valve spits water; else pump up its air, drained of water.",
+    brief="its air is gone, so it has next to no drawdown",
+    about="The tank is waterlogged: it has lost its air and has next to no drawdown.",
+    complaint="The pump short-cycles as the float closes.",
+    repair="If the air valve spits water, replace the tank. If not, drain it and pump the air "
+    "back up.",
     cautions=_PRESSED,
     kind="share",
     size_at=_air_left,
@@ -222,10 +234,11 @@ WATERLOGGED = Fault(
 WRONG_PRECHARGE = Fault(
     key="wrong precharge",
     part="tank",
-    brief="its air is above cut-in",
-    about="The tank's air is above the cut-in, so the tank is empty before the pump comes back.",
-    complaint="The pump snaps on and off more than it used to.",
-    repair="With the tank empty of water, let the air down to about 2 psi under cut-in.",
+    brief="its precharge is above cut-in",
+    about="The tank's precharge is above the cut-in, so the tank is empty before the pump "
+    "restarts.",
+    complaint="The pump starts more often than it used to.",
+    repair="With the tank empty of water, bleed its air down to about 2 psi below cut-in.",
     cautions=_PRESSED,
     kind="pressure",
     size_at=_high_precharge,
@@ -235,10 +248,10 @@ WRONG_PRECHARGE = Fault(
 PLUGGED_GAUGE = Fault(
     key="plugged gauge",
     part="gauge and switch",
-    brief="shows the same, whatever the line does",
-    about="The gauge's port is plugged: it shows the same, whatever the line does.",
-    complaint="The gauge has not moved for days.",
-    repair="Let the pressure off, clear the port, or fit a new gauge.",
+    brief="reads the same no matter what the line does",
+    about="The gauge's port is plugged, so it reads the same no matter what the line does.",
+    complaint="The gauge hasn't moved for days.",
+    repair="Bleed the pressure to zero, then clear the port or replace the gauge.",
     cautions=_PRESSED,
     kind="pressure",
     size_at=_stopped_at,
@@ -249,9 +262,9 @@ PLUGGED_NIPPLE = Fault(
     key="plugged switch nipple",
     part="gauge and switch",
     brief="the switch no longer feels the line",
-    about="The small pipe to the switch is plugged: the switch no longer feels the line.",
-    complaint="The pump does not stop, whatever the gauge says.",
-    repair="Let the pressure off, clear or replace the nipple, and work the switch again.",
+    about="The nipple to the switch is plugged: the switch no longer feels the line.",
+    complaint="The pump won't stop, no matter what the gauge reads.",
+    repair="Bleed the pressure to zero, clear or replace the nipple, and try the switch again.",
     cautions=_PRESSED,
     size_at=_no_size,
     make=_plugged_nipple,

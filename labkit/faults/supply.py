@@ -1,6 +1,6 @@
 """Faults of well, array and pump."""
 
-from typing import Any
+from typing import Any, Final
 
 from labkit.faults.fault import Fault
 from labkit.parts import DisplacementPump
@@ -8,9 +8,13 @@ from labkit.site import Site
 from labkit.units import Quantity, si, written
 
 _PULLING = (
-    "Pulling a pump is heavy work with hoist and helper; panels are live in daylight, so isolate "
-    "and lock off first. Leave well work to a licensed person."
+    "Pulling a pump is heavy work with a hoist and a helper. Panels are live in daylight: shut "
+    "down, "
+    "isolate, lock and tag first. Leave the well to a licensed pump installer."
 )
+
+_MOST_SLIP: Final = 0.5
+"""The largest slip that a pump may have [-]; one with more is past use."""
 
 
 def _times(quantity: Quantity, share: float) -> str:
@@ -29,19 +33,34 @@ def _share(least: float, most: float) -> Any:
 
 def _worn_pump(site: Site, size: str, _where: str) -> Site:
     left, pump = float(size), site.pump
+    if isinstance(pump, DisplacementPump):
+        return _more_slip(site, pump, left)
     changes: dict[str, Any] = {
+        "pump.shut_off_head": _times(pump.shut_off_head, left),
         "pump.rated_flow": _times(pump.rated_flow, left),
         "pump.rated_head": _times(pump.rated_head, left),
         "pump.efficiency": pump.efficiency * left,
     }
-    if isinstance(pump, DisplacementPump):
-        changes["pump.slip"] = min(0.5, pump.slip + 1.0 - left)
-    else:
-        changes["pump.shut_off_head"] = _times(pump.shut_off_head, left)
-        if pump.high_flow is not None and pump.high_head is not None:
-            changes["pump.high_flow"] = _times(pump.high_flow, left)
-            changes["pump.high_head"] = _times(pump.high_head, left)
+    if pump.high_flow is not None and pump.high_head is not None:
+        changes["pump.high_flow"] = _times(pump.high_flow, left)
+        changes["pump.high_head"] = _times(pump.high_head, left)
     return site.changed(changes)
+
+
+def _more_slip(site: Site, pump: DisplacementPump, left: float) -> Site:
+    """Let a pump that sweeps the same volume pass `left` of its flow at its rated head.
+
+    Each turn still moves the same volume against the same head and the same friction, so shaft
+    power, torque and the torque at which the drive gives up stay as they were.
+    """
+    left = max(left, (1.0 - _MOST_SLIP) / (1.0 - pump.slip))
+    return site.changed(
+        {
+            "pump.rated_flow": _times(pump.rated_flow, left),
+            "pump.slip": 1.0 - left * (1.0 - pump.slip),
+            "pump.efficiency": pump.efficiency * left,
+        }
+    )
 
 
 def _dusty_array(site: Site, size: str, _where: str) -> Site:
@@ -71,10 +90,10 @@ def _clogged_screen(site: Site, size: str, _where: str) -> Site:
 WORN_PUMP = Fault(
     key="worn pump",
     part="pump and well",
-    brief="makes less head and less flow",
-    about="Sand and years have worn the pump: it makes less head and less flow.",
+    brief="makes less flow, and less head",
+    about="Sand and years have worn the pump: it makes less flow, and less head.",
     complaint="It runs and runs, and less water comes than last year.",
-    repair="Pull the pump and fit a new one, or a new pump end.",
+    repair="Have the pump pulled, and the pump or its pump end replaced.",
     cautions=_PULLING,
     kind="share",
     size_at=_share(0.75, 0.55),
@@ -83,11 +102,11 @@ WORN_PUMP = Fault(
 DUSTY_ARRAY = Fault(
     key="dusty or shaded array",
     part="sun and panels",
-    brief="the panels give too little power",
+    brief="the panels make too little power",
     about="Dust, droppings or a shadow take most of the array's power.",
     complaint="It starts late, runs slowly, and quits early.",
-    repair="Wash the panels in the cool of the morning, and cut back what shades them.",
-    cautions="Panels are live in daylight; stay off them, and do not pour cold water on hot glass.",
+    repair="Wash the panels in the cool of the morning, and cut back whatever shades them.",
+    cautions="Panels are live in daylight. Stay off them, and don't pour cold water on hot glass.",
     kind="share",
     size_at=_share(0.45, 0.25),
     make=_dusty_array,
@@ -95,10 +114,10 @@ DUSTY_ARRAY = Fault(
 LOW_WELL = Fault(
     key="low well",
     part="pump and well",
-    brief="the water rests far lower than it used to",
-    about="The water in the well has fallen far below where it used to rest.",
-    complaint="It gives little water, or the controller shuts it off by itself.",
-    repair="Slow the pump to what the well gives, set it deeper, or have the well looked at.",
+    brief="the static level has dropped",
+    about="The static level in the well has dropped far below where it used to be.",
+    complaint="It makes little water, or the controller shuts it off by itself.",
+    repair="Slow the pump to what the well can make, have it set deeper, or have the well checked.",
     cautions=_PULLING,
     kind="length",
     size_at=_low_level,
@@ -107,8 +126,8 @@ LOW_WELL = Fault(
 CLOGGED_SCREEN = Fault(
     key="clogged screen",
     part="pump and well",
-    brief="good at rest, but the water drops away under pumping",
-    about="The well's screen has clogged: the level is good at rest, and drops away under pumping.",
+    brief="good static level, but it draws down hard",
+    about="The well's screen has clogged: the static level is good, but it draws down hard.",
     complaint="It starts strong, then the water falls off.",
     repair="Have the well cleaned and developed again.",
     cautions=_PULLING,

@@ -3,6 +3,8 @@
 import numpy as np
 import pytest
 
+from labkit.engine.curves import displacement_line
+from labkit.engine.fluid import water_at
 from labkit.errors import SiteError
 from labkit.faults import FAULTS, Fault, complaints, evidence, morning, stocked
 from labkit.site import Site
@@ -56,7 +58,7 @@ def test_words_are_whole_sentences(fault: Fault) -> None:
         (
             demo_site("one_trough"),
             "cut-in under the static pressure",
-            "no trough stands high enough",
+            "no trough is high enough",
         ),
         (demo_site("deep_well"), "cut-out too high for the sun", "climbs to any cut-out"),
         (
@@ -78,6 +80,29 @@ def test_a_fault_that_cannot_be_says_so_in_one_sentence(site: Site, key: str, wh
             attempt()
         assert key in str(caught.value)
         assert "\n" not in str(caught.value)
+
+
+@pytest.mark.parametrize("left", [0.75, 0.55])
+def test_a_worn_displacement_pump_sweeps_as_much_and_slips_more(left: float) -> None:
+    """By hand: 4.5 gpm with a slip of 0.05 is 4.5 / 0.95 gpm swept, however worn the pump is.
+
+    Torque times speed is what friction and the swept volume take; neither wears, so the drive gives
+    up at the same head as before.
+    """
+    site = demo_site("deep_well")
+    worn = FAULTS["worn pump"].apply(site, str(left))
+    water = water_at(site.place)
+
+    (before, limit), (after, worn_limit) = (
+        displacement_line(one.pump, water) for one in (site, worn)
+    )
+
+    swept, head = 4.5 * 6.30902e-5 / 0.95, 420 * 0.3048
+    assert before.displaced == pytest.approx(swept, rel=1e-5)
+    assert after.displaced == pytest.approx(swept, rel=1e-5)
+    assert after.displaced - after.slip * head == pytest.approx(left * 4.5 * 6.30902e-5, rel=1e-5)
+    assert after.friction_power == pytest.approx(before.friction_power, rel=1e-9)
+    assert worn_limit == pytest.approx(limit, rel=1e-9)
 
 
 def test_a_place_that_is_none_is_refused() -> None:

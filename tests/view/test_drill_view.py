@@ -197,7 +197,7 @@ def test_a_place_that_is_missing_or_wrong_is_said() -> None:
     assert "Stuck-shut float: right, but it sits somewhere else." in page.said.value
     page.suspects.choose("stuck-shut float", "juniper")
     page.give.click()
-    assert "stuck-shut float at “rim”" in page.said.value
+    assert "stuck-shut float at “juniper”" in page.said.value
 
 
 @pytest.mark.parametrize(

@@ -34,8 +34,13 @@ def _drinking(site: Site, _sun: Sun) -> float:
 
 
 def _set_drinking(site: Site, sun: Sun, value: float) -> Setting:
-    """Let the herd drink so fast; its visits stay as they are. Without a herd ten cows come."""
+    """Let the herd drink so fast; its visits stay as they are. Without a herd ten cows come.
+
+    A herd that was sent away drinks nothing, however fast it would.
+    """
     trough = far_trough(site)
+    if trough.herd is not None and trough.herd.head == 0:
+        return site, sun
     herd = trough.herd or Herd(head=10, kind="dry cow", visits=("12:25",))
     here = len(herd.visits) * si(herd.visit_time) / si(quantity("1 day", "day"))
     changes = {"head": herd.head, "kind": herd.kind, "visits": list(herd.visits)}
