@@ -1,0 +1,327 @@
+"""A line with something wrong: from what was read to what may be wrong, and the next test."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import attrs
+from scipy.stats import chi2
+
+from labkit.diagnosis.suspects import SOUND, Case, draw, paired, single_cases
+from labkit.diagnosis.typed import typed_readings
+from labkit.diagnosis.visit import NO_PLACE, TESTS
+from labkit.diagnosis.weighing import NONE_OF_THESE, next_tests, weigh
+from labkit.errors import SiteError, UnitError
+from labkit.units import quantity, si
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+    from typing import TypeAlias
+
+    from labkit.diagnosis.suspects import Particle
+    from labkit.diagnosis.visit import Shown
+    from labkit.diagnosis.weighing import Channel, NextTest, Weighed
+    from labkit.site import Site
+
+    Progress: TypeAlias = Callable[[float], None]
+
+SEEN: Final = {
+    "full sun": (800.0, 1050.0),
+    "light haze": (550.0, 850.0),
+    "thin cloud": (300.0, 600.0),
+    "overcast": (80.0, 300.0),
+}
+"""The sun as seen -> between what the irradiance on an array turned to it lies [W/m2] (common
+practice; a judgement of its width)."""
+
+_MEASURED: Final = 0.08
+"""How far a told irradiance may be off, as a share."""
+
+FIRST: Final = 12
+"""Particles of each case at first."""
+MORE: Final = 36
+"""Further particles of each case that is still alive then."""
+PAIRED: Final = 8
+"""Particles of each pair of faults."""
+ALIVE: Final = 0.005
+"""Chance from which a case is tried more closely."""
+EXCLUDED: Final = 0.01
+"""Chance under which a cause counts as excluded."""
+_ODD: Final = 1e-3
+"""Chance of a distance so great under which the readings fit none of the causes."""
+_LIKELIEST: Final = 4
+_UNSURE: Final = 0.9
+
+
+@attrs.frozen(kw_only=True)
+class Cause:
+    """What may be wrong.
+
+    Attributes
+    ----------
+    key : str
+        A fault of the box, "nothing wrong" or "none of these".
+    chance : float
+        How likely it is after what was read.
+    places : tuple of (str, float)
+        Where it may sit, with the chance of each, the likeliest first.
+    sizes : tuple of str
+        Some sizes that fit, the best first.
+    """
+
+    key: str
+    chance: float
+    places: tuple[tuple[str, float], ...] = ()
+    sizes: tuple[str, ...] = ()
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Diagnosis:
+    """What may be wrong with a line, after what was read.
+
+    Attributes
+    ----------
+    site : Site
+        The line, without stock.
+    trough : str
+        The trough whose float is worked.
+    read : dict
+        What was read [SI], by reading and trough.
+    causes : tuple of Cause
+        Every cause, the likeliest first. Of two faults at once each counts.
+    pairs : tuple of (str, float)
+        Two faults at once that are not excluded, with their chances.
+    next_tests : tuple of NextTest
+        Tests not done yet, the one that tells most for its minutes and its danger first.
+    odd : tuple of (str, str)
+        Readings without which the others would fit together; empty if nothing is at odds.
+    fits : bool
+        Whether any cause comes near all readings.
+    best : Particle
+        The drawn line that fits best.
+    """
+
+    site: Site
+    trough: str
+    read: dict[Channel, Shown]
+    causes: tuple[Cause, ...]
+    pairs: tuple[tuple[str, float], ...]
+    next_tests: tuple[NextTest, ...]
+    odd: tuple[Channel, ...]
+    fits: bool
+    best: Particle
+
+    @property
+    def open(self) -> tuple[Cause, ...]:
+        """Causes that nothing so far excludes."""
+        return tuple(cause for cause in self.causes if cause.chance >= EXCLUDED)
+
+
+def diagnose(
+    site: Site,
+    readings: Mapping[str, str],
+    *,
+    trough: str | None = None,
+    sun: str = "full sun",
+    seed: int = 1,
+    progress: Progress | None = None,
+) -> Diagnosis:
+    """Find what may be wrong with a line, from what was read on it.
+
+    Parameters
+    ----------
+    site : Site
+        The line as its file says.
+    readings : mapping of str to str
+        What was read, by the names in `labkit.diagnosis.READINGS`, such as
+        ``{"gauge filling": "31 psi", "stop": "keeps running"}``; at another trough than the one
+        whose float is worked ``"bucket @ north"``.
+    trough : str, optional
+        The trough whose float is worked; left out, the last in the file.
+    sun : str
+        The sun as seen, one of `SEEN`, or an irradiance such as ``"700 W/m^2"``.
+    seed : int
+        The same seed gives the same answer.
+    progress : callable, optional
+        Told the share that is done.
+
+    Returns
+    -------
+    Diagnosis
+        Every suspect weighed, and what to test next.
+
+    Raises
+    ------
+    SiteError
+        For a reading that cannot be, a trough that is not there, or a line that is not stopped by
+        its pressure switch.
+
+    Notes
+    -----
+    Each suspect, and the sound line, is put into this very line many times over, with sizes from
+    slight to bad and with what nobody knows exactly drawn within `UNKNOWNS`. What such lines would
+    show is compared with what was read, errors of the instruments included (Bayes' rule, by Monte
+    Carlo). Two faults together are tried where one alone does not settle it.
+    """
+    if site.drive.listens_to == "level sensor":
+        rule = "these tests are for a line that its pressure switch stops"
+        raise SiteError("drive", "listens_to", site.drive.listens_to, rule)
+    names = [each.name for each in site.troughs]
+    worked = names[-1] if trough is None else trough
+    if worked not in names:
+        raise SiteError("readings", "trough", worked, f"the troughs are {', '.join(names)}")
+    bare = site.changed({f"trough.{name}.herd": None for name in names})
+    read = typed_readings(bare, readings, worked)
+    light = _irradiance(sun)
+    steps = _Steps(progress)
+
+    def more(cases: list[Case], count: int, salt: int, share: float) -> list[Particle]:
+        return draw(
+            bare, cases, trough=worked, sun=light, count=count, seed=seed + salt,
+            progress=steps.part(share),
+        )  # fmt: skip
+
+    particles = more(single_cases(bare), FIRST, 0, 0.5)
+    weighed = weigh(particles, read)
+    particles += more(_alive(weighed), MORE, 100, 0.25)
+    weighed = weigh(particles, read)
+    if read and (_is_odd(weighed, read) or _surest(weighed) < _UNSURE):
+        particles += more(_pairs(weighed), PAIRED, 200, 0.25)
+        weighed = weigh(particles, read)
+    steps.end()
+    fits = not _is_odd(weighed, read)
+    return Diagnosis(
+        site=bare,
+        trough=worked,
+        read=dict(read),
+        causes=_causes(weighed),
+        pairs=_open_pairs(weighed),
+        next_tests=next_tests(weighed, read, _tests(bare)),
+        odd=() if fits else _odd(particles, read),
+        fits=fits,
+        best=weighed.particles[int(weighed.weights.argmax())],
+    )
+
+
+def _irradiance(sun: str) -> tuple[float, float]:
+    """Return between what the irradiance lies [W/m2]."""
+    if sun in SEEN:
+        return SEEN[sun]
+    try:
+        told = si(quantity(sun, "W/m^2"))
+    except UnitError:
+        rule = f"write {', '.join(map(repr, SEEN))}, or an irradiance such as '700 W/m^2'"
+        raise SiteError("readings", "sun", sun, rule) from None
+    if not 20.0 <= told <= 1400.0:
+        raise SiteError("readings", "sun", sun, "it must lie between 20 and 1400 W/m^2")
+    return told * (1.0 - _MEASURED), told * (1.0 + _MEASURED)
+
+
+class _Steps:
+    """One bar for several rounds."""
+
+    def __init__(self, progress: Progress | None) -> None:
+        self.progress, self.done, self.share = progress, 0.0, 0.0
+
+    def part(self, share: float) -> Progress:
+        """Return the bar of the next round, which is a share of the whole."""
+        self.done, self.share = self.done + self.share, share
+        return self._tell
+
+    def end(self) -> None:
+        """Fill the bar."""
+        if self.progress is not None:
+            self.progress(1.0)
+
+    def _tell(self, share: float) -> None:
+        if self.progress is not None:
+            self.progress(min(self.done + self.share * share, 1.0))
+
+
+def _tests(site: Site) -> list[Channel]:
+    """Return the tests that can be done at a site, each with its trough or an empty name."""
+    return [
+        (key, where)
+        for key, test in TESTS.items()
+        if test.needs(site)
+        for where in ([each.name for each in site.troughs] if test.at_trough else [NO_PLACE])
+    ]
+
+
+def _by_case(weighed: Weighed) -> dict[Case, float]:
+    """Return the chance of each case."""
+    found: dict[Case, float] = {}
+    for particle, weight in zip(weighed.particles, weighed.weights, strict=True):
+        found[particle.case] = found.get(particle.case, 0.0) + float(weight)
+    return dict(sorted(found.items(), key=lambda item: -item[1]))
+
+
+def _alive(weighed: Weighed) -> list[Case]:
+    """Return the cases worth trying more closely, and always the sound line."""
+    cases = [case for case, chance in _by_case(weighed).items() if chance >= ALIVE]
+    return list(dict.fromkeys([Case(), *cases]))
+
+
+def _surest(weighed: Weighed) -> float:
+    return max(_by_case(weighed).values())
+
+
+def _pairs(weighed: Weighed) -> list[Case]:
+    """Return pairs of the likeliest single faults with every other, each at its likeliest place."""
+    single: dict[str, Case] = {}
+    for case in _by_case(weighed):
+        if len(case.faults) == 1:
+            single.setdefault(case.key, case)
+    every = list(single.values())
+    found = [paired(one, other) for one in every[:_LIKELIEST] for other in every]
+    return list(dict.fromkeys(case for case in found if case is not None))
+
+
+def _is_odd(weighed: Weighed, read: Mapping[Channel, Shown]) -> bool:
+    """Whether no line that was drawn comes near all readings."""
+    return bool(read) and float(chi2.sf(weighed.distance, len(read))) < _ODD
+
+
+def _odd(particles: list[Particle], read: dict[Channel, Shown]) -> tuple[Channel, ...]:
+    """Return the readings without which the others would fit together."""
+    found = []
+    for channel in read:
+        rest = {other: value for other, value in read.items() if other != channel}
+        if rest and not _is_odd(weigh(particles, rest), rest):
+            found.append(channel)
+    return tuple(found)
+
+
+def _causes(weighed: Weighed) -> tuple[Cause, ...]:
+    """Return every cause with its places and sizes."""
+    found = []
+    for key, chance in weighed.chances().items():
+        places: dict[str, float] = {}
+        sizes: dict[str, float] = {}
+        for particle, weight in zip(weighed.particles, weighed.weights, strict=True):
+            for (name, where), size in zip(particle.case.faults, particle.sizes, strict=True):
+                if name == key:
+                    places[where] = places.get(where, 0.0) + float(weight)
+                    sizes[size] = sizes.get(size, 0.0) + float(weight)
+        found.append(
+            Cause(
+                key=key,
+                chance=chance,
+                places=tuple(sorted(places.items(), key=lambda item: -item[1])),
+                sizes=tuple(sorted((s for s in sizes if s), key=lambda size: -sizes[size])[:3]),
+            )
+        )
+    return tuple(found)
+
+
+def _open_pairs(weighed: Weighed) -> tuple[tuple[str, float], ...]:
+    """Return two faults at once that are not excluded."""
+    found: dict[str, float] = {}
+    for case, chance in _by_case(weighed).items():
+        if len(case.faults) == 2:
+            found[case.key] = found.get(case.key, 0.0) + chance
+    kept = [(key, chance) for key, chance in found.items() if chance >= EXCLUDED]
+    return tuple(sorted(kept, key=lambda item: -item[1]))
+
+
+__all__ = ["NONE_OF_THESE", "SEEN", "SOUND", "Cause", "Diagnosis", "diagnose"]

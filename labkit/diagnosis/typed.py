@@ -1,0 +1,81 @@
+"""What people type of their readings, read at the door."""
+
+from __future__ import annotations
+
+from math import isfinite
+from typing import TYPE_CHECKING, Final
+
+from labkit.diagnosis.visit import HOUR, NO_PLACE, READINGS
+from labkit.errors import SiteError, UnitError
+from labkit.units import UNIT_SYSTEMS, quantity, si
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from labkit.diagnosis.visit import Reading, Shown
+    from labkit.site import Site
+
+_NEVER: Final = ("never", "none", "no start", "not in an hour")
+_HIGHEST: Final = {
+    "pressure": 3.5e6, "flow": 0.02, "time": 86_400.0, "length": 1000.0, "power": 3e4,
+}  # fmt: skip
+
+
+def typed_readings(
+    site: Site, readings: Mapping[str, str], trough: str
+) -> dict[tuple[str, str], Shown]:
+    """Return readings [SI] by key and place.
+
+    Parameters
+    ----------
+    site : Site
+        The line.
+    readings : mapping of str to str
+        As typed; ``"bucket @ north"`` names the trough, which is left out for the one worked.
+    trough : str
+        The trough whose float is worked.
+
+    Raises
+    ------
+    SiteError
+        For a reading that does not exist, or whose value cannot be.
+    """
+    found = {}
+    for name, value in readings.items():
+        key, _, place = (part.strip() for part in str(name).partition("@"))
+        if key not in READINGS:
+            raise SiteError("readings", "", name, f"write one of {', '.join(READINGS)}")
+        reading = READINGS[key]
+        found[key, _place(site, reading, place, trough)] = _value(reading, value)
+    return found
+
+
+def _place(site: Site, reading: Reading, place: str, trough: str) -> str:
+    """Return where something was read, held to the site's troughs."""
+    if not reading.at_trough:
+        if place:
+            raise SiteError("readings", reading.key, place, "it is not read at a trough")
+        return NO_PLACE
+    names = [each.name for each in site.troughs]
+    if place and place not in names:
+        raise SiteError("readings", reading.key, place, f"the troughs are {', '.join(names)}")
+    return place or trough
+
+
+def _value(reading: Reading, value: object) -> Shown:
+    """Return one value as an SI number, or the word."""
+    typed = " ".join(str(value).split())
+    if reading.kind == "word":
+        if typed.lower() not in reading.words:
+            rule = f"write one of {', '.join(map(repr, reading.words))}"
+            raise SiteError("readings", reading.key, value, rule)
+        return typed.lower()
+    if reading.kind == "time" and typed.lower() in _NEVER:
+        return HOUR
+    try:
+        read = si(quantity(typed, UNIT_SYSTEMS["US"][reading.kind].label))
+    except UnitError as problem:
+        raise SiteError("readings", reading.key, value, str(problem)) from None
+    if not (isfinite(read) and 0.0 <= read <= _HIGHEST[reading.kind]):
+        raise SiteError("readings", reading.key, value, "no such instrument shows that")
+    return min(read, HOUR) if reading.kind == "time" else read

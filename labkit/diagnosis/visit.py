@@ -1,0 +1,406 @@
+"""A visit to a line: its tests, and what gauge, watch, bucket and meter would show at each.
+
+Nothing here is asserted about a fault. A line, with a fault in it or sound, is filled, stopped,
+left alone and filled again as a person would do it, and what it does is read.
+"""
+
+from __future__ import annotations
+
+from math import inf
+from typing import TYPE_CHECKING, Final
+
+import attrs
+import numpy as np
+
+from labkit.engine.demand import shaft_power
+from labkit.engine.plant import make_plant
+from labkit.engine.standing import go_on, standing
+from labkit.engine.steady import settled
+from labkit.sun import as_sun
+from labkit.units import si
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from typing import TypeAlias
+
+    from numpy.typing import NDArray
+
+    from labkit.engine.standing import Standing
+    from labkit.site import Site
+    from labkit.trace import Trace
+
+    Floats: TypeAlias = NDArray[np.float64]
+    Shown: TypeAlias = float | str
+    """What one thing read comes to [SI], or the word for it."""
+
+NO_PLACE: Final = ""
+"""Where something is read that a line has once."""
+
+HOUR: Final = 3600.0
+"""How long anybody waits for a pump to start by itself [s]."""
+
+_FILLING: Final = "15 min"
+_STOPPING: Final = "10 min"
+_WATCHED: Final = "10 min"
+_INCH: Final = 0.0254
+_HELD: Final = ("always shut", "always open")
+
+
+@attrs.frozen(kw_only=True)
+class Reading:
+    """One thing that can be read.
+
+    Attributes
+    ----------
+    key : str
+        What it goes by.
+    kind : str
+        What it measures, as `labkit.units` names it, or "word".
+    error, share : float
+        Standard error of such a reading: fixed [SI], and as a share of the value.
+    words : tuple of str
+        The answers there are, if it is a word.
+    is_gauge : bool
+        Whether it is read off the manifold's gauge, and so shares its error with the others.
+    at_trough : bool
+        Whether it is read at one of the troughs.
+    """
+
+    key: str
+    kind: str = "word"
+    error: float = 0.0
+    share: float = 0.0
+    words: tuple[str, ...] = ()
+    is_gauge: bool = False
+    at_trough: bool = False
+
+
+PSI: Final = 6894.757
+_GPM: Final = 6.30902e-5
+_FOOT: Final = 0.3048
+_CONTACT: Final = ("open", "closed")
+
+
+def _gauge(key: str, *, at_trough: bool = False) -> Reading:
+    """Return a reading of the manifold's gauge."""
+    return Reading(key=key, kind="pressure", error=0.6 * PSI, is_gauge=True, at_trough=at_trough)
+
+
+def _flow(key: str, *, error: float = 0.1, share: float) -> Reading:
+    """Return a flow at a trough, by bucket and watch; `error` in gpm."""
+    return Reading(key=key, kind="flow", error=error * _GPM, share=share, at_trough=True)
+
+
+READINGS: Final[dict[str, Reading]] = {
+    one.key: one
+    for one in (
+        Reading(key="pump filling", words=("runs", "off", "starts and stops"), at_trough=True),
+        _gauge("gauge filling", at_trough=True),
+        _flow("bucket", share=0.06),
+        _flow("bucket one inch down", share=0.08),
+        Reading(key="stop", words=("stops", "keeps running", "locks out", "was off")),
+        _gauge("gauge at the stop"),
+        _gauge("gauge after ten minutes"),
+        Reading(key="stop to start", kind="time", error=10.0, share=0.05),
+        Reading(key="start", words=("starts", "stays off")),
+        _gauge("gauge at the start"),
+        Reading(key="float down to start", kind="time", error=10.0, share=0.05),
+        _flow("still runs in", error=0.02, share=0.1),
+        Reading(key="fall shut off", kind="pressure", error=0.7 * PSI),
+        Reading(key="fall open", kind="pressure", error=0.7 * PSI),
+        Reading(key="contact filling", words=_CONTACT),
+        Reading(key="contact stopped", words=_CONTACT),
+        Reading(key="pair filling", words=_CONTACT),
+        Reading(key="pair stopped", words=_CONTACT),
+        Reading(key="gauge drained", kind="pressure", error=0.7 * PSI),
+        Reading(key="tank air", kind="pressure", error=1.0 * PSI),
+        Reading(key="well at rest", kind="length", error=1.0 * _FOOT),
+        Reading(key="well pumping", kind="length", error=1.0 * _FOOT),
+        Reading(key="array power", kind="power", error=5.0, share=0.04),
+        Reading(key="pipe size", words=("as designed", "smaller"), at_trough=True),
+    )
+}
+"""Everything that can be read, by its key.
+
+The errors are a judgement: a gauge of 2-2-2 percent, a bucket and a watch, a sounder, a clamp meter
+(common practice).
+"""
+
+
+def _always(_site: Site) -> bool:
+    return True
+
+
+def _has_tank(site: Site) -> bool:
+    return site.pressure_tank is not None
+
+
+def _is_solar(site: Site) -> bool:
+    return site.drive.kind == "solar"
+
+
+@attrs.frozen(kw_only=True)
+class FieldTest:
+    """Something to do at the line.
+
+    Attributes
+    ----------
+    key : str
+        What it goes by.
+    reads : tuple of str
+        Keys of what is read.
+    minutes : float
+        What it takes, the way to a trough not counted.
+    risk : float
+        Minutes by which its danger makes it dearer: it is asked for later.
+    needs : callable
+        Whether a site has what it takes.
+    """
+
+    key: str
+    reads: tuple[str, ...]
+    minutes: float
+    risk: float = 0.0
+    needs: Callable[[Site], bool] = _always
+
+    @property
+    def at_trough(self) -> bool:
+        """Whether it is done at one of the troughs."""
+        return READINGS[self.reads[0]].at_trough
+
+
+TESTS: Final[dict[str, FieldTest]] = {
+    test.key: test
+    for test in (
+        FieldTest(key="fill", reads=("pump filling", "gauge filling"), minutes=10),
+        FieldTest(key="bucket", reads=("bucket",), minutes=5),
+        FieldTest(key="one inch", reads=("bucket one inch down",), minutes=5),
+        FieldTest(key="stop", reads=("stop", "gauge at the stop"), minutes=10),
+        FieldTest(key="ten minutes", reads=("gauge after ten minutes",), minutes=10),
+        FieldTest(key="wait", reads=("stop to start",), minutes=40),
+        FieldTest(
+            key="start", reads=("start", "gauge at the start", "float down to start"), minutes=10
+        ),
+        FieldTest(key="lifted float", reads=("still runs in",), minutes=5),
+        FieldTest(key="shut off", reads=("fall shut off",), minutes=12, risk=2),
+        FieldTest(key="open line", reads=("fall open",), minutes=12, risk=2),
+        FieldTest(key="contact filling", reads=("contact filling",), minutes=3, risk=3),
+        FieldTest(key="contact stopped", reads=("contact stopped",), minutes=3, risk=3),
+        FieldTest(key="pair filling", reads=("pair filling",), minutes=3, risk=3),
+        FieldTest(key="pair stopped", reads=("pair stopped",), minutes=3, risk=3),
+        FieldTest(key="drain", reads=("gauge drained",), minutes=6, risk=3),
+        FieldTest(key="tank", reads=("tank air",), minutes=15, risk=4, needs=_has_tank),
+        FieldTest(key="well at rest", reads=("well at rest",), minutes=15, risk=5),
+        FieldTest(key="well pumping", reads=("well pumping",), minutes=15, risk=5),
+        FieldTest(key="array", reads=("array power",), minutes=15, risk=30, needs=_is_solar),
+        FieldTest(key="pipe", reads=("pipe size",), minutes=30, risk=15),
+    )
+}
+"""Every test by its key, in the order of a visit. Minutes and risk are a judgement."""
+
+
+def with_floats(site: Site, down: str | None = None) -> Site:
+    """Return a line with one float held down, or none, and all others held up.
+
+    One that is stuck does not move.
+    """
+    return site.changed(
+        {
+            f"trough.{t.name}.float_valve.position": _HELD[t.name == down]
+            for t in site.troughs
+            if t.float_valve.position == "floats"
+        }
+    )
+
+
+def visit(
+    site: Site, trough: str, *, sun: str, stopped_gauge: float | None = None, built: Site
+) -> dict[tuple[str, str], Shown]:
+    """Return all that a visit to a line without stock would show, exact.
+
+    Parameters
+    ----------
+    site : Site
+        The line as it is, faults and all.
+    trough : str
+        The trough whose float is worked.
+    sun : str
+        Irradiance on the array, such as ``"800 W/m^2"``.
+    stopped_gauge : float or None
+        What a plugged gauge shows [Pa]; none if the gauge works.
+    built : Site
+        The line as it was built: what the print on its pipes is compared with.
+
+    Returns
+    -------
+    dict
+        By the reading's key and the trough (or an empty name). What could not be read is left out.
+    """
+    found: dict[tuple[str, str], Shown] = {}
+    begun = standing(site, sun=sun, start="12:00")
+
+    def gauge(pressure: float) -> float:
+        return max(pressure if stopped_gauge is None else stopped_gauge, 0.0)
+
+    worked = None
+    for each in site.troughs:
+        filling, full = go_on(begun, _FILLING, site=with_floats(site, each.name))
+        _read_filling(found, each.name, filling, gauge)
+        if each.name == trough:
+            worked = filling, full
+    assert worked is not None  # noqa: S101 - the caller names one of the site's troughs
+    filling, full = worked
+    _read_floats(found, site, built, sun)
+    found["contact filling", NO_PLACE] = _contact(site, is_tripped=bool(filling.tripped[-1]))
+    found["pair filling", NO_PLACE] = _CONTACT[int(filling.contact[-1])]
+    found["well pumping", NO_PLACE] = _depth(site, float(filling.pump_flow[-1]))
+    still = _read_stop(found, site, filling, full, gauge)
+    _read_rest(found, site, still, trough, gauge)
+    found["well at rest", NO_PLACE] = _depth(site, 0.0)
+    found["array power", NO_PLACE] = float(filling.power[-1]) / site.drive.efficiency
+    if site.pressure_tank is not None:
+        found["tank air", NO_PLACE] = si(site.pressure_tank.precharge)
+    return found
+
+
+def _read_filling(
+    found: dict[tuple[str, str], Shown], name: str, filling: Trace, gauge: Callable[[float], float]
+) -> None:
+    """Read what shows while one trough fills."""
+    late = filling.time > 0.5 * filling.time[-1]
+    turning = filling.speed[late] > 0.0
+    if not turning.any():
+        found["pump filling", name] = "off"
+    elif turning.all():
+        found["pump filling", name] = "runs"
+        found["gauge filling", name] = gauge(float(filling.pressure[-1]))
+    else:
+        found["pump filling", name] = "starts and stops"
+    found["bucket", name] = _mean(filling.time[late], filling.inflow[name][late])
+
+
+def _mean(time: Floats, flow: Floats) -> float:
+    """Return the mean of a flow that runs straight between its rows [m3/s]."""
+    lasted = float(time[-1] - time[0])
+    return float(np.trapezoid(flow, time)) / lasted if lasted > 0.0 else float(flow[-1])
+
+
+def _read_floats(found: dict[tuple[str, str], Shown], site: Site, built: Site, sun: str) -> None:
+    """Read each float an inch below where it shuts, and the print on the pipe to it."""
+    plant, layout = make_plant(site)
+    before = {run.end: run for run in built.runs()}
+    runs = {run.end: run for run in site.runs()}
+    power = float(shaft_power(site, as_sun(sun, site))[0])
+    for trough in site.troughs:
+        valve = trough.float_valve
+        opening = {"always open": 1.0, "always shut": 0.0}.get(
+            valve.position, min(_INCH / si(valve.band), 1.0)
+        )
+        state = settled(plant, layout, power=power, openings={trough.name: opening})
+        found["bucket one inch down", trough.name] = state.inflow[trough.name]
+        end, smaller = trough.name, False
+        while end in runs:
+            smaller |= si(runs[end].pipe.row.inside_diameter) < si(
+                before[end].pipe.row.inside_diameter
+            )
+            end = runs[end].start
+        found["pipe size", trough.name] = "smaller" if smaller else "as designed"
+
+
+def _read_stop(
+    found: dict[tuple[str, str], Shown],
+    site: Site,
+    filling: Trace,
+    full: Standing,
+    gauge: Callable[[float], float],
+) -> Standing:
+    """Lift every float and read the stop; return the line as it rests."""
+    shut = with_floats(site)
+    lifted, still = go_on(full, _STOPPING, site=shut)
+    locked = any(
+        lifted.times(kind) or filling.times(kind) for kind in ("torque limit", "low water")
+    )
+    stops = _first(lifted, "pump stops")
+    if locked:
+        found["stop", NO_PLACE] = "locks out"
+    elif lifted.speed[0] == 0.0 and not lifted.times("pump starts"):
+        found["stop", NO_PLACE] = "was off"
+    elif stops < inf:
+        found["stop", NO_PLACE] = "stops"
+    else:
+        found["stop", NO_PLACE] = "keeps running"
+    found["gauge at the stop", NO_PLACE] = gauge(float(lifted.pressure.max()))
+    if stops < inf:
+        _, still = go_on(full, f"{stops + 0.1} s", site=shut)
+    found["contact stopped", NO_PLACE] = _contact(site, is_tripped=still.is_tripped)
+    return still
+
+
+def _read_rest(
+    found: dict[tuple[str, str], Shown],
+    site: Site,
+    still: Standing,
+    trough: str,
+    gauge: Callable[[float], float],
+) -> None:
+    """Read the line left alone, shut off, drained, and filling again."""
+    shut = with_floats(site)
+    held, _ = go_on(still, f"{HOUR} s", site=shut)
+    found["pair stopped", NO_PLACE] = _CONTACT[int(held.contact[0])]
+    row = int(held.time.searchsorted(600.0))
+    found["gauge after ten minutes", NO_PLACE] = gauge(
+        float(held.pressure[min(row, held.time.size - 1)])
+    )
+    if found["stop", NO_PLACE] == "stops":
+        found["stop to start", NO_PLACE] = min(_first(held, "pump starts"), HOUR)
+    for each in site.troughs:
+        found["still runs in", each.name] = float(held.inflow[each.name][0])
+    for key, is_shut in (("fall shut off", True), ("fall open", False)):
+        watched, _ = go_on(still, _WATCHED, site=shut, is_valve_shut=is_shut, is_drive_off=True)
+        fall = gauge(float(watched.pressure[0])) - gauge(float(watched.pressure[-1]))
+        found[key, NO_PLACE] = max(fall, 0.0)
+    found["gauge drained", NO_PLACE] = gauge(0.0)
+    again, _ = go_on(still, f"{HOUR} s", site=with_floats(site, trough))
+    starts = _first(again, "pump starts")
+    if found["stop", NO_PLACE] != "keeps running":
+        found["start", NO_PLACE] = "starts" if starts < inf else "stays off"
+        if starts < inf:
+            row = int(again.time.searchsorted(starts))
+            found["gauge at the start", NO_PLACE] = gauge(float(again.pressure[row]))
+            found["float down to start", NO_PLACE] = starts
+
+
+def _depth(site: Site, flow: float) -> float:
+    """Return how far down the water stands in the well at a flow [m]."""
+    return si(site.well.static_level) + si(site.well.drawdown) * flow
+
+
+def _contact(site: Site, *, is_tripped: bool) -> str:
+    """Return how a meter finds the switch's own contact, with the pair taken off."""
+    switch = site.pressure_switch
+    if switch.contact != "works":
+        return switch.contact.removeprefix("stuck ")
+    return "closed" if is_tripped == (switch.action == "closes on rise") else "open"
+
+
+def _first(trace: Trace, kind: str) -> float:
+    """Return when something first happened in a run [s]; infinite if it did not."""
+    return min(trace.times(kind), default=inf)
+
+
+def after_a_stop(
+    site: Site, trough: str, *, sun: str, lasts: float
+) -> tuple[Floats, Floats] | None:
+    """Return time [s] and pressure at the manifold [Pa] from a stop on, every float up.
+
+    Nothing where the pump does not stop within ten minutes.
+    """
+    begun = standing(site, sun=sun, start="12:00")
+    _, full = go_on(begun, _FILLING, site=with_floats(site, trough))
+    lifted, _ = go_on(full, _STOPPING, site=with_floats(site))
+    stops = _first(lifted, "pump stops")
+    if stops == inf:
+        return None
+    _, still = go_on(full, f"{stops + 0.1} s", site=with_floats(site))
+    held, _ = go_on(still, f"{lasts} s", site=with_floats(site))
+    return held.time, held.pressure

@@ -1,0 +1,321 @@
+"""What was read, weighed against what each suspect would show: chances, and the next test.
+
+A suspect's evidence is the mean likelihood of the readings over its particles (Monte Carlo), with
+the errors of the instruments widened to a kernel between the particles. All gauge readings share
+the error of the one gauge.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING, Final
+
+import attrs
+import numpy as np
+from scipy.special import logsumexp
+
+from labkit.diagnosis.suspects import SOUND
+from labkit.diagnosis.visit import HOUR, READINGS, TESTS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+    from typing import TypeAlias
+
+    from numpy.typing import NDArray
+
+    from labkit.diagnosis.suspects import Particle
+    from labkit.diagnosis.visit import Shown
+
+    Channel: TypeAlias = tuple[str, str]
+    Read: TypeAlias = Mapping[Channel, Shown]
+    Floats: TypeAlias = NDArray[np.float64]
+
+NONE_OF_THESE: Final = "none of these"
+
+PRIORS: Final = {SOUND: 0.25, NONE_OF_THESE: 0.03, "one fault": 0.62, "two faults": 0.10}
+"""Chances before anything was read (a judgement; every fault of the box counts alike)."""
+
+GAUGE: Final = 0.9 * 6894.757
+"""Standard error that all readings of one gauge share [Pa] (a judgement: a cheap gauge is good to
+two or three percent of its dial)."""
+
+MISREAD: Final = 0.03
+"""Chance that a word is written down wrongly, or that a line behaves otherwise than computed."""
+
+_WIDE: Final = {"pressure": 6e5, "flow": 1.2e-3, "time": HOUR, "length": 100.0, "power": 1500.0}
+"""Over what a reading may lie for a cause that is not in the list [SI]."""
+
+_KERNEL: Final = 0.5
+"""Width of the kernel between particles, as a share of their spread, at ten of them."""
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Weighed:
+    """Particles with their chances.
+
+    Attributes
+    ----------
+    particles : tuple of Particle
+        Everything that was tried.
+    weights : array, shape (n,)
+        Chance of each; with `none` they sum to 1.
+    none : float
+        Chance that it is none of these.
+    distance : float
+        How badly the best particle fits: its squared distance from the readings [standard errors].
+    """
+
+    particles: tuple[Particle, ...]
+    weights: Floats
+    none: float
+    distance: float
+
+    def chances(self) -> dict[str, float]:
+        """Return the chance of each cause, sound and none of these included, the likeliest first.
+
+        Two faults together count for each of them.
+        """
+        found: dict[str, float] = defaultdict(float)
+        for particle, weight in zip(self.particles, self.weights, strict=True):
+            for key in {key for key, _ in particle.case.faults} or {SOUND}:
+                found[key] += float(weight)
+        found[NONE_OF_THESE] = self.none
+        return dict(sorted(found.items(), key=lambda item: -item[1]))
+
+
+def weigh(particles: Sequence[Particle], read: Read) -> Weighed:
+    """Weigh particles by what was read.
+
+    Parameters
+    ----------
+    particles : sequence of Particle
+        What each suspect would show.
+    read : mapping
+        Readings by (key, trough or empty name) [SI], or words.
+    """
+    by_case: dict[object, list[int]] = defaultdict(list)
+    for i, particle in enumerate(particles):
+        by_case[particle.case].append(i)
+    likelihood, distance = np.full(len(particles), -np.inf), np.full(len(particles), np.inf)
+    for members in by_case.values():
+        fit, far = _fit([particles[i] for i in members], read)
+        likelihood[members], distance[members] = fit, far
+    prior = _priors(particles, by_case)
+    log = np.log(prior) + likelihood
+    none = float(np.log(PRIORS[NONE_OF_THESE]) + _log_wide(read))
+    total = float(logsumexp(np.append(log, none)))
+    return Weighed(
+        particles=tuple(particles),
+        weights=np.exp(log - total),
+        none=float(np.exp(none - total)),
+        distance=float(distance.min()),
+    )
+
+
+def _priors(particles: Sequence[Particle], by_case: Mapping[object, Sequence[int]]) -> Floats:
+    """Return each particle's chance beforehand, shared by cause, by place and by particle."""
+    places: dict[str, int] = defaultdict(int)
+    counts: dict[int, int] = defaultdict(int)
+    for members in by_case.values():
+        case = particles[members[0]].case
+        if not places[case.key]:
+            counts[len(case.faults)] += 1
+        places[case.key] += 1
+    counts[2] = max(counts[1] * (counts[1] - 1) // 2, 1)  # those not tried keep their share
+    prior = np.empty(len(particles))
+    share = {0: PRIORS[SOUND], 1: PRIORS["one fault"], 2: PRIORS["two faults"]}
+    for members in by_case.values():
+        case = particles[members[0]].case
+        many = counts[len(case.faults)]
+        prior[members] = share[len(case.faults)] / many / places[case.key] / len(members)
+    return prior
+
+
+def _fit(particles: Sequence[Particle], read: Read) -> tuple[Floats, Floats]:
+    """Return the log likelihood of the readings for each particle of a case, and its distance.
+
+    The gauge's shared error is a normal one beside those of each reading, so the covariance of the
+    gauge readings is diagonal plus a constant; its inverse is known in closed form (Sherman and
+    Morrison).
+    """
+    n = len(particles)
+    log, distance = np.zeros(n), np.zeros(n)
+    gauge_r, gauge_v = [], []
+    for channel, value in read.items():
+        reading = READINGS[channel[0]]
+        if reading.kind == "word":
+            hit = np.array([_agrees(one.shown.get(channel), value) for one in particles])
+            others = max(len(reading.words) - 1, 1)
+            log += np.where(hit, np.log1p(-MISREAD), np.log(MISREAD / others))
+            distance += np.where(hit, 0.0, -2.0 * np.log(MISREAD))
+            continue
+        shown = np.array([_number(one.shown.get(channel)) for one in particles])
+        residual, variance = _residuals(
+            reading.kind, reading.error, reading.share, shown, float(value)
+        )
+        if reading.is_gauge:
+            gauge_r.append(residual)
+            gauge_v.append(variance)
+            continue
+        squared = residual**2 / variance
+        log += np.where(
+            np.isfinite(shown),
+            -0.5 * (squared + np.log(2.0 * np.pi * variance)),
+            _missing(reading.kind),
+        )
+        distance += np.where(np.isfinite(shown), squared, -2.0 * np.log(MISREAD))
+    if gauge_r:
+        fit, far = _gauge_fit(np.array(gauge_r), np.array(gauge_v))
+        log, distance = log + fit, distance + far
+    return log, distance
+
+
+def _gauge_fit(residual: Floats, variance: Floats) -> tuple[Floats, Floats]:
+    """Return log likelihood and distance of gauge readings (readings, particles) with one bias."""
+    seen = np.isfinite(residual)
+    w = np.where(seen, 1.0 / variance, 0.0)
+    r = np.where(seen, residual, 0.0)
+    s, b = w.sum(axis=0), (w * r).sum(axis=0)
+    bias = 1.0 / (1.0 / GAUGE**2 + s)
+    squared = (w * r * r).sum(axis=0) - bias * b * b
+    log_det = np.where(seen, np.log(2.0 * np.pi * variance), 0.0).sum(axis=0) + np.log1p(
+        GAUGE**2 * s
+    )
+    missing = (~seen).sum(axis=0)
+    return -0.5 * (squared + log_det) + missing * _missing(
+        "pressure"
+    ), squared - 2.0 * missing * np.log(MISREAD)
+
+
+def _residuals(
+    kind: str, error: float, share: float, shown: Floats, value: float
+) -> tuple[Floats, Floats]:
+    """Return how far a reading is from each particle's, and the variance, kernel included."""
+    if kind == "time":  # waits run over decades: compare their logarithms; an hour means "or more"
+        with np.errstate(invalid="ignore"):
+            residual = np.log(value + 20.0) - np.log(shown + 20.0)
+        spread = _spread(np.log(shown + 20.0))
+        sd = share + error / (value + 20.0)
+        return residual, sd**2 + spread**2
+    scale = share * np.where(np.isfinite(shown), np.maximum(np.abs(shown), abs(value)), abs(value))
+    return value - shown, error**2 + scale**2 + _spread(shown) ** 2
+
+
+def _spread(shown: Floats) -> float:
+    """Return the kernel's width for a reading of some particles."""
+    seen = shown[np.isfinite(shown)]
+    if seen.size < 3:
+        return 0.0
+    return float(_KERNEL * np.std(seen) * (10.0 / seen.size) ** 0.2)
+
+
+def _missing(kind: str) -> float:
+    """Return the log likelihood of a reading where the suspect would leave nothing to read."""
+    return float(np.log(MISREAD / _WIDE[kind if kind in _WIDE else "pressure"]))
+
+
+def _log_wide(read: Read) -> float:
+    """Return the log likelihood of readings for a cause that is not in the list."""
+    total = 0.0
+    for (key, _), value in read.items():
+        reading = READINGS[key]
+        if reading.kind == "word":
+            total -= np.log(len(reading.words))
+        elif reading.kind == "time":
+            total -= np.log(5.0) if value < HOUR else np.log(2.0)
+        else:
+            total -= np.log(_WIDE[reading.kind])
+    return float(total)
+
+
+def _agrees(shown: Shown | None, value: Shown) -> bool:
+    return shown == value
+
+
+def _number(shown: Shown | None) -> float:
+    return np.nan if shown is None or isinstance(shown, str) else float(shown)
+
+
+@attrs.frozen(kw_only=True)
+class NextTest:
+    """A test not done yet, and what it is worth.
+
+    Attributes
+    ----------
+    key, where : str
+        The test, and its trough or an empty name.
+    bits : float
+        How much it tells about the cause, on the average [bits].
+    minutes : float
+        What it takes.
+    """
+
+    key: str
+    where: str
+    bits: float
+    minutes: float
+
+
+def next_tests(
+    weighed: Weighed,
+    read: Read,
+    tests: Iterable[tuple[str, str]],
+    *,
+    seed: int = 5,
+    draws: int = 48,
+) -> tuple[NextTest, ...]:
+    """Rank tests by what each tells about the cause for its minutes and its danger.
+
+    What a test would read is drawn from the particles as they are weighed now, and weighed again:
+    the mean fall of the entropy over the causes is what it tells (expected information gain).
+    """
+    dice = np.random.default_rng(seed)
+    weights = weighed.weights / max(weighed.weights.sum(), 1e-300)
+    alive = np.flatnonzero(weights > 1e-4 * weights.max())
+    particles = [weighed.particles[i] for i in alive]
+    weights = weights[alive] / weights[alive].sum()
+    causes, members = np.unique([one.case.key for one in particles], return_inverse=True)
+    before = _entropy(np.bincount(members, weights=weights, minlength=causes.size))
+    found = []
+    for key, where in tests:
+        test = TESTS[key]
+        channels = [(name, where) for name in test.reads]
+        if all(channel in read for channel in channels):
+            continue
+        after = 0.0
+        for i in dice.choice(weights.size, size=draws, p=weights):
+            would = {
+                channel: _as_read(particles[i].shown[channel], channel[0], dice)
+                for channel in channels
+                if channel in particles[i].shown
+            }
+            log = np.log(weights) + _fit(particles, would)[0]
+            again = np.exp(log - logsumexp(log))
+            after += _entropy(np.bincount(members, weights=again, minlength=causes.size)) / draws
+        found.append(
+            NextTest(key=key, where=where, bits=max(before - after, 0.0), minutes=test.minutes)
+        )
+    return tuple(sorted(found, key=lambda one: -one.bits / (one.minutes + TESTS[one.key].risk)))
+
+
+def as_read(shown: Read, dice: np.random.Generator) -> dict[Channel, Shown]:
+    """Return what people would write down of what a visit shows: with their instruments' errors."""
+    off = dice.normal() * GAUGE
+    return {channel: _as_read(value, channel[0], dice, off) for channel, value in shown.items()}
+
+
+def _as_read(value: Shown, key: str, dice: np.random.Generator, off: float = 0.0) -> Shown:
+    """Read one value with the error of its instrument."""
+    reading = READINGS[key]
+    if isinstance(value, str):
+        return value
+    if reading.kind == "time" and value >= HOUR:
+        return HOUR
+    sd = float(np.hypot(reading.error, reading.share * value))
+    return max(float(value + dice.normal() * sd + (off if reading.is_gauge else 0.0)), 0.0)
+
+
+def _entropy(chances: Floats) -> float:
+    """Return the entropy of some chances [bits]."""
+    positive = chances[chances > 0.0]
+    return float(-(positive * np.log2(positive)).sum())
