@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Final, NoReturn
 from typing_extensions import override
 
 from labkit.advising import Tools, add_advice_commands
+from labkit.diagnosing import add_diagnosis_command
 from labkit.errors import LabkitError
 from labkit.switching import add_switch_commands
 from labkit.teaching import add_teaching_commands
@@ -75,6 +76,7 @@ def _parser() -> argparse.ArgumentParser:
     tools = Tools(site=_site, folder=_folder, bar=_Bar)
     add_switch_commands(commands, tools)
     add_advice_commands(commands, tools)
+    add_diagnosis_command(commands, tools)
     if find_spec("labkit.shell") is not None:
         from labkit.shell import add_open_command  # noqa: PLC0415 - may be left out of an install
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING, Final
 
 import attrs
@@ -15,7 +16,7 @@ from labkit.errors import SiteError, UnitError
 from labkit.units import quantity, si
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
     from typing import TypeAlias
 
     from labkit.diagnosis.suspects import Particle
@@ -41,6 +42,7 @@ FIRST: Final = 12
 """Particles of each case at first."""
 MORE: Final = 36
 """Further particles of each case that is still alive then."""
+_ROOM: Final = 240
 PAIRED: Final = 8
 """Particles of each pair of faults."""
 ALIVE: Final = 0.005
@@ -50,7 +52,8 @@ EXCLUDED: Final = 0.01
 _ODD: Final = 1e-3
 """Chance of a distance so great under which the readings fit none of the causes."""
 _LIKELIEST: Final = 4
-_UNSURE: Final = 0.9
+_LOST: Final = 0.1
+"""Chance of none of these from which two faults at once are tried."""
 
 
 @attrs.frozen(kw_only=True)
@@ -163,6 +166,111 @@ def diagnose(
     show is compared with what was read, errors of the instruments included (Bayes' rule, by Monte
     Carlo). Two faults together are tried where one alone does not settle it.
     """
+    bar = progress or (lambda _share: None)
+    empty = _empty(site, trough, sun, seed)
+    read = typed_readings(empty.site, readings, empty.trough)
+    started = empty.drawn(single_cases(empty.site), FIRST, lambda at: bar(0.5 * at))
+    after, weighed = started.consider(read, progress=lambda at: bar(0.5 + 0.5 * at))
+    return after.answer(read, weighed)
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Lineup:
+    """Every suspect in one line, drawn many times; it grows as readings come in.
+
+    Attributes
+    ----------
+    site : Site
+        The line, without stock.
+    trough : str
+        The trough whose float is worked.
+    sun : tuple of float
+        Between what the irradiance on the array lies [W/m2].
+    seed : int
+        What the particles are drawn by.
+    particles : tuple of Particle
+        What was drawn so far.
+    """
+
+    site: Site
+    trough: str
+    sun: tuple[float, float]
+    seed: int
+    particles: tuple[Particle, ...] = ()
+
+    def drawn(self, cases: list[Case], count: int, progress: Progress | None = None) -> Lineup:
+        """Return the lineup with `count` more particles of each of some cases."""
+        more = draw(
+            self.site, cases, trough=self.trough, sun=self.sun, count=count,
+            seed=self.seed + len(self.particles), progress=progress,
+        )  # fmt: skip
+        return attrs.evolve(self, particles=(*self.particles, *more))
+
+    def consider(
+        self, read: Mapping[Channel, Shown], progress: Progress | None = None
+    ) -> tuple[Lineup, Weighed]:
+        """Weigh the suspects by what was read, the likely ones drawn more closely first.
+
+        Two faults together are tried where no single one comes near the readings.
+        """
+        after, weighed = self, weigh(self.particles, read)
+        many = Counter(particle.case for particle in self.particles)
+        thin = [case for case in _alive(weighed) if many[case] <= FIRST]
+        if thin:
+            after = after.drawn(thin, max(min(_ROOM // len(thin), MORE), FIRST // 2), progress)
+            weighed = weigh(after.particles, read)
+        if read and (_is_odd(weighed, read) or weighed.none > _LOST):
+            new = [case for case in _pairs(weighed) if not many[case]]
+            if new:
+                after = after.drawn(new, PAIRED, progress)
+                weighed = weigh(after.particles, read)
+        return after, weighed
+
+    def tests(self) -> list[Channel]:
+        """Return the tests that can be done, each with its trough or an empty name."""
+        return [
+            (key, where)
+            for key, test in TESTS.items()
+            if test.needs(self.site)
+            for where in (
+                [each.name for each in self.site.troughs] if test.at_trough else [NO_PLACE]
+            )
+        ]
+
+    def answer(self, read: Mapping[Channel, Shown], weighed: Weighed) -> Diagnosis:
+        """Return a diagnosis of what was weighed."""
+        fits = not _is_odd(weighed, read)
+        return Diagnosis(
+            site=self.site,
+            trough=self.trough,
+            read=dict(read),
+            causes=_causes(weighed),
+            pairs=_open_pairs(weighed),
+            next_tests=next_tests(weighed, read, self.tests()),
+            odd=() if fits else _odd(weighed.particles, read),
+            fits=fits,
+            best=weighed.particles[int(weighed.weights.argmax())],
+        )
+
+
+def line_up(
+    site: Site,
+    *,
+    trough: str | None = None,
+    sun: str = "full sun",
+    seed: int = 1,
+    progress: Progress | None = None,
+) -> Lineup:
+    """Return the lineup for a line before anything is read: sound, and with every single fault.
+
+    Parameters and errors as `diagnose`.
+    """
+    empty = _empty(site, trough, sun, seed)
+    return empty.drawn(single_cases(empty.site), FIRST, progress)
+
+
+def _empty(site: Site, trough: str | None, sun: str, seed: int) -> Lineup:
+    """Return a lineup in which nobody stands yet; raise what cannot be diagnosed."""
     if site.drive.listens_to == "level sensor":
         rule = "these tests are for a line that its pressure switch stops"
         raise SiteError("drive", "listens_to", site.drive.listens_to, rule)
@@ -171,40 +279,17 @@ def diagnose(
     if worked not in names:
         raise SiteError("readings", "trough", worked, f"the troughs are {', '.join(names)}")
     bare = site.changed({f"trough.{name}.herd": None for name in names})
-    read = typed_readings(bare, readings, worked)
-    light = _irradiance(sun)
-    steps = _Steps(progress)
-
-    def more(cases: list[Case], count: int, salt: int, share: float) -> list[Particle]:
-        return draw(
-            bare, cases, trough=worked, sun=light, count=count, seed=seed + salt,
-            progress=steps.part(share),
-        )  # fmt: skip
-
-    particles = more(single_cases(bare), FIRST, 0, 0.5)
-    weighed = weigh(particles, read)
-    particles += more(_alive(weighed), MORE, 100, 0.25)
-    weighed = weigh(particles, read)
-    if read and (_is_odd(weighed, read) or _surest(weighed) < _UNSURE):
-        particles += more(_pairs(weighed), PAIRED, 200, 0.25)
-        weighed = weigh(particles, read)
-    steps.end()
-    fits = not _is_odd(weighed, read)
-    return Diagnosis(
-        site=bare,
-        trough=worked,
-        read=dict(read),
-        causes=_causes(weighed),
-        pairs=_open_pairs(weighed),
-        next_tests=next_tests(weighed, read, _tests(bare)),
-        odd=() if fits else _odd(particles, read),
-        fits=fits,
-        best=weighed.particles[int(weighed.weights.argmax())],
-    )
+    return Lineup(site=bare, trough=worked, sun=irradiance(sun), seed=seed)
 
 
-def _irradiance(sun: str) -> tuple[float, float]:
-    """Return between what the irradiance lies [W/m2]."""
+def irradiance(sun: str) -> tuple[float, float]:
+    """Return between what the irradiance on the array lies [W/m2], by what was seen or measured.
+
+    Raises
+    ------
+    SiteError
+        For a word that is not in `SEEN`, or an irradiance that no sun gives.
+    """
     if sun in SEEN:
         return SEEN[sun]
     try:
@@ -215,37 +300,6 @@ def _irradiance(sun: str) -> tuple[float, float]:
     if not 20.0 <= told <= 1400.0:
         raise SiteError("readings", "sun", sun, "it must lie between 20 and 1400 W/m^2")
     return told * (1.0 - _MEASURED), told * (1.0 + _MEASURED)
-
-
-class _Steps:
-    """One bar for several rounds."""
-
-    def __init__(self, progress: Progress | None) -> None:
-        self.progress, self.done, self.share = progress, 0.0, 0.0
-
-    def part(self, share: float) -> Progress:
-        """Return the bar of the next round, which is a share of the whole."""
-        self.done, self.share = self.done + self.share, share
-        return self._tell
-
-    def end(self) -> None:
-        """Fill the bar."""
-        if self.progress is not None:
-            self.progress(1.0)
-
-    def _tell(self, share: float) -> None:
-        if self.progress is not None:
-            self.progress(min(self.done + self.share * share, 1.0))
-
-
-def _tests(site: Site) -> list[Channel]:
-    """Return the tests that can be done at a site, each with its trough or an empty name."""
-    return [
-        (key, where)
-        for key, test in TESTS.items()
-        if test.needs(site)
-        for where in ([each.name for each in site.troughs] if test.at_trough else [NO_PLACE])
-    ]
 
 
 def _by_case(weighed: Weighed) -> dict[Case, float]:
@@ -260,10 +314,6 @@ def _alive(weighed: Weighed) -> list[Case]:
     """Return the cases worth trying more closely, and always the sound line."""
     cases = [case for case, chance in _by_case(weighed).items() if chance >= ALIVE]
     return list(dict.fromkeys([Case(), *cases]))
-
-
-def _surest(weighed: Weighed) -> float:
-    return max(_by_case(weighed).values())
 
 
 def _pairs(weighed: Weighed) -> list[Case]:
@@ -282,7 +332,7 @@ def _is_odd(weighed: Weighed, read: Mapping[Channel, Shown]) -> bool:
     return bool(read) and float(chi2.sf(weighed.distance, len(read))) < _ODD
 
 
-def _odd(particles: list[Particle], read: dict[Channel, Shown]) -> tuple[Channel, ...]:
+def _odd(particles: Sequence[Particle], read: Mapping[Channel, Shown]) -> tuple[Channel, ...]:
     """Return the readings without which the others would fit together."""
     found = []
     for channel in read:

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Final
 import attrs
 import numpy as np
 from scipy.special import logsumexp
+from scipy.stats import norm
 
 from labkit.diagnosis.suspects import SOUND
 from labkit.diagnosis.visit import HOUR, READINGS, TESTS
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from labkit.diagnosis.suspects import Particle
-    from labkit.diagnosis.visit import Shown
+    from labkit.diagnosis.visit import Reading, Shown
 
     Channel: TypeAlias = tuple[str, str]
     Read: TypeAlias = Mapping[Channel, Shown]
@@ -42,8 +43,8 @@ two or three percent of its dial)."""
 MISREAD: Final = 0.03
 """Chance that a word is written down wrongly, or that a line behaves otherwise than computed."""
 
-_WIDE: Final = {"pressure": 6e5, "flow": 1.2e-3, "time": HOUR, "length": 100.0, "power": 1500.0}
-"""Over what a reading may lie for a cause that is not in the list [SI]."""
+_WIDE: Final = {"pressure": 6e5, "flow": 1.2e-3, "time": 5.0, "length": 100.0, "power": 1500.0}
+"""Over what a reading may lie for a cause not in the list [SI; of a time, its logarithm]."""
 
 _KERNEL: Final = 0.5
 """Width of the kernel between particles, as a share of their spread, at ten of them."""
@@ -138,102 +139,106 @@ def _fit(particles: Sequence[Particle], read: Read) -> tuple[Floats, Floats]:
     gauge readings is diagonal plus a constant; its inverse is known in closed form (Sherman and
     Morrison).
     """
-    n = len(particles)
-    log, distance = np.zeros(n), np.zeros(n)
-    gauge_r, gauge_v = [], []
+    log, distance = np.zeros(len(particles)), np.zeros(len(particles))
+    off, variances = [], []
     for channel, value in read.items():
         reading = READINGS[channel[0]]
-        if reading.kind == "word":
-            hit = np.array([_agrees(one.shown.get(channel), value) for one in particles])
-            others = max(len(reading.words) - 1, 1)
-            log += np.where(hit, np.log1p(-MISREAD), np.log(MISREAD / others))
-            distance += np.where(hit, 0.0, -2.0 * np.log(MISREAD))
+        shown = [one.shown.get(channel) for one in particles]
+        if isinstance(value, str):
+            fit, far = _word_fit(shown, value, len(reading.words))
+        elif reading.is_gauge:
+            numbers = _numbers(shown)
+            off.append(value - numbers)
+            variances.append(reading.error**2 + _spread(numbers) ** 2)
             continue
-        shown = np.array([_number(one.shown.get(channel)) for one in particles])
-        residual, variance = _residuals(
-            reading.kind, reading.error, reading.share, shown, float(value)
-        )
-        if reading.is_gauge:
-            gauge_r.append(residual)
-            gauge_v.append(variance)
-            continue
-        squared = residual**2 / variance
-        log += np.where(
-            np.isfinite(shown),
-            -0.5 * (squared + np.log(2.0 * np.pi * variance)),
-            _missing(reading.kind),
-        )
-        distance += np.where(np.isfinite(shown), squared, -2.0 * np.log(MISREAD))
-    if gauge_r:
-        fit, far = _gauge_fit(np.array(gauge_r), np.array(gauge_v))
+        elif reading.kind == "time":
+            fit, far = _time_fit(reading, _numbers(shown), value)
+        else:
+            numbers = _numbers(shown)
+            scale = reading.share * np.fmax(np.abs(numbers), abs(value))
+            variance = reading.error**2 + scale**2 + _spread(numbers) ** 2
+            fit, far = _normal_fit(value - numbers, variance, reading.kind)
+        log, distance = log + fit, distance + far
+    if off:
+        fit, far = _gauge_fit(np.array(off), np.array(variances)[:, None])
         log, distance = log + fit, distance + far
     return log, distance
 
 
-def _gauge_fit(residual: Floats, variance: Floats) -> tuple[Floats, Floats]:
+_FAR: Final = -2.0 * float(np.log(MISREAD))
+"""Squared distance of a word that differs, or of a reading that a suspect would not leave."""
+
+
+def _word_fit(shown: Sequence[Shown | None], value: str, words: int) -> tuple[Floats, Floats]:
+    """Return log likelihood and distance of a word."""
+    missed = np.array([float(one != value) for one in shown])
+    other = float(np.log(MISREAD / max(words - 1, 1)))
+    return missed * other + (1.0 - missed) * float(np.log1p(-MISREAD)), missed * _FAR
+
+
+def _normal_fit(off: Floats, variance: Floats, kind: str) -> tuple[Floats, Floats]:
+    """Return log likelihood and distance of a reading with a normal error."""
+    seen = np.isfinite(off)
+    squared = off**2 / variance
+    log = -0.5 * (squared + np.log(2.0 * np.pi * variance))
+    return np.where(seen, log, _missing(kind)), np.where(seen, squared, _FAR)
+
+
+def _time_fit(reading: Reading, shown: Floats, value: float) -> tuple[Floats, Floats]:
+    """Return log likelihood and distance of a wait, by logarithms, for waits run over decades.
+
+    A wait of an hour means an hour or more: its likelihood is a chance, not a density.
+    """
+    log_shown, log_value = np.log(shown + _HASTE), np.log(value + _HASTE)
+    sd = np.hypot(reading.share + reading.error / (value + _HASTE), _spread(log_shown))
+    if value < HOUR:
+        return _normal_fit(log_value - log_shown, sd**2, "time")
+    seen, z = np.isfinite(shown), (log_shown - log_value) / sd
+    waits = shown >= HOUR
+    log = np.where(waits, np.log1p(-MISREAD), np.fmax(norm.logcdf(z), np.log(MISREAD / 2.0) - 10.0))
+    far = np.where(waits, 0.0, z**2)
+    return np.where(seen, log, _missing("time")), np.where(seen, far, _FAR)
+
+
+_HASTE: Final = 20.0
+"""Seconds under which waits are no longer told from each other by their logarithm [s]."""
+
+
+def _gauge_fit(off: Floats, variance: Floats) -> tuple[Floats, Floats]:
     """Return log likelihood and distance of gauge readings (readings, particles) with one bias."""
-    seen = np.isfinite(residual)
-    w = np.where(seen, 1.0 / variance, 0.0)
-    r = np.where(seen, residual, 0.0)
+    seen = np.isfinite(off)
+    w, r = np.where(seen, 1.0 / variance, 0.0), np.where(seen, off, 0.0)
     s, b = w.sum(axis=0), (w * r).sum(axis=0)
-    bias = 1.0 / (1.0 / GAUGE**2 + s)
-    squared = (w * r * r).sum(axis=0) - bias * b * b
-    log_det = np.where(seen, np.log(2.0 * np.pi * variance), 0.0).sum(axis=0) + np.log1p(
-        GAUGE**2 * s
-    )
+    squared = (w * r * r).sum(axis=0) - b * b / (1.0 / GAUGE**2 + s)
+    log_det = np.where(seen, np.log(2.0 * np.pi * variance), 0.0).sum(axis=0)
     missing = (~seen).sum(axis=0)
-    return -0.5 * (squared + log_det) + missing * _missing(
-        "pressure"
-    ), squared - 2.0 * missing * np.log(MISREAD)
+    log = -0.5 * (squared + log_det + np.log1p(GAUGE**2 * s)) + missing * _missing("pressure")
+    return log, squared + missing * _FAR
 
 
-def _residuals(
-    kind: str, error: float, share: float, shown: Floats, value: float
-) -> tuple[Floats, Floats]:
-    """Return how far a reading is from each particle's, and the variance, kernel included."""
-    if kind == "time":  # waits run over decades: compare their logarithms; an hour means "or more"
-        with np.errstate(invalid="ignore"):
-            residual = np.log(value + 20.0) - np.log(shown + 20.0)
-        spread = _spread(np.log(shown + 20.0))
-        sd = share + error / (value + 20.0)
-        return residual, sd**2 + spread**2
-    scale = share * np.where(np.isfinite(shown), np.maximum(np.abs(shown), abs(value)), abs(value))
-    return value - shown, error**2 + scale**2 + _spread(shown) ** 2
+def _numbers(shown: Sequence[Shown | None]) -> Floats:
+    """Return values as an array, not a number where there are none."""
+    return np.array([np.nan if one is None or isinstance(one, str) else one for one in shown])
 
 
 def _spread(shown: Floats) -> float:
     """Return the kernel's width for a reading of some particles."""
     seen = shown[np.isfinite(shown)]
-    if seen.size < 3:
-        return 0.0
-    return float(_KERNEL * np.std(seen) * (10.0 / seen.size) ** 0.2)
+    return float(_KERNEL * np.std(seen) * (10.0 / seen.size) ** 0.2) if seen.size > 2 else 0.0
 
 
 def _missing(kind: str) -> float:
     """Return the log likelihood of a reading where the suspect would leave nothing to read."""
-    return float(np.log(MISREAD / _WIDE[kind if kind in _WIDE else "pressure"]))
+    return float(np.log(MISREAD / _WIDE[kind]))
 
 
 def _log_wide(read: Read) -> float:
     """Return the log likelihood of readings for a cause that is not in the list."""
-    total = 0.0
-    for (key, _), value in read.items():
-        reading = READINGS[key]
-        if reading.kind == "word":
-            total -= np.log(len(reading.words))
-        elif reading.kind == "time":
-            total -= np.log(5.0) if value < HOUR else np.log(2.0)
-        else:
-            total -= np.log(_WIDE[reading.kind])
-    return float(total)
-
-
-def _agrees(shown: Shown | None, value: Shown) -> bool:
-    return shown == value
-
-
-def _number(shown: Shown | None) -> float:
-    return np.nan if shown is None or isinstance(shown, str) else float(shown)
+    wide = [
+        float(len(READINGS[key].words)) if isinstance(value, str) else _WIDE[READINGS[key].kind]
+        for (key, _), value in read.items()
+    ]
+    return -float(np.log(wide).sum())
 
 
 @attrs.frozen(kw_only=True)
@@ -275,7 +280,7 @@ def next_tests(
     particles = [weighed.particles[i] for i in alive]
     weights = weights[alive] / weights[alive].sum()
     causes, members = np.unique([one.case.key for one in particles], return_inverse=True)
-    before = _entropy(np.bincount(members, weights=weights, minlength=causes.size))
+    before = _entropy(_by_cause(members, weights, causes.size))
     found = []
     for key, where in tests:
         test = TESTS[key]
@@ -291,7 +296,7 @@ def next_tests(
             }
             log = np.log(weights) + _fit(particles, would)[0]
             again = np.exp(log - logsumexp(log))
-            after += _entropy(np.bincount(members, weights=again, minlength=causes.size)) / draws
+            after += _entropy(_by_cause(members, again, causes.size)) / draws
         found.append(
             NextTest(key=key, where=where, bits=max(before - after, 0.0), minutes=test.minutes)
         )
@@ -313,6 +318,11 @@ def _as_read(value: Shown, key: str, dice: np.random.Generator, off: float = 0.0
         return HOUR
     sd = float(np.hypot(reading.error, reading.share * value))
     return max(float(value + dice.normal() * sd + (off if reading.is_gauge else 0.0)), 0.0)
+
+
+def _by_cause(members: NDArray[np.intp], weights: Floats, causes: int) -> Floats:
+    """Return the chance of each cause."""
+    return np.bincount(members, weights=weights, minlength=causes).astype(np.float64)
 
 
 def _entropy(chances: Floats) -> float:

@@ -1,0 +1,129 @@
+"""The command ``labkit diagnose``: what was read on a line, and what may be wrong with it."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from labkit.errors import LabkitError
+
+if TYPE_CHECKING:
+    import argparse
+
+    from labkit.advising import Report, Tools
+    from labkit.site import Site
+
+
+def add_diagnosis_command(commands: Any, tools: Tools) -> None:
+    """Add the command to those of the command line."""
+    diagnose = commands.add_parser(
+        "diagnose",
+        help="find what could be wrong with your line from what you read on it",
+        description="Type what you read on the line. Every suspect is simulated on this very line"
+        " and compared with your readings. With no reading given, the questions are asked one by"
+        " one.",
+    )
+    diagnose.add_argument("site", metavar="SITE", help="a site file, or the name of a demo ranch")
+    diagnose.add_argument(
+        "--read", action="append", default=[], metavar="NAME=VALUE",
+        help="a reading, such as 'gauge filling=31 psi'; once for each (--list names them)",
+    )  # fmt: skip
+    diagnose.add_argument("--trough", help="whose float you worked (default: the file's last)")
+    diagnose.add_argument(
+        "--sun", help="full sun, light haze, thin cloud, overcast, or '700 W/m^2'"
+    )
+    diagnose.add_argument("--log", metavar="CSV", help="a logger's table of time and pressure")
+    diagnose.add_argument("--picture", metavar="PNG", help="draw the log over the computed line")
+    diagnose.add_argument("--list", action="store_true", help="list the readings and stop")
+    diagnose.add_argument("--units", choices=("US", "metric"), default="US", help="default: US")
+    diagnose.set_defaults(run=lambda options, report: _diagnose(options, report, tools))
+
+
+def _diagnose(options: argparse.Namespace, report: Report, tools: Tools) -> None:
+    """Read what was read, weigh the suspects, and say what fits."""
+    from labkit.diagnosis import diagnose  # noqa: PLC0415 - each command loads its own
+    from labkit.diagnosis.logger import read_log  # noqa: PLC0415
+    from labkit.view import diagnosis_told as told  # noqa: PLC0415
+
+    site = tools.site(options.site)
+    trough = options.trough or site.troughs[-1].name
+    if options.list:
+        for key, words in told.questions(site, trough):
+            report(f"{key:26} {words.rstrip(': ')}")
+        return
+    if options.picture and not options.log:
+        raise LabkitError("--picture: it needs --log, the table to draw")
+    readings = _typed(options.read)
+    log = None if options.log is None else read_log(options.log)
+    if log is not None:
+        for line in told.log_lines(log, options.units):
+            report(line)
+        report("")
+        readings = log.readings() | readings
+    sun = options.sun
+    if not readings and sys.stdin.isatty():
+        asked = _asked(site, trough, report)
+        sun, readings = sun or asked.pop("sun", None), asked
+    bar = tools.bar()
+    bar(0.0)
+    try:
+        found = diagnose(site, readings, trough=trough, sun=sun or "full sun", progress=bar)
+    finally:
+        bar.close()
+    for line in told.diagnosis_lines(found, sun or "full sun"):
+        report(line)
+    if options.picture and log is not None:
+        try:
+            Path(options.picture).write_bytes(told.log_png(found, log, options.units))
+        except (OSError, ValueError) as error:
+            why = getattr(error, "strerror", None) or "its name cannot be used"
+            raise LabkitError(f"{options.picture[:60]}: cannot be written to: {why}") from None
+        report(f"wrote {options.picture}")
+
+
+def _typed(read: list[str]) -> dict[str, str]:
+    """Return readings as they were typed after ``--read``."""
+    found = {}
+    for one in read:
+        name, mark, value = one.partition("=")
+        if not mark:
+            raise LabkitError(f"--read {one[:60]}: write NAME=VALUE, such as 'stop=keeps running'")
+        found[name.strip()] = value.strip()
+    return found
+
+
+def _asked(site: Site, trough: str, report: Report) -> dict[str, str]:
+    """Ask for each reading in turn; one that cannot be read is asked for again."""
+    from labkit.diagnosis import SEEN  # noqa: PLC0415
+    from labkit.diagnosis.reasoning import irradiance  # noqa: PLC0415
+    from labkit.diagnosis.typed import typed_readings  # noqa: PLC0415
+    from labkit.text import sentence  # noqa: PLC0415
+    from labkit.view.diagnosis_told import questions  # noqa: PLC0415
+
+    report(sentence("diagnosis", "ask-intro"))
+    found: dict[str, str] = {}
+    words = sentence("diagnosis", "ask-sun", choices=", ".join(SEEN))
+    if sun := _answer(words, irradiance, report):
+        found["sun"] = sun
+    for key, asked in questions(site, trough):
+        value = _answer(
+            asked, lambda typed, k=key: typed_readings(site, {k: typed}, trough), report
+        )
+        if value:
+            found[key] = value
+    return found
+
+
+def _answer(words: str, read: Any, report: Report) -> str:
+    """Ask once more as long as an answer cannot be read; empty where it is skipped."""
+    while True:
+        typed = input(words).strip()
+        if not typed:
+            return ""
+        try:
+            read(typed)
+        except LabkitError as problem:
+            report(str(problem))
+        else:
+            return typed

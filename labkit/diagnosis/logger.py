@@ -1,0 +1,177 @@
+"""A logger's plain table of time and pressure: its stops and starts, as readings."""
+
+from __future__ import annotations
+
+import csv
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+import attrs
+import numpy as np
+
+from labkit.errors import LabkitError, shortened
+from labkit.units import quantity, si
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+
+MOST_ROWS: Final = 500_000
+LARGEST: Final = 40_000_000
+"""Longest table that is read [bytes]."""
+
+_TIMES: Final = ("time", "date", "clock", "elapsed")
+_PRESSURES: Final = ("pressure", "psi", "kpa", "bar")
+_UNITS: Final = ("psi", "kPa", "bar")
+_IN_TIME: Final = {"(s)": 1.0, "(sec)": 1.0, "(min)": 60.0, "(h)": 3600.0, "(hour)": 3600.0}
+_TURN: Final = 0.35
+"""How far pressure must turn back to count as a stop or a start, as a share of its range."""
+_LEAST_RANGE: Final = 3.0 * 6894.757
+"""Range of pressure under which there is no stop and start to see [Pa]."""
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Log:
+    """What a logger wrote.
+
+    Attributes
+    ----------
+    name : str
+        The file's name.
+    time, pressure : array, shape (n,)
+        Since its first row [s], and gauge pressure [Pa].
+    """
+
+    name: str
+    time: Floats
+    pressure: Floats
+
+    def turns(self) -> tuple[list[int], list[int]]:
+        """Return the rows of the stops (tops) and of the starts (lows), in order of time.
+
+        A top counts once pressure has fallen from it by a third of the whole range, a low once it
+        has climbed as far; ends of the log that are not turns are left out.
+        """
+        p = self.pressure
+        low, high = np.percentile(p, [2.0, 98.0])
+        if high - low < _LEAST_RANGE:
+            return [], []
+        turn = _TURN * (high - low)
+        tops: list[int] = []
+        lows: list[int] = []
+        best, rising = 0, True
+        for i in range(1, p.size):
+            if (p[i] > p[best]) if rising else (p[i] < p[best]):
+                best = i
+            elif abs(p[i] - p[best]) > turn:
+                if best > 0:
+                    (tops if rising else lows).append(best)
+                best, rising = i, not rising
+        return tops, lows
+
+    def readings(self) -> dict[str, str]:
+        """Return what the log says, as readings; empty if it shows no whole cycle."""
+        tops, lows = self.turns()
+        waits = [
+            float(self.time[low] - self.time[top])
+            for top in tops
+            for low in [next((low for low in lows if low > top), -1)]
+            if low > 0
+        ]
+        if not waits:
+            return {}
+        top, low = (float(np.median(self.pressure[rows])) for rows in (tops, lows))
+        return {
+            "stop": "stops",
+            "gauge at the stop": f"{top:.0f} Pa",
+            "stop to start": f"{np.median(waits):.1f} s",
+            "start": "starts",
+            "gauge at the start": f"{low:.0f} Pa",
+        }
+
+
+def read_log(path: str | Path) -> Log:
+    """Read a table of time and pressure.
+
+    Parameters
+    ----------
+    path : str or Path
+        A CSV file whose first line names a column of time (seconds, or ``time (min)``, a clock
+        ``14:05:30``, or a date and time) and one of pressure with its unit: ``pressure (psi)``.
+
+    Raises
+    ------
+    LabkitError
+        For a file that cannot be read as that: the file, the line, and what to write instead.
+    """
+    path = Path(path)
+    try:
+        if not path.is_file():
+            raise LabkitError(f"{path.name[:60]}: there is no such file")
+        if path.stat().st_size > LARGEST:
+            raise LabkitError(f"{path.name[:60]}: it is over 40 MB; cut out the hours that matter")
+        text = path.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError, ValueError):
+        raise LabkitError(f"{path.name[:60]}: it cannot be read as a text table") from None
+    lines = text.splitlines()
+    head = lines[0] if lines else ""
+    mark = max(",;\t", key=head.count)
+    names = [name.strip().lower() for name in head.split(mark)]
+    t, p = _column(path, names, _TIMES, "time"), _column(path, names, _PRESSURES, "pressure (psi)")
+    unit = next((unit for unit in _UNITS if unit.lower() in names[p]), None)
+    if unit is None:
+        raise LabkitError(f"{path.name}: name the unit in its first line, such as 'pressure (psi)'")
+    factor = next((f for mark_, f in _IN_TIME.items() if mark_ in names[t]), 1.0)
+    pascal = si(quantity(f"1 {unit}", "psi"))
+    times: list[float] = []
+    pressures: list[float] = []
+    for number, row in enumerate(csv.reader(lines[1:], delimiter=mark), start=2):
+        if not any(cell.strip() for cell in row):
+            continue
+        if len(times) >= MOST_ROWS:
+            raise LabkitError(f"{path.name}: it has over {MOST_ROWS:,} rows; cut out what matters")
+        try:
+            times.append(_seconds(row[t], factor))
+            pressures.append(float(row[p]) * pascal)
+        except (IndexError, ValueError):
+            said = shortened(mark.join(row))
+            rule = "each line needs a time and a number"
+            raise LabkitError(f"{path.name}: line {number} is {said!r}; {rule}") from None
+    return _held(path, np.array(times), np.array(pressures))
+
+
+def _held(path: Path, time: Floats, pressure: Floats) -> Log:
+    """Return a log whose rows can be: in order, finite, and of a pressure that pipe can have."""
+    if time.size < 3:
+        raise LabkitError(f"{path.name}: it has {time.size} rows; at least 3 are needed")
+    time = time + 86_400.0 * np.cumsum(np.append(0.0, np.diff(time) < -43_200.0))  # past midnight
+    if not (np.isfinite(time).all() and (np.diff(time) >= 0.0).all()):
+        row = int(np.flatnonzero(~(np.diff(time) >= 0.0))[0]) + 3 if np.isfinite(time).all() else 2
+        raise LabkitError(f"{path.name}: line {row}: its time is before the one above it")
+    if not (np.isfinite(pressure).all() and (np.abs(pressure) < 5e6).all()):
+        raise LabkitError(f"{path.name}: a pressure in it is over 700 psi or no number at all")
+    return Log(name=path.name, time=time - time[0], pressure=pressure)
+
+
+def _column(path: Path, names: list[str], known: tuple[str, ...], example: str) -> int:
+    """Return the place of a column by its name in the first line."""
+    for i, name in enumerate(names):
+        if any(word in name for word in known):
+            return i
+    raise LabkitError(f"{path.name}: its first line names no column of {example!r}")
+
+
+def _seconds(cell: str, factor: float) -> float:
+    """Read a time as seconds: a number, a clock, or a date and time."""
+    typed = cell.strip()
+    if typed.count(":") and not typed.count("-") and not typed.count("/") and " " not in typed:
+        parts = [float(part) for part in typed.split(":")]
+        if not 2 <= len(parts) <= 3 or not all(0.0 <= part < 60.0 for part in parts[1:]):
+            raise ValueError(typed)
+        return parts[0] * 3600.0 + parts[1] * 60.0 + (parts[2] if len(parts) == 3 else 0.0)
+    try:
+        return float(typed) * factor
+    except ValueError:
+        return datetime.fromisoformat(typed.replace("/", "-")).timestamp()

@@ -1,0 +1,133 @@
+# What `labkit diagnose` asks and says.
+
+title = { $site }: what could be wrong
+conditions = Float worked: { $trough }. Sun: { $sun }.
+no-readings = No readings yet. Every cause in the list is still open. Start with the first test below.
+likely = What fits your readings
+cause = { $chance } · { $name }{ $brief }
+place-at = at { $place }
+place-most = most likely at { $place } ({ $chance })
+size = about { $size }
+excluded = { $count ->
+    [one] Your readings rule out one cause: { $names }.
+   *[other] Your readings rule out { $count } causes: { $names }.
+}
+open = Still possible: { $names }.
+pairs = Two faults at once would also fit: { $names }.
+sound = nothing wrong
+sound-brief = . The line does what it should for these readings.
+none = none of these
+none-brief = . The cause isn't in this list, or a reading is off.
+misfit = No cause in the list fits all your readings.
+odd = { $count ->
+    [one] One reading doesn't go with the others. Take it again: { $names }.
+   *[other] Take these again. Leaving out any one of them, the rest fit: { $names }.
+}
+odd-all = Leaving out any single reading doesn't help. Check the site file (well, pump, pipe, switch) and take the readings again.
+settled = That settles it as far as these tests can.
+next = Next test
+next-row = { $minutes } min · { $name }: { $how }
+next-also = After that: { $names }.
+repair = What to do: { $repair }
+unsure = More than one cause is still open. Don't dig, pull the pump or buy parts yet.
+ranges = What this page allows for: the water level may be 8% off, well drawdown 40 to 60%, pump head 6%, panel power 12%, pipe bore 3%, float flow 25 to 30%, switch points 1 1/2 psi, a cheap gauge about 1 psi. Chances are only as good as these ranges.
+log-found = From the log: { $stops ->
+    [one] one stop
+   *[other] { $stops } stops
+} in { $hours } h. The pump stops at about { $top } and starts at about { $low }{ $wait }.
+log-wait = , { $wait } after a stop
+log-stock = The log is read as if no stock drank between a stop and the next start. Use hours when none did.
+log-empty = The log shows no full stop and start, so it adds no reading. It is still drawn.
+wrote = wrote { $path }
+ask-intro = Type what you read, with its unit. Press Enter to skip anything you didn't measure.
+ask = { $label }{ $choices }:{" "}
+ask-sun = Sun ({ $choices }, or W/m²) [full sun]:{" "}
+no-start = no start in an hour
+
+picture-title = Pressure at the switch after a stop
+picture-log = logger
+picture-sound = computed, nothing wrong
+picture-cause = computed, { $name }
+picture-time = minutes after a stop
+picture-pressure = pressure ({ $unit })
+
+# Readings: what stands at the question, with its instrument.
+reading-pump-filling = Pump with the float at { $trough } held down
+reading-gauge-filling = Gauge, settled, with the float at { $trough } held down
+reading-bucket = Flow at { $trough } with the float held down, by bucket and watch
+reading-bucket-one-inch-down = Flow at { $trough } with the float held one inch down
+reading-stop = What the pump does after you lift every float
+reading-gauge-at-the-stop = Highest the gauge goes after you lift every float
+reading-gauge-after-ten-minutes = Gauge ten minutes after that, floats still up
+reading-stop-to-start = Time from the stop to the next start, floats still up
+reading-start = What the pump does after the float at { $trough } goes down again
+reading-gauge-at-the-start = Gauge at the moment the pump starts
+reading-float-down-to-start = Time from float down to pump start
+reading-still-runs-in = Flow that still runs in at { $trough } with the float lifted
+reading-fall-shut-off = Drop in ten minutes, controller off, line shutoff valve closed
+reading-fall-open = Drop in ten minutes, controller off, valve open, floats up
+reading-contact-filling = Switch contact while filling, pair taken off
+reading-contact-stopped = Switch contact after the stop, pair taken off
+reading-pair-filling = Pair at the controller while filling
+reading-pair-stopped = Pair at the controller after the stop
+reading-gauge-drained = Gauge with the manifold drained
+reading-tank-air = Tank precharge, tank empty of water
+reading-well-at-rest = Depth to water, pump off
+reading-well-pumping = Depth to water, pump running
+reading-array-power = Power the panels can give now
+reading-pipe-size = Print on the pipe to { $trough }
+
+# Tests: how each is done, and what can hurt.
+test-fill = fill
+    .how = Hold the float at { $trough } down, tie the others up, and wait until the needle settles. Listen for the pump.
+test-bucket = bucket
+    .how = With the float at { $trough } held down, time a bucket at the valve.
+test-one-inch = one inch down
+    .how = Hold the float at { $trough } one inch below where it closes, and time a bucket.
+test-stop = stop
+    .how = Tie every float up. Watch the gauge climb. Note the highest reading and whether the pump stops.
+    .caution = Caution: On a positive-displacement pump, check the relief valve first. Never deadhead one without a working relief valve.
+test-ten-minutes = ten minutes
+    .how = Leave the line alone for ten minutes after the stop, floats up. Read the gauge.
+test-wait = stop to start
+    .how = Leave the floats up and time how long the pump stays off. Give it up to an hour.
+test-start = start
+    .how = Let the float at { $trough } down again. Time the wait and read the gauge when the pump starts.
+test-lifted-float = lifted float
+    .how = Lift the float at { $trough } all the way and catch what still runs in.
+    .caution = Caution: Keep hands out from under lids and floats, and watch for stock.
+test-shut-off = shutoff valve closed
+    .how = After a stop, switch the controller off, close the line shutoff valve, and watch the gauge for ten minutes.
+    .caution = Caution: Don't run the pump against a closed valve. Open the valve before you switch the controller back on.
+test-open-line = valve open
+    .how = After a stop, switch the controller off, leave the line shutoff valve open and the floats up, and watch the gauge for ten minutes.
+test-contact-filling = contact while filling
+    .how = While the line fills, take the pair off the switch and meter its contact on ohms.
+    .caution = Caution: Meter the signal pair only, with the controller off. Controller terminals can be live. Leave wiring to a licensed electrician.
+test-contact-stopped = contact after the stop
+    .how = After the stop, take the pair off the switch and meter its contact on ohms.
+    .caution = Caution: Meter the signal pair only, with the controller off. Controller terminals can be live. Leave wiring to a licensed electrician.
+test-pair-filling = pair while filling
+    .how = While the line fills, meter the signal pair at the controller end.
+    .caution = Caution: Controller terminals can be live. Leave wiring to a licensed electrician.
+test-pair-stopped = pair after the stop
+    .how = After the stop, meter the signal pair at the controller end.
+    .caution = Caution: Controller terminals can be live. Leave wiring to a licensed electrician.
+test-drain = drain
+    .how = Switch the controller off, close the line shutoff valve, bleed the manifold to zero and read the gauge.
+    .caution = Caution: Bleed pressure to zero before you open anything.
+test-tank = tank
+    .how = Switch the controller off, drain the tank, and read its air with a tire gauge.
+    .caution = Caution: Bleed pressure to zero before you open anything.
+test-well-at-rest = well at rest
+    .how = With the pump off for an hour, sound the well.
+    .caution = Caution: Keep everything that goes down a drinking-water well clean. Leave the well to a licensed pump installer.
+test-well-pumping = well pumping
+    .how = With the float at { $trough } held down and the pump running, sound the well.
+    .caution = Caution: Keep everything that goes down a drinking-water well clean. Leave the well to a licensed pump installer.
+test-array = panel power
+    .how = Have the power that the panels can give measured.
+    .caution = Caution: Panels are live in daylight. Only a qualified person measures them.
+test-pipe = pipe print
+    .how = Expose the pipe to { $trough } where it surfaces and read its print.
+    .caution = Caution: Call 811 before you dig, and find your own private lines.

@@ -1,0 +1,237 @@
+"""A diagnosis in words and as a picture: what fits, what is ruled out, what to test next."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from typing import TYPE_CHECKING, Final
+
+from matplotlib.figure import Figure
+
+from labkit.diagnosis import NONE_OF_THESE, READINGS, SOUND, TESTS
+from labkit.diagnosis.reasoning import EXCLUDED
+from labkit.diagnosis.visit import HOUR, after_a_stop
+from labkit.faults import FAULTS
+from labkit.parts import DisplacementPump
+from labkit.text import bundle, sentence
+from labkit.units import displayed, unit_label
+from labkit.view.language import say
+from labkit.view.style import INK
+
+if TYPE_CHECKING:
+    from labkit.diagnosis import Cause, Diagnosis
+    from labkit.diagnosis.logger import Log
+    from labkit.diagnosis.weighing import NextTest
+    from labkit.site import Site
+
+SURE: Final = 0.9
+"""Chance from which a repair is named (judgement)."""
+
+_ALSO: Final = 3
+_SURELY: Final = 0.99
+
+
+def _say(key: str, **values: str | float) -> str:
+    return sentence("diagnosis", key, **values)
+
+
+def _id(prefix: str, key: str) -> str:
+    return f"{prefix}-{key.replace(' ', '-')}"
+
+
+def reading_label(key: str, trough: str = "") -> str:
+    """Return what stands at the question for a reading."""
+    return _say(_id("reading", key), trough=trough)
+
+
+def diagnosis_lines(found: Diagnosis, sun: str) -> list[str]:
+    """Return a diagnosis as lines of text.
+
+    Parameters
+    ----------
+    found : Diagnosis
+        The diagnosis.
+    sun : str
+        The sun as it was told.
+    """
+    lines = [
+        _say("title", site=found.site.title),
+        _say("conditions", trough=found.trough, sun=sun),
+        "",
+    ]
+    if not found.read:
+        lines.append(_say("no-readings"))
+    else:
+        lines += _what_fits(found)
+    return [*lines, "", *_next(found), "", _say("ranges")]
+
+
+def _what_fits(found: Diagnosis) -> list[str]:
+    """Return what fits the readings, and what they rule out."""
+    lines = [_say("likely")]
+    lines += [f"  {_cause(cause)}" for cause in found.open]
+    if found.pairs:
+        names = ", ".join(key for key, _ in found.pairs)
+        lines.append(_say("pairs", names=names))
+    out = [_name(one.key) for one in found.causes if one.chance < EXCLUDED]
+    if out:
+        lines.append(_say("excluded", count=len(out), names=", ".join(out)))
+    if not found.fits:
+        lines += ["", _say("misfit"), _odd(found)]
+    elif found.causes[0].chance >= SURE and found.causes[0].key in FAULTS:
+        fault = FAULTS[found.causes[0].key]
+        lines += ["", _say("repair", repair=fault.repair), fault.cautions]
+    elif len(found.open) > 1:
+        lines += ["", _say("unsure")]
+    return lines
+
+
+def _name(key: str) -> str:
+    """Return a cause's name."""
+    return {SOUND: _say("sound"), NONE_OF_THESE: _say("none")}.get(key, key)
+
+
+def _cause(cause: Cause) -> str:
+    """Return a cause with its chance, its place and its size."""
+    if cause.key == SOUND:
+        brief = _say("sound-brief")
+    elif cause.key == NONE_OF_THESE:
+        brief = _say("none-brief")
+    else:
+        told = [FAULTS[cause.key].brief, *_where(cause)]
+        brief = ": " + ", ".join(told)
+    return _say("cause", chance=_chance(cause.chance), name=_name(cause.key), brief=brief)
+
+
+def _where(cause: Cause) -> list[str]:
+    """Return where a cause sits, if it has places."""
+    placed = [(where, chance) for where, chance in cause.places if where]
+    if not placed:
+        return []
+    where, chance = placed[0]
+    share = chance / sum(each for _, each in placed)
+    if len(placed) == 1 or share > _SURELY:
+        return [_say("place-at", place=where)]
+    return [_say("place-most", place=where, chance=_chance(share))]
+
+
+def _chance(chance: float) -> str:
+    """Return a chance in whole percents, never as certain."""
+    return "99%+" if chance > _SURELY else f"{max(round(100.0 * chance), 1)}%"
+
+
+def _odd(found: Diagnosis) -> str:
+    """Return which readings are at odds with the others."""
+    if not found.odd:
+        return _say("odd-all")
+    names = "; ".join(reading_label(key, where or found.trough) for key, where in found.odd)
+    return _say("odd", count=len(found.odd), names=names)
+
+
+def _next(found: Diagnosis) -> list[str]:
+    """Return the test that tells most, how it is done, and its caution."""
+    useful = [test for test in found.next_tests if test.bits >= 0.01]
+    if not useful or not found.fits or found.causes[0].chance > _SURELY:
+        return [_say("settled")] if found.fits else []
+    first, *others = useful
+    trough = first.where or found.trough
+    row = _say(
+        "next-row",
+        minutes=round(first.minutes),
+        name=_test_name(first),
+        how=_say(f"{_id('test', first.key)}.how", trough=trough),
+    )
+    lines = [_say("next"), f"  {row}", *_caution(first, found.site)]
+    also = ", ".join(_test_name(test) for test in others[:_ALSO])
+    return [*lines, _say("next-also", names=also)] if also else lines
+
+
+def _test_name(test: NextTest) -> str:
+    """Return a test's name, with its trough."""
+    name = _say(_id("test", test.key), trough=test.where)
+    return f"{name} {_say('place-at', place=test.where)}" if test.where else name
+
+
+def _caution(test: NextTest, site: Site) -> list[str]:
+    """Return what can hurt in a test; some cautions are for one kind of pump only."""
+    message = bundle("diagnosis").get_message(_id("test", test.key))
+    is_spared = test.key == "stop" and not isinstance(site.pump, DisplacementPump)
+    if "caution" not in message.attributes or is_spared:
+        return []
+    return [f"  {_say(_id('test', test.key) + '.caution')}"]
+
+
+def questions(site: Site, trough: str) -> list[tuple[str, str]]:
+    """Return the questions that a line's owner is asked: (reading, words)."""
+    asked = [key for test in TESTS.values() if test.needs(site) for key in test.reads]
+    return [
+        (key, _say("ask", label=reading_label(key, trough), choices=_choices(key))) for key in asked
+    ]
+
+
+def _choices(key: str) -> str:
+    """Return the words or the unit that a reading is answered with."""
+    reading = READINGS[key]
+    if reading.words:
+        return f" ({', '.join(reading.words)})"
+    also = f", {_say('no-start')}" if key == "stop to start" else ""
+    return f" ({unit_label(reading.kind, 'US')}{also})"
+
+
+def log_lines(log: Log, units: str = "US") -> list[str]:
+    """Return what a logger's table says."""
+    tops, lows = log.turns()
+    read = log.readings()
+    if not read:
+        return [_say("log-empty")]
+    waits = [
+        float(log.time[low] - log.time[top])
+        for top in tops
+        for low in [min((low for low in lows if low > top), default=0)]
+        if low
+    ]
+    waits.sort()
+    return [
+        _say(
+            "log-found",
+            stops=len(tops),
+            hours=f"{float(log.time[-1]) / HOUR:.1f}",
+            top=say(float(log.pressure[tops].mean()), "pressure", units),
+            low=say(float(log.pressure[lows].mean()), "pressure", units),
+            wait=_say("log-wait", wait=say(waits[len(waits) // 2], "time", units)),
+        ),
+        _say("log-stock"),
+    ]
+
+
+def log_png(found: Diagnosis, log: Log, units: str = "US") -> bytes:
+    """Return a picture of a log over what is computed for the sound line and for the likeliest."""
+    tops, _ = log.turns()
+    start = tops[0] if tops else 0
+    lasts = max(float(log.time[-1] - log.time[start]), 60.0)
+    figure = Figure(figsize=(8.0, 4.0), layout="constrained")
+    axes = figure.add_subplot(
+        title=_say("picture-title"),
+        xlabel=_say("picture-time"),
+        ylabel=_say("picture-pressure", unit=unit_label("pressure", units)),
+    )
+    late = slice(start, None)
+    axes.plot(
+        (log.time[late] - log.time[start]) / 60.0,
+        displayed(log.pressure[late], "pressure", units),
+        color=INK, linewidth=2.2, label=_say("picture-log"),
+    )  # fmt: skip
+    lines = [(found.site, f"{found.best.sun:.1f} W/m^2", _say("picture-sound"), ":")]
+    if found.best.case.faults:
+        name = _say("picture-cause", name=found.best.case.key)
+        lines.append((found.best.line, f"{found.best.sun:.1f} W/m^2", name, "--"))
+    for site, sun, label, dash in lines:
+        run = after_a_stop(site, found.trough, sun=sun, lasts=min(lasts, 6.0 * HOUR))
+        if run is not None:
+            axes.plot(
+                run[0] / 60.0, displayed(run[1], "pressure", units), linestyle=dash, label=label
+            )
+    axes.legend()
+    axes.set_ylim(bottom=0.0)
+    out = BytesIO()
+    figure.savefig(out, format="png", dpi=130)
+    return out.getvalue()

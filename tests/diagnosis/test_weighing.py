@@ -1,0 +1,109 @@
+"""The statistics of a diagnosis, held to closed forms and to scipy's own distributions."""
+
+import numpy as np
+import pytest
+from scipy.stats import multivariate_normal, norm
+
+import labkit as lab
+from labkit.diagnosis.suspects import SOUND, Case, Particle
+from labkit.diagnosis.visit import READINGS
+from labkit.diagnosis.weighing import (
+    GAUGE,
+    MISREAD,
+    NONE_OF_THESE,
+    _fit,
+    next_tests,
+    weigh,
+)
+
+PSI = 6894.757
+LEAK = Case(faults=(("buried leak", "home"),))
+CHECK = Case(faults=(("bad check valve", ""),))
+
+
+def particle(case: Case, **shown: float | str) -> Particle:
+    """One way a case may be; names of readings with underscores, read once on a line."""
+    site = lab.demo_site("one_trough")
+    keys = {key.replace("_", " "): value for key, value in shown.items()}
+    places = {key: (site.troughs[0].name if READINGS[key].at_trough else "") for key in keys}
+    return Particle(
+        case=case, sizes=(), line=site, sun=800.0,
+        shown={(key, places[key]): value for key, value in keys.items()},
+    )  # fmt: skip
+
+
+def test_gauge_readings_share_one_error() -> None:
+    """Source: the multivariate normal of scipy, its covariance written out."""
+    one = particle(Case(), gauge_at_the_stop=40 * PSI, gauge_after_ten_minutes=38 * PSI)
+    read = {("gauge at the stop", ""): 42 * PSI, ("gauge after ten minutes", ""): 39.5 * PSI}
+    sd = READINGS["gauge at the stop"].error
+    covariance = GAUGE**2 * np.ones((2, 2)) + sd**2 * np.eye(2)
+
+    log, _ = _fit([one], read)
+
+    expected = multivariate_normal([40 * PSI, 38 * PSI], covariance).logpdf([42 * PSI, 39.5 * PSI])
+    assert log[0] == pytest.approx(expected, rel=1e-9)
+
+
+def test_one_flow_is_a_normal_one() -> None:
+    gpm = 6.30902e-5
+    one = particle(Case(), bucket=6.0 * gpm)
+    reading = READINGS["bucket"]
+    sd = float(np.hypot(reading.error, reading.share * 6.5 * gpm))
+
+    log, distance = _fit([one], {("bucket", one.line.troughs[0].name): 6.5 * gpm})
+
+    assert log[0] == pytest.approx(norm(6.0 * gpm, sd).logpdf(6.5 * gpm), rel=1e-9)
+    assert distance[0] == pytest.approx((0.5 * gpm / sd) ** 2)
+
+
+def test_a_word_counts_by_bayes() -> None:
+    """Two suspects alike beforehand: the odds become those of the word."""
+    ones = [particle(LEAK, stop="stops"), particle(CHECK, stop="keeps running")]
+
+    chances = weigh(ones, {("stop", ""): "stops"}).chances()
+
+    others = len(READINGS["stop"].words) - 1
+    odds = (1.0 - MISREAD) / (MISREAD / others)
+    assert chances["buried leak"] / chances["bad check valve"] == pytest.approx(odds)
+
+
+def test_nothing_read_leaves_the_chances_as_they_were() -> None:
+    ones = [particle(Case()), particle(LEAK), particle(LEAK), particle(CHECK)]
+
+    chances = weigh(ones, {}).chances()
+
+    assert chances["buried leak"] == pytest.approx(chances["bad check valve"])
+    assert sum(chances.values()) == pytest.approx(1.0)
+    assert chances[SOUND] == pytest.approx(0.25 / 0.90)  # the shares given out: 0.25, 0.62, 0.03
+
+
+def test_a_reading_that_no_suspect_shows_speaks_for_none_of_these() -> None:
+    ones = [particle(Case(), gauge_at_the_stop=40 * PSI, fall_open=0.0)]
+
+    chances = weigh(ones, {("gauge at the stop", ""): 75 * PSI, ("fall open", ""): 30 * PSI})
+
+    assert next(iter(chances.chances())) == NONE_OF_THESE
+
+
+def test_an_hour_means_an_hour_or_more() -> None:
+    waits, comes = particle(Case(), stop_to_start=3600.0), particle(LEAK, stop_to_start=240.0)
+
+    chances = weigh([waits, comes], {("stop to start", ""): 3600.0}).chances()
+
+    assert chances["buried leak"] < 1e-3 * chances[SOUND]
+
+
+def test_the_next_test_is_the_one_that_tells_them_apart() -> None:
+    alike: dict[str, float | str] = {"stop": "stops", "gauge_at_the_stop": 40 * PSI}
+    ones = [
+        particle(LEAK, **alike, fall_shut_off=0.0, fall_open=20 * PSI),
+        particle(CHECK, **alike, fall_shut_off=20 * PSI, fall_open=20 * PSI),
+    ]
+    weighed = weigh(ones, {("stop", ""): "stops"})
+
+    first, second = next_tests(weighed, {}, [("open line", ""), ("shut off", "")])
+
+    assert (first.key, second.key) == ("shut off", "open line")
+    assert first.bits == pytest.approx(1.0, abs=0.05)  # one yes-or-no question settled
+    assert second.bits < 0.02
