@@ -32,8 +32,8 @@ KINDS: dict[str, tuple[str, dict[str, Any]]] = {
     "three troughs": ("three_troughs", {}),
     "displacement pump": ("deep_well", {}),
     "no tank": ("one_trough", {"pressure_tank": None}),
-    "lazy float": ("one_trough", {"trough.home.float_valve.band": "3 in"}),
-    "long": ("one_trough_uphill", {"trough.bench.pipe.length": "5200 ft"}),
+    "lazy float": ("one_trough", {"trough.lane.float_valve.band": "3 in"}),
+    "long": ("one_trough_uphill", {"trough.notch.pipe.length": "5200 ft"}),
     "weeping check": ("one_trough", {"check_valve.leak": "0.02 gpm at 30 psi"}),
     "opens on rise": (
         "one_trough", {"pressure_switch.action": "opens on rise", "drive.stop_when": "open"},

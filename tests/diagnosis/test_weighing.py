@@ -17,7 +17,7 @@ from labkit.diagnosis.weighing import (
 )
 
 PSI = 6894.757
-LEAK = Case(faults=(("buried leak", "home"),))
+LEAK = Case(faults=(("buried leak", "lane"),))
 CHECK = Case(faults=(("bad check valve", ""),))
 
 
