@@ -1,17 +1,39 @@
-"""What every test shares: one way for hypothesis to explore, and no answers in the learner's file."""
+"""What every test shares: workers side by side, one way for hypothesis to explore, and no answers in
+the learner's file."""
 
 import os
 from collections.abc import Iterator
+from typing import Final
 
 import pytest
 from hypothesis import settings
 
 from labkit.check.progress import ELSEWHERE
+from labkit.engine.warm import warm
+
+MOST_WORKERS: Final = 4
+"""Each worker keeps an engine and, for pages, a server and a browser in memory."""
 
 # The first call of a compiled function takes longer than hypothesis's usual limit for one example.
 # Loaded by name, for hypothesis would choose a profile of fixed inputs by itself where CI is set.
 settings.register_profile("labkit", deadline=None, print_blob=True)
 settings.load_profile("labkit")
+
+
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """Take one worker for each processor, but none where somebody names files or reads what is printed."""
+    is_whole = config.args_source is not pytest.Config.ArgsSource.ARGS
+    if not is_whole or config.option.capture == "no":
+        return 0
+    processors = os.cpu_count() or 1
+    return min(processors, MOST_WORKERS) if processors > 1 else 0
+
+
+def pytest_sessionstart(session: pytest.Session) -> None:
+    """Compile before there are workers, or each of them would do it for itself."""
+    is_leader = not hasattr(session.config, "workerinput")
+    if is_leader and getattr(session.config.option, "numprocesses", None):
+        warm(print, waves=True)
 
 
 @pytest.fixture(autouse=True, scope="session")

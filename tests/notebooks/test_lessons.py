@@ -1,106 +1,52 @@
-"""Lessons as a learner meets them: nobody there to answer, Run All twice, answers given by hand.
+"""Lessons as a learner meets them: nobody there to answer, Run All twice, answers given by hand."""
 
-That each cell runs, and that its numbers hold, is seen by nbval, which runs the same notebooks.
-"""
-
-import atexit
 import re
 from collections.abc import Iterator
-from html import unescape
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 import nbformat
 import pytest
 from IPython.core.interactiveshell import InteractiveShell
-from IPython.utils.capture import capture_output
-from traitlets.config import Config
 
-from labkit.check import NumberQuestion, Question
-from labkit.check.number import COUNT
 from labkit.view.bench import Bench
-from labkit.view.comparing import outcome
-from labkit.view.lesson import Lesson
 from labkit.view.own_words import OWN_WORDS
 from labkit.view.words import WORDS
+from tests.notebooks.visiting import CHECKOUT, Page, Visit, lone_shell, visit
 
-CHECKOUT: Final = Path(__file__).parents[2]
 LESSONS: Final = sorted((CHECKOUT / "lessons").glob("[0-9]*.ipynb"))
-SI: Final = {"pressure": "Pa", "time": "s", "flow": "m^3/s"}
 PAGES: Final = [*LESSONS, *sorted((CHECKOUT / "exercises").glob("[0-9]*.ipynb"))]
 
 
-class Page:
-    """A notebook run cell by cell in a shell of its own, as a kernel would run it."""
-
-    def __init__(self, shell: InteractiveShell, path: Path) -> None:
-        self.shell, self.notebook = shell, nbformat.read(path, as_version=4)
-        self._run_cell: Any = shell.run_cell  # it has no types
-
-    def run(self) -> list[str]:
-        """Run all cells; give what each of them shows, without the names of widgets."""
-        with capture_output() as captured:
-            for cell in self.notebook.cells:
-                if cell.cell_type == "code":
-                    self._run_cell(cell.source, store_history=False).raise_error()
-        return [shown(output.data) for output in captured.outputs]
-
-    @property
-    def lesson(self) -> Lesson:
-        lesson: Lesson = self.shell.user_ns["lesson"]
-        return lesson
+def named(path: Path) -> str:
+    return f"{path.parent.name}/{path.stem}"
 
 
-def shown(data: dict[str, Any]) -> str:
-    text = data.get("text/markdown") or data.get("text/html") or "a widget"
-    return re.sub(r"model_id='\w+'", "", str(text))
+@pytest.fixture(scope="module", params=PAGES, ids=named)
+def path(request: pytest.FixtureRequest) -> Path:
+    found: Path = request.param
+    return found
 
 
-@pytest.fixture
-def shell() -> Iterator[InteractiveShell]:
-    """Give a shell, for without one nothing is displayed; it keeps no history of its own."""
-    InteractiveShell.clear_instance()
-    made = InteractiveShell.instance(config=Config(HistoryManager={"enabled": False}))
-    atexit.unregister(made.atexit_operations)
-    yield made
-    InteractiveShell.clear_instance()
+@pytest.fixture(scope="module")
+def visited(path: Path) -> Visit:
+    """One visit serves all that is asked of a page."""
+    return visit(path)
 
 
-@pytest.mark.parametrize("path", PAGES, ids=lambda path: f"{path.parent.name}/{path.stem}")
-def test_running_all_twice_gives_the_same_page(shell: InteractiveShell, path: Path) -> None:
-    page = Page(shell, path)
-
-    first, second = page.run(), page.run()
-
-    assert first
-    assert second == first
+def test_running_all_twice_gives_the_same_page(visited: Visit) -> None:
+    """Each cell runs, and the numbers that a page asserts hold, or there would be no visit."""
+    assert visited.first
+    assert visited.second == visited.first
 
 
-def keep_all(lesson: Lesson) -> None:
-    """Predict what the runs show, each time, and keep it."""
-    for one in lesson.predictions:
-        answer = one.question.answer
-        if isinstance(one.question, NumberQuestion):
-            unit = "" if one.question.kind == COUNT else f" {SI[one.question.kind]}"
-            one.answer.entry.value = f"{answer:.6g}{unit}"
-        else:
-            one.answer.entry.value = answer
-        one.press()
-        assert one.is_kept, one.line.value
+def test_prose_is_complete_in_either_system(path: Path, visited: Visit) -> None:
+    if path not in LESSONS:
+        assert visited.told == {}
+        return
+    us, metric = visited.told.values()
 
-
-@pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
-def test_prose_is_complete_in_either_system(shell: InteractiveShell, path: Path) -> None:
-    page = Page(shell, path)
-    page.run()
-    keep_all(page.lesson)
-    us = [told.text for told in page.lesson.told]
-
-    page.lesson.units.value = "metric"
-    metric = [told.text for told in page.lesson.told]
-
-    both = zip(us, metric, strict=True)
-    assert any(one != other for one, other in both)
+    assert any(one != other for one, other in zip(us, metric, strict=True))
     for text in us + metric:
         said = re.sub(r"<style>.*?</style>", "", text)
         assert "{" not in said.split("data:image")[0]
@@ -109,86 +55,55 @@ def test_prose_is_complete_in_either_system(shell: InteractiveShell, path: Path)
         assert not re.search(r"\d\s(psi|ft|gpm|gal)\b", re.sub(r'src="[^"]*"', "", text))
 
 
-def seen(lesson: Lesson) -> str:
-    """Give all words on a page but those of the questions: prose, tables, benches, pictures."""
-    parts = [told.text for told in lesson.told]
-    for bench in lesson.benches:
-        parts += [bench.page.status.value, bench.page.view.value]
-    bare = re.sub(r'src="data:[^"]*"', "", " ".join(parts))
-    return unescape(re.sub(r"<style.*?</style>", "", bare)).replace("\N{NO-BREAK SPACE}", " ")
-
-
-def given_away(question: Question, system: str) -> re.Pattern[str]:
-    """Give what a page must not say before a prediction is kept.
-
-    A count of two or three stands on every page, as a number of something else: the sentence of a
-    bench, which counts starts, must not say it.
-    """
-    words = outcome(question, system).replace("\N{NO-BREAK SPACE}", " ")
-    if isinstance(question, NumberQuestion):
-        number, _, unit = words.partition(" ")
-        if question.kind == COUNT:
-            return re.compile(rf"\bstarted {number} times")
-        return re.compile(rf"(?<![\d.]){re.escape(number)}\s*{re.escape(unit)}")
-    return re.compile(re.escape(words.rstrip(".")))
-
-
 ASKING: Final = [path for path in LESSONS if "lesson.predict(" in path.read_text(encoding="utf-8")]
 
 
-@pytest.mark.parametrize("path", ASKING, ids=lambda path: path.stem)
-def test_nothing_gives_a_prediction_away_before_it_is_kept(
-    shell: InteractiveShell, path: Path
-) -> None:
-    page = Page(shell, path)
-    page.run()
-    lesson = page.lesson
-    assert lesson.is_waiting
-
-    for system in ("US", "metric"):
-        lesson.units.value = system
-        for one in lesson.predictions:
-            assert not given_away(one.question, system).search(seen(lesson)), one.question.name
+def test_nothing_gives_a_prediction_away_before_it_is_kept(path: Path, visited: Visit) -> None:
+    if path in ASKING:
+        assert visited.before is not None
+        assert visited.before.is_waiting
+    assert visited.given_away == []
 
 
-@pytest.mark.parametrize("path", ASKING, ids=lambda path: path.stem)
 def test_what_explains_waits_for_the_predictions_and_so_does_what_is_to_be_tried(
-    shell: InteractiveShell, path: Path
+    path: Path, visited: Visit
 ) -> None:
-    page = Page(shell, path)
-    page.run()
-    lesson = page.lesson
-    compared = next(n for n, told in enumerate(lesson.told) if WORDS["run showed"] in told.text)
-    explains = lesson.told[compared + 1 :]
+    if path not in ASKING:
+        assert visited.before is None or not visited.before.is_waiting
+        return
+    before, after = visited.before, visited.after
+    assert before is not None
+    assert after is not None
+    compared = next(n for n, text in enumerate(before.told) if WORDS["run showed"] in text)
+    explains = before.told[compared + 1 :]
     assert explains
-    assert all(told.text == "" or OWN_WORDS["part waits"][2:-2] in told.text for told in explains)
-    assert WORDS["explanation waits"] in lesson.told[compared].text
-    locked = [
-        *(row.disabled for bench in lesson.benches for row in bench.sliders.values()),
-        *(one.disabled for rig in lesson.held for one in (rig.number, rig.come)),
-    ]
-    assert all(locked)
-    assert bool(locked) == ("lab.OwnSite(" not in path.read_text(encoding="utf-8"))
+    assert all(text == "" or OWN_WORDS["part waits"][2:-2] in text for text in explains)
+    assert WORDS["explanation waits"] in before.told[compared]
+    assert all(before.locked)
+    assert bool(before.locked) == ("lab.OwnSite(" not in path.read_text(encoding="utf-8"))
 
-    keep_all(lesson)
-
-    assert not lesson.is_waiting
-    assert all(told.text for told in explains)
-    assert WORDS["explanation waits"] not in lesson.told[compared].text
-    assert not any(row.disabled for bench in lesson.benches for row in bench.sliders.values())
-    assert not any(one.disabled for rig in lesson.held for one in (rig.number, rig.come))
+    assert not after.is_waiting
+    assert all(after.told[compared + 1 :])
+    assert WORDS["explanation waits"] not in after.told[compared]
+    assert not any(after.locked)
 
 
-@pytest.mark.parametrize("path", ASKING, ids=lambda path: path.stem)
-def test_what_explains_is_told_by_code_for_that_can_wait(path: Path) -> None:
+@pytest.mark.parametrize("asking", ASKING, ids=named)
+def test_what_explains_is_told_by_code_for_that_can_wait(asking: Path) -> None:
     """A cell of Markdown stands there from the start: between outcome and check only general ones."""
-    cells = nbformat.read(path, as_version=4).cells
+    cells = nbformat.read(asking, as_version=4).cells
     ids = [cell.id for cell in cells]
     between = cells[ids.index("compare") + 1 : ids.index("check")]
 
     written = {cell.id for cell in between if cell.cell_type == "markdown"}
     headed = {cell.id for cell in between if cell.source.startswith("### ")}
     assert written <= {"formula"} | headed
+
+
+@pytest.fixture
+def shell() -> Iterator[InteractiveShell]:
+    with lone_shell() as made:
+        yield made
 
 
 @pytest.fixture
