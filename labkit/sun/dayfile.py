@@ -13,7 +13,8 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from labkit.errors import LabkitError
+from labkit.errors import LabkitError, shortened
+from labkit.files import FileError, read_small
 from labkit.sun.curve import FloatArray
 
 LARGEST: Final = 5_000_000
@@ -72,7 +73,7 @@ class _Row:
 
 def read_day_file(path: str | Path) -> DayFile:
     """Read a measured file, or say in one sentence why it cannot be read."""
-    name = Path(path).name
+    name = shortened(Path(path).name)
     text = _text(Path(path), name)
     notes, first = _notes(text)
     rows = list(_rows(text, name, notes, first))
@@ -97,17 +98,16 @@ def read_day_file(path: str | Path) -> DayFile:
 def _text(path: Path, name: str) -> str:
     """Read the file's text."""
     try:
-        if path.stat().st_size > LARGEST:
-            size = path.stat().st_size / 1e6
-            raise LabkitError(f"{name}: it is {size:.0f} MB; cut out the days wanted, 5 MB at most")
-        return path.read_text(encoding="utf-8-sig")
-    except IsADirectoryError:
-        raise LabkitError(f"{name}: this is a folder; name a file of measured sun") from None
+        if path.is_dir():
+            raise LabkitError(f"{name}: this is a folder; name a file of measured sun")
+        return read_small(path, most=LARGEST).decode("utf-8-sig")
     except UnicodeDecodeError:
         raise LabkitError(f"{name}: this is not a text file; a CSV file is wanted") from None
-    except (OSError, ValueError) as error:
-        why = error.strerror if isinstance(error, OSError) else "its name cannot be used"
-        raise LabkitError(f"{name}: it cannot be read: {why}") from None
+    except FileError as problem:
+        raise LabkitError(f"{name}: {problem.why}; a CSV file of some days is wanted") from None
+    except (OSError, ValueError) as problem:
+        why = (getattr(problem, "strerror", None) or "its name can't be used").lower()
+        raise LabkitError(f"{name}: it can't be read: {why}") from None
 
 
 def _notes(text: str) -> tuple[dict[str, str], int]:
@@ -145,7 +145,7 @@ def _check_header(header: list[str], name: str) -> None:
     known = [title for title in header if title in COLUMNS]
     if {"time", "ghi"} <= set(known) and len(set(known)) == len(known):
         return
-    found = ", ".join(title[:20] for title in header[:8]) or "none"
+    found = ", ".join(shortened(title, 20) for title in header[:8]) or "none"
     wanted = "time, ghi and, where measured, dni, dhi, temp_air, each once"
     raise LabkitError(f"{name}: its columns are named {found}; the names must be {wanted}")
 
@@ -166,7 +166,9 @@ def _reading(cell: str, column: str, where: str) -> float:
     try:
         value = float(cell)
     except ValueError:
-        raise LabkitError(f"{where}: {column} is '{cell[:20]}'; it must be a number") from None
+        raise LabkitError(
+            f"{where}: {column} is '{shortened(cell, 20)}'; it must be a number"
+        ) from None
     if value <= MISSING:
         return math.nan
     highest = 60.0 if column == "temp_air" else BRIGHTEST
@@ -185,7 +187,7 @@ def _moment(cell: str, where: str, notes: dict[str, str]) -> dt.datetime:
         moment = dt.datetime.fromisoformat(typed)
     except ValueError:
         rule = "write it as 2018-10-14 07:30, or as 07:30 under a line '# date: 2018-10-14'"
-        raise LabkitError(f"{where}: time is '{cell[:30]}'; {rule}") from None
+        raise LabkitError(f"{where}: time is '{shortened(cell, 30)}'; {rule}") from None
     if not 1900 <= moment.year <= 2100:
         raise LabkitError(f"{where}: the year {moment.year} is not between 1900 and 2100")
     return moment
@@ -212,7 +214,7 @@ def _noted_hours(notes: dict[str, str], name: str) -> float | None:
     except (ValueError, IndexError):
         hours = math.nan
     if not -14.0 <= hours <= 14.0:
-        raise LabkitError(f"{name}: utc_offset is '{typed[:20]}'; write hours such as -7")
+        raise LabkitError(f"{name}: utc_offset is '{shortened(typed, 20)}'; write hours such as -7")
     return hours
 
 

@@ -102,7 +102,7 @@ def test_the_window_is_told_and_drawn(tmp_path: Path, capsys: pytest.CaptureFixt
         (["window", "one_trough", "--sun", "900 W/m^2"], "Argument --sun: expected 2 arguments"),
         (["run", "nowhere", "--sun", CLEAR], "demo ranch is 'nowhere'; write one of"),
         (["run", "gone.toml", "--sun", CLEAR], "gone.toml: site file is not there"),
-        (["run", "one_trough", "--sun", "gone.csv"], "gone.csv: it cannot be read"),
+        (["run", "one_trough", "--sun", "gone.csv"], "gone.csv: it can't be read"),
         (["run", "one_trough", "--sun", "2023-02-30"], "sun: date is '2023-02-30'"),
         (["run", "one_trough", "--sun", "9 kW/m^2"], "sun: irradiance is 9 kW/m^2; on the ground"),
         (["run", "one_trough", "--sun", CLEAR, "--duration", "3"], "run: duration is '3'"),

@@ -247,7 +247,7 @@ def test_a_wrong_file_is_refused_in_one_sentence(
 @pytest.mark.parametrize(
     ("make", "words"),
     [
-        (lambda path: path, "day.csv: it cannot be read: No such file or directory"),
+        (lambda path: path, "day.csv: it can't be read: no such file or directory"),
         (lambda path: path.mkdir(), "day.csv: this is a folder; name a file of measured sun"),
         (lambda path: path.write_bytes(b"\x89PNG\xff\xfe"), "day.csv: this is not a text file"),
         (
@@ -256,7 +256,7 @@ def test_a_wrong_file_is_refused_in_one_sentence(
         ),
         (
             lambda path: path.write_bytes(b"5,6\n" * 2_500_000),
-            "day.csv: it is 10 MB; cut out the days",
+            "day.csv: it is larger than 5,000,000 bytes; a CSV file of some days",
         ),
         (lambda path: path.write_bytes(b'time,ghi\n"' + b"x" * 200_000), "this is not a CSV file"),
     ],
@@ -274,9 +274,9 @@ def test_what_is_no_such_file_is_refused(
 
 
 def test_a_name_that_no_file_can_have(ranch: Any) -> None:
-    with pytest.raises(LabkitError, match="it cannot be read"):
+    with pytest.raises(LabkitError, match="it can't be read"):
         measured("day\0.csv", ranch())
-    with pytest.raises(LabkitError, match="it cannot be read"):
+    with pytest.raises(LabkitError, match="it can't be read"):
         measured("x" * 5000, ranch())
 
 

@@ -1,0 +1,98 @@
+"""Files that were bent by chance: each is read or refused in one sentence, in under a second."""
+
+import random
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from labkit.check.progress import Given, Result, keep_answer, keep_result, keep_state, read_progress
+from labkit.errors import LabkitError
+from labkit.sitefile import DEMO_SITES, load_site
+from labkit.sun.dayfile import read_day_file
+from labkit.sun.measured import SHIPPED
+
+SCRAPS = [
+    b"", b"\x00", b"\xff\xfe", b'"', b"'", b'"""', b"[", b"[[", b"]", b"{", b"}", b"=", b"#", b"\n", b"\r", b",", b".",
+    b"-", b"1e999", b"-1e-999", b"nan", b"inf", b"9" * 400, b"0x7f", b"1_0", b"true", b"2026-02-30", b"\\u0000",
+    b"\\U0010ffff", b"\xe2\x80\xae", b"$\\frac{1$", b"<script>", b"{0}", b"%s", b"../../", b"/etc/passwd", b"[" * 200,
+    b"a." * 200, b"title = 3\n", b"[pages]\n", b"format = 2\n", b"psi", b"ft", b"gpm", b"9**9**9 ft",
+]  # fmt: skip
+SLOWEST = 1.0
+
+
+def bent(data: bytes, dice: random.Random) -> bytes:
+    """Return data with one to four places overwritten, cut out, doubled or filled with a scrap."""
+    for _ in range(dice.randint(1, 4)):
+        a, b = sorted(dice.randrange(len(data) + 1) for _ in range(2))
+        b = min(b, a + dice.choice((0, 1, 1, 2, 8, 60)))
+        scrap = dice.choice((*SCRAPS, bytes([dice.randrange(256)]), data[a:b] * 2))
+        data = data[:a] + scrap + data[b:]
+        if dice.random() < 0.02:
+            data = data[:a]
+    return data
+
+
+def progress(folder: Path) -> bytes:
+    path = folder / "whole.toml"
+    keep_answer(
+        path, "lesson 1", "lift", Given(given="9 ft", outcome="right", entry=2, slips=("m",))
+    )
+    keep_answer(
+        path, "exercise 2, number 17", "rise", Given(given="A", outcome="predicted", entry="x")
+    )
+    keep_state(path, "lesson 1", "bench", {"cut_in": 30.0, "units": "US", "on": True, "n": 3})
+    keep_result(path, "lesson 12", Result(task="call", passed=True, figures={"minutes": 12.5}))
+    return path.read_bytes()
+
+
+def sites(_: Path) -> list[bytes]:
+    return [path.read_bytes() for path in sorted(DEMO_SITES.glob("*.toml"))]
+
+
+def days(_: Path) -> list[bytes]:
+    """The head of each measured day, and a few hours of it."""
+    return [
+        b"".join(p.read_bytes().splitlines(keepends=True)[:200])
+        for p in sorted(SHIPPED.glob("*.csv"))
+    ]
+
+
+KINDS: dict[str, tuple[Callable[[Path], list[bytes]], Callable[[Path], object], str]] = {
+    "site": (sites, load_site, "bent.toml"),
+    "progress": (lambda folder: [progress(folder)], read_progress, "bent.toml"),
+    "sun": (days, read_day_file, "bent.csv"),
+}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("count", [400, pytest.param(20_000, marks=pytest.mark.slow)])
+def test_a_bent_file_is_read_or_refused_in_one_sentence(
+    tmp_path: Path, kind: str, count: int, record_property: Callable[[str, object], None]
+) -> None:
+    whole, read, name = KINDS[kind]
+    dice = random.Random(count)  # noqa: S311
+    sources, slowest, refused = whole(tmp_path), 0.0, 0
+    folder = tmp_path / "only"
+    folder.mkdir()
+    path = folder / name
+    for _ in range(count):
+        data = bent(dice.choice(sources), dice)
+        path.write_bytes(data)
+        began = time.process_time()
+        try:
+            read(path)
+        except LabkitError as problem:
+            refused += 1
+            said = str(problem)
+            assert "\n" not in said, data
+            assert said.isprintable(), data
+            assert len(said) < 500, data
+        took = time.process_time() - began
+        slowest = max(slowest, took)
+        assert took < SLOWEST, data
+    assert refused > count // 10
+    assert list(folder.iterdir()) == [path]
+    record_property("slowest", slowest)
+    print(f"{kind}: {refused} of {count} refused, the slowest took {slowest:.3f} s")  # noqa: T201
