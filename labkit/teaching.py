@@ -19,6 +19,7 @@ def add_teaching_commands(commands: Any) -> None:
     _add_gradebook(commands)
     _add_handout(commands)
     _add_plan(commands)
+    _add_key(commands)
 
 
 def _add_gradebook(commands: Any) -> None:
@@ -85,6 +86,9 @@ def _add_handout(commands: Any) -> None:
         metavar="N",
         help="the learner's own number: for an exercise, or for the call of lesson 12",
     )
+    paper.add_argument(
+        "--numbers", metavar="N-M", help="sheets for many numbers in one go, such as 1-24"
+    )
     _add_paper(paper)
     paper.set_defaults(run=_handout)
 
@@ -92,12 +96,15 @@ def _add_handout(commands: Any) -> None:
 def _handout(options: argparse.Namespace, report: Report) -> None:
     """Run a notebook and write it for paper."""
     from labkit.shell import find_notebook, find_root  # noqa: PLC0415
-    from labkit.view.handout import handout  # noqa: PLC0415 - slow to load
+    from labkit.view.handout import handouts  # noqa: PLC0415 - slow to load
+    from labkit.view.key import numbers_of  # noqa: PLC0415
 
+    learners = numbers_of(options.numbers) if options.numbers else [options.number]
     folder = "exercises" if options.exercises else "lessons"
     notebook = find_notebook(options.lesson, root=find_root(Path.cwd()), folder=folder)
     _say_run(notebook, report)
-    page = handout(notebook, system=options.units, learner=options.number)
+    numbers = [None if one is None else str(one) for one in learners]
+    page = handouts(notebook, numbers, system=options.units)
     _write(page, options.out or f"{notebook.stem}.pdf", report)
 
 
@@ -124,6 +131,34 @@ def _plan(options: argparse.Namespace, report: Report) -> None:
     _say_run(notebook, report)
     page = plan(notebook, system=options.units)
     _write(page, options.out or f"{notebook.stem}_plan.pdf", report)
+
+
+def _add_key(commands: Any) -> None:
+    """Add ``labkit key``."""
+    key = commands.add_parser(
+        "key",
+        help="write the answers of an exercise, or of the cases of lesson 12, for many numbers",
+        description="For each learner's number: the line or the call drawn for it, and what is "
+        "right.",
+    )
+    key.add_argument("lesson", metavar="LESSON", help="number, part of its name, or a path")
+    key.add_argument("--exercises", action="store_true", help="look among the exercises")
+    key.add_argument("--numbers", metavar="N-M", required=True, help="such as 1-24 or 3,7,12-15")
+    _add_paper(key)
+    key.set_defaults(run=_key)
+
+
+def _key(options: argparse.Namespace, report: Report) -> None:
+    """Run a notebook once and write what is right for each number."""
+    from labkit.shell import find_notebook, find_root  # noqa: PLC0415
+    from labkit.view.key import key, numbers_of  # noqa: PLC0415 - slow to load
+
+    numbers = numbers_of(options.numbers)
+    folder = "exercises" if options.exercises else "lessons"
+    notebook = find_notebook(options.lesson, root=find_root(Path.cwd()), folder=folder)
+    _say_run(notebook, report)
+    page = key(notebook, numbers, system=options.units)
+    _write(page, options.out or f"{notebook.stem}_key.pdf", report)
 
 
 def _add_paper(parser: Any) -> None:

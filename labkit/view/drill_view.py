@@ -47,6 +47,8 @@ class DrillPage(Worked):
 
     Attributes
     ----------
+    site : Site or str
+        The sound line, or the name of a demo ranch.
     drill : Drill or None
         The drill as it stands; none before a number is given.
     number, faults, come, note : Text, ToggleButtons, Button, HTML
@@ -62,7 +64,7 @@ class DrillPage(Worked):
     """
 
     def __init__(self, site: "Site | str", *, faults: int = 1, system: str = "US") -> None:
-        self._site, self.system = site, system
+        self.site, self.system = site, system
         self.drill: Drill | None = None
         self.marking: Marking | None = None
         self._settling: Settling | None = None
@@ -99,7 +101,7 @@ class DrillPage(Worked):
         self.status.value = paragraph(WORDS["drill wait"])
         try:
             number = learner_number(self.number.value)
-            self.drill = draw_drill(self._site, number, faults=int(self.faults.value))
+            self.drill = draw_drill(self.site, number, faults=int(self.faults.value))
         except LabkitError as error:  # a case that is open stays open
             self._problem = sentence_of(error)
         else:
@@ -232,7 +234,7 @@ class DrillPage(Worked):
         parts = [self.note, asked, self.story, self.board, self.status, self.log, self.answer]
         box = Printed(
             [*parts, self.said, looks],
-            on_paper=lambda: drill_sheet(self._site, self.system, self.drill),
+            on_paper=lambda: drill_sheet(self.site, self.system, self.drill),
         )
         box.add_class("labkit-drill")
         self.story.add_class("labkit-story")

@@ -6,15 +6,23 @@ stand (`labkit.view.paper_forms`). Nobody can be held back on paper, so a new sh
 predictions, before a bench or a word gives them away.
 """
 
+from __future__ import annotations
+
+import base64
+import html
 import re
-from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import nbformat
 from traitlets.config import Config
 
 from labkit.errors import LabkitError
+from labkit.view.paper import NEW_SHEET
 from labkit.view.paper_forms import for_paper
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
 
 _LOOKS: Final = """
 body { font: 10pt/1.38 Georgia, serif; color: black; background: white; max-width: 46em;
@@ -28,8 +36,8 @@ h3 { font-size: 11.5pt; margin: 0.9em 0 0.3em; }
 h1, h2, h3, caption { break-after: avoid; }
 p, ul, ol { margin: 0.5em 0; orphans: 3; widows: 3; }
 img { max-width: 100%; height: auto; }
-iframe { height: 946px !important; border: 0 !important; break-inside: avoid; }
-figure, table, tr, li, blockquote, .labkit-paper { break-inside: avoid; }
+.labkit-card { width: 7.6in; zoom: 0.92; break-inside: avoid; }
+figure, table, tr, ul, ol, li, blockquote, .labkit-paper { break-inside: avoid; }
 figure { margin: 0.6em 0; }
 figcaption { font-size: 9pt; line-height: 1.35; }
 table { border-collapse: collapse; font-size: 9.5pt; line-height: 1.3; margin: 0.8em 0; }
@@ -56,7 +64,7 @@ blockquote { border-left: 4px solid #888; margin: 0.6em 0; padding-left: 1em; }
 .labkit-sheet table { font-size: 8.8pt; }
 .labkit-sheet td { padding: 2px 6px; height: 1.65em; }
 .labkit-sheet .labkit-tall td { height: 2.9em; }
-.celltag_labkit-new-sheet { break-before: page; }
+.celltag_labkit-new-sheet, .labkit-new-sheet { break-before: page; }
 .celltag_labkit-notes li::after { content: ""; display: block; height: 1.7em;
   border-bottom: 1px solid #555; }
 """
@@ -65,8 +73,6 @@ _SHORT: Final = 5
 PAPER: Final = {"US": "letter", "metric": "A4"}
 """The size of a sheet, by whose units stand on it."""
 
-NEW_SHEET: Final = "labkit-new-sheet"
-"""Tag of a cell before which paper begins a new sheet."""
 
 NOTES: Final = "labkit-notes"
 """Tag of a cell whose lists leave room to write under each point."""
@@ -77,6 +83,7 @@ KEPT: Final = "labkit-kept"
 LEADS: Final = "labkit-leads"
 """Tag of a cell that stands on one sheet with what follows it."""
 
+_FRAME: Final = r'<iframe[^>]* src="data:text/html;charset=utf-8;base64,([^"]*)"[^>]*></iframe>'
 _UNREADABLE: Final = ("application/vnd.jupyter.widget-view+json", "text/plain")
 
 
@@ -98,11 +105,35 @@ def handout(notebook: Path, *, system: str = "US", learner: str | None = None) -
     LabkitError
         If the notebook does not run, or an exercise is asked for without a number.
     """
-    page = nbformat.read(notebook, as_version=4)
-    _turn(page, system, learner)
-    run(page, notebook)
-    _mark(page)
-    return written(page, notebook.stem, looks=looks_for(system))
+    return handouts(notebook, [learner], system=system)
+
+
+def handouts(notebook: Path, learners: Sequence[str | None], *, system: str = "US") -> str:
+    """Run a notebook once for each learner, in one kernel, and give all the sheets as one page.
+
+    Parameters
+    ----------
+    notebook : Path
+        A lesson or an exercise.
+    learners : sequence of str or None
+        The learners' own numbers.
+    system : {"US", "metric"}
+        Whose units.
+
+    Raises
+    ------
+    LabkitError
+        As for `handout`.
+    """
+    pages = []
+    for learner in learners:
+        page = nbformat.read(notebook, as_version=4)
+        _turn(page, system, learner)
+        pages.append(page)
+    run(pages, notebook)
+    for page in pages:
+        _mark(page)
+    return written(pages, notebook.stem, looks=looks_for(system))
 
 
 def looks_for(system: str, *, margin: str = "14mm 15mm", more: str = "") -> str:
@@ -121,8 +152,10 @@ def looks_for(system: str, *, margin: str = "14mm 15mm", more: str = "") -> str:
     return f"<style>\n{sheet}{_LOOKS}{more}</style>"
 
 
-def run(page: nbformat.NotebookNode, notebook: Path) -> None:
-    """Run a notebook that was read from a path, where it lies.
+def run(pages: Sequence[nbformat.NotebookNode], notebook: Path) -> None:
+    """Run forms of a notebook that was read from a path, where it lies, one after the other.
+
+    They share a kernel, for its start and the first run of the engine take longer than the rest.
 
     Raises
     ------
@@ -130,16 +163,24 @@ def run(page: nbformat.NotebookNode, notebook: Path) -> None:
         If it does not run.
     """
     from nbclient import NotebookClient  # noqa: PLC0415 - slow to load
-    from nbclient.exceptions import CellExecutionError  # noqa: PLC0415
+    from nbclient.exceptions import CellExecutionError, DeadKernelError  # noqa: PLC0415
 
     client = NotebookClient(
-        page,
+        pages[0],
         config=Config({"KernelManager": {"transport_encryption": "auto"}}),  # else it warns
         timeout=60 * _MINUTES,
         resources={"metadata": {"path": str(notebook.parent)}},
     )
     try:
-        client.execute()
+        with client.setup_kernel():
+            for page in pages:
+                client.nb = page
+                client.reset_execution_trackers()
+                for place, cell in enumerate(page.cells):
+                    client.execute_cell(cell, place)
+                client.set_widgets_metadata()
+    except DeadKernelError:
+        raise LabkitError(f"{notebook.name}: its kernel ended by itself; try again") from None
     except CellExecutionError as problem:
         raise LabkitError(f"{notebook.name}: it does not run: {problem.evalue}") from None
 
@@ -195,8 +236,18 @@ def _new_sheet(page: nbformat.NotebookNode, words: list[int]) -> dict[int, list[
     return {explaining[-1]: [NEW_SHEET, LEADS]} if explaining else {}
 
 
-def written(page: nbformat.NotebookNode, title: str, *, looks: str) -> str:
-    """Write prose and results, without code, as HTML."""
+def written(pages: Sequence[nbformat.NotebookNode], title: str, *, looks: str) -> str:
+    """Write prose and results, without code, as HTML: each notebook on sheets of its own."""
+    bodies = [f'<section class="{NEW_SHEET}">{_body(page)}</section>' for page in pages[1:]]
+    body = "".join([_body(pages[0]), *bodies])
+    head = f'<meta charset="utf-8"><title>{html.escape(title)}</title>{looks}'
+    return (
+        f'<!doctype html><html lang="en"><head>{head}</head><body><main>{body}</main></body></html>'
+    )
+
+
+def _body(page: nbformat.NotebookNode) -> str:
+    """Write one notebook's prose and results."""
     from nbconvert import HTMLExporter  # noqa: PLC0415 - slow to load
 
     page.metadata.pop("widgets", None)  # paper brings none of them to life
@@ -216,7 +267,15 @@ def written(page: nbformat.NotebookNode, title: str, *, looks: str) -> str:
         exclude_output_prompt=True,
         exclude_anchor_links=True,
     ).from_notebook_node(page)
-    head = f'<meta charset="utf-8"><title>{title}</title>{looks}'
-    return (
-        f'<!doctype html><html lang="en"><head>{head}</head><body><main>{body}</main></body></html>'
-    )
+    return re.sub(_FRAME, _opened, str(body))
+
+
+def _opened(frame: re.Match[str]) -> str:
+    """Write a page that stands in a frame as a part of this one: paper has no scroll bar."""
+    inner = base64.b64decode(frame[1]).decode("utf-8")
+    looks = "".join(re.findall(r"<style>(.*?)</style>", inner, re.DOTALL))
+    own = re.sub(r"@page \{[^}]*\}", "", looks).replace("body {", ":scope {")
+    words = re.sub(r".*<body[^>]*>|</body>.*", "", inner, flags=re.DOTALL)
+    plain = "table { font-size: inherit; line-height: inherit; margin: 0; }"
+    looks = f"<style>@scope (.labkit-card) {{{plain}{own}}}</style>"
+    return f'{looks}<div class="labkit-card">{words}</div>'

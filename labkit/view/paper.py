@@ -1,9 +1,11 @@
 """From a page of HTML to a PDF, by whatever browser of the Chromium kind the machine has."""
 
 import os
+import re
 import shutil
 import subprocess
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
@@ -26,6 +28,12 @@ _USUAL_PLACES: Final = (
 )
 _OPTIONS: Final = ("--headless", "--disable-gpu", "--no-pdf-header-footer", "--disable-extensions")
 _SECONDS: Final = 120
+
+
+NEW_SHEET: Final = "labkit-new-sheet"
+"""Class, or tag of a cell, of what begins on a new sheet: never on the back of what was before."""
+_SHEETS: Final = re.compile(rf'<[^<>]*class="[^"]*{NEW_SHEET}\b[^<>]*>')
+_BLANK: Final = '<div style="break-before:page">&nbsp;</div>'
 
 
 def find_browser() -> str | None:
@@ -59,6 +67,13 @@ def _print(page: str, path: Path) -> None:
     if browser is None:
         advice = "write it as .html, open that in your browser and print it from there"
         raise LabkitError(f"{path.name}: there is no browser here that can make a PDF; {advice}")
+    if _SHEETS.search(page):
+        page = on_sheets(page, lambda marked: _printed(browser, marked, path))
+    path.write_bytes(_printed(browser, page, path))
+
+
+def _printed(browser: str, page: str, path: Path) -> bytes:
+    """Return a page as a PDF."""
     with tempfile.TemporaryDirectory(prefix="labkit-", ignore_cleanup_errors=True) as folder:
         source, made = Path(folder) / "page.html", Path(folder) / "page.pdf"
         source.write_text(page, encoding="utf-8")
@@ -72,4 +87,46 @@ def _print(page: str, path: Path) -> None:
             raise LabkitError(f"{path.name}: the browser did not finish the PDF") from None
         if not made.is_file():
             raise LabkitError(f"{path.name}: the browser {browser} made no PDF")
-        shutil.copyfile(made, path)
+        return made.read_bytes()
+
+
+def on_sheets(page: str, printed: Callable[[str], bytes]) -> str:
+    """Put in empty back pages, so that what asks for a new sheet gets one on a two-sided printer.
+
+    Parameters
+    ----------
+    page : str
+        HTML in which elements of the class `NEW_SHEET` begin a page.
+    printed : callable
+        Gives the PDF of a page of HTML.
+
+    Notes
+    -----
+    Browsers of the Chromium kind begin a new page for ``break-before: right``, even on a back. But
+    they write down in the PDF where an address within the document leads, and so on which page
+    each of these elements came.
+    """
+    count = len(_SHEETS.findall(page))
+    names = [f"{NEW_SHEET}-{number}" for number in range(count)]
+    targets = iter(names)
+    marked = _SHEETS.sub(lambda tag: f'{tag[0]}<a id="{next(targets)}"></a>', page)
+    links = "".join(f'<a href="#{name}">.</a>' for name in names)
+    nav = f'<div style="position:absolute;height:1px;overflow:hidden;opacity:0">{links}</div>'
+    numbers = _page_numbers(printed(marked.replace("</body>", f"{nav}</body>")))
+    blanks: list[str] = []
+    for name in names:
+        before = numbers.get(name, 0) + sum(map(bool, blanks))
+        blanks.append(_BLANK if before % 2 else "")
+    fill = iter(blanks)
+    return _SHEETS.sub(lambda tag: f"{next(fill)}{tag[0]}", page)
+
+
+def _page_numbers(pdf: bytes) -> dict[str, int]:
+    """Return on which page, from 0, each named place of a PDF is."""
+    order = [int(number) for number in re.findall(rb"(\d+) 0 obj\s*<<\s*/Type\s*/Page\b(?!s)", pdf)]
+    found = re.findall(rb"/([\w-]+)\s*\[(\d+) 0 R\s*/XYZ", pdf)
+    return {
+        name.decode(): sorted(order).index(int(number))
+        for name, number in found
+        if int(number) in order
+    }

@@ -75,7 +75,7 @@ def plan(notebook: Path, *, system: str = "US") -> str:
     if not any("lesson = lab.Lesson(" in cell.source for cell in page.cells):
         raise LabkitError(f"{notebook.name}: it is no lesson that asks anything")
     page.cells.append(nbformat.v4.new_code_cell(f"lesson.use({system!r}){_ANSWERS}"))
-    run(page, notebook)
+    run([page], notebook)
     shown = "".join(one.text for one in page.cells[-1].outputs if one.get("name") == "stdout")
     rows: list[list[str]] = json.loads(shown.splitlines()[-1])
     table = "\n".join(f"| {' | '.join(_safe(cell) for cell in row)} |" for row in rows)
@@ -85,7 +85,7 @@ def plan(notebook: Path, *, system: str = "US") -> str:
         cells=[nbformat.v4.new_markdown_cell(part) for part in (words, answered)]
     )
     looks = looks_for(system, margin="11mm 13mm", more=_TIGHT)
-    return written(sheet, notebook.stem, looks=looks)
+    return written([sheet], notebook.stem, looks=looks)
 
 
 def answers(lesson: Lesson) -> list[tuple[str, str, str]]:
@@ -97,14 +97,14 @@ def answers(lesson: Lesson) -> list[tuple[str, str, str]]:
     return [
         (
             f"{when}{one.name.capitalize()}",
-            _right(one, lesson.system),
-            "; ".join(_slips(one, lesson.system)),
+            right_of(one, lesson.system),
+            "; ".join(slips_of(one, lesson.system)),
         )
         for when, one in asked
     ]
 
 
-def _right(question: Question, system: str) -> str:
+def right_of(question: Question, system: str) -> str:
     """Say what is right, with the letter by which a choice is called."""
     words = outcome(question, system)
     if isinstance(question, ChoiceQuestion):
@@ -112,7 +112,7 @@ def _right(question: Question, system: str) -> str:
     return f"**{words}**"
 
 
-def _slips(question: Question, system: str) -> list[str]:
+def slips_of(question: Question, system: str) -> list[str]:
     """Say what each known slip gives: a number, or the letter of a choice."""
     if isinstance(question, NumberQuestion):
         last = 0 if system == "US" else -1

@@ -26,6 +26,8 @@ class Setting:
 
     Attributes
     ----------
+    make : callable
+        From a learner's own number to the exercise.
     page : str
         What the exercise is kept by, such as ``"exercise 1"``; empty to keep no answers.
     number : Text
@@ -39,7 +41,7 @@ class Setting:
     def __init__(
         self, make: "Callable[[str], Exercise]", page: str = "", *, system: str = "US"
     ) -> None:
-        self._make, self.system, self.page = make, system, page
+        self.make, self.system, self.page = make, system, page
         self.keeper = Keeper("")
         self._exercise: Exercise | None = None
         self.questions: list[Asked] = []
@@ -62,7 +64,7 @@ class Setting:
     def give(self) -> None:
         """Give the line of the number in the box, and its questions."""
         try:
-            self._exercise = self._make(self.number.value)
+            self._exercise = self.make(self.number.value)
         except LabkitError as error:
             self.status.value = paragraph(sentence_of(error))
             return

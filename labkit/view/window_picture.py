@@ -4,6 +4,7 @@ Pressure runs to the right. A row for each trough shows the pressure at rest and
 rows below show what bounds cut-out from above. The room that is left is shaded through all rows.
 """
 
+from textwrap import fill
 from typing import TYPE_CHECKING, Any, Final
 
 from matplotlib.figure import Figure
@@ -28,6 +29,8 @@ MOST_TROUGHS: Final = 8
 _ROW: Final = 0.44
 _AROUND: Final = 1.85
 _THICK: Final = 0.42
+_TITLE_SIGNS: Final = 96
+"""Letters of the bold title that fit in the width; a longer one takes two lines."""
 
 
 def window_figure(window: "Window", system: str = "US", *, own: bool = False) -> Figure:
@@ -241,8 +244,8 @@ def _frame(figure: Figure, axes: "Axes", labels: list[str], window: "Window", sy
     title = WINDOW_WORDS["picture title"].format(site=window.site.title)
     words = f"{title}. {WINDOW_WORDS[key].format(low=low, high=high)}"
     top = 1.0 - 0.17 / figure.get_figheight()
-    figure.text(0.02, top, words, fontsize=style.TITLE, color=style.INK, family=style.FONT,
-                weight="bold", va="center", parse_math=False)  # fmt: skip
+    figure.text(0.02, top, fill(words, _TITLE_SIGNS), fontsize=style.TITLE, color=style.INK,
+                family=style.FONT, weight="bold", va="center", parse_math=False)  # fmt: skip
     key = "key" if room.floor < room.ceiling else "key none"
     suns = (say(sun, "irradiance", system) for sun in (window.sun.low, window.sun.high))
     bars = WINDOW_WORDS["bars"].format(**dict(zip(("low", "high"), suns, strict=True)))

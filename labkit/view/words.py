@@ -205,6 +205,9 @@ WORDS: Final[dict[str, str]] = {
     "learner": "My number",
     "deal": "Give me my line",
     # the trainer's page
+    "key title": "Key · {page}",
+    "key caution": "**For the trainer.** These are the answers: don't leave them at the printer.",
+    "key number": "Number {number}",
     "plan answers": "Answers, worked out by the lesson",
     "plan question": "Question",
     "plan right": "Right",

@@ -58,8 +58,8 @@ def page() -> str:
 def test_a_plan_is_set_on_the_paper_of_its_units(
     system: str, size: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def ran(page: nbformat.NotebookNode, _: Path) -> None:
-        page.cells[-1].outputs = [nbformat.v4.new_output("stream", name="stdout", text="[]")]
+    def ran(pages: list[nbformat.NotebookNode], _: Path) -> None:
+        pages[0].cells[-1].outputs = [nbformat.v4.new_output("stream", name="stdout", text="[]")]
 
     monkeypatch.setattr("labkit.view.plan.run", ran)
     sheet = plan(next(path for path in LESSONS if path.stem[:2] == "13"), system=system)

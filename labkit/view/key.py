@@ -1,0 +1,128 @@
+"""A trainer's key for numbers that learners hold: each one's line, and what is right for it.
+
+No answer is typed anywhere: the notebook is run once, and asked for each number.
+"""
+
+from __future__ import annotations
+
+import html
+import json
+from typing import TYPE_CHECKING, Final
+
+import nbformat
+
+from labkit.drills import draw_drill
+from labkit.errors import LabkitError
+from labkit.view.drill_words import faults_words
+from labkit.view.handout import looks_for, run, written
+from labkit.view.plan import right_of, slips_of
+from labkit.view.telling import filled
+from labkit.view.words import WORDS
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from labkit.view.drill_view import DrillPage
+    from labkit.view.setting import Setting
+
+_LOOKS: Final = """
+body { font-size: 9.2pt; line-height: 1.28; max-width: none; }
+h1 { font-size: 15pt; } h2 { font-size: 11pt; margin: 0.6em 0 0.1em; }
+p { margin: 0.2em 0; } table { font-size: 8.6pt; line-height: 1.2; margin: 0.3em 0; width: 100%; }
+td, th { padding: 1px 5px; } section { break-inside: avoid; }
+"""
+MOST_NUMBERS: Final = 200
+"""Numbers that are printed in one go."""
+
+Keyed = tuple[str, str, list[tuple[str, str, str]]]
+"""A learner's number, the story, and for each question its name, the right answer, its slips."""
+
+
+def numbers_of(typed: str) -> list[int]:
+    """Read learners' numbers such as ``"1-24"`` or ``"3, 7, 12-15"``.
+
+    Raises
+    ------
+    LabkitError
+        In one sentence, with what to write.
+    """
+    numbers: dict[int, None] = {}
+    rule = f"write numbers such as 1-24 or 3,7,12-15, {MOST_NUMBERS} of them at most"
+    for part in typed.split(","):
+        ends = [end.strip() for end in part.split("-")]
+        if not (1 <= len(ends) <= 2 and all(e.isascii() and e.isdecimal() for e in ends)):
+            raise LabkitError(f"{html.escape(part.strip()[:20]) or 'nothing'} is no number; {rule}")
+        if max(map(len, ends)) > 9 or not 0 <= int(ends[-1]) - int(ends[0]) < MOST_NUMBERS:
+            raise LabkitError(f"{part.strip()[:20]} can't be printed in one go; {rule}")
+        numbers |= dict.fromkeys(range(int(ends[0]), int(ends[-1]) + 1))
+    if len(numbers) > MOST_NUMBERS:
+        raise LabkitError(f"these are {len(numbers)} numbers; {rule}")
+    return list(numbers)
+
+
+def key(notebook: Path, numbers: Sequence[int], *, system: str = "US") -> str:
+    """Run an exercise or the fault lesson once, and give the key for numbers as a page of HTML.
+
+    Raises
+    ------
+    LabkitError
+        If nothing in the notebook is drawn from a learner's number, or it doesn't run.
+    """
+    page = nbformat.read(notebook, as_version=4)
+    names = {"setting": "exercise_key", "drill": "case_key"}
+    lasts = [cell.source.splitlines()[-1:] for cell in page.cells if cell.cell_type == "code"]
+    drawn = next((name for name in names if [name] in lasts), None)
+    if drawn is None:
+        rule = "the exercises and lesson 12 have one; labkit plan has the answers of a lesson"
+        raise LabkitError(f"{notebook.name}: nothing in it is drawn from a number; {rule}")
+    call = f"{names[drawn]}({drawn}, {list(numbers)}, {system!r})"
+    code = f"import json\nfrom labkit.view.key import {names[drawn]}\nprint(json.dumps({call}))"
+    page.cells.append(nbformat.v4.new_code_cell(code))
+    run([page], notebook)
+    shown = "".join(one.text for one in page.cells[-1].outputs if one.get("name") == "stdout")
+    parts = [_section(*one) for one in json.loads(shown.splitlines()[-1])]
+    title = page.cells[0].source.splitlines()[0].lstrip("# ")
+    head = f"# {WORDS['key title'].format(page=title)}\n\n{WORDS['key caution']}"
+    sheet = nbformat.v4.new_notebook(
+        cells=[nbformat.v4.new_markdown_cell(part) for part in (head, *parts)]
+    )
+    looks = looks_for(system, margin="11mm 13mm", more=_LOOKS)
+    return written([sheet], f"{notebook.stem}_key", looks=looks)
+
+
+def exercise_key(setting: Setting, numbers: Sequence[int], system: str) -> list[Keyed]:
+    """Return the key of an exercise for each number."""
+    keyed: list[Keyed] = []
+    for number in numbers:
+        drawn = setting.make(str(number))
+        rows = [
+            (one.name.capitalize(), right_of(one, system), "; ".join(slips_of(one, system)))
+            for one in drawn.questions
+        ]
+        keyed.append((str(number), filled(drawn.story, system), rows))
+    return keyed
+
+
+def case_key(page: DrillPage, numbers: Sequence[int], system: str) -> list[Keyed]:
+    """Return what is hidden in the case of each number, and what the rancher says of it."""
+    keyed: list[Keyed] = []
+    for number in numbers:
+        drill = draw_drill(page.site, number)
+        hidden = f"**{faults_words(drill.hidden, system)}**"
+        keyed.append((str(number), " ".join(drill.complaints), [("Fault", hidden, "")]))
+    return keyed
+
+
+def _section(number: str, story: str, rows: list[tuple[str, str, str]]) -> str:
+    """Write one number's part as Markdown that stays on one page."""
+    heads = " | ".join(WORDS[f"plan {name}"] for name in ("question", "right", "wrong"))
+    table = "\n".join(f"| {' | '.join(map(_cell, row))} |" for row in rows)
+    title = WORDS["key number"].format(number=number)
+    return (
+        f"<section>\n\n## {title}\n\n{story}\n\n| {heads} |\n|:--|:--|:--|\n{table}\n\n</section>"
+    )
+
+
+def _cell(words: str) -> str:
+    return " ".join(words.replace("|", "/").split())
