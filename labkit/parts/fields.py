@@ -170,7 +170,7 @@ def number(typed: float) -> float:
 
 def count(typed: int) -> int:
     """Read a whole number."""
-    if not _is_a(typed, int):
+    if not _is_a(typed, int) or not abs(typed) < 10**9:
         raise UnitError("write a whole number without quotes, such as 40")
     return typed
 

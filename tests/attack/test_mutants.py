@@ -1,6 +1,7 @@
 """Files that were bent by chance: each is read or refused in one sentence, in under a second."""
 
 import random
+import re
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -96,3 +97,13 @@ def test_a_bent_file_is_read_or_refused_in_one_sentence(
     assert list(folder.iterdir()) == [path]
     record_property("slowest", slowest)
     print(f"{kind}: {refused} of {count} refused, the slowest took {slowest:.3f} s")  # noqa: T201
+
+
+@pytest.mark.parametrize("sign", ["", "-"])
+def test_a_count_beyond_all_bounds_is_refused(tmp_path: Path, sign: str) -> None:
+    text = (DEMO_SITES / "three_troughs.toml").read_text(encoding="utf-8")
+    path = tmp_path / "bent.toml"
+    path.write_text(re.sub(r"head = \d+", f"head = {sign}{'9' * 400}", text), encoding="utf-8")
+
+    with pytest.raises(LabkitError, match="head is a huge number; write a whole number"):
+        load_site(path)

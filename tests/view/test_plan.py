@@ -100,7 +100,7 @@ def test_the_workshop_names_only_commands_that_there_are() -> None:
     text = (CHECKOUT / "lessons" / PLANS / "workshop.md").read_text(encoding="utf-8")
     known = _parser().format_help()
 
-    named = set(re.findall(r"labkit (open|handout|plan|gradebook|\w+ [0-9])\b", text))
-    assert {name.split()[0] for name in named} == {"open", "handout", "plan", "gradebook"}
+    named = set(re.findall(r"labkit (open|handout|plan|key|gradebook|\w+ [0-9])\b", text))
+    assert {name.split()[0] for name in named} == {"open", "handout", "plan", "key", "gradebook"}
     for name in named:
         assert name.split()[0] in known
