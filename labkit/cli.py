@@ -195,7 +195,7 @@ def _summarize(trace: "Trace", units: str, report: Report) -> None:
 
 def _write(trace: "Trace", stem: Path, units: str) -> tuple[Path, Path]:
     """Write the picture and the table of a run."""
-    from labkit.view.figure import picture_png  # noqa: PLC0415 - matplotlib takes a while
+    from labkit.figures.paper import picture_png  # noqa: PLC0415 - matplotlib takes a while
 
     picture_path, table_path = stem.with_suffix(".png"), stem.with_suffix(".csv")
     try:

@@ -1,9 +1,9 @@
-"""The bench: sliders, one sentence, and the two linked pictures of the run they give."""
+"""The bench: what can be turned beside the run that it gives, painted in the page."""
 
 import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final, Protocol
 
 from IPython.core.getipython import get_ipython
 from IPython.display import display
@@ -11,15 +11,13 @@ from IPython.display import display
 from labkit.engine.run import simulate
 from labkit.engine.warm import is_warm
 from labkit.errors import LabkitError
+from labkit.figures.limits import Limits
+from labkit.figures.scene import Grip, Scene, grip_heights, scene_of
 from labkit.sun import Sun, as_sun
 from labkit.units import Quantity, quantity, si
-from labkit.view.controls import Choice, Control, apply_all, control_named
-from labkit.view.language import MINUTE
-from labkit.view.limits import Limits
-from labkit.view.moment import telling_moment
+from labkit.view.controls import FAR_TROUGH, Choice, Control, apply_all, control_named, far_trough
 from labkit.view.page import Page
-from labkit.view.rows import row_of, sites_at_ends
-from labkit.view.shown import Shown
+from labkit.view.rows import Row, SettingSlider, from_display, row_of, sites_at_ends
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
@@ -28,6 +26,14 @@ if TYPE_CHECKING:
 
 Run = Callable[["Site", Sun], "Trace"]
 """What a bench calls for each setting."""
+
+
+class ChartHtml(Protocol):
+    """Draws a chart for a site, its sun, units, and a narrow page or a wide one."""
+
+    def __call__(self, site: "Site", sun: Sun, system: str, /, *, is_narrow: bool) -> str:
+        """Return the chart as HTML."""
+
 
 _OPEN: Final[dict[str, "Bench"]] = {}
 """The bench that stands under each name: running a cell again closes the one before."""
@@ -39,13 +45,15 @@ class Bench:
     Attributes
     ----------
     sliders : dict
-        The sliders and lists by the names of their controls, in display units.
+        What can be turned by the names of their controls; ``.value`` is in display units.
     page : Page
-        The other widgets: units, reset, status line, picture, moment.
+        What stands on the page.
     system : {"US", "metric"}
         Whose units are shown.
     site, sun, trace : Site, Sun, Trace or None
         Of the last good run; None before the first.
+    scene : Scene or None
+        What is painted of it.
     error : Exception or None
         Why the setting that stands could not be run.
     """
@@ -63,49 +71,48 @@ class Bench:
     ) -> None:
         self._start, self._run, self._whole = (site, sun), run, whole
         self._lock, self._held, self._stands = threading.RLock(), 0, False
-        self._chosen: float | None = None
-        self._shown: Shown | None = None
+        self._limits: Limits | None = None
+        self._grips: dict[str, dict[str, Grip]] = {}
         self._heard: list[Callable[[], None]] = []
+        self._used: list[Callable[[str], None]] = []
+        self._charts: list[ChartHtml] = []
         self.system, self.site, self.sun = system, site, sun
         self.trace: Trace | None = None
+        self.scene: Scene | None = None
         self.error: Exception | None = None
-        self._rows = {
-            control.name: row_of(control, site, sun, system=system, changed=self._on_setting)
+        self.sliders: dict[str, Row] = {
+            control.name: row_of(control, site, sun, system=system, changed=self.on_setting)
             for control in controls
         }
-        rows = [row.box for row in self._rows.values()]
-        self.page = Page(rows, question=question, system=system, on_paper=self.snapshot_html)
-        self.page.moment.observe(self._on_moment, "value")
-        self.page.units.observe(self._on_units, "value")
-        self.page.reset.on_click(self._on_reset)
-
-    @property
-    def sliders(self) -> dict[str, Any]:
-        """The sliders and lists by the names of their controls."""
-        return {name: row.slider for name, row in self._rows.items()}
+        self.page = Page(
+            self.sliders,
+            question=question,
+            system=system,
+            turned=self,
+            on_paper=self.snapshot_html,
+        )
 
     @property
     def text(self) -> str:
-        """The sentence about the last good run."""
-        return self._shown.text if self._shown else ""
+        """The sentences about the last good run."""
+        return self.scene.text if self.scene else ""
 
     @property
     def alt(self) -> str:
         """The words that stand for the picture."""
-        return self._shown.alt if self._shown else ""
-
-    @property
-    def png_bytes(self) -> bytes:
-        """The picture as a PNG; empty before the first good run."""
-        return self._shown.png if self._shown else b""
+        return self.scene.alt if self.scene else ""
 
     def picture_png(self) -> bytes:
-        """Give the picture as it stands, as a PNG."""
-        return self.png_bytes
+        """Return the picture as it stands, as a PNG."""
+        from labkit.figures.paper import scene_png  # noqa: PLC0415 - matplotlib takes a while
+
+        return scene_png(self.scene) if self.scene else b""
 
     def snapshot_html(self) -> str:
-        """Give the picture and what is counted in it as plain HTML: on paper questions follow."""
-        return self._shown.snapshot(judged=False) if self._shown else ""
+        """Return the picture and what is counted in it as plain HTML: on paper questions follow."""
+        from labkit.figures.paper import scene_html  # noqa: PLC0415
+
+        return scene_html(self.scene, judged=False) if self.scene else ""
 
     @contextmanager
     def together(self) -> Iterator[None]:
@@ -117,12 +124,12 @@ class Bench:
         finally:
             with self._lock:
                 self._held -= 1
-            self._on_setting()
+            self.on_setting()
 
     def update(self) -> None:
         """Run the line as the sliders stand, and show what happens."""
-        with self._lock:
-            values = [(row.control, row.value) for row in self._rows.values()]
+        with self._lock, self.page.together():
+            values = [(row.control, row.si) for row in self.sliders.values()]
             try:
                 site, sun = apply_all(self._start, values)
                 self._take(self._run(site, sun))
@@ -134,23 +141,36 @@ class Bench:
             except Exception as error:  # noqa: BLE001 - a callback's error would reach no learner
                 self._complain(error, WORDS["unexpected"].format(what=type(error).__name__))
 
+    def use(self, system: str) -> None:
+        """Show the same run in other units; nothing is run."""
+        if system != self.system:
+            self.on_units(system)
+
     def listen(self, hear: Callable[[], None]) -> None:
         """Call `hear` after every good run."""
         self._heard.append(hear)
+
+    def listen_to_units(self, hear: Callable[[str], None]) -> None:
+        """Call `hear` with the system of units whenever a person chooses one."""
+        self._used.append(hear)
+
+    def follow(self, chart: ChartHtml) -> None:
+        """Let a chart stand under the picture and follow the runs."""
+        self._charts.append(chart)
+        self.page.has_charts = True
+        self.page.send()
 
     def lock(self) -> None:
         """Hold the sliders until a prediction is made."""
         self._set_locked(locked=True)
 
     def unlock(self) -> None:
-        """Let the sliders move, and look at the most telling moment again."""
-        self._chosen = None
+        """Let the sliders move."""
         self._set_locked(locked=False)
 
     def close(self) -> None:
         """Take the bench off the page."""
-        for slider in self.sliders.values():
-            slider.unobserve_all()
+        self._run = _no_run
         self.page.close()
 
     def prepare(self) -> None:
@@ -160,77 +180,113 @@ class Bench:
             display(self.page.box)  # type: ignore[no-untyped-call]
             self._stands = True
 
+    def on_setting(self) -> None:
+        """Run again when a setting changed; synchronous, so the last value always shows."""
+        with self._lock:
+            if not self._held:
+                self.update()
+
+    def on_units(self, system: str) -> None:
+        """Show the same run in the units of a system, and tell who goes along."""
+        with self._lock, self.page.together():
+            self.system = system
+            self.page.use(system)
+            if self.trace is not None:
+                self._take(self.trace)
+        for hear in self._used:
+            hear(system)
+
+    def on_reset(self) -> None:
+        """Send everything back to the start."""
+        with self._lock, self.page.together():
+            for row in self.sliders.values():
+                row.reset()
+            self.update()
+            if self.error is None:
+                self.page.say(WORDS["reset done"])
+
+    def draw_charts(self, *, is_narrow: bool) -> str:
+        """Return the charts of the last good run."""
+        with self._lock:
+            return "".join(
+                chart(self.site, self.sun, self.system, is_narrow=is_narrow)
+                for chart in self._charts
+            )
+
     def _ipython_display_(self) -> None:
         """Show itself as the result of a cell, unless it stands there already."""
         if not self._stands:
             display(self.page.box)  # type: ignore[no-untyped-call]
         self._stands = False
 
-    def _on_setting(self) -> None:
-        """Run again when a setting changed; synchronous, so the last value always shows."""
-        with self._lock:
-            if not self._held:
-                self.update()
-
-    def _on_moment(self, change: dict[str, Any]) -> None:
-        """Move the cursor; nothing is run."""
-        with self._lock:
-            if self._held or self._shown is None or not self.page.is_moved(change["new"]):
-                return
-            self._chosen = MINUTE * float(change["new"])
-            self._shown.point(self._chosen, self._settings())
-            self.page.view.value = self._shown.image()
-
-    def _on_units(self, change: dict[str, Any]) -> None:
-        """Show the same run in other units; nothing is run."""
-        with self._lock:
-            self.system = str(change["new"])
-            for row in self._rows.values():
-                row.use(self.system)
-            if self.trace is not None:
-                self._take(self.trace)
-
-    def _on_reset(self, _button: object = None) -> None:
-        with self._lock:
-            self._chosen = None
-            for row in self._rows.values():
-                row.reset()
-            self.update()
-            if self.error is None:
-                self.page.say(WORDS["reset done"] + self.text)
-
     def _set_locked(self, *, locked: bool) -> None:
-        for row in self._rows.values():
-            row.lock(locked=locked)
         self.page.lock(locked=locked)
 
     def _complain(self, error: Exception, words: str) -> None:
         """Say what is wrong with a setting; the picture stays."""
         self.error = error
-        kept = WORDS["kept"] if self._shown else ""
+        kept = WORDS["kept"] if self.page.scene else ""
         self.page.warn(WORDS["problem"].format(what=words.rstrip(".")) + kept)
 
     def _take(self, trace: "Trace") -> None:
         """Show a run in the units in use."""
-        if self._shown is None or self._shown.system != self.system:
-            self._shown = Shown(trace, self.system, whole=self._whole, reach=self._reach(trace))
-        time = telling_moment(trace) if self._chosen is None else self._chosen
-        self._shown.take(trace, time, self._settings())
+        if self._limits is None:
+            self._limits = self._reach(trace)
+        wanted = self._limits.holding(Limits.of_trace(trace))
+        if wanted != self._limits:
+            self._limits = wanted.with_room(self._limits)
+        self.scene = scene_of(
+            trace,
+            self.system,
+            limits=self._limits,
+            grips=self._grips_now(),
+            settings="; ".join(row.words() for row in self.sliders.values()),
+            whole=self._whole,
+        )
         self.trace = trace
-        self._held += 1  # the cursor is set here, not by a person
-        self.page.place_moment(time / MINUTE, last=float(trace.time[-1]) / MINUTE)
-        self._held -= 1
-        self.page.say(self._shown.text, beneath=self._shown.so_far)
-        self.page.view.value = self._shown.image()
+        self.page.take(self.scene)
 
-    def _settings(self) -> str:
-        """Say how the sliders stand."""
-        return "; ".join(row.words() for row in self._rows.values())
+    def _reach(self, trace: "Trace") -> Limits:
+        """Return limits that hold everything that can be set."""
+        limits = Limits.of_trace(trace)
+        for site in sites_at_ends(self.sliders.values(), *self._start):
+            limits = limits.holding(Limits.of_site(site, clock=trace.clock))
+        return limits
 
-    def _reach(self, trace: "Trace") -> Iterator[Limits]:
-        """Give limits that hold everything that can be set."""
-        for site in sites_at_ends(self._rows.values(), *self._start):
-            yield Limits.of_site(site, clock=trace.clock)
+    def _grips_now(self) -> dict[str, Grip]:
+        """Return what can be taken hold of in the picture, found once for each system of units."""
+        if self.system not in self._grips:
+            self._grips[self.system] = dict(self._find_grips())
+        return self._grips[self.system]
+
+    def _find_grips(self) -> Iterator[tuple[str, Grip]]:
+        """Try how far each thing in the picture goes when its slider goes a step."""
+        site, sun = self._start
+        for row in self.sliders.values():
+            if not isinstance(row, SettingSlider) or not row.control.grip:
+                continue
+            control, grip = row.control, row.control.grip
+            name = far_trough(site).name if grip == FAR_TROUGH else grip
+            if name == "sun":
+                yield name, Grip(control=control.name, per=1.0)
+                continue
+            step = row.step if row.value + row.step <= row.max else -row.step
+            way = from_display(step, control.kind, self.system)
+            turned = row.si + way - from_display(0.0, control.kind, self.system)
+            try:
+                before, after = (
+                    grip_heights(control.apply(site, sun, value)[0], self.system)[name]
+                    for value in (row.si, turned)
+                )
+            except LabkitError:  # where a step cannot be taken, there is nothing to hold
+                continue
+            if after != before:
+                yield name, Grip(control=control.name, per=step / (after - before))
+
+
+def _no_run(_site: "Site", _sun: Sun) -> "Trace":
+    """Stand for the run of a bench that is closed."""
+    raise LabkitError(WORDS["closed bench"])
 
 
 def bench(

@@ -12,9 +12,8 @@ from labkit.view import style
 from labkit.view.advice_words import ADVICE
 from labkit.view.axes import add_axes, scale_up, title
 from labkit.view.budget_told import budget_lines
-from labkit.view.image import drawn_png
+from labkit.view.image import StillImage, drawn_png
 from labkit.view.language import unit_word
-from labkit.view.shown import StillImage
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -6,15 +6,16 @@ import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
+from labkit.figures.profile import Profile
+from labkit.figures.scene import shortened
+from labkit.figures.ticks import nice_step, plain_tick
 from labkit.parts import MANIFOLD
 from labkit.units import displayed, si
 from labkit.view import style
-from labkit.view.axes import nice_step, plain_tick
 from labkit.view.card_words import CARD_WORDS, card_phrase
 from labkit.view.image import png_of
-from labkit.view.labels import HALO, shortened
+from labkit.view.labels import HALO
 from labkit.view.language import say, unit_word
-from labkit.view.profile import Profile
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

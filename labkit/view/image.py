@@ -10,6 +10,8 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from PIL import Image
 
+from labkit.view import style
+
 PALETTE: Final = 64
 """Colours in a picture that is sent; enough for flat colours with soft edges."""
 
@@ -40,3 +42,30 @@ def image_tag(png: bytes, alt: str, size: tuple[int, int]) -> str:
         f'style="width:100%;max-width:{width}px;height:auto" '
         f'src="data:image/png;base64,{data}">'
     )
+
+
+def image_element(png: bytes, alt: str) -> str:
+    """Give a picture of the usual size as an element of HTML, with the words that stand for it."""
+    return image_tag(png, alt, (round(style.WIDTH * style.DPI), round(style.HEIGHT * style.DPI)))
+
+
+class StillImage:
+    """A picture that stays as it is, with the words that stand for it, as a page shows it.
+
+    Attributes
+    ----------
+    png : bytes
+        The picture.
+    alt : str
+        The words that stand for it.
+    """
+
+    def __init__(self, png: bytes, alt: str) -> None:
+        self.png, self.alt = png, alt
+
+    def html(self) -> str:
+        """Give it as an element of HTML."""
+        return image_element(self.png, self.alt)
+
+    def _repr_html_(self) -> str:
+        return self.html()

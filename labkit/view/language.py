@@ -81,10 +81,15 @@ def number(value: float, kind: str, system: str) -> str:
     if not isfinite(value):
         return WORDS["not known"]
     shown = displayed(value, kind, system)
-    small, large = _DECIMALS.get((kind, system), (0, 0))
-    decimals = small if abs(shown) < _SMALL.get(kind, _SMALL_OTHERWISE) else large
+    small, large, below = decimals_of(kind, system)
+    decimals = small if abs(shown) < below else large
     rounded = round(shown, decimals) + 0.0  # the sum turns -0.0 into 0.0
     return f"{rounded:,.{decimals}f}".replace("-", "\N{MINUS SIGN}") if rounded else "0"
+
+
+def decimals_of(kind: str, system: str) -> tuple[int, int, float]:
+    """Return the decimals of small and of large numbers of a kind, and what is small."""
+    return *_DECIMALS.get((kind, system), (0, 0)), _SMALL.get(kind, _SMALL_OTHERWISE)
 
 
 def say_gap(low: float, high: float, kind: str, system: str) -> str:

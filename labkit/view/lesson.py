@@ -9,15 +9,12 @@ from labkit.check import Question, written_out
 from labkit.engine.run import simulate
 from labkit.view.asking import Asked, Predicted
 from labkit.view.bench import Bench, bench
-from labkit.view.charts.base import Chart, chart_html
 from labkit.view.comparing import compared
 from labkit.view.keeping import Keeper
-from labkit.view.moment import telling_moment
 from labkit.view.printed import Printed
-from labkit.view.shown import Shown
+from labkit.view.run_view import ChartPlace, RunView
 from labkit.view.sums import adding_up
 from labkit.view.telling import Told, emphasized, prose
-from labkit.view.weighing import Weighing
 from labkit.view.words import WORDS
 from labkit.view.worked import Worked, units_choice
 
@@ -27,6 +24,8 @@ if TYPE_CHECKING:
     from labkit.sun import Sun
     from labkit.trace import Trace
     from labkit.units import Quantity
+    from labkit.view.charts.base import Chart
+    from labkit.view.weighing import Weighing
 
 NOTHING: Final = Markdown("")  # type: ignore[no-untyped-call]
 """What stands for something that waits."""
@@ -57,7 +56,7 @@ class Lesson:
         The one choice of units for the whole page.
     predictions, questions : list
         What was asked so far, before the run and after it.
-    told : list of Told
+    told : list of Told, RunView or ChartPlace
         The prose and pictures so far.
     benches : list of Bench or Weighing
         The benches so far.
@@ -71,7 +70,7 @@ class Lesson:
         self.units.observe(lambda change: self.use(str(change["new"])), "value")
         self.predictions: list[Predicted] = []
         self.questions: list[Asked] = []
-        self.told: list[Told] = []
+        self.told: list[Told | RunView | ChartPlace] = []
         self.benches: list[Bench | Weighing] = []
         self.held: list[Worked] = []
         self._is_paper = self._explains = False
@@ -87,11 +86,8 @@ class Lesson:
         if system == self.system:
             return
         self.system = self.units.value = system
-        parts: list[Predicted | Asked | Told] = [*self.predictions, *self.questions, *self.told]
-        for part in parts:
+        for part in (*self.predictions, *self.questions, *self.told, *self.benches):
             part.use(system)
-        for one in self.benches:
-            one.page.units.value = system
 
     def for_paper(self, learner: str = "") -> None:
         """Show from here on what a sheet of paper needs: all of it, though nobody predicts.
@@ -113,16 +109,16 @@ class Lesson:
         self._put(lambda system: prose(adding_up(said, sums, system), system))
 
     def picture(self, trace: "Trace", *, moment: float | None = None) -> None:
-        """Show the two linked pictures of a run at a moment [s]; left out, at the most telling."""
-        time = telling_moment(trace) if moment is None else moment
-
-        def image(system: str) -> HTML:
-            shown = Shown(trace, system)
-            shown.take(trace, time, "")
-            wide = shown.snapshot().replace("<figure>", '<figure style="margin:0.5em 0">')
-            return HTML(wide)  # type: ignore[no-untyped-call]
-
-        self._put(image)
+        """Show a run at a moment [s]; left out, at the most telling."""
+        waits = self._explains
+        view = RunView(
+            trace,
+            self.system,
+            moment=moment,
+            waits=waits,
+            is_hidden=lambda: waits and self.is_waiting,
+        )
+        self.told.append(view)
 
     def chart(
         self,
@@ -137,19 +133,23 @@ class Lesson:
         chart : Chart or callable
             The chart; for one that follows, what makes it from the site and the sun of the bench.
         follows : Bench, optional
-            The bench. The chart stays back until all predictions are made.
+            The bench, under whose picture it stands. The chart stays back until all predictions
+            are made.
         """
+        from labkit.view.charts.base import chart_figure  # noqa: PLC0415 - matplotlib is slow
 
-        def image(system: str) -> HTML:
-            if follows is not None and self.is_waiting:
-                return HTML(f"<p>{emphasized(WORDS['chart waits'])}</p>")  # type: ignore[no-untyped-call]
-            shown = chart if follows is None else chart(follows.site, follows.sun)  # type: ignore[operator]
-            tag = chart_html(shown, system)  # type: ignore[arg-type]
-            return HTML(f'<figure style="margin:0.5em 0">{tag}</figure>')  # type: ignore[no-untyped-call]
+        if follows is None:
+            self._put(lambda system: HTML(chart_figure(chart, system)))  # type: ignore[no-untyped-call,arg-type]
+            return
 
-        told = self._put(image)
-        if follows is not None:
-            follows.listen(lambda: told.use(self.system))
+        def drawn(site: "Site", sun: "Sun", system: str, *, is_narrow: bool) -> str:
+            if self.is_waiting:
+                return f"<p>{emphasized(WORDS['chart waits'])}</p>"
+            return chart_figure(chart(site, sun), system, is_narrow=is_narrow)  # type: ignore[operator]
+
+        follows.follow(drawn)
+        place = ChartPlace(lambda: drawn(follows.site, follows.sun, self.system, is_narrow=False))
+        self.told.append(place)
 
     def show(self, made: "Callable[[str], Shows]") -> None:
         """Show what is made for a system of units and knows its own HTML, such as a table."""
@@ -218,8 +218,10 @@ class Lesson:
         self._stand(made)
         return made
 
-    def weigh(self, case: "StopCase", *, question: str = "") -> Weighing:
+    def weigh(self, case: "StopCase", *, question: str = "") -> "Weighing":
         """Give a bench that weighs the three ways to say stop, once predictions are made."""
+        from labkit.view.weighing import Weighing  # noqa: PLC0415 - one lesson needs it
+
         made = Weighing(case, system=self.system, question=question)
         self._stand(made)
         return made
@@ -228,7 +230,7 @@ class Lesson:
         """Let a bench wait for predictions and follow the units of the page."""
         if self.is_waiting:
             made.lock()
-        made.page.units.observe(lambda change: self.use(str(change["new"])), "value")
+        made.listen_to_units(self.use)
         self.benches.append(made)
 
     def hold(self, page: Worked) -> None:

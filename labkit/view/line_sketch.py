@@ -5,16 +5,16 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 from matplotlib.figure import Figure
 
+from labkit.figures.profile import Profile
+from labkit.figures.scene import shortened
+from labkit.figures.ticks import plain_tick
 from labkit.parts import MANIFOLD
 from labkit.units import displayed, si
 from labkit.view import style
-from labkit.view.axes import plain_tick
 from labkit.view.drill_words import way_to
 from labkit.view.image import drawn_png, image_tag
-from labkit.view.labels import shortened
 from labkit.view.language import say, unit_word
 from labkit.view.paper_words import PAPER_WORDS
-from labkit.view.profile import Profile
 
 if TYPE_CHECKING:
     from labkit.parts import Trough

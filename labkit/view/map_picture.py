@@ -16,13 +16,13 @@ from matplotlib.path import Path
 from numpy.typing import NDArray
 from scipy import ndimage
 
+from labkit.figures.ticks import plain_tick
 from labkit.units import displayed
 from labkit.view import style
-from labkit.view.axes import add_axes, inches, plain_tick
-from labkit.view.image import png_of
+from labkit.view.axes import add_axes, inches
+from labkit.view.image import image_element, png_of
 from labkit.view.map_legend import HATCH, LINES, LOOKS, draw_legend, set_letter
 from labkit.view.map_words import axis_title, map_alt, map_title, trial_words
-from labkit.view.shown import image_element
 
 if TYPE_CHECKING:
     from matplotlib.lines import Line2D

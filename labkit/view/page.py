@@ -1,123 +1,210 @@
-"""The widgets of a bench that are the same for every bench, and where they stand."""
+"""What every bench has on its page: rows to turn, units, reset, words, the scene and pictures."""
 
 import html
-from collections.abc import Callable
-from math import floor, nan
-from typing import Any, Final
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any, Final, Protocol
 
-import ipywidgets as W  # noqa: N812 - the widgets' usual short name
-
-from labkit.view.printed import Printed
-from labkit.view.sliders import LABEL_WIDTH
-from labkit.view.style import VERMILION
+from labkit.errors import LabkitError
+from labkit.figures import looks
+from labkit.pages.live import LiveBench
+from labkit.view.rows import Row
 from labkit.view.words import WORDS
-from labkit.view.worked import units_choice
 
-NARROW: Final = """
-.labkit-bench .widget-label { white-space: normal; }
-@media (max-width: 640px) {
-  .labkit-bench .widget-hslider { flex-wrap: wrap; height: auto; }
-  .labkit-bench .widget-hslider .widget-label { width: 100% !important; text-align: left; }
-  .labkit-bench .labkit-setting { flex-wrap: wrap; }
-}
-"""
-"""On a narrow screen the label of a slider stands above it, so that the slider keeps its width."""
+if TYPE_CHECKING:
+    from labkit.figures.scene import Scene
 
-_SAME: Final = 1e-6
-"""Moments so near each other are one [min]."""
+LABELS: Final = (
+    "play", "pause", "speed", "zoom in", "zoom out", "controls", "units", "reset", "picture",
+    "in picture", "caution",
+)  # fmt: skip
+
+
+class Turned(Protocol):
+    """What a page tells of what people do."""
+
+    def on_setting(self) -> None:
+        """Take in that rows were turned."""
+
+    def on_units(self, system: str) -> None:
+        """Take in another system of units."""
+
+    def on_reset(self) -> None:
+        """Go back to the start."""
+
+    def draw_charts(self, *, is_narrow: bool) -> str:
+        """Return the charts of the run that stands, as HTML."""
 
 
 class Page:
-    """Question, sliders, units and reset, status line, picture, and the slider for the moment.
+    """A live bench, and what it shows now.
+
+    Parameters
+    ----------
+    rows : mapping
+        What can be turned, by name.
+    question : str
+        What to find out.
+    system : {"US", "metric"}
+        Whose units at first.
+    turned : Turned, optional
+        Who hears what people do; left out, nothing can be turned.
+    on_paper : callable
+        Gives the HTML that stands for the bench on paper.
 
     Attributes
     ----------
-    units : ToggleButtons
-        Whose units: ``"US"`` or ``"metric"``.
-    reset : Button
-        Sends everything back to the start.
-    status : HTML
-        The sentence about the run, or the problem.
-    view : HTML
-        The picture.
-    beneath : HTML
-        Words under the picture, where it does not show all.
-    moment : FloatSlider
-        Where the cursor stands [min from the start].
-    box : VBox
-        All of it.
+    box : LiveBench
+        The widget.
+    scene : Scene or None
+        What is painted.
+    said, problem, pictures : str
+        Words beside those of the scene, what is wrong with a setting, pictures as HTML.
+    has_charts : bool
+        Whether there are charts to ask for once all is quiet.
     """
 
     def __init__(
-        self, rows: list[Any], *, question: str, system: str, on_paper: Callable[[], str]
+        self,
+        rows: Mapping[str, Row],
+        *,
+        question: str,
+        system: str,
+        turned: Turned | None,
+        on_paper: Callable[[], str],
     ) -> None:
-        self.units = units_choice(system)
-        self.reset = W.Button(description=WORDS["reset"], layout=W.Layout(width="100px"))
-        self.status, self.view, self.beneath = W.HTML(), W.HTML(), W.HTML()
-        self.status.add_class("labkit-status")
-        self.moment = W.FloatSlider(
-            description=WORDS["moment slider"],
-            min=0.0,
-            max=1.0,
-            readout_format=".1f",
-            style={"description_width": LABEL_WIDTH},
-            layout=W.Layout(width="100%", max_width="780px"),
-        )
-        self._answer = nan
-        row = W.Layout(flex_flow="row wrap", align_items="flex-end")
-        buttons = W.HBox([self.units, self.reset], layout=row)
+        self.rows, self.system, self._turned = rows, system, turned
+        self.scene: Scene | None = None
+        self.said = self.problem = self.pictures = ""
+        self.has_charts = self.is_locked = False
+        self._held = self._sent = self._run = 0
+        self._answered = ""
         asking = paragraph(question, bold=True) if question else ""
-        asked = [W.HTML(asking)] if question else []
-        self._note, looks = W.HTML(), W.HTML(f"<style>{NARROW}</style>", layout={"display": "none"})
-        self.box = Printed(
-            [
-                *[*asked, self._note, *rows, buttons],
-                *[self.status, self.view, self.beneath, self.moment, looks],
-            ],
+        units = [[name, WORDS[name]] for name in ("US", "metric")]
+        frame = {
+            "question": question,
+            "labels": {name: WORDS[name] for name in LABELS} | {"moment": WORDS["moment slider"]},
+            "units": units if turned else None,
+            "looks": {
+                "lines": looks.LINES, "fills": looks.FILLS, "caution": looks.CAUTION,
+                "states": {
+                    kind: {str(code): look for code, look in states.items()}
+                    for kind, states in looks.STATES.items()
+                },
+            },
+        }  # fmt: skip
+        self.box = LiveBench(
+            frame,
+            heard=self._on_message,
             on_paper=lambda: f'<div class="labkit-leads">{asking}</div>{on_paper()}',
         )
-        self.box.add_class("labkit-bench")
+        self.send()
 
-    def say(self, words: str, *, beneath: str = "") -> None:
-        """Write a sentence in the status line, and what else is to be said under the picture."""
-        self.status.value = paragraph(words)
-        self.beneath.value = paragraph(beneath, bold=True) if beneath else ""
+    @property
+    def text(self) -> str:
+        """All words and pictures that stand on the page."""
+        scene = [self.scene.text, self.scene.so_far, self.scene.alt] if self.scene else []
+        return " ".join(part for part in (self.problem, self.said, *scene, self.pictures) if part)
+
+    @contextmanager
+    def together(self, answered: str = "") -> Iterator[None]:
+        """Send what changes within as one message, as the answer to one of the page's."""
+        self._held += 1
+        try:
+            yield
+        finally:
+            self._held -= 1
+            self._answered = answered
+            self.send()
+
+    def send(self) -> None:
+        """Send everything that is shown, unless more is to come."""
+        if self._held:
+            return
+        self._sent += 1
+        self.box.show = {
+            "n": self._sent, "to": self._answered, "system": self.system, "run": self._run,
+            "rows": [row.message() for row in self.rows.values()],
+            "locked": self.is_locked, "note": WORDS["locked"] if self.is_locked else "",
+            "said": self.said, "problem": self.problem, "pictures": self.pictures,
+            "charts": self.has_charts, "scene": self.scene.message() if self.scene else None,
+        }  # fmt: skip
+        self._answered = ""
+
+    def take(self, scene: "Scene | None" = None, *, said: str = "") -> None:
+        """Show a scene, and words beside its own; what was wrong before is over."""
+        self.scene, self.said, self.problem = scene, said, ""
+        self._run += 1
+        self.send()
+
+    def say(self, words: str) -> None:
+        """Write words beside those of the scene."""
+        self.said, self.problem = words, ""
+        self.send()
 
     def warn(self, words: str) -> None:
-        """Write a problem in the status line, told apart by its mark, its frame and its role."""
-        style = f"border-left:4px solid {VERMILION};padding-left:8px"
-        self.status.value = (
-            f'<p role="alert" class="labkit-problem" style="{style}">'
-            f"<b>\N{WARNING SIGN} {html.escape(words)}</b></p>"
-        )
+        """Say what is wrong with a setting; all else stays."""
+        self.problem = words
+        self.send()
+
+    def hang(self, pictures: str) -> None:
+        """Show pictures, as HTML, under the scene or in its place."""
+        self.pictures = pictures
+        self.send()
 
     def lock(self, *, locked: bool) -> None:
-        """Hold the reset until a prediction is made, and say so."""
-        self.reset.disabled = locked
-        self._note.value = paragraph(WORDS["locked"]) if locked else ""
+        """Hold the rows and the reset until a prediction is made, and say so."""
+        self.is_locked = locked
+        for row in self.rows.values():
+            row.disabled = locked
+        self.send()
 
-    def place_moment(self, minute: float, *, last: float) -> None:
-        """Let the moment's slider span a run [min] and stand at a moment."""
-        if self.moment.max != last:
-            self.moment.value = 0.0  # from elsewhere the browser rounds, and answers the new end
-            self.moment.max = last
-            self.moment.step = last / 240.0
-        step = self.moment.step
-        self._answer = step * floor(minute / step + 0.5)  # the browser's: halfway goes up
-        self.moment.value = minute
-
-    def is_moved(self, minute: float) -> bool:
-        """Say whether a person moved the moment there [min]; the browser rounds it to a step."""
-        if abs(minute - self._answer) < _SAME:
-            return False
-        self._answer = nan
-        return True
+    def use(self, system: str) -> None:
+        """Show the rows in the units of a system."""
+        self.system = system
+        for row in self.rows.values():
+            row.use(system)
+        self.send()
 
     def close(self) -> None:
         """Take everything off the page."""
-        for widget in (self.moment, self.units):
-            widget.unobserve_all()
+        self._turned = None
         self.box.close()
+
+    def hear(self, content: Mapping[str, Any]) -> None:
+        """Do what a person did on the page."""
+        if self._turned is None:
+            return
+        if "set" in content:
+            self._set(content["set"])
+        elif "units" in content:
+            self._turned.on_units(str(content["units"]))
+        elif "reset" in content and not self.is_locked:
+            self._turned.on_reset()
+        elif "charts" in content:
+            self.pictures = self._turned.draw_charts(is_narrow=bool(content["charts"]))
+
+    def _on_message(self, content: Mapping[str, Any]) -> None:
+        with self.together(str(content.get("n", ""))):
+            self.hear(content)
+
+    def _set(self, values: Mapping[str, Any]) -> None:
+        """Turn rows: numbers come from sliders, text from a box or a list."""
+        if self.is_locked or self._turned is None:
+            return
+        moved, problem = False, ""
+        for name, value in values.items():
+            row = self.rows.get(name)
+            if row is None:
+                continue
+            try:
+                moved |= row.type_in(value) if isinstance(value, str) else row.move(float(value))  # type: ignore[union-attr]
+            except LabkitError as error:
+                problem = str(error)
+        if moved:
+            self._turned.on_setting()
+        if problem:
+            self.warn(problem)
 
 
 def paragraph(words: str, *, bold: bool = False) -> str:

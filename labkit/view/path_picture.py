@@ -8,14 +8,14 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from labkit.advice.radio_path import ENOUGH_CLEARANCE
+from labkit.figures.ticks import nice_step, plain_tick
 from labkit.units import displayed
 from labkit.view import style
 from labkit.view.advice_words import ADVICE
-from labkit.view.axes import add_axes, nice_step, plain_tick, title
-from labkit.view.image import drawn_png
+from labkit.view.axes import add_axes, title
+from labkit.view.image import StillImage, drawn_png
 from labkit.view.language import unit_word
 from labkit.view.loop_told import path_lines
-from labkit.view.shown import StillImage
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -14,6 +14,7 @@ from labkit.view.bench import Bench
 from labkit.view.charts.base import chart_html
 from labkit.view.charts.surge import SurgeChart
 from labkit.view.controls import Control, Span, control_named
+from labkit.view.image import drawn_png
 from labkit.view.page import paragraph
 from labkit.view.surge_words import surge_alt, surge_lines
 from labkit.view.words import WORDS
@@ -84,7 +85,6 @@ class SurgeBench(Bench):
         super().__init__(
             site, as_sun(sun, site), chosen, run=follow, system=system, question=question
         )
-        self.page.moment.layout.display = "none"
 
     @property
     @override
@@ -99,8 +99,13 @@ class SurgeBench(Bench):
         return surge_alt(self.surge, self.system) if self.surge else ""
 
     @override
+    def picture_png(self) -> bytes:
+        """Return the picture of the last wave, as a PNG."""
+        return drawn_png(SurgeChart(self.surge).draw(self.system)) if self.surge else b""
+
+    @override
     def snapshot_html(self) -> str:
-        """Give the picture and its sentences as plain HTML, for a handout."""
+        """Return the picture and its sentences as plain HTML, for a handout."""
         if self.surge is None:
             return ""
         caption = html.escape(self.text)
@@ -113,13 +118,21 @@ class SurgeBench(Bench):
             super().update()
 
     @override
+    def draw_charts(self, *, is_narrow: bool) -> str:
+        """Return the picture of the wave, or that it waits."""
+        return paragraph(WORDS["surge waits"]) if self._locked else self._image(is_narrow=is_narrow)
+
+    @override
     def _set_locked(self, *, locked: bool) -> None:
-        super()._set_locked(locked=locked)
         self._locked = locked
-        self.page.view.value = paragraph(WORDS["surge waits"]) if locked else ""
+        with self.page.together():
+            super()._set_locked(locked=locked)
+            self.page.has_charts = True
+            if locked:
+                self.page.pictures = paragraph(WORDS["surge waits"])
 
     def _follow(self, site: "Site", sun: "Sun") -> "Surge":
-        seconds = self._rows["closing time"].value
+        seconds = self.sliders["closing time"].si
         return surge(
             site,
             trough=self._trough,
@@ -133,8 +146,10 @@ class SurgeBench(Bench):
     def _take(self, trace: Any) -> None:
         """Show a wave in the units in use."""
         self.trace = self.surge = trace
-        self.page.say(self.text)
-        self.page.view.value = self._image()
+        self.page.has_charts = True
+        self.page.take(said=self.text)
 
-    def _image(self) -> str:
-        return chart_html(SurgeChart(self.surge), self.system) if self.surge else ""
+    def _image(self, *, is_narrow: bool = False) -> str:
+        if self.surge is None:
+            return ""
+        return chart_html(SurgeChart(self.surge), self.system, is_narrow=is_narrow)

@@ -1,7 +1,7 @@
 """The bench on which ways to say stop are weighed: how far, how many troughs, what is between."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 import attrs
 from IPython.display import display
@@ -16,7 +16,7 @@ from labkit.view.controls import CONTROLS, Choice, Span
 from labkit.view.methods_told import choice_lines, methods_rows
 from labkit.view.page import Page
 from labkit.view.path_picture import PathImage
-from labkit.view.rows import row_of
+from labkit.view.rows import Row, row_of
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
@@ -78,25 +78,20 @@ class Weighing:
             _listed("trench", _TRENCH, ADVICE.__getitem__),
             _listed("money", _MONEY, lambda money: ADVICE["money"].format(money=float(money))),
         )
-        self._rows = {
+        self._used: list[Callable[[str], None]] = []
+        self.sliders: dict[str, Row] = {
             one.name: row_of(one, line, sun, system=system, changed=self.update) for one in controls
         }
         self._restore()
-        rows = [row.box for row in self._rows.values()]
-        self.page = Page(rows, question=question, system=system, on_paper=self._on_paper)
-        self.page.moment.layout.display = "none"  # there is no run to look into
-        self.page.units.observe(self._on_units, "value")
-        self.page.reset.on_click(lambda _: self._on_reset())
+        self.page = Page(
+            self.sliders, question=question, system=system, turned=self, on_paper=self._on_paper
+        )
+        self.page.has_charts = True
         self.update()
-
-    @property
-    def sliders(self) -> dict[str, Any]:
-        """The slider and the lists by name."""
-        return {name: row.slider for name, row in self._rows.items()}
 
     def update(self) -> None:
         """Weigh the ways as the lists stand, and show it."""
-        value = {name: row.value for name, row in self._rows.items()}
+        value = {name: row.si for name, row in self.sliders.items()}
         try:
             self.case = attrs.evolve(
                 self.start,
@@ -124,12 +119,51 @@ class Weighing:
         """Call `hear` after every weighing."""
         self._heard.append(hear)
 
+    def use(self, system: str) -> None:
+        """Show the same in the units of a system."""
+        if system != self.system:
+            self.on_units(system)
+
+    def listen_to_units(self, hear: Callable[[str], None]) -> None:
+        """Call `hear` with the system of units whenever a person chooses one."""
+        self._used.append(hear)
+
+    def on_setting(self) -> None:
+        """Weigh again when a row was turned."""
+        self.update()
+
+    def on_units(self, system: str) -> None:
+        """Show the same in the units of a system, and tell who goes along."""
+        self.system = system
+        with self.page.together():
+            self.page.use(system)
+            self._show()
+        for hear in self._used:
+            hear(system)
+
+    def on_reset(self) -> None:
+        """Send everything back to the start."""
+        for row in self.sliders.values():
+            row.reset()
+        self.update()
+
+    def draw_charts(self, *, is_narrow: bool) -> str:
+        """Return what was found as pictures; while predictions are awaited, only the ground."""
+        if self.found is None:
+            return ""
+        far = self.case.line.troughs[-1].name
+        path = PathImage(self.found["radio"].paths[far], self.system).html()
+        if self._is_locked:
+            return path
+        chart = StopPrices.of(self.case, self.found, reach=_FARTHEST)
+        prices = chart_html(chart, self.system, is_narrow=is_narrow)
+        return prices + methods_rows(self.found, self.system).html() + path
+
     def _set_locked(self, *, locked: bool) -> None:
         self._is_locked = locked
-        for row in self._rows.values():
-            row.lock(locked=locked)
-        self.page.lock(locked=locked)
-        self._show()
+        with self.page.together():
+            self.page.lock(locked=locked)
+            self._show()
 
     def _restore(self) -> None:
         """Set the lists as the case starts."""
@@ -140,40 +174,23 @@ class Weighing:
             "money": f"{self.start.money:.0f}",
         }
         for name, value in given.items():
-            row = self._rows[name]
+            row = self.sliders[name]
             row.start = value
             row.reset()
 
-    def _on_reset(self) -> None:
-        for row in self._rows.values():
-            row.reset()
-        self.update()
-
-    def _on_units(self, change: dict[str, Any]) -> None:
-        self.system = str(change["new"])
-        for row in self._rows.values():
-            row.use(self.system)
-        self._show()
-
     def _show(self) -> None:
-        """Show what was found; while predictions are awaited, only the ground."""
+        """Say what was found; while predictions are awaited, only that it waits."""
         if self.found is None:
             return
-        far = self.case.line.troughs[-1].name
-        path = PathImage(self.found["radio"].paths[far], self.system)
         if self._is_locked:
-            self.page.say(ADVICE["weighing waits"])
-            self.page.view.value = path.html()
+            self.page.take(said=ADVICE["weighing waits"])
             return
-        said = choice_lines(self.found, self.case.money)
-        prices = chart_html(StopPrices.of(self.case, self.found, reach=_FARTHEST), self.system)
-        self.page.say(" ".join(said))
-        self.page.view.value = prices + methods_rows(self.found, self.system).html() + path.html()
+        self.page.take(said=" ".join(choice_lines(self.found, self.case.money)))
         for hear in self._heard:
             hear()
 
     def _on_paper(self) -> str:
-        return str(self.page.view.value)
+        return self.draw_charts(is_narrow=False)
 
     def _ipython_display_(self) -> None:
         display(self.page.box)  # type: ignore[no-untyped-call]

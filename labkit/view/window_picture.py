@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Any, Final
 
 from matplotlib.figure import Figure
 
+from labkit.figures.limits import WATER_COLUMN
 from labkit.units import displayed, si
 from labkit.view import style
 from labkit.view.image import drawn_png
 from labkit.view.language import say, unit_word
-from labkit.view.limits import WATER_COLUMN
 from labkit.view.window_told import own_words, setting_lines
 from labkit.view.window_words import WINDOW_WORDS
 

@@ -19,34 +19,35 @@ WORDS: Final[dict[str, str]] = {
     "shortest run": "shortest run {time}, until the pump stood still",
     "highest pressure": "highest pressure {pressure}",
     # verdicts
-    "safety stop": "Safety stop: the drive locked itself out to save the pump.",
-    "stuck off": "Stuck off: a trough called for water, but the pressure never fell to cut-in.",
-    "no stop": "No stop: every float was shut and the pump pushed on, but the pressure never "
+    "safety stop": "Locked out: the drive locked itself out to save the pump.",
+    "stuck off": "Won't restart: a trough called for water, but the pressure never fell to cut-in.",
+    "no stop": "Won't stop: every float was shut and the pump pushed on, but the pressure never "
     "reached cut-out.",
-    "false stop": "False stop: the pressure reached cut-out while a float was still wide open.",
-    "cycling": "Cycling: with every float shut the pump stopped and started again and again.",
-    "cycling open": "Cycling: the pump stopped and started again and again while a float hung "
+    "false stop": "Stops too soon: the pressure reached cut-out while a float was still wide open.",
+    "cycling": "Short-cycles: with every float shut the pump stopped and started again and again.",
+    "cycling open": "Short-cycles: the pump stopped and started again and again while a float hung "
     "part open.",
-    "sound stop": "Sound stop: the floats shut, the pressure rose to cut-out and the pump stopped.",
+    "sound stop": "Good stop: the floats shut, the pressure rose to cut-out and the pump stopped.",
     "still filling": "Still filling: the pump was not told to stop before the run ended.",
     "still climbing": "Still climbing: every float is shut and the pump pushes on, but the "
     "pressure had not reached cut-out when the run ended.",
     "at rest": "At rest: nothing called for the pump.",
     # more precise ones
-    "no stop over": "No stop: the pump pushed on while water ran over the rim of a trough; the "
+    "no stop over": "Won't stop: the pump pushed on while water ran over the rim of a trough; the "
     "pressure never reached cut-out.",
-    "no stop unheard": "No stop: the switch tripped at cut-out, but the drive was not told to "
+    "no stop unheard": "Won't stop: the switch tripped at cut-out, but the drive was not told to "
     "stop.",
-    "stuck off unheard": "Stuck off: a trough called for water and the pressure was low, but the "
-    "drive was told to stand.",
+    "stuck off unheard": "Won't restart: a trough called for water and the pressure was low, but "
+    "the drive was told to stand.",
     # the same where the drive listens to a level sensor
-    "stuck off by level": "Stuck off: a trough called for water, but the drive was held off.",
-    "no stop by level": "No stop: no trough could take more water, and the pump pushed on untold.",
-    "false stop by level": "False stop: the drive was told to stop while a trough still called "
+    "stuck off by level": "Won't restart: a trough called for water, but the drive was held off.",
+    "no stop by level": "Won't stop: no trough could take more water, and the pump "
+    "pushed on untold.",
+    "false stop by level": "Stops too soon: the drive was told to stop while a trough still called "
     "for water.",
-    "cycling by level": "Cycling: no trough called for water, yet the pump stopped and started "
-    "again and again.",
-    "sound stop by level": "Sound stop: no trough called for water any more and the pump stopped.",
+    "cycling by level": "Short-cycles: no trough called for water, yet the pump stopped and "
+    "started again and again.",
+    "sound stop by level": "Good stop: no trough called for water any more and the pump stopped.",
     # flags
     "flag suction": "Somewhere the line was sucked empty: a real one would draw in air there, "
     "and run differently until it is pushed out again.",
@@ -95,7 +96,16 @@ WORDS: Final[dict[str, str]] = {
     "trough dripping": "{name}: {level}, float shut but letting {flow} by",
     "trough closing": "{name}: {level}, float almost shut, {flow} still",
     # the bench
-    "moment slider": "Moment (min into the run)",
+    "moment slider": "Moment of the run",
+    "play": "Play",
+    "pause": "Pause",
+    "speed": "Speed",
+    "zoom in": "Look closer",
+    "zoom out": "Look at more",
+    "controls": "What you can turn",
+    "in picture": "in the picture",
+    "caution": "Caution:",
+    "not in range": "{name}: “{text}” does not fit; write a number from {low} to {high}, in {unit}",
     "reset": "Reset",
     "reset done": "Back to the start of the bench. ",
     "less": "A step less: {name}",
@@ -105,6 +115,7 @@ WORDS: Final[dict[str, str]] = {
     "metric": "Metric",
     "preparing": "Preparing the engine (first start only) …",
     "problem": "This setting cannot be run: {what}",
+    "closed bench": "this bench stands no longer on the page",
     "kept": " The picture still shows the last good run.",
     "unexpected": "something went wrong inside ({what}). Press Reset; if it comes back, "
     "restart the lesson.",

@@ -36,7 +36,9 @@ OPTIONS: Final = [
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
 NOT_OURS: Final = re.compile(r"Menu entry for command|favicon|ResizeObserver loop", re.IGNORECASE)
-PICTURE: Final = ".jp-OutputArea-output img[alt]"
+PICTURE: Final = ".jp-OutputArea-output img[alt], .labkit-stage"
+BENCH: Final = ".labkit-live:not([data-plain=true])"
+IDLE: Final = """bench => bench.dataset.busy === 'false' && bench.dataset.shown"""
 ERRORS: Final = (
     ".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.error'], "
     ".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.stderr'], "
@@ -63,7 +65,7 @@ class LessonPage:
 
     def slider(self, label: str) -> Locator:
         """Handle of the slider that a screen reader calls `label`."""
-        return self.page.get_by_role("slider", name=label, exact=True)
+        return self.page.get_by_role("slider", name=label, exact=True).first
 
     @property
     def status(self) -> Locator:
@@ -94,12 +96,27 @@ class LessonPage:
         expect(self.picture).not_to_have_attribute("src", before or "", timeout=15 * SECOND)
         return value
 
+    @property
+    def bench(self) -> Locator:
+        """The first bench that can be turned."""
+        return self.page.locator(BENCH).first
+
+    def settle(self, bench: Locator | None = None) -> None:
+        """Wait until nothing is on its way between a bench and Python, and all of it is painted."""
+        handle = (bench or self.bench).element_handle()
+        self.page.wait_for_function(IDLE, arg=handle, timeout=60 * SECOND)
+        self.page.wait_for_timeout(100)
+
+    def words(self) -> str:
+        """What stands for the picture of the first bench for one who does not see it."""
+        return self.bench.locator("p[id^=labkit-alt]").text_content() or ""
+
     def errors(self) -> list[str]:
         """Texts of error outputs, and of widgets that could not be shown."""
         return self.page.locator(ERRORS).all_inner_texts()
 
 
-BENCH: Final = """\
+PLAIN: Final = """\
 from base64 import b64encode
 from io import BytesIO
 from threading import current_thread
@@ -135,7 +152,7 @@ def write_typing_bench(path: Path) -> None:
 
 def write_plain_bench(path: Path) -> None:
     """Write a lesson of one slider, one sentence and one picture, which needs nothing of labkit."""
-    _write_lesson(path, "# A plain bench", BENCH)
+    _write_lesson(path, "# A plain bench", PLAIN)
 
 
 def _write_lesson(path: Path, title: str, code: str) -> None:
@@ -246,8 +263,12 @@ def open_lesson(server: Server, browser: Browser) -> Iterator[Callable[..., Less
     """Open a notebook by its path in the checkout, wait for a picture and for the run to end."""
     context = browser.new_context(viewport={"width": 1280, "height": 900})
 
-    def open_it(path: str, *, wait_for: str = PICTURE, runs: bool = True) -> LessonPage:
+    def open_it(
+        path: str, *, wait_for: str = PICTURE, runs: bool = True, still: bool = False
+    ) -> LessonPage:
         page = context.new_page()
+        if still:
+            page.emulate_media(reduced_motion="reduce")
         lesson = LessonPage(page)
         _listen(lesson, server.address)
         page.goto(f"{server.address}/lab/tree/{quote(path)}?reset&token={TOKEN}")

@@ -1,4 +1,4 @@
-"""Lesson 1 as a learner meets it: two predictions, then four sliders that the picture follows."""
+"""Lesson 1 as a learner meets it: two predictions, then sliders and handles that the picture follows."""
 
 from __future__ import annotations
 
@@ -30,18 +30,11 @@ HEAD: Final = "Rise to the far trough (ft)"
 DIFFERENTIAL: Final = "Switch differential (psi)"
 LEAK: Final = "Line leak at 30 psi (gpm)"
 PSI: Final = 6894.757
-
-
-def bench(lesson: LessonPage) -> Locator:
-    return lesson.page.locator(".labkit-bench").first
+BY_HAND: Final = {"sun": 700.0, "head": 20.0, "differential": 20.0, "leak": 0.0}
 
 
 def status(lesson: LessonPage) -> Locator:
-    return bench(lesson).get_by_role("status").first
-
-
-def picture(lesson: LessonPage) -> Locator:
-    return bench(lesson).locator("img").first
+    return lesson.bench.get_by_role("status").first
 
 
 def predict(lesson: LessonPage) -> None:
@@ -52,20 +45,14 @@ def predict(lesson: LessonPage) -> None:
     keep.first.click()
     page.get_by_role("textbox", name="Starts in this hour").fill("7")
     keep.last.click()
-    expect(status(lesson)).to_contain_text("In 1 h")
-
-
-def move(lesson: LessonPage, label: str, key: str, *, times: int = 1) -> float:
-    """Press a key on a slider of the bench until the picture is another one."""
-    before = picture(lesson).get_attribute("src") or ""
-    lesson.press(label, key, times=times)
-    expect(picture(lesson)).not_to_have_attribute("src", before, timeout=15_000)
-    return shown(lesson, label)
+    expect(status(lesson)).to_contain_text("In 1 h", timeout=15_000)
+    lesson.settle()
 
 
 def shown(lesson: LessonPage, label: str) -> float:
-    """Read the number beside a slider; the handle's own is rounded to a tenth."""
-    return float(lesson.page.get_by_role("textbox", name=f"{label}, type a value").inner_text())
+    """Read the number beside a slider."""
+    box = lesson.page.get_by_role("textbox", name=f"{label}, type a value").first
+    return float(box.input_value().replace(",", ""))
 
 
 def directly(*, sun: float, head: float, differential: float, leak: float) -> lab.Trace:
@@ -94,30 +81,36 @@ def readout(text: str) -> tuple[int, float]:
     return count if count is not None else int(starts[1]), float(pressure[1])
 
 
+def assert_it_is(lesson: LessonPage, setting: dict[str, float]) -> None:
+    """Assert that the sentence says what the engine gives for a setting."""
+    trace = directly(**setting)
+    starts, highest = readout(status(lesson).inner_text())
+    assert starts == trace.measures().starts, setting
+    assert highest == pytest.approx(trace.measures().peak_pressure / PSI, abs=0.06), setting
+
+
 def test_each_slider_changes_the_picture_as_the_engine_says(
     open_lesson: Callable[..., LessonPage],
 ) -> None:
     lesson = open_lesson(LESSON)
     predict(lesson)
-    setting = {"sun": 700.0, "head": 20.0, "differential": 20.0, "leak": 0.0}
+    setting = dict(BY_HAND)
     moves = [
-        ("sun", SUN, "PageDown", 4),
-        ("head", HEAD, "PageUp", 2),
-        ("differential", DIFFERENTIAL, "PageDown", 1),
-        ("leak", LEAK, "PageUp", 1),
+        ("sun", SUN, "ArrowLeft", 40),
+        ("head", HEAD, "ArrowRight", 16),
+        ("differential", DIFFERENTIAL, "ArrowLeft", 3),
+        ("leak", LEAK, "ArrowRight", 4),
     ]
     for name, label, key, times in moves:
-        sentence, words = status(lesson).inner_text(), picture(lesson).get_attribute("alt")
+        before = lesson.words()
 
-        setting[name] = move(lesson, label, key, times=times)
-        expect(status(lesson)).not_to_have_text(sentence)
-        lesson.page.wait_for_timeout(500)  # the last of the key presses has its picture
+        value = lesson.press(label, key, times=times)
+        lesson.settle()
+        setting[name] = shown(lesson, label)
 
-        trace = directly(**setting)
-        starts, highest = readout(status(lesson).inner_text())
-        assert starts == trace.measures().starts, name
-        assert highest == pytest.approx(trace.measures().peak_pressure / PSI, abs=0.06), name
-        assert picture(lesson).get_attribute("alt") != words
+        assert float(value.split()[0]) == setting[name]
+        assert_it_is(lesson, setting)
+        assert lesson.words() != before
     assert lesson.errors() == []
     assert lesson.complaints == []
     assert lesson.outside == []
@@ -126,37 +119,67 @@ def test_each_slider_changes_the_picture_as_the_engine_says(
 def test_the_sliders_wait_for_the_predictions(open_lesson: Callable[..., LessonPage]) -> None:
     lesson = open_lesson(LESSON)
 
-    expect(bench(lesson)).to_contain_text("Make your prediction first")
+    expect(lesson.bench).to_contain_text("Make your prediction first")
     expect(status(lesson)).to_contain_text("In 8 min")
+    expect(lesson.slider(SUN)).to_be_disabled()
 
 
-def test_the_moment_moves_without_a_new_run(open_lesson: Callable[..., LessonPage]) -> None:
+def test_time_moves_without_python(open_lesson: Callable[..., LessonPage]) -> None:
     lesson = open_lesson(LESSON)
     predict(lesson)
-    sentence = status(lesson).inner_text()
+    answers = lesson.bench.get_attribute("data-shown")
 
-    before = picture(lesson).get_attribute("src") or ""
-    lesson.press("Moment (min into the run)", "PageUp", times=2)
-    expect(picture(lesson)).not_to_have_attribute("src", before)
+    lesson.press("Moment of the run", "PageUp", times=2)
+    lesson.bench.get_by_role("button", name="Look closer").click()
+    lesson.bench.get_by_role("button", name=re.compile("Play|Pause")).click()
+    lesson.page.wait_for_timeout(500)
 
-    assert status(lesson).inner_text() == sentence
+    assert lesson.bench.get_attribute("data-shown") == answers
 
 
-def test_nonsense_typed_into_a_slider_changes_nothing(
+def test_what_is_shown_at_a_moment_is_what_the_run_was(
     open_lesson: Callable[..., LessonPage],
 ) -> None:
     lesson = open_lesson(LESSON)
     predict(lesson)
-    lesson.page.wait_for_timeout(1000)
-    before = picture(lesson).get_attribute("src")
+
+    said = lesson.press("Moment of the run", "End")
+
+    last = directly(**BY_HAND).pressure[-1] / PSI
+    assert said.startswith("1:00:00 pm")
+    assert float(said.split(" ")[2]) == pytest.approx(last, abs=0.051)
+
+
+def test_nonsense_typed_beside_a_slider_is_answered_and_changes_nothing(
+    open_lesson: Callable[..., LessonPage],
+) -> None:
+    lesson = open_lesson(LESSON)
+    predict(lesson)
+    before = lesson.words()
     box = lesson.page.get_by_role("textbox", name=f"{SUN}, type a value")
 
     box.fill("a lot")
     box.press("Enter")
-    lesson.page.wait_for_timeout(1000)
 
-    assert picture(lesson).get_attribute("src") == before
+    alarm = lesson.bench.get_by_role("alert")
+    expect(alarm).to_contain_text("Sun on the array: “a lot” does not fit", timeout=15_000)
+    assert lesson.words() == before
     assert lesson.errors() == []
+
+
+def drag(lesson: LessonPage, handle: Locator, across: float, down: float) -> None:
+    """Drag a thing by so many pixels, in sixty moves."""
+    handle.scroll_into_view_if_needed()
+    box = handle.bounding_box()
+    assert box is not None
+    mouse = lesson.page.mouse
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    mouse.move(x, y)
+    mouse.down()
+    for step in range(1, 61):
+        mouse.move(x + across * step / 60.0, y + down * step / 60.0)
+    mouse.up()
+    lesson.settle()
 
 
 def test_the_last_value_of_a_drag_is_the_one_that_shows(
@@ -164,39 +187,103 @@ def test_the_last_value_of_a_drag_is_the_one_that_shows(
 ) -> None:
     lesson = open_lesson(LESSON)
     predict(lesson)
-    handle = lesson.slider(SUN)
-    handle.scroll_into_view_if_needed()
-    box = handle.bounding_box()
+    slider = lesson.slider(SUN)
+    box = slider.bounding_box()
     assert box is not None
-    mouse = lesson.page.mouse
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
 
-    mouse.move(x, y)
+    slider.scroll_into_view_if_needed()
+    mouse, box = lesson.page.mouse, slider.bounding_box()
+    assert box is not None
+    y = box["y"] + box["height"] / 2
+    mouse.move(box["x"] + 0.7 * box["width"], y)
     mouse.down()
     for step in range(60):
-        mouse.move(x - 1.5 * step, y)
+        mouse.move(box["x"] + (0.7 - step / 150.0) * box["width"], y)
     mouse.up()
-    lesson.page.wait_for_timeout(1500)
+    lesson.settle()
 
     sun = shown(lesson, SUN)
-    assert sun < 700.0
-    trace = directly(sun=sun, head=20.0, differential=20.0, leak=0.0)
-    starts, highest = readout(status(lesson).inner_text())
-    assert starts == trace.measures().starts
-    assert highest == pytest.approx(trace.measures().peak_pressure / PSI, abs=0.06)
+    assert sun < 500.0
+    assert_it_is(lesson, {**BY_HAND, "sun": sun})
+
+
+@pytest.mark.parametrize(
+    ("handle", "label", "name", "down"),
+    [
+        ("cut-out", DIFFERENTIAL, "differential", -40.0),
+        ("trough elm", HEAD, "head", -30.0),
+        ("sun", SUN, "sun", 40.0),
+    ],
+)
+def test_a_thing_in_the_picture_is_dragged_and_its_slider_goes_along(
+    open_lesson: Callable[..., LessonPage], handle: str, label: str, name: str, down: float
+) -> None:
+    lesson = open_lesson(LESSON)
+    predict(lesson)
+    held = lesson.bench.locator(f"[data-handle='{handle}']")
+    before = shown(lesson, label)
+
+    drag(lesson, held, 0.0, down)
+
+    after = shown(lesson, label)
+    assert (after > before) == (down < 0.0)
+    assert held.get_attribute("aria-valuetext") == lesson.slider(label).get_attribute(
+        "aria-valuetext"
+    )
+    assert_it_is(lesson, {**BY_HAND, name: after})
+
+
+def test_a_handle_is_worked_by_keys_and_gives_its_value_back(
+    open_lesson: Callable[..., LessonPage],
+) -> None:
+    lesson = open_lesson(LESSON)
+    predict(lesson)
+    held = lesson.bench.locator("[data-handle='cut-out']")
+    cells = lesson.page.locator(".jp-Notebook .jp-Cell").count()
+
+    held.focus()
+    for key in ("ArrowUp", "ArrowUp", "PageUp", "ArrowDown", "b", "d", "d"):
+        lesson.page.keyboard.press(key)
+    lesson.settle()
+
+    assert shown(lesson, DIFFERENTIAL) == 26.0
+    assert lesson.page.locator(".jp-Notebook .jp-Cell").count() == cells
+    assert_it_is(lesson, {**BY_HAND, "differential": 26.0})
+
+    box = held.bounding_box()
+    assert box is not None
+    lesson.page.mouse.move(box["x"] + 22, box["y"] + 22)
+    lesson.page.mouse.down()
+    lesson.page.mouse.move(box["x"] + 22, box["y"] - 30, steps=5)
+    lesson.page.keyboard.press("Escape")
+    lesson.page.mouse.up()
+    lesson.settle()
+    assert shown(lesson, DIFFERENTIAL) == 26.0
+
+
+def test_who_wants_less_motion_sees_nothing_play(open_lesson: Callable[..., LessonPage]) -> None:
+    lesson = open_lesson(LESSON, still=True)
+    predict(lesson)
+    lesson.bench.scroll_into_view_if_needed()
+    lesson.page.wait_for_timeout(700)
+
+    expect(lesson.bench.get_by_role("button", name="Play", exact=True)).to_be_visible()
+    stops = directly(**BY_HAND).times("switch trips")[-1]
+    moment = lesson.slider("Moment of the run").input_value()
+    assert float(moment) == pytest.approx(stops, rel=1e-4)
 
 
 def test_the_picture_in_the_readme_is_of_this_bench(
     open_lesson: Callable[..., LessonPage], tmp_path: Path
 ) -> None:
     """Set BENCH_PICTURE to a file's name to make the picture anew."""
-    lesson = open_lesson(LESSON)
+    lesson = open_lesson(LESSON, still=True)
+    lesson.page.set_viewport_size({"width": 1366, "height": 768})
     predict(lesson)
-    lesson.page.set_viewport_size({"width": 1280, "height": 1500})
     lesson.page.wait_for_timeout(1500)
     made = Path(os.environ.get("BENCH_PICTURE", tmp_path / "bench.png"))
 
-    bench(lesson).screenshot(path=made)
+    lesson.bench.screenshot(path=made)
 
     assert np.allclose(size(made), size(CHECKOUT / "lessons" / "pictures" / "bench.png"), rtol=0.1)
 

@@ -1,6 +1,6 @@
-"""Every lesson that asks before its bench shows, in a real page: predictions, bench, charts, keyboard.
+"""Every lesson with a bench, in a real page: predictions free it, it fits the screen, charts follow.
 
-Set PAGE_PICTURES to a folder to keep a picture of each whole page.
+Set PAGE_PICTURES to a folder to keep a picture of each page in three widths.
 """
 
 from __future__ import annotations
@@ -8,33 +8,53 @@ from __future__ import annotations
 import os
 import re
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import pytest
-from playwright.sync_api import Locator, ViewportSize, expect
+from playwright.sync_api import ViewportSize, expect
 
-from tests.browser.conftest import CHECKOUT, PICTURE, SECOND
+from tests.browser.conftest import BENCH, CHECKOUT, PICTURE, SECOND
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+    from playwright.sync_api import Locator
 
     from tests.browser.conftest import LessonPage
 
 pytestmark = pytest.mark.browser
 
-FREED: Final = re.compile(r"lesson\.(?:predict|bench)\(")
+BENCHES: Final = re.compile(r"lesson\.(?:bench|weigh)\(")
+PREDICTS: Final = "lesson.predict("
 LESSONS: Final = sorted(
     path.relative_to(CHECKOUT).as_posix()
     for path in (CHECKOUT / "lessons").glob("[0-9]*.ipynb")
-    if {"lesson.predict(", "lesson.bench("} <= set(FREED.findall(path.read_text(encoding="utf-8")))
+    if BENCHES.search(path.read_text(encoding="utf-8"))
 )
+ASKING: Final = [
+    path for path in LESSONS if PREDICTS in (CHECKOUT / path).read_text(encoding="utf-8")
+]
 CHOICES: Final = {
     "02": "Pump",
     "03": "Pipe size",
     "05": "The switch",
     "08": "Where stock drink",
 }
+DESK: Final[ViewportSize] = {"width": 1366, "height": 768}
+TABLET: Final[ViewportSize] = {"width": 820, "height": 1180}
+PHONE: Final[ViewportSize] = {"width": 390, "height": 844}
 TALL: Final[ViewportSize] = {"width": 1280, "height": 12_000}
+HIGHEST: Final = 600
+"""Pixels of height in which a whole bench stands at a desk."""
+LEAST_HANDLE: Final = 44.0
+SMALL: Final = """bench => [...bench.querySelectorAll('text, p, label, button, select, input, output')]
+  .filter(one => one.getClientRects().length && (one.textContent || one.value))
+  .map(one => [parseFloat(getComputedStyle(one).fontSize), one.textContent || one.value])
+  .filter(([size]) => size < 12)"""
+BEYOND: Final = """bench => [...bench.querySelectorAll('*')]
+  .filter(one => !one.closest('svg') && !one.closest('.labkit-unseen'))
+  .filter(one => one.getBoundingClientRect().right > innerWidth + 1)
+  .map(one => one.outerHTML.slice(0, 100))"""
 
 
 def predict(lesson: LessonPage) -> None:
@@ -52,76 +72,149 @@ def predict(lesson: LessonPage) -> None:
             form.get_by_role("textbox").fill(f"30{unit}")
         form.get_by_role("button", name="Keep my prediction").click()
         expect(form).to_contain_text("Kept", timeout=30 * SECOND)
+    if lesson.bench.count():
+        lesson.settle()
 
 
-def expect_one_moment(bench: Locator) -> None:
-    """Expect the slider of the moment to stand where the picture is, whose run has grown longer."""
-    handle = bench.get_by_role("slider", name="Moment (min into the run)", exact=True)
-    if not handle.count():
-        return
-    alt = bench.locator("img").first.get_attribute("alt") or ""
-    said = re.search(r", (?:(\d+) h ?)?(?:(\d+) min ?)?(?:(\d+) s )?into the run", alt)
-    assert said, alt
-    hours, minutes, seconds = (float(part or 0.0) for part in said.groups())
-    moment = float(handle.get_attribute("aria-valuetext") or "nan")
-    step = float(handle.get_attribute("aria-valuemax") or "nan") / 240.0
-    assert abs(moment - (60.0 * hours + minutes + seconds / 60.0)) <= step
+def box(part: Locator) -> dict[str, float]:
+    found = part.bounding_box()
+    assert found is not None
+    x, y, width, height = (float(found[name]) for name in ("x", "y", "width", "height"))
+    return {
+        "x": x,
+        "y": y,
+        "width": width,
+        "height": height,
+        "right": x + width,
+        "bottom": y + height,
+    }
+
+
+def to_top(lesson: LessonPage, bench: Locator, view: ViewportSize) -> None:
+    """Show a page in a size, with the top of its bench at the top of the window."""
+    lesson.page.set_viewport_size(view)
+    lesson.page.wait_for_timeout(600)
+    bench.evaluate("it => it.scrollIntoView({block: 'start'})")
+    lesson.page.wait_for_timeout(400)
+    lesson.settle(bench)
 
 
 def keep_picture(lesson: LessonPage, path: str) -> None:
-    """Photograph the whole page, if somebody asked for it."""
+    """Photograph a page, if somebody asked for it."""
     folder = os.environ.get("PAGE_PICTURES")
     if folder:
-        lesson.page.wait_for_timeout(2 * SECOND)
         lesson.page.screenshot(path=Path(folder) / f"{Path(path).stem}.png")
 
 
 @pytest.mark.parametrize("path", LESSONS)
-def test_predictions_free_the_bench_and_bring_every_picture(
+def test_a_bench_fits_the_screen_it_is_on(
     open_lesson: Callable[..., LessonPage], path: str
 ) -> None:
     lesson = open_lesson(path)
-    lesson.page.set_viewport_size(TALL)
-    bench = lesson.page.locator(".labkit-bench").first
-    expect(bench).to_contain_text("Make your prediction first")
-    before = lesson.page.locator(PICTURE).count()
-
     predict(lesson)
-
-    expect(bench).not_to_contain_text("Make your prediction first", timeout=15 * SECOND)
-    waiting = lesson.page.get_by_text("A picture that follows your sliders")
-    expect(waiting).to_have_count(0, timeout=15 * SECOND)
-    expect(lesson.page.get_by_text("comes with your prediction")).to_have_count(0)
-    assert lesson.page.locator(PICTURE).count() >= before
-    expect_one_moment(bench)
-    for image in lesson.page.locator(PICTURE).all():
-        assert len(image.get_attribute("alt") or "") > 60
-    keep_picture(lesson, path)
+    for place in range(lesson.page.locator(BENCH).count()):
+        bench = lesson.page.locator(BENCH).nth(place)
+        for fits, view in ((fits_desk, DESK), (fits_tablet, TABLET), (fits_phone, PHONE)):
+            to_top(lesson, bench, view)
+            keep_picture(lesson, f"{path[:-6]}_{place}_{view['width']}.ipynb")
+            fits(lesson, bench)
+            assert bench.evaluate(SMALL) == []
+            assert bench.evaluate(BEYOND) == []
     assert lesson.errors() == []
     assert lesson.complaints == []
     assert lesson.outside == []
 
 
-@pytest.mark.parametrize("path", [path for path in LESSONS if path[8:10] in CHOICES])
+def parts(bench: Locator) -> dict[str, Any]:
+    """Give the boxes of a bench's parts: its picture is the scene, or the first chart."""
+    stage = bench.locator(".labkit-stage")
+    picture = stage if stage.is_visible() else bench.locator(".labkit-charts img").first
+    return {
+        "controls": box(bench.locator(".labkit-controls")),
+        "status": box(bench.locator(".labkit-status")),
+        "picture": box(picture),
+    }
+
+
+def fits_desk(_lesson: LessonPage, bench: Locator) -> None:
+    """Controls stand beside the picture, all of both within six hundred pixels."""
+    found = parts(bench)
+    assert found["controls"]["right"] <= found["picture"]["x"]
+    assert found["controls"]["width"] == pytest.approx(300, abs=20)
+    top = min(part["y"] for part in found.values())
+    assert max(part["bottom"] for part in found.values()) - top <= HIGHEST
+    assert top >= 0
+    assert max(part["bottom"] for part in found.values()) <= DESK["height"]
+
+
+def fits_tablet(_lesson: LessonPage, bench: Locator) -> None:
+    """Controls stand in two columns over the picture, all of it in the window."""
+    found = parts(bench)
+    assert found["controls"]["bottom"] <= found["picture"]["y"]
+    assert found["picture"]["bottom"] <= TABLET["height"]
+    rows = [box(row) for row in bench.locator(".labkit-setting").all()]
+    if len(rows) > 1:
+        assert rows[0]["y"] == rows[1]["y"]
+
+
+def fits_phone(lesson: LessonPage, bench: Locator) -> None:
+    """The picture stays in sight, at most 45 % of the height, while each control comes beside it."""
+    stage = bench.locator(".labkit-stage")
+    for row in bench.locator(".labkit-setting").all():
+        if not stage.is_visible():
+            break
+        row.evaluate("it => it.scrollIntoView({block: 'center'})")
+        lesson.page.wait_for_timeout(150)
+        picture, control = box(stage), box(row)
+        assert picture["height"] <= 0.45 * PHONE["height"] + 1
+        assert picture["y"] >= -1
+        assert control["y"] >= picture["bottom"] - 1
+        assert control["bottom"] <= PHONE["height"]
+    for part in bench.locator("input[type=range], .labkit-step, .labkit-handle, select").all():
+        if part.is_visible():
+            assert box(part)["height"] >= LEAST_HANDLE - 0.5
+    scrolls = "() => document.scrollingElement.scrollWidth - innerWidth"
+    assert lesson.page.evaluate(scrolls) <= 0
+
+
+@pytest.mark.parametrize("path", ASKING)
+def test_predictions_free_the_bench_and_bring_every_picture(
+    open_lesson: Callable[..., LessonPage], path: str
+) -> None:
+    lesson = open_lesson(path)
+    expect(lesson.bench).to_contain_text("Make your prediction first")
+    before = lesson.page.locator(PICTURE).count()
+
+    predict(lesson)
+
+    expect(lesson.bench).not_to_contain_text("Make your prediction first", timeout=15 * SECOND)
+    waiting = lesson.page.get_by_text("A picture that follows your sliders")
+    expect(waiting).to_have_count(0, timeout=15 * SECOND)
+    expect(lesson.page.get_by_text("comes with your prediction")).to_have_count(0)
+    assert lesson.page.locator(PICTURE).count() >= before
+    for image in lesson.page.locator(".jp-OutputArea-output img[alt]").all():
+        assert len(image.get_attribute("alt") or "") > 60
+    for words in lesson.page.locator("p[id^=labkit-alt]").all():
+        assert len(words.text_content() or "x" * 61) > 60
+    assert lesson.errors() == []
+    assert lesson.complaints == []
+    assert lesson.outside == []
+
+
+@pytest.mark.parametrize("path", [path for path in ASKING if path[8:10] in CHOICES])
 def test_a_list_is_worked_by_keyboard_and_the_chart_follows(
     open_lesson: Callable[..., LessonPage], path: str
 ) -> None:
     lesson = open_lesson(path)
-    lesson.page.set_viewport_size(TALL)
     predict(lesson)
-    waiting = lesson.page.get_by_text("A picture that follows your sliders")
-    expect(waiting).to_have_count(0, timeout=15 * SECOND)
-    bench, chart = (
-        lesson.page.locator(".labkit-bench img").first,
-        lesson.page.locator("figure img").first,
-    )
-    lesson.page.wait_for_timeout(1 * SECOND)
-    shown, drawn = bench.get_attribute("alt") or "", chart.get_attribute("alt") or ""
+    chart = lesson.bench.locator(".labkit-charts img").first
+    expect(chart).to_be_attached(timeout=15 * SECOND)
+    shown, drawn = lesson.words(), chart.get_attribute("alt") or ""
 
-    listed = lesson.page.get_by_role("combobox", name=CHOICES[path[8:10]], exact=True)
+    listed = lesson.bench.get_by_role("combobox", name=CHOICES[path[8:10]], exact=True)
     listed.focus()
     lesson.page.keyboard.press("ArrowDown")
 
-    expect(bench).not_to_have_attribute("alt", shown, timeout=15 * SECOND)
     expect(chart).not_to_have_attribute("alt", drawn, timeout=15 * SECOND)
+    assert lesson.words() != shown
     assert lesson.errors() == []

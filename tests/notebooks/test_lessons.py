@@ -205,11 +205,11 @@ def test_what_is_typed_cannot_write_into_the_page(first_lesson: Page) -> None:
 def test_one_choice_of_units_for_the_whole_page(first_lesson: Page) -> None:
     (bench,) = first_lesson.lesson.benches
 
-    bench.page.units.value = "metric"
+    bench.on_units("metric")
 
     assert first_lesson.lesson.units.value == "metric"
     assert bench.system == "metric"
-    bench.page.units.value = "US"
+    bench.on_units("US")
     assert first_lesson.lesson.system == "US"
 
 

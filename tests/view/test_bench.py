@@ -1,4 +1,4 @@
-"""Benches worked from Python: move a slider, read what is shown."""
+"""Benches worked from Python and by the messages of a page: turn something, read what is shown."""
 
 from typing import Any
 
@@ -11,8 +11,6 @@ from labkit.site import Site
 from labkit.units import si
 from labkit.view.bench import Bench, bench
 from labkit.view.language import counted, verdict_words
-from labkit.view.page import Page
-from labkit.view.sliders import SettingSlider
 
 PSI = 6894.757
 PNG = b"\x89PNG"
@@ -23,10 +21,21 @@ def made(ranch: Site, counter: Any) -> Bench:
     return bench(ranch, simulate=counter, question="Why does it stop?")
 
 
+def send(made: Bench, **content: Any) -> dict[str, Any]:
+    """Send what a page sends, and return what it is shown."""
+    made.page.box._handle_custom_msg({"n": "page-1", **content}, [])
+    shown: dict[str, Any] = made.page.box.show
+    return shown
+
+
+def row(made: Bench, name: str) -> dict[str, Any]:
+    return made.sliders[name].message()
+
+
 def test_a_bench_opens_with_a_run(made: Bench, counter: Any) -> None:
     assert len(counter.calls) == 1
-    assert made.png_bytes.startswith(PNG)
-    assert made.text.startswith("In 1 h the pump started 7 times")
+    assert made.picture_png().startswith(PNG)
+    assert "In 1 h the pump started 7 times" in made.text
     assert made.error is None
     assert made.trace is not None
     assert list(made.sliders) == ["irradiance", "head", "switch differential", "leak size"]
@@ -44,7 +53,7 @@ def test_sliders_start_where_the_site_stands(made: Bench) -> None:
 
 
 def test_a_slider_runs_its_setting_and_says_so(made: Bench, counter: Any) -> None:
-    before, alt = made.png_bytes, made.alt
+    alt = made.alt
 
     made.sliders["switch differential"].value = 20.0
 
@@ -53,34 +62,85 @@ def test_a_slider_runs_its_setting_and_says_so(made: Bench, counter: Any) -> Non
     assert made.site is site
     assert made.alt != alt
     assert "Switch differential 20.0 psi" in made.alt
-    assert made.png_bytes != before
+    assert made.scene is not None
+    assert made.scene.parts["panels"][0]["marks"][0]["y"] == pytest.approx(35.0)
+
+
+def test_a_page_turns_it_as_python_does(made: Bench, counter: Any) -> None:
+    shown = send(made, set={"switch differential": 20.0})
+
+    assert shown["to"] == "page-1"
+    assert len(counter.calls) == 2
+    assert shown["rows"][2]["value"] == 20.0
+    assert shown["scene"]["panels"][0]["marks"][0]["y"] == pytest.approx(35.0)
+
+
+def test_several_values_of_one_message_are_one_run_and_one_answer(
+    made: Bench, counter: Any
+) -> None:
+    sent = made.page.box.show["n"]
+
+    shown = send(made, set={"head": 40.0, "irradiance": 500.0})
+
+    assert len(counter.calls) == 2
+    assert shown["n"] == sent + 1
+
+
+def test_a_message_that_changes_nothing_is_answered_all_the_same(made: Bench, counter: Any) -> None:
+    shown = send(made, set={"head": 30.0, "no such thing": 1.0})
+
+    assert shown["to"] == "page-1"
+    assert len(counter.calls) == 1
+
+
+@pytest.mark.parametrize("typed", ["45", "45 ft", " 45.0 ", "540 in"])
+def test_a_number_may_be_typed_with_a_unit_or_without(made: Bench, typed: str) -> None:
+    shown = send(made, set={"head": typed})
+
+    assert made.sliders["head"].value == pytest.approx(45.0)
+    assert shown["problem"] == ""
+
+
+@pytest.mark.parametrize("typed", ["a lot", "900", "45 psi", ""])
+def test_what_cannot_be_read_is_said_in_one_sentence_and_turns_nothing(
+    made: Bench, counter: Any, typed: str
+) -> None:
+    shown = send(made, set={"head": typed})
+
+    words = f"Rise to the far trough: “{typed}” does not fit; write a number from 0 to 80, in ft"
+    assert shown["problem"] == words
+    assert made.sliders["head"].value == pytest.approx(30.0)
+    assert len(counter.calls) == 1
+    assert send(made, set={"head": 31.0})["problem"] == ""
 
 
 def test_picture_and_words_stand_on_the_page(made: Bench) -> None:
-    assert 'alt="' in made.page.view.value
-    assert "data:image/png;base64," in made.page.view.value
-    assert made.text in made.page.status.value
-    assert "labkit-status" in made.page.status._dom_classes
+    words = made.page.box.show["scene"]["words"]
+
+    assert words["verdict"]["word"] == "Short-cycles"
+    assert words["counted"].startswith("In 1 h the pump started 7 times")
+    assert "Pressure trace and drawing of the line" in words["alt"]
 
 
 def test_a_setting_that_cannot_be_shows_its_sentence_and_keeps_the_picture(
     ranch: Site, counter: Any
 ) -> None:
     made = bench(ranch, ["cut-in", "cut-out"], simulate=counter)
-    picture, words, site = made.png_bytes, made.text, made.site
+    scene, words, site = made.scene, made.text, made.site
 
-    made.sliders["cut-in"].value = 45.0
+    shown = send(made, set={"cut-in": 45.0})
 
-    assert "cut_in" in made.page.status.value
-    assert 'role="alert"' in made.page.status.value
-    assert "Traceback" not in made.page.status.value
+    assert "cut_in" in shown["problem"]
+    assert "last good run" in shown["problem"]
+    assert "Traceback" not in shown["problem"]
     assert made.error is not None
-    assert (made.png_bytes, made.text, made.site) == (picture, words, site)
+    assert (made.scene, made.text, made.site) == (scene, words, site)
+    assert shown["scene"] is not None
 
     made.sliders["cut-in"].value = 20.0
 
     assert [made.error] == [None]
-    assert 'role="alert"' not in made.page.status.value
+    assert made.page.problem == ""
 
 
 @pytest.mark.parametrize(
@@ -96,15 +156,16 @@ def test_a_setting_that_cannot_be_shows_its_sentence_and_keeps_the_picture(
 def test_a_run_that_fails_is_told_in_words(
     made: Bench, counter: Any, problem: Exception, said: str
 ) -> None:
-    picture = made.png_bytes
+    scene = made.scene
     counter.breaks = problem
 
-    made.sliders["head"].value = 40.0
+    shown = send(made, set={"head": 40.0})
 
-    assert said in made.page.status.value
-    assert "deep inside" not in made.page.status.value
+    assert shown["to"] == "page-1"
+    assert said in shown["problem"]
+    assert "deep inside" not in shown["problem"]
     assert made.error is problem
-    assert made.png_bytes == picture
+    assert made.scene is scene
 
 
 def test_a_bench_whose_first_run_fails_says_so(ranch: Site, counter: Any) -> None:
@@ -112,54 +173,15 @@ def test_a_bench_whose_first_run_fails_says_so(ranch: Site, counter: Any) -> Non
 
     made = bench(ranch, simulate=counter)
 
-    assert "it is dry" in made.page.status.value
-    assert "last good run" not in made.page.status.value
-    assert made.png_bytes == b""
+    assert "it is dry" in made.page.problem
+    assert "last good run" not in made.page.problem
+    assert made.picture_png() == b""
+    assert made.snapshot_html() == ""
 
 
-@pytest.mark.parametrize("fraction", [0.0, 0.1, 0.4, 0.5, 0.6, 0.9])
-def test_a_moment_that_the_browser_rounds_is_not_a_choice(fraction: float) -> None:
-    """A slider can only stand at its steps; the cursor stays at the moment that tells most.
-
-    The browser's slider rounds as JavaScript's `Math.round` does, from halfway upward. The first
-    arrow key goes on from there by one step, either way.
-    """
-    page, step, last = Page([], question="", system="US", on_paper=str), 0.25, 60.0
-    rounded = 10 if fraction < 0.5 else 11
-    for key in (-1, +1, -2, +2):
-        page.place_moment((10 + fraction) * step, last=last)
-        assert not page.is_moved(rounded * step), "so the browser answers"
-        assert page.is_moved((rounded + key) * step), f"a person pressed {key:+d}"
-        assert page.is_moved(rounded * step), "and came back"
-
-
-def test_the_first_arrow_key_moves_the_picture(made: Bench) -> None:
-    step, alt = made.page.moment.step, made.alt
-    made.page.moment.value = made.page.moment.value - step
-
-    assert made.alt != alt
-
-
-def test_the_moment_moves_the_cursor_and_runs_nothing(made: Bench, counter: Any) -> None:
-    picture = made.png_bytes
-
-    made.page.moment.value = 15.0
-
-    assert len(counter.calls) == 1
-    assert "At 12:15:00 pm" in made.alt
-    assert made.png_bytes != picture
-
-
-def test_the_moment_starts_at_the_last_trip(made: Bench) -> None:
-    assert made.page.moment.value == pytest.approx((1950.0 + 5 * 300.0) / 60.0)
-
-
-def test_a_chosen_moment_stays_through_a_new_run(made: Bench) -> None:
-    made.page.moment.value = 15.0
-
-    made.sliders["head"].value = 35.0
-
-    assert "At 12:15:00 pm" in made.alt
+def test_the_moment_is_that_of_the_last_trip(made: Bench) -> None:
+    assert made.scene is not None
+    assert made.scene.moment == pytest.approx(1950.0 + 5 * 300.0)
 
 
 def test_metric_shows_the_same_run_and_moves_no_setting(made: Bench, counter: Any) -> None:
@@ -167,35 +189,43 @@ def test_metric_shows_the_same_run_and_moves_no_setting(made: Bench, counter: An
     runs = len(counter.calls)
 
     before = si(made.site.pressure_switch.cut_out)
-    made.page.units.value = "metric"
+    send(made, units="metric")
 
-    slider = made.sliders["switch differential"]
     assert len(counter.calls) == runs
-    assert slider.value == pytest.approx(17.0 * 6.894757, abs=1e-3)
-    assert "kPa" in slider.description
+    assert row(made, "switch differential")["value"] == pytest.approx(17.0 * 6.894757, abs=1e-2)
+    assert row(made, "switch differential")["unit"] == "kPa"
     assert "kPa" in made.text
     assert "psi" not in made.alt
 
-    made.page.units.value = "US"
+    made.use("US")
     made.update()
 
     assert si(made.site.pressure_switch.cut_out) == pytest.approx(before, rel=1e-12)
 
 
+def test_who_goes_along_hears_of_other_units(made: Bench) -> None:
+    heard: list[str] = []
+    made.listen_to_units(heard.append)
+
+    made.on_units("metric")
+    made.use("metric")
+
+    assert heard == ["metric"]
+
+
 def test_reset_goes_back_to_the_start_with_one_run(made: Bench, counter: Any) -> None:
-    first = made.png_bytes
+    first = made.alt
     made.sliders["head"].value = 50.0
     made.sliders["leak size"].value = 1.0
-    made.page.moment.value = 3.0
     runs = len(counter.calls)
 
-    made.page.reset.click()
+    shown = send(made, reset=True)
 
     assert len(counter.calls) == runs + 1
     assert made.sliders["head"].value == pytest.approx(30.0)
     assert made.sliders["leak size"].value == 0.0
-    assert made.png_bytes == first
-    assert "Back to the start" in made.page.status.value
+    assert made.alt == first
+    assert "Back to the start" in shown["said"]
 
 
 def test_several_sliders_moved_together_run_once(made: Bench, counter: Any) -> None:
@@ -208,25 +238,12 @@ def test_several_sliders_moved_together_run_once(made: Bench, counter: Any) -> N
     assert sun.irradiance[0] == pytest.approx(300.0)
 
 
-def test_a_step_by_button(made: Bench, counter: Any) -> None:
-    row = made._rows["switch differential"]
-    assert isinstance(row, SettingSlider)
+def test_a_value_keeps_within_its_range(made: Bench) -> None:
+    made.sliders["leak size"].value = -5.0
+    assert made.sliders["leak size"].value == 0.0
 
-    row.more.click()
-    row.more.click()
-    row.less.click()
-
-    assert made.sliders["switch differential"].value == pytest.approx(16.0)
-    assert len(counter.calls) == 4
-
-
-def test_buttons_stop_at_the_ends(made: Bench) -> None:
-    row = made._rows["leak size"]
-    assert isinstance(row, SettingSlider)
-
-    row.less.click()
-
-    assert row.slider.value == 0.0
+    made.sliders["head"].value = 900.0
+    assert made.sliders["head"].value == 80.0
 
 
 def test_running_a_cell_again_closes_the_bench_before(ranch: Site, counter: Any) -> None:
@@ -234,19 +251,54 @@ def test_running_a_cell_again_closes_the_bench_before(ranch: Site, counter: Any)
     second = bench(ranch, simulate=counter, name="lesson")
     runs = len(counter.calls)
 
-    first.sliders["head"].value = 44.0
+    first.page.hear({"set": {"head": 44.0}})
 
     assert len(counter.calls) == runs
     assert first.page.box.comm is None
-    assert (second.text, second.alt, second.png_bytes) == (first.text, first.alt, first.png_bytes)
+    assert (second.text, second.alt) == (first.text, first.alt)
 
 
-def test_a_prediction_comes_before_the_sliders(made: Bench) -> None:
+def test_a_prediction_comes_before_the_sliders(made: Bench, counter: Any) -> None:
     made.lock()
-    assert all(slider.disabled for slider in made.sliders.values())
+    shown = send(made, set={"head": 44.0})
+    assert all(one["locked"] for one in shown["rows"])
+    assert "Make your prediction first" in shown["note"]
+    send(made, reset=True)
+    assert len(counter.calls) == 1
 
     made.unlock()
-    assert not any(slider.disabled for slider in made.sliders.values())
+    assert not any(one["locked"] for one in made.page.box.show["rows"])
+    assert made.page.box.show["note"] == ""
+
+
+def test_charts_come_when_the_page_asks_for_them(made: Bench) -> None:
+    asked: list[bool] = []
+
+    def chart(_site: Any, _sun: Any, system: str, *, is_narrow: bool) -> str:
+        asked.append(is_narrow)
+        return f"<p>{system}</p>"
+
+    made.follow(chart)
+    assert made.page.box.show["charts"]
+    assert made.page.box.show["pictures"] == ""
+
+    shown = send(made, charts=True)
+
+    assert (asked, shown["pictures"]) == ([True], "<p>US</p>")
+
+
+def test_what_can_be_held_turns_its_slider_as_far_as_the_picture_moves(
+    ranch: Site, counter: Any
+) -> None:
+    made = bench(ranch, ["cut-out", "range screw", "head", "irradiance"], simulate=counter)
+    grips = made._grips_now()
+
+    assert set(grips) == {"cut-out", "cut-in", "elm", "sun"}
+    assert grips["cut-out"].control == "cut-out"
+    assert grips["cut-out"].per == pytest.approx(1.0)
+    assert grips["cut-in"].per == pytest.approx(-1.0 / 3.5, rel=1e-6)  # a turn out is 3.5 psi less
+    assert grips["elm"].control == "head"
+    assert grips["elm"].per == pytest.approx(1.0)
 
 
 def test_a_handout_carries_picture_and_counts_but_no_verdict(made: Bench) -> None:
@@ -263,24 +315,26 @@ def test_a_handout_carries_picture_and_counts_but_no_verdict(made: Bench) -> Non
     assert "http" not in page
 
 
-def test_labels_cannot_be_taken_for_markup(ranch: Site, counter: Any) -> None:
+def test_paper_asks_the_question_and_escapes_it(ranch: Site, counter: Any) -> None:
     made = bench(ranch, simulate=counter, question="Is 2 < 3 & 4?")
 
-    assert "2 &lt; 3 &amp; 4?" in made.page.box.children[0].value
+    data, _ = made.page.box._repr_mimebundle_()
+
+    assert "2 &lt; 3 &amp; 4?" in data["text/html"]
+    assert "data:image/png;base64," in data["text/html"]
 
 
-def test_a_longer_reach_draws_the_axes_anew(made: Bench) -> None:
-    assert made._shown is not None
-    top = made._shown.picture.trace_panels.pressure.get_ylim()[1]
-    trace = made.trace
-    assert trace is not None
-    tall = attrs.evolve(trace, pressure=np.asarray(trace.pressure) * 3.0)
+def test_a_higher_pressure_stretches_the_axes(made: Bench) -> None:
+    assert made.scene is not None
+    top = made.scene.parts["panels"][0]["hi"]
+    assert made.trace is not None
+    tall = attrs.evolve(made.trace, pressure=np.asarray(made.trace.pressure) * 3.0)
     made._take(tall)
 
-    assert made._shown.picture.trace_panels.pressure.get_ylim()[1] > max(top, 99.0)
+    assert made.scene.parts["panels"][0]["hi"] > max(top, 99.0)
 
 
 def test_the_first_start_says_what_takes_so_long(made: Bench) -> None:
     made.prepare()
 
-    assert "Preparing the engine (first start only)" in made.page.status.value
+    assert "Preparing the engine (first start only)" in made.page.said

@@ -22,6 +22,8 @@ from labkit.view.charts import (
     TroughShares,
     chart_html,
 )
+from labkit.view.charts.base import make_narrow
+from labkit.view.image import drawn_png
 from labkit.view.lesson import Lesson
 
 SUN = constant("600 W/m^2")
@@ -225,3 +227,23 @@ def test_on_paper_a_chart_shows_the_start_of_its_bench_though_nobody_predicts() 
 
     assert "<img" not in shown[0]
     assert "With 900 W/m²" in shown[1]
+
+
+def test_on_a_narrow_page_every_letter_is_large_and_on_the_sheet(chart: Chart) -> None:
+    """Twelve pixels where the picture is 360 pixels wide, as on a telephone of 390."""
+    figure = chart.draw("US")
+    make_narrow(figure)
+    drawn_png(figure)
+
+    width, height = figure.canvas.get_width_height()
+    texts = [*figure.texts, *(text for axes in figure.axes for text in axes.texts)]
+    for text in texts:
+        if not text.get_text():
+            continue
+        box = text.get_window_extent()
+        assert box.x0 >= -1.0, text.get_text()
+        assert box.x1 <= width + 1.0, text.get_text()
+        assert box.y0 >= -1.0, text.get_text()
+        assert box.y1 <= height + 1.0, text.get_text()
+        pixels = float(text.get_fontsize()) / 72.0 * 360.0 / figure.get_size_inches()[0]
+        assert pixels >= 12.0, text.get_text()

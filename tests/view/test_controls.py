@@ -1,7 +1,5 @@
 """What each slider does to a site."""
 
-from typing import Any
-
 import pytest
 
 from labkit.catalogue import sizes_like
@@ -12,7 +10,7 @@ from labkit.sun import Sun, constant
 from labkit.units import UNIT_SYSTEMS, FlowAt, si
 from labkit.view.bench import bench
 from labkit.view.controls import CHOICES, CONTROLS, apply_all, control_named, far_trough
-from labkit.view.sliders import SettingSlider
+from labkit.view.rows import SettingSlider
 
 PSI, GPM, FOOT, GALLON = 6894.757, 6.30902e-5, 0.3048, 3.785411784e-3
 
@@ -220,7 +218,7 @@ def test_a_bench_offers_a_choice_beside_its_sliders() -> None:
 
     assert made.site.troughs[0].pipe.row.size == "3/4 in PE SIDR 9"
     assert "Pipe size 3/4 in PE SIDR 9" in made.alt
-    made.page.reset.click()
+    made.on_reset()
     assert listed.value == "1 1/4 in PE SIDR 9"
     assert made.site.troughs[0].pipe.row.size == "1 1/4 in PE SIDR 9"
     made.lock()
@@ -289,7 +287,7 @@ def test_pipes_of_one_size_are_offered_from_soft_to_stiff() -> None:
     assert offered[-1] == "1 1/4 in PVC Sch 40"
 
 
-def handed_back(slider: Any) -> float:
+def handed_back(slider: SettingSlider) -> float:
     """Round what a slider shows as a browser does: to its steps from its lower end, to 0.01."""
     steps = round((slider.value - slider.min) / slider.step)
     return float(round(slider.min + steps * slider.step, 2))
@@ -304,9 +302,9 @@ def test_a_slider_left_alone_leaves_the_site_alone(name: str, system: str) -> No
     row = SettingSlider(control, start=control.read(site, SUN), system="US", changed=lambda: None)
 
     row.use(system)
-    row.slider.value = handed_back(row.slider)
+    row.move(handed_back(row))
 
-    assert apply_all((site, SUN), [(control, row.value)]) == (site, SUN)
+    assert apply_all((site, SUN), [(control, row.si)]) == (site, SUN)
 
 
 def test_a_slider_off_its_steps_goes_to_the_next_one_as_it_is_moved() -> None:
@@ -315,9 +313,9 @@ def test_a_slider_off_its_steps_goes_to_the_next_one_as_it_is_moved() -> None:
     row = SettingSlider(control, start=control.read(site, SUN), system="US", changed=lambda: None)
     row.use("metric")
 
-    row.more.click()
+    row.value += row.step
 
-    assert row.slider.value == 10.0
-    assert row.value == pytest.approx(10e-3)
-    row.less.click()
-    assert row.slider.value == 5.0
+    assert row.value == 10.0
+    assert row.si == pytest.approx(10e-3)
+    row.value -= row.step
+    assert row.value == 5.0

@@ -123,9 +123,20 @@ def test_the_sentence_of_the_made_run(make: Callable[..., Trace], ranch: Site) -
 
 
 def test_every_verdict_and_event_has_plain_words() -> None:
-    for verdict in VERDICTS:
+    heads = {
+        "safety stop": "Locked out",
+        "stuck off": "Won't restart",
+        "no stop": "Won't stop",
+        "false stop": "Stops too soon",
+        "cycling": "Short-cycles",
+        "sound stop": "Good stop",
+        "still filling": "Still filling",
+        "at rest": "At rest",
+    }
+    assert heads.keys() == set(VERDICTS)
+    for verdict, head in heads.items():
         assert WORDS[verdict].endswith(".")
-        assert WORDS[verdict].lower().startswith(verdict)
+        assert WORDS[verdict].startswith(f"{head}: ")
 
 
 def test_what_the_engine_can_report_has_words() -> None:

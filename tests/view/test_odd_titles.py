@@ -10,12 +10,12 @@ import pytest
 import labkit as lab
 from labkit import Lesson, OwnSite
 from labkit.advice.water_budget import water_budget
+from labkit.figures.paper import picture_png
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.view import own_parts
 from labkit.view.budget_picture import BudgetImage
 from labkit.view.card_page import card_html
-from labkit.view.figure import picture_png
 from labkit.view.map_picture import MapImage
 from labkit.view.own_words import EXAMPLE
 from labkit.view.window_picture import window_png

@@ -113,7 +113,7 @@ def test_handing_over_a_held_float_is_refused(page: RigPage) -> None:
 def test_the_factory_setting_handed_over_is_no_stop(page: RigPage) -> None:
     page.hands["hand over"].click()
 
-    assert "On the hazy day: no stop" in page.said.value
+    assert "On the hazy day: won&#x27;t stop" in page.said.value
     assert "Not yet" in page.said.value
     assert "All together" in page.said.value
 

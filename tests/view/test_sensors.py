@@ -4,18 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import numpy as np
 import pytest
-from matplotlib.colors import same_color
 
 from labkit import demo_site, simulate
 from labkit.engine.memory import EVENT_WORDS
+from labkit.figures.moment import telling_moment
 from labkit.trace import VERDICTS
-from labkit.view import style
-from labkit.view.figure import Picture
 from labkit.view.language import event_words, flag_words, moment_lines, sentence, verdict_words
-from labkit.view.limits import Limits
-from labkit.view.moment import telling_moment
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
@@ -28,44 +23,6 @@ def trace(request: pytest.FixtureRequest) -> Trace:
     (sensor,) = site.level_sensors
     low = (sensor.starts_at + sensor.stops_at) / 2.0
     return simulate(site, "1 hour", sun="800 W/m^2", levels={sensor.trough: low})
-
-
-def picture_of(trace: Trace, at: float) -> Picture:
-    picture = Picture(Limits.of_trace(trace), system="US", troughs=tuple(trace.level))
-    picture.show(trace, at)
-    return picture
-
-
-def test_the_sensor_is_hollow_until_it_says_full(trace: Trace) -> None:
-    (name,) = trace.level
-    (full,) = trace.times("sensor says full")
-    for at, fill in ((full - 1.0, style.PAPER), (full + 1.0, style.INK)):
-        sign = picture_of(trace, at).line_panel.sensors[name]
-        assert sign.wedge.get_visible()
-        assert same_color(sign.wedge.get_facecolor(), fill)
-        assert sign.mast.get_visible() == (trace.site.level_sensors[0].radio is not None)
-
-
-def test_the_sensor_stands_on_the_wall_at_its_mark(trace: Trace) -> None:
-    (name,) = trace.level
-    panel = picture_of(trace, 60.0).line_panel
-    wall = np.asarray(panel.signs[name].wall.get_xydata())
-    right, floor, rim = wall[:, 0].max(), wall[:, 1].min(), wall[:, 1].max()
-    tip = np.asarray(panel.sensors[name].wedge.get_xy())[0]
-    (sensor,), (trough,) = trace.site.level_sensors, trace.site.troughs
-
-    mark = float((sensor.stops_at / trough.depth).to("").magnitude)
-    assert tip[1] == pytest.approx(floor + mark * (rim - floor))
-    assert wall[:, 0].min() < tip[0] < right
-
-
-def test_a_trough_without_a_sensor_shows_none() -> None:
-    trace = simulate(demo_site("one_trough"), "1 min", sun="800 W/m^2")
-
-    sign = picture_of(trace, 30.0).line_panel.sensors["lane"]
-
-    assert not sign.wedge.get_visible()
-    assert not sign.mast.get_visible()
 
 
 def test_the_verdict_is_told_by_what_the_drive_listens_to(trace: Trace) -> None:

@@ -33,11 +33,13 @@ def bench_of(lesson: Lesson, so_far: str | None = "15 s") -> Bench:
 def test_the_beginning_is_called_one_and_not_judged(lesson: Lesson) -> None:
     bench = bench_of(lesson)
 
-    assert BEGUN in bench.page.beneath.value
-    said = r"<p>In 15 s the pump started once; highest pressure \d\d\.\d psi\.</p>"
-    assert re.fullmatch(said, bench.page.status.value)
+    assert bench.scene is not None
+    assert bench.scene.so_far == BEGUN
+    said = r"In 15 s the pump started once; highest pressure \d\d\.\d psi\."
+    assert re.fullmatch(said, bench.text)
+    assert bench.scene.verdict is None
     assert BEGUN in bench.alt
-    assert bench.page.moment.max == pytest.approx(0.25)
+    assert bench.scene.parts["x"]["end"] == pytest.approx(15.0)
 
 
 def test_the_whole_run_says_what_it_amounts_to(lesson: Lesson) -> None:
@@ -46,11 +48,12 @@ def test_the_whole_run_says_what_it_amounts_to(lesson: Lesson) -> None:
     asked.answer.entry.value = 0
     asked.press()
 
-    assert bench.page.beneath.value == ""
-    assert "Sound stop" in bench.page.status.value
+    assert bench.scene is not None
+    assert bench.scene.so_far == ""
+    assert "Good stop" in bench.text
     assert "first 15 s" not in bench.alt
-    assert bench.page.moment.max == pytest.approx(60.0)
-    assert bench.page.moment.value > 0.25
+    assert bench.scene.parts["x"]["end"] == pytest.approx(3600.0)
+    assert bench.scene.moment > 15.0
 
 
 def test_it_is_said_on_paper_and_in_other_units_too(lesson: Lesson) -> None:
@@ -58,10 +61,11 @@ def test_it_is_said_on_paper_and_in_other_units_too(lesson: Lesson) -> None:
 
     assert BEGUN in bench.snapshot_html()
     lesson.use("metric")
-    assert BEGUN in bench.page.beneath.value
+    assert BEGUN in bench.page.text
     assert " kPa" in bench.text
 
 
 def test_a_bench_that_shows_all_of_it_has_nothing_to_add(lesson: Lesson) -> None:
-    assert bench_of(lesson, so_far=None).page.beneath.value == ""
-    assert bench_of(Lesson()).page.beneath.value == ""
+    for bench in (bench_of(lesson, so_far=None), bench_of(Lesson())):
+        assert bench.scene is not None
+        assert bench.scene.so_far == ""

@@ -32,14 +32,14 @@ def test_no_wave_is_shown_before_the_prediction() -> None:
     asked = lesson.predict(question())
     made = given(lesson)
     assert made.text == ""
-    assert "<img" not in made.page.view.value
+    assert "<img" not in made.draw_charts(is_narrow=False)
     assert made.sliders["closing time"].disabled
 
     asked.answer.entry.value = 0
     asked.press()
 
     assert " psi" in made.text
-    assert "<img" in made.page.view.value
+    assert "<img" in made.draw_charts(is_narrow=False)
     assert not made.sliders["closing time"].disabled
 
 
@@ -50,7 +50,7 @@ def test_the_closing_time_is_that_of_the_slider() -> None:
 
     assert made.surge is not None
     assert made.surge.closing_time == 12.0
-    assert "12 s" in made.page.status.value
+    assert "12 s" in made.page.said
 
 
 def test_a_stiffer_pipe_makes_a_faster_wave_and_a_higher_peak() -> None:
@@ -81,7 +81,7 @@ def test_reset_brings_the_first_closing_time_back() -> None:
     made = given(Lesson())
     made.sliders["closing time"].value = 20.0
 
-    made.page.reset.click()
+    made.on_reset()
 
     assert made.surge is not None
     assert made.surge.closing_time == pytest.approx(0.5)

@@ -4,23 +4,30 @@ A chart is given numbers and draws them; it works nothing out. It is drawn anew 
 units and comes with words for one who does not see it.
 """
 
+from textwrap import fill
 from typing import Any, Final, Protocol
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.text import Annotation
+from matplotlib.text import Annotation, Text
 from numpy.typing import ArrayLike, NDArray
 
+from labkit.figures.ticks import nice_step, plain_tick
 from labkit.units import displayed
 from labkit.view import style
-from labkit.view.axes import bare, nice_step, plain_tick, title
+from labkit.view.axes import bare, title
 from labkit.view.chart_words import CHARTS
 from labkit.view.image import drawn_png, image_tag
 from labkit.view.labels import HALO
 from labkit.view.language import say, unit_word
 
 Floats = NDArray[np.float64]
+_NARROW, _NARROW_TALL, _NARROW_ABOVE, _NARROW_TEXT = 2.9, 3.0, 0.42, 7.0
+_NARROW_ROW, _NARROW_LINE, _NARROW_LABEL = 0.15, 42, 9
+"""Width of a chart on a telephone, height of each of its panels and what stands free above it [in];
+least letters [points]: twelve pixels where the chart is 360 pixels wide; height of a line over the
+panels [in], and letters in it and in the name of a row."""
 TALL: Final = 3.7
 """Height of a chart [in]; it is as wide as the picture of a bench."""
 
@@ -37,12 +44,72 @@ class Chart(Protocol):
         ...
 
 
-def chart_html(chart: Chart, system: str) -> str:
-    """Give a chart as an element of HTML."""
+def chart_html(chart: Chart, system: str, *, is_narrow: bool = False) -> str:
+    """Return a chart as an element of HTML, for a narrow page one panel above the other."""
     figure = chart.draw(system)
+    if is_narrow:
+        make_narrow(figure)
     width, height = figure.get_size_inches()
     size = round(width * style.DPI), round(height * style.DPI)
     return image_tag(drawn_png(figure), chart.words(system), size)
+
+
+def chart_figure(chart: Chart, system: str, *, is_narrow: bool = False) -> str:
+    """Return a chart as a figure of HTML."""
+    image = chart_html(chart, system, is_narrow=is_narrow)
+    return f'<figure style="margin:0.5em 0">{image}</figure>'
+
+
+def make_narrow(figure: Figure) -> None:
+    """Set the panels of a figure one above the other, as a telephone shows them, letters as large.
+
+    Words keep their places by the panels' own units and by points; what would stand beyond the
+    sheet is broken into lines and moved onto it.
+    """
+    stacked = [axes for axes in figure.axes if axes.get_visible()]
+    lines = [fill(text.get_text(), _NARROW_LINE) for text in figure.texts]
+    head = _NARROW_ROW * (sum(words.count("\n") + 1 for words in lines) + 5 * bool(lines))
+    tall = _NARROW_TALL * len(stacked) + head
+    figure.set_size_inches(_NARROW, tall)
+    above = 0.05
+    for text, words in zip(figure.texts, lines, strict=True):
+        size = max(text.get_fontsize(), _NARROW_TEXT)
+        text.set(text=words, x=0.02, y=1.0 - above / tall, va="top", ha="left", fontsize=size)
+        above += _NARROW_ROW * (words.count("\n") + 1)
+    for place, axes in enumerate(stacked):
+        has_words = any(len(label.get_text()) > _NARROW_LABEL for label in axes.get_yticklabels())
+        if has_words:
+            said = [fill(label.get_text(), _NARROW_LABEL) for label in axes.get_yticklabels()]
+            axes.set_yticks(axes.get_yticks(), said)
+        is_bare = not axes.axison or not len(axes.get_yticks())
+        left, right = (0.08, 0.08) if is_bare else (0.75 if has_words else 0.52, 0.26)
+        top = 1.0 - (head + place * _NARROW_TALL + _NARROW_ABOVE) / tall
+        high = (_NARROW_TALL - _NARROW_ABOVE - 0.42) / tall
+        axes.set_position((left / _NARROW, top - high, 1.0 - (left + right) / _NARROW, high))
+        for text in axes.findobj(Text):
+            text.set_fontsize(max(text.get_fontsize(), _NARROW_TEXT))
+        for note in axes.texts:
+            _keep_on_sheet(figure, note)
+
+
+def _keep_on_sheet(figure: Figure, text: Text) -> None:
+    """Break and move words that would stand beyond the left or the right edge of a figure."""
+    wide = figure.bbox.width - 8.0
+    box = text.get_window_extent()
+    if box.width > wide:
+        said = text.get_text()
+        text.set_text(fill(said, int(len(said) * wide / box.width)))
+        box = text.get_window_extent()
+    beyond = max(box.x1 - figure.bbox.width + 4.0, 0.0) or min(box.x0 - 4.0, 0.0)
+    if not beyond:
+        return
+    if isinstance(text, Annotation):
+        x, y = text.xyann
+        text.xyann = (x - beyond * 72.0 / figure.dpi, y)
+    else:
+        x, y = text.get_transform().transform(text.get_position())
+        x, y = text.get_transform().inverted().transform((x - beyond, y))
+        text.set_position((float(x), float(y)))
 
 
 def panels(*widths: float, tall: float = TALL) -> tuple[Figure, list[Axes]]:

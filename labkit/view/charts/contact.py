@@ -1,6 +1,7 @@
 """Contact against drive, and what a meter shows on the pair between them."""
 
 from math import inf
+from textwrap import fill
 from typing import TYPE_CHECKING, Any, Final, Self
 
 import attrs
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
     from labkit.sun import Sun
 
 _POSITIONS: Final = ("reset", "tripped")
+_COLUMN: Final = 20
+"""Letters in a line of the first column."""
 _TALL: Final = 3.1
 
 
@@ -181,7 +184,7 @@ class ContactTable:
             color=style.INK if works else style.VERMILION,
         )  # fmt: skip
         low, high = self._told(heard)
-        told = CHARTS["told cell"].format(low=low, high=high)
+        told = fill(CHARTS["told cell"].format(low=low, high=high), _COLUMN // 2)
         _put(axes, x + 0.18, y + 0.31, told, ha="center", fontsize=style.SMALL)
 
     def _draw_meter(self, axes: "Axes", system: str) -> None:
@@ -194,7 +197,7 @@ class ContactTable:
         for row, (what, *shown) in enumerate(self.meter()):
             y = 0.27 + 0.2 * row
             axes.plot([0.0, 1.0], [y - 0.1] * 2, color=style.GRID, linewidth=0.8)
-            _put(axes, 0.0, y, what)
+            _put(axes, 0.0, y, fill(what, _COLUMN))
             for x, words in zip((0.62, 0.88), shown, strict=True):
                 _put(axes, x, y, words, ha="center", weight="bold")
 

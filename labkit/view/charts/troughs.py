@@ -7,9 +7,9 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from labkit.advice.curves import Lay, lay, shares
+from labkit.figures.ticks import spread
 from labkit.units import displayed, typed
 from labkit.view import style
-from labkit.view.axes import spread
 from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import (
     Floats,

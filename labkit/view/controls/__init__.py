@@ -9,12 +9,21 @@ from typing import Final
 
 from labkit.errors import SiteError
 from labkit.view.controls import day, floats, line, signal, sun, switch, well
-from labkit.view.controls.base import LEAK_PRESSURE, Choice, Control, Setting, Span, apply_all
+from labkit.view.controls.base import (
+    FAR_TROUGH,
+    LEAK_PRESSURE,
+    Choice,
+    Control,
+    Setting,
+    Span,
+    apply_all,
+)
 from labkit.view.controls.line import PER_TROUGH, far_trough
 
 __all__ = [
     "CHOICES",
     "CONTROLS",
+    "FAR_TROUGH",
     "LEAK_PRESSURE",
     "Choice",
     "Control",

@@ -20,6 +20,9 @@ from labkit.view.words import WORDS
 LEAK_PRESSURE: Final = typed(206842.7, "pressure", "US")
 """The pressure at which leaks are stated: 30 psi."""
 
+FAR_TROUGH: Final = "far trough"
+"""The grip of what turns the trough at the longest way, whatever its name."""
+
 Setting = tuple[Site, Sun]
 Read = Callable[[Site, Sun], float]
 Turn = Callable[[Site, Sun, float], Setting]
@@ -52,6 +55,9 @@ class Control:
         Gives its value [SI] from a site and a sun.
     apply : callable
         Gives the site and sun changed to a value [SI].
+    grip : str
+        What in the picture can be taken hold of to turn it: ``"cut-out"``, ``"cut-in"``, ``"sun"``,
+        `FAR_TROUGH` or a trough's name; empty for nothing.
     """
 
     name: str
@@ -60,6 +66,7 @@ class Control:
     spans: Mapping[str, Span]
     read: Read
     apply: Turn
+    grip: str = ""
 
     def label(self, system: str) -> str:
         """Give its label in a system of units."""
@@ -141,6 +148,7 @@ def control(
     metric: tuple[float, float, float],
     turn: tuple[Read, Turn],
     words: str | None = None,
+    grip: str = "",
 ) -> Control:
     """Make a control: its name, what it measures, its ranges, how it reads and turns.
 
@@ -154,10 +162,14 @@ def control(
         How it reads its value, and how it applies one.
     words : str, optional
         Key of its label in the catalogue of words; left out, its name.
+    grip : str
+        As in `Control`.
     """
     spans = MappingProxyType({"US": Span(*us), "metric": Span(*metric)})
     label = WORDS[words or name]
-    return Control(name=name, words=label, kind=kind, spans=spans, read=turn[0], apply=turn[1])
+    return Control(
+        name=name, words=label, kind=kind, spans=spans, read=turn[0], apply=turn[1], grip=grip
+    )
 
 
 def as_length(value: float) -> Quantity:

@@ -13,6 +13,7 @@ from labkit.site import Site
 from labkit.sun import Sun
 from labkit.units import FlowAt, quantity, si, typed
 from labkit.view.controls.base import (
+    FAR_TROUGH,
     Choice,
     Control,
     Setting,
@@ -95,7 +96,7 @@ def _set_far_length(site: Site, sun: Sun, value: float) -> Setting:
 
 
 CONTROLS: Final = (
-    control("head", "length", (0, 80, 1), (0, 25, 0.5), (_head, _set_head)),
+    control("head", "length", (0, 80, 1), (0, 25, 0.5), (_head, _set_head), grip=FAR_TROUGH),
     control("leak size", "flow", (0, 2, 0.05), (0, 8, 0.2), (_line_leak, _set_line_leak)),
     control("float leak", "flow", (0, 1, 0.02), (0, 4, 0.1), (_float_leak, _set_float_leak)),
     control(
@@ -117,7 +118,9 @@ def height_of(trough: str) -> Control:
     words = WORDS["height of"].format(trough=trough)
     spans = ((-40, 80, 1), (-12, 24, 0.5))
     return attrs.evolve(
-        control(f"height of {trough}", "length", *spans, (read, turn), "height of"), words=words
+        control(f"height of {trough}", "length", *spans, (read, turn), "height of"),
+        words=words,
+        grip=trough,
     )
 
 

@@ -28,6 +28,8 @@ def _set_haze(site: Site, sun: Sun, value: float) -> Setting:
 
 
 CONTROLS: Final = (
-    control("irradiance", "irradiance", (0, 1000, 10), (0, 1000, 10), (_clear, _set_sun)),
+    control(
+        "irradiance", "irradiance", (0, 1000, 10), (0, 1000, 10), (_clear, _set_sun), grip="sun"
+    ),
     control("haze", "share", (0, 90, 2), (0, 90, 2), (_haze, _set_haze)),
 )

@@ -105,16 +105,20 @@ def _set_precharge(site: Site, sun: Sun, value: float) -> Setting:
 CONTROLS: Final = (
     control(
         "switch differential", "pressure", (2, 30, 1), (10, 210, 5),
-        (_differential, _set_differential),
+        (_differential, _set_differential), grip="cut-out",
     ),
     control(
-        "cut-out", "pressure", (10, 80, 1), (70, 550, 5), _set_point("cut_out"), "cut-out control"
+        "cut-out", "pressure", (10, 80, 1), (70, 550, 5), _set_point("cut_out"), "cut-out control",
+        grip="cut-out",
     ),
     control(
-        "cut-in", "pressure", (5, 60, 1), (35, 420, 5), _set_point("cut_in"), "cut-in control"
+        "cut-in", "pressure", (5, 60, 1), (35, 420, 5), _set_point("cut_in"), "cut-in control",
+        grip="cut-in",
     ),
-    control("range screw", "turns", (-4, 7, 0.25), (-4, 7, 0.25), (_screw, _set_screw)),
-    control("differential nut", "turns", (-4, 6, 0.25), (-4, 6, 0.25), (_nut, _set_nut)),
+    control("range screw", "turns", (-4, 7, 0.25), (-4, 7, 0.25), (_screw, _set_screw),
+            grip="cut-in"),
+    control("differential nut", "turns", (-4, 6, 0.25), (-4, 6, 0.25), (_nut, _set_nut),
+            grip="cut-out"),
     control("tank volume", "volume", (0, 40, 1), (0, 150, 5), (_tank, _set_tank)),
     control("precharge", "pressure", (0, 60, 1), (0, 420, 5), (_precharge, _set_precharge)),
     control("check-valve leak", "flow", (0, 1, 0.02), (0, 4, 0.1), (_check_leak, _set_check_leak)),

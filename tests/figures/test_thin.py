@@ -5,9 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from labkit.view.axes import nice_step, spread, time_ticks
-from labkit.view.labels import Box, free_place
-from labkit.view.thin import MIXED, envelope, spans
+from labkit.figures.thin import MIXED, envelope, spans
+from labkit.figures.ticks import nice_step, spread, time_ticks
 
 
 @given(seed=st.integers(0, 2**32 - 1), n=st.integers(5000, 20000))
@@ -95,12 +94,3 @@ def test_a_time_axis_speaks_seconds_minutes_or_the_clock(
 
     assert said == labels
     assert places[-1] * 60.0 == pytest.approx(duration)
-
-
-def test_a_box_goes_to_the_first_free_place() -> None:
-    room = Box(0.0, 0.0, 10.0, 10.0)
-    taken = [Box(0.0, 0.0, 10.0, 3.0)]
-
-    box = free_place(5.0, [-1.0, 1.0, 4.0, 8.0], (2.0, 1.0), taken=taken, room=room)
-
-    assert box == Box(4.0, 4.0, 6.0, 5.0)

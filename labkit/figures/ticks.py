@@ -1,0 +1,98 @@
+"""Round numbers for axes, and labels moved apart: numbers only, nothing is drawn here."""
+
+from collections.abc import Sequence
+from math import ceil, floor, log10
+from typing import Final
+
+import numpy as np
+
+from labkit.view.language import HOUR, MINUTE, say_hour
+from labkit.view.words import WORDS
+
+_STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
+_TIME_STEPS: Final = (1.0, 2.0, 5.0, 10.0, 15.0, 20.0, 30.0, 60.0, 120.0)
+_HOURS: Final = (1.0, 2.0, 3.0, 6.0, 12.0, 24.0, 48.0, 168.0, 720.0, 2400.0)
+_MOST_HOURS: Final = 6
+_MOST_TICKS: Final = 8
+_CLOCK_FROM: Final = 4.0 * HOUR
+
+
+def nice_step(span: float, *, count: int) -> float:
+    """Give the round step that cuts a span into about `count` parts."""
+    rough = span / count
+    power = 10.0 ** floor(log10(rough))
+    return next(step * power for step in _STEPS if step * power >= 0.999 * rough)
+
+
+def plain_tick(value: float, _: float = 0.0) -> str:
+    """Write a tick without useless zeros and with a true minus sign."""
+    return f"{round(value, 9) + 0.0:,.10g}".replace("-", "\N{MINUS SIGN}")
+
+
+def spread(wanted: Sequence[float], *, gap: float, low: float, high: float) -> list[float]:
+    """Move labels apart as little as needed.
+
+    Parameters
+    ----------
+    wanted : sequence of float
+        Where each label would stand best [dots].
+    gap : float
+        Least distance between two [dots].
+    low, high : float
+        Ends of the room they have [dots].
+    """
+    order = np.argsort(wanted, kind="stable")
+    places = np.clip(np.asarray(wanted, dtype=float)[order], low, high)
+    for _ in range(60):
+        for i in range(1, len(places)):
+            short = gap - (places[i] - places[i - 1])
+            if short > 0.0:
+                places[i - 1] -= short / 2.0
+                places[i] += short / 2.0
+        places = np.clip(places, low, high)
+    placed = np.empty_like(places)
+    placed[order] = places
+    return [float(place) for place in placed]
+
+
+def time_ticks(duration: float, clock: float, system: str) -> tuple[list[float], list[str], str]:
+    """Give round ticks for a time axis in minutes.
+
+    Parameters
+    ----------
+    duration : float
+        Length of the axis [s].
+    clock : float
+        Time of day at its start [s after midnight].
+    system : {"US", "metric"}
+        How a time of day is written.
+
+    Returns
+    -------
+    tuple
+        Where the ticks stand [min], what they say, and what the axis is called. A run longer than
+        four hours is ticked by the time of day.
+    """
+    if duration <= _CLOCK_FROM:
+        size, unit = (1.0, "s") if duration < 3.0 * MINUTE else (MINUTE, "min")
+        step = nice_time_step(duration / size)
+        counts = np.arange(0.0, duration / size + 1e-6, step)
+        name = WORDS["time title"].format(unit=unit)
+        return [float(n) * size / MINUTE for n in counts], [f"{n:g}" for n in counts], name
+    step = next(hours for hours in _HOURS if hours * HOUR * _MOST_HOURS >= duration) * HOUR
+    first = -(-clock // step) * step
+    times = np.arange(first, clock + duration + 1.0, step)
+    places = [(float(time) - clock) / MINUTE for time in times]
+    return places, [say_hour(float(time), system) for time in times], WORDS["clock title"]
+
+
+def nice_time_step(span: float) -> float:
+    """Give the round step in seconds or minutes for an axis of that length."""
+    return next(step for step in _TIME_STEPS if step * _MOST_TICKS >= span)
+
+
+def round_top(top: float, *, count: int) -> tuple[float, list[tuple[float, str]]]:
+    """Return the end of an axis from nothing past `top`, and its round ticks with words."""
+    step = nice_step(top, count=count)
+    end = step * ceil(top / step - 1e-9)
+    return end, [(float(at), plain_tick(at)) for at in np.arange(0.0, end + 0.5 * step, step)]

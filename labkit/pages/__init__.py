@@ -1,0 +1,1 @@
+"""What stands on a page: the widgets behind a bench."""

@@ -1,0 +1,55 @@
+"""The bench in the page: one widget that paints a scene and sends back what people turn.
+
+The scripts stand beside this file as they are served: joined in order, without a build step.
+"""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Final
+
+import anywidget
+import traitlets
+from typing_extensions import override
+
+_HERE: Final = Path(__file__).parent
+_SCRIPTS: Final = ("scene.js", "pen.js", "picture.js", "moving.js", "controls.js", "bench.js")
+
+
+class LiveBench(anywidget.AnyWidget):
+    """The widget.
+
+    Attributes
+    ----------
+    frame : dict
+        What stays: labels, the question, how things look.
+    show : dict
+        What is shown now: rows, words, the scene, pictures. Numbers over time come as bytes.
+    is_screen_only : bool
+        Whether nobody asks for paper now, so that its HTML need not be made.
+    """
+
+    _esm = "\n".join((_HERE / name).read_text(encoding="utf-8") for name in _SCRIPTS)
+    _css = (_HERE / "bench.css").read_text(encoding="utf-8")
+
+    frame = traitlets.Dict().tag(sync=True)
+    show = traitlets.Dict().tag(sync=True)
+
+    def __init__(
+        self,
+        frame: dict[str, Any],
+        *,
+        heard: Callable[[dict[str, Any]], None],
+        on_paper: Callable[[], str],
+    ) -> None:
+        super().__init__(frame=frame)
+        self._on_paper, self.is_screen_only = on_paper, False
+        self.on_msg(lambda _widget, content, _buffers: heard(content))
+
+    @override
+    def _repr_mimebundle_(self, **options: Any) -> Any:
+        """Return the live view, and the paper's HTML for whoever cannot show that."""
+        found = super()._repr_mimebundle_(**options)
+        if found is None or self.is_screen_only:
+            return found
+        data, metadata = found
+        return {**data, "text/html": self._on_paper()}, metadata

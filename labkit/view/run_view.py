@@ -1,0 +1,85 @@
+"""What a lesson shows beside its bench: a run in the page, the paper twin of a chart."""
+
+import html
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from IPython.core.getipython import get_ipython
+from IPython.display import display
+
+from labkit.figures.scene import scene_of
+from labkit.view.page import Page
+from labkit.view.printed import Printed
+
+if TYPE_CHECKING:
+    from labkit.trace import Trace
+
+
+class RunView:
+    """A run that can be played in the page, and stands as a picture on paper.
+
+    Attributes
+    ----------
+    page : Page
+        What stands on the page.
+    waits : bool
+        Whether it must be made anew when a prediction is kept.
+    """
+
+    def __init__(
+        self,
+        trace: "Trace",
+        system: str,
+        *,
+        moment: float | None,
+        waits: bool,
+        is_hidden: Callable[[], bool],
+    ) -> None:
+        self._trace, self._moment, self._is_hidden = trace, moment, is_hidden
+        self.waits = waits
+        self.page = Page({}, question="", system=system, turned=None, on_paper=self._on_paper)
+        self.use(system)
+        if get_ipython() is not None:
+            display(self.page.box)  # type: ignore[no-untyped-call]
+
+    @property
+    def text(self) -> str:
+        """Its words."""
+        return html.escape(self.page.text)
+
+    def use(self, system: str) -> None:
+        """Show it in the units of a system, or with what has changed."""
+        with self.page.together():
+            self.page.system = system
+            hidden = self._is_hidden()
+            self.page.take(None if hidden else scene_of(self._trace, system, moment=self._moment))
+
+    def _on_paper(self) -> str:
+        from labkit.figures.paper import scene_html  # noqa: PLC0415 - matplotlib takes a while
+
+        return scene_html(self.page.scene) if self.page.scene else ""
+
+
+class ChartPlace:
+    """Where a chart that follows a bench stands on paper; in the page it stands under the bench.
+
+    Attributes
+    ----------
+    waits : bool
+        Whether it must be made anew when a prediction is kept: the bench sees to that.
+    """
+
+    waits = False
+
+    def __init__(self, make: Callable[[], str]) -> None:
+        self._make = make
+        if get_ipython() is not None:
+            display(Printed([], on_paper=make))  # type: ignore[no-untyped-call]
+
+    @property
+    def text(self) -> str:
+        """Its HTML."""
+        return self._make()
+
+    def use(self, system: str) -> None:
+        """Show it in the units of a system: the bench does."""
