@@ -16,7 +16,9 @@ from labkit.engine.demand import shaft_power
 from labkit.engine.plant import make_plant
 from labkit.engine.standing import go_on, standing
 from labkit.engine.steady import settled
+from labkit.faults.afterwards import is_throttled, is_wet
 from labkit.sun import as_sun
+from labkit.trace import DriveState
 from labkit.units import si
 
 if TYPE_CHECKING:
@@ -79,6 +81,9 @@ PSI: Final = 6894.757
 _GPM: Final = 6.30902e-5
 _FOOT: Final = 0.3048
 _CONTACT: Final = ("open", "closed")
+_STATES: Final = ("resting", "running", "held", "locked out")
+_STATE: Final = {"starting": "running", "stopping": "held"}
+"""What a drive that is on its way is taken for."""
 
 
 def _gauge(key: str, *, at_trough: bool = False) -> Reading:
@@ -110,6 +115,11 @@ READINGS: Final[dict[str, Reading]] = {
         Reading(key="fall open", kind="pressure", error=0.7 * PSI),
         Reading(key="contact filling", words=_CONTACT),
         Reading(key="contact stopped", words=_CONTACT),
+        Reading(key="lever up", words=_CONTACT),
+        Reading(key="lever down", words=_CONTACT),
+        Reading(key="controller", words=_STATES),
+        Reading(key="wellhead", words=("dry", "wet")),
+        Reading(key="shutoff valve", words=("open", "partly closed")),
         Reading(key="pair filling", words=_CONTACT),
         Reading(key="pair stopped", words=_CONTACT),
         Reading(key="gauge drained", kind="pressure", error=0.7 * PSI),
@@ -184,6 +194,9 @@ TESTS: Final[dict[str, FieldTest]] = {
         FieldTest(key="lifted float", reads=("still runs in",), minutes=5),
         FieldTest(key="shut off", reads=("fall shut off",), minutes=12, risk=2),
         FieldTest(key="open line", reads=("fall open",), minutes=12, risk=2),
+        FieldTest(key="wellhead", reads=("wellhead", "shutoff valve"), minutes=2),
+        FieldTest(key="lights", reads=("controller",), minutes=2),
+        FieldTest(key="lever", reads=("lever up", "lever down"), minutes=4, risk=3),
         FieldTest(key="contact filling", reads=("contact filling",), minutes=3, risk=3),
         FieldTest(key="contact stopped", reads=("contact stopped",), minutes=3, risk=3),
         FieldTest(key="pair filling", reads=("pair filling",), minutes=3, risk=3),
@@ -253,6 +266,12 @@ def visit(
     _read_floats(found, site, built, sun)
     found["contact filling", NO_PLACE] = _contact(site, is_tripped=bool(filling.tripped[-1]))
     found["pair filling", NO_PLACE] = _CONTACT[int(filling.contact[-1])]
+    state = DriveState(int(filling.drive_state[-1])).words
+    found["controller", NO_PLACE] = _STATE.get(state, state)
+    found["lever up", NO_PLACE] = _contact(site, is_tripped=True)
+    found["lever down", NO_PLACE] = _contact(site, is_tripped=False)
+    found["wellhead", NO_PLACE] = "wet" if is_wet(site) else "dry"
+    found["shutoff valve", NO_PLACE] = "partly closed" if is_throttled(site) else "open"
     found["well pumping", NO_PLACE] = _depth(site, float(filling.pump_flow[-1]))
     still = _read_stop(found, site, filling, full, gauge)
     _read_rest(found, site, still, trough, gauge)

@@ -12,6 +12,7 @@ import attrs
 
 from labkit.drills.saying import Saying
 from labkit.drills.scene import PSI, Scene, Value, fallen, on_gauge, word
+from labkit.faults.afterwards import is_throttled, is_wet
 from labkit.site import Site
 from labkit.trace import DriveState, Trace
 from labkit.trace.measures import SHUT
@@ -139,6 +140,23 @@ def screw(scene: Scene, _where: str) -> Result:
     found = _contact_at_switch(scene.site, is_tripped=bool(trace.tripped[-1]))
     _, after = after.pass_time(2.0)
     return (word("before", was), word("contact", found)), after
+
+
+def lever(scene: Scene, _where: str) -> Result:
+    """Work the switch's lever by hand, up and down, and meter the contact each time."""
+    _, after = scene.pass_time(2.0, drive="off")
+    up, down = (
+        _contact_at_switch(scene.site, is_tripped=is_tripped) for is_tripped in (True, False)
+    )
+    return (word("up", up), word("down", down)), after
+
+
+def wellhead(scene: Scene, _trace: Trace, _row: int, _where: str) -> tuple[Value, ...]:
+    """Look at the fittings at the wellhead, and at the handle of the line shutoff valve."""
+    wet = "wet" if is_wet(scene.site) else "dry"
+    return word("ground", wet), word(
+        "valve", "partly closed" if is_throttled(scene.site) else "open"
+    )
 
 
 def _hold(scene: Scene, *, valve: str) -> Result:

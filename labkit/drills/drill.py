@@ -15,6 +15,7 @@ from labkit.drills.marking import (
     mark,
     settle,
 )
+from labkit.drills.record import PRICES, Price
 from labkit.drills.scene import Scene, Value, read_together
 from labkit.drills.signature import Placed, pieces, readings, scene_of, telling
 from labkit.drills.tasks import TASKS, choices
@@ -55,6 +56,8 @@ class Drill:
         The faulty line at this moment.
     log : tuple of Entry
         What was read so far.
+    wrong : tuple of tuple of str
+        Diagnoses that were acted on and were wrong.
     """
 
     site: Site
@@ -63,6 +66,13 @@ class Drill:
     complaints: tuple[str, ...]
     scene: Scene
     log: tuple[Entry, ...] = ()
+    wrong: tuple[tuple[str, ...], ...] = ()
+
+    @property
+    def bill(self) -> Price:
+        """What the wrong diagnoses have cost so far."""
+        acted = [PRICES[key] for keys in self.wrong for key in keys]
+        return Price(sum(one.minutes for one in acted), sum(one.dollars for one in acted))
 
     @property
     def minutes(self) -> float:
@@ -125,6 +135,21 @@ class Drill:
                 raise LabkitError(f"say where: {key}")
         given = {key: where if self.places(key) else "" for key, where in named.items()}
         return mark(self.site, self.hidden, given, self._read())
+
+    def acted_on(self, diagnosis: Iterable[str | tuple[str, str]]) -> "tuple[Drill, Marking]":
+        """Act on a diagnosis: its marking, and the drill with the cost of a wrong one on its bill.
+
+        Raises
+        ------
+        LabkitError
+            As `mark`.
+        """
+        named = tuple(diagnosis)
+        marking = self.mark(named)
+        if marking.is_right:
+            return self, marking
+        keys = tuple(key for key, _ in map(_named, named))
+        return attrs.evolve(self, wrong=(*self.wrong, keys)), marking
 
     def against(self, key: str) -> tuple[int, ...]:
         """Give the places in the log of the readings that rule a single fault out."""

@@ -65,6 +65,20 @@ TASKS: Final[dict[str, Task]] = {
             said=saying.turned,
         ),
         Task(
+            key="lever",
+            label="Controller off, pair off, work the switch's lever, meter the contact",
+            minutes=3,
+            turn=doing.lever,
+            said=always("With the lever up the contact is {up}; with the lever down it is {down}."),
+        ),
+        Task(
+            key="wellhead",
+            label="Look over the wellhead: fittings, drain, shutoff valve",
+            minutes=2,
+            see=doing.wellhead,
+            said=always("The wellhead is {ground}; the line shutoff valve is {valve}."),
+        ),
+        Task(
             key="shut in",
             label="Drive off, shut the valve at the manifold, watch the gauge",
             minutes=10,

@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from labkit.faults import line, manifold, supply
+from labkit.faults import afterwards, line, manifold, supply
 from labkit.faults.evidence import Evidence, complaints, evidence, morning, stocked
 from labkit.faults.fault import PARTS, Fault
 from labkit.faults.manifold import FAIR_SUN
@@ -30,6 +30,12 @@ FAULTS: Final[dict[str, Fault]] = {
         line.UNDERSIZED,
         line.STUCK_OPEN,
         line.STUCK_SHUT,
+        afterwards.CLOGGED_FLOAT,
+        afterwards.THROTTLED_VALVE,
+        afterwards.WELLHEAD_LEAK,
+        afterwards.WELDED,
+        afterwards.CORRODED,
+        afterwards.NO_START,
     )
 }
 """Every fault by its key."""

@@ -55,7 +55,9 @@ class Pipe:
     )
     size: str = attrs.field(converter=f.pipe)
     rise: Quantity = attrs.field(converter=f.length, validator=f.between("-3000 ft", "3000 ft"))
-    fittings: float = attrs.field(converter=f.number, validator=f.within(0.0, 1000.0), default=0.0)
+    fittings: float = attrs.field(
+        converter=f.number, validator=f.within(0.0, 100_000.0), default=0.0
+    )
     inside_diameter: Quantity | None = attrs.field(
         converter=attrs.converters.optional(f.small_length),
         validator=f.between("0.2 in", "8 in"),

@@ -14,9 +14,11 @@ from labkit.errors import LabkitError
 from labkit.view.asking import LOOKS, on_enter
 from labkit.view.drill_sheet import drill_sheet
 from labkit.view.drill_words import (
+    bill_lines,
     called_out,
     marked_words,
     read_out,
+    record_table,
     settled_lines,
     task_label,
 )
@@ -132,7 +134,7 @@ class DrillPage(Worked):
             return
         self.said.value = paragraph(WORDS["drill wait"])
         try:
-            self.marking = self.drill.mark(self.suspects.diagnosis)
+            self.drill, self.marking = self.drill.acted_on(self.suspects.diagnosis)
         except LabkitError as error:
             self.marking = None
             self.said.value = edged(BLUE, f"? {sentence_of(error)}")
@@ -171,6 +173,7 @@ class DrillPage(Worked):
         self.story.value = (
             f"<p>{html.escape(called_out(drill, system))}</p>"
             f"<p><b>{html.escape(WORDS['drill call'])}</b></p><ul>{calls}</ul>"
+            f"{record_table(drill.site, system)}"
         )
         self.status.value = paragraph(self._problem or self._last(drill))
         self.log.value = self._notebook(drill)
@@ -211,10 +214,16 @@ class DrillPage(Worked):
             )
             words = f"{sign} {WORDS[name]} {marked_words(drill, self.marking, self.system)}"
             said.append(edged(GREEN if is_right else VERMILION, words))
+        if drill.wrong:
+            said.append(paragraph(" ".join(bill_lines(drill, is_right=not self._is_wrong()))))
         if self._settling is not None:
             lines = settled_lines(drill, self._settling, self.system)
             said += [paragraph(line) for line in lines]
         return said
+
+    def _is_wrong(self) -> bool:
+        """Whether the diagnosis marked last was wrong."""
+        return self.marking is not None and not self.marking.is_right
 
     def _deal_out(self, drill: Drill) -> None:
         """Put buttons for what can be done, and the list of suspects."""

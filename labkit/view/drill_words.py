@@ -1,13 +1,16 @@
 """What is said in a drill, in the units that the learner reads."""
 
+import html
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
 from labkit.check import Amount, Phrase
 from labkit.check.phrase import INCH, of_those
-from labkit.drills import TASKS, Placed, Value
+from labkit.drills import PRICES, TASKS, Placed, Value, commissioning_record
 from labkit.faults import FAULTS
 from labkit.faults.fault import each_trough
+from labkit.text import sentence
 from labkit.units import FlowAt, Hole, leak_size, quantity, si
 from labkit.view.telling import filled, written_amount
 from labkit.view.words import WORDS
@@ -125,6 +128,35 @@ def settled_lines(drill: "Drill", settling: "Settling", system: str) -> list[str
         lines.append(WORDS["drill repair"].format(repair=FAULTS[one.key].repair))
         lines.append(WORDS["drill cautions"].format(cautions=FAULTS[one.key].cautions))
     return lines
+
+
+def bill_lines(drill: "Drill", *, is_right: bool) -> list[str]:
+    """Return what the last wrong diagnosis would have cost, and what all of them come to."""
+    total = drill.bill
+    lines = []
+    if not is_right:
+        last = [PRICES[key] for key in drill.wrong[-1]]
+        minutes, dollars = sum(one.minutes for one in last), sum(one.dollars for one in last)
+        lines.append(sentence("drill", "cost", minutes=f"{minutes:g}", dollars=f"{dollars:,.0f}"))
+    count, minutes, dollars = len(drill.wrong), total.minutes, total.dollars
+    told = {"minutes": f"{minutes:g}", "dollars": f"{dollars:,.0f}"}
+    return [*lines, sentence("drill", "bill", count=count, **told)]
+
+
+@lru_cache(maxsize=16)
+def record_table(site: "Site", system: str) -> str:
+    """Return the readings of the day a line was commissioned, as a table that folds away."""
+    rows = "".join(
+        f"<tr><td>{html.escape(task_label(one.key, one.where, system))}</td>"
+        f"<td>{html.escape(read_out(one.key, one.values, system))}</td></tr>"
+        for one in commissioning_record(site)
+    )
+    title, note, test, read = (
+        html.escape(sentence("drill", f"record-{key}")) for key in ("title", "note", "test", "read")
+    )
+    heads = f'<tr><th scope="col">{test}</th><th scope="col">{read}</th></tr>'
+    table = f"<table>{heads}{rows}</table>"
+    return f"<details><summary>{title}</summary><p>{note}</p>{table}</details>"
 
 
 def _amount(value: Value) -> Amount | str:

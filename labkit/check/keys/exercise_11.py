@@ -19,7 +19,7 @@ from labkit.sitefile import demo_site
 _NUMBER: Final = 11
 _DULL, _STRONG = 300.0, 1000.0
 """Sun under the cloth and without it [W/m2]."""
-_OUTCOMES: Final = ("no stop", "false stop", "sound stop")
+_OUTCOMES: Final = ("no stop", "false stop", "sound stop", "stuck off")
 _SOUND: Final = "sound stop"
 
 
@@ -43,7 +43,7 @@ class _Drawn:
 def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
     number = learner_number(learner)
-    wanted = _OUTCOMES[number % len(_OUTCOMES)]  # neighbors get different ones
+    wanted = str(dice_of(number, exercise=1000 + _NUMBER).choice(_OUTCOMES))  # not by the number
     drawn = draw(
         lambda dice: _thrown(dice, wanted),
         dice_of(number, exercise=_NUMBER),
@@ -88,17 +88,19 @@ def _does(drawn: _Drawn, wanted: str) -> bool:
         "no stop": hazy == "no stop" and clear in (_SOUND, "no stop"),  # weak mornings count too
         "false stop": clear == "false stop",
         "sound stop": clear == hazy == _SOUND,
+        "stuck off": clear == hazy == "stuck off",
     }[wanted]
 
 
 def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn | None:
     """Draw a line and set its switch for an outcome; none if there is no room for it."""
     shut_off = 10 * int(dice.integers(21, 26))
+    lowest, highest = (8, 14) if wanted == "stuck off" else (1, 6)  # static head above a cut-in
     site = demo_site("first_line").changed(
         {
             "pump.shut_off_head": f"{shut_off} ft",
             "pump.rated_head": f"{round(0.66 * shut_off)} ft",
-            "trough.elm.pipe.rise": f"{5 * int(dice.integers(1, 6))} ft",
+            "trough.elm.pipe.rise": f"{5 * int(dice.integers(lowest, highest))} ft",
             "trough.elm.pipe.length": f"{100 * int(dice.integers(12, 30))} ft",
         }
     )
@@ -108,14 +110,19 @@ def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn | None:
         "no stop": hazy + int(dice.integers(5, 10)),
         "false stop": running - int(dice.integers(5, 9)),
         "sound stop": (running + hazy) // 2 + int(dice.choice([-3, -2, 2, 3])),
+        "stuck off": (running + hazy) // 2 + int(dice.choice([-3, -2, 2, 3])),
     }[wanted]
     back = over - int(dice.integers(9, 13))
+    if wanted == "stuck off":
+        back = static - int(dice.integers(4, 7))
     is_between = {
         "no stop": over < noon - 6,
         "false stop": True,
         "sound stop": running + 4 <= over <= hazy - 4,
+        "stuck off": running + 3 <= over <= hazy - 3,
     }[wanted]
-    if not (is_between and hazy - running >= 8 and static + 4 <= back and back >= 6):
+    is_called = back + 4 <= static if wanted == "stuck off" else static + 4 <= back
+    if not (is_between and hazy - running >= 8 and is_called and back >= 6):
         return None
     changed = site.changed(
         {
