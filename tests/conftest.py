@@ -17,6 +17,8 @@ MOST_WORKERS: Final = 4
 # The first call of a compiled function takes longer than hypothesis's usual limit for one example.
 # Loaded by name, for hypothesis would choose a profile of fixed inputs by itself where CI is set.
 settings.register_profile("labkit", deadline=None, print_blob=True)
+settings.register_profile("brief", settings.get_profile("labkit"), max_examples=20)
+settings.register_profile("long", settings.get_profile("labkit"), max_examples=3000)
 settings.load_profile("labkit")
 
 

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 
 from labkit.catalogue import pipe_sizes, stock_kinds
@@ -12,6 +13,16 @@ from labkit.units import UNITS, plain, ureg
 from labkit.units.registry import alike
 
 Table = dict[str, Any]
+
+
+def tried(share: float) -> settings:
+    """Try a share of what is usual, where one example takes long.
+
+    How much is usual says the profile: ``--hypothesis-profile=long`` takes thirty times as many,
+    and ``brief`` a fifth.
+    """
+    most = max(1, round(share * settings().max_examples))
+    return settings(max_examples=most, suppress_health_check=[HealthCheck.too_slow])
 
 
 @st.composite

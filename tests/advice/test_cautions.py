@@ -12,19 +12,19 @@ NARROW = 2.0 * PSI
 
 
 def test_what_no_setting_can_mend_is_said() -> None:
-    weak = operating_window(line(array__rated_power="150 W", trough__home__pipe__rise="30 ft"))
+    weak = operating_window(line(array__rated_power="150 W", trough__lane__pipe__rise="30 ft"))
     assert [c.name for c in weak.cautions] == ["weak sun"]
     from_sun = weak.cautions[0].sun
     assert from_sun is not None
     reached = {
         sun: simulate(
-            line(array__rated_power="150 W", trough__home__pipe__rise="30 ft"),
+            line(array__rated_power="150 W", trough__lane__pipe__rise="30 ft"),
             "30 min", sun=f"{sun} W/m^2", levels={"lane": "1 in"},
         ).totals.delivered > 1e-3
         for sun in (0.95 * from_sun, 1.05 * from_sun)
     }  # fmt: skip
     assert list(reached.values()) == [False, True]
-    never = operating_window(line(trough__home__pipe__rise="180 ft"))
+    never = operating_window(line(trough__lane__pipe__rise="180 ft"))
     assert [c.name for c in never.cautions] == ["no reach"]
     assert not never.is_open
     dry = line(well={"static_level": "70 ft", "intake_depth": "80 ft", "drawdown": "3 ft/gpm"})
@@ -36,7 +36,7 @@ def test_what_no_setting_can_mend_is_said() -> None:
     [
         {"check_valve__leak": "2 mm hole"},
         {"leaks": [{"at": "lane", "size": "0.1 gpm at 30 psi"}]},
-        {"trough__home__float_valve__seat_leak": "0.1 gpm at 30 psi"},
+        {"trough__lane__float_valve__seat_leak": "0.1 gpm at 30 psi"},
     ],
 )
 def test_a_line_that_loses_water_is_cautioned_as_it_cycles(change: dict[str, object]) -> None:
@@ -65,7 +65,7 @@ def test_a_pump_that_lifts_no_water_to_the_switch_leaves_no_room() -> None:
 
 def test_a_line_that_hangs_far_below_breaks_off_at_the_vapour_limit() -> None:
     """At 3,000 ft the air weighs 13.17 psi (ISO 2533), water boils at 0.21 psi (55 degF)."""
-    site = line(trough__home__pipe__rise="-120 ft")
+    site = line(trough__lane__pipe__rise="-120 ft")
 
     (lane,) = operating_window(site).troughs
 

@@ -47,7 +47,7 @@ def test_a_minute_takes_a_gallon_of_drawdown_for_each_gallon_a_minute() -> None:
     """Source: trade columns. A displacement pump without slip moves the
     same flow at every pressure: 4 gpm, so 4 gal over the minute, less what the line itself takes."""
     pump = DISPLACEMENT | {"slip": 0.0, "torque_limit": 4.0}
-    size = tank_size(set_at(20.0, 40.0, pump=pump, trough__home__pipe__wave_speed="1200 m/s"))
+    size = tank_size(set_at(20.0, 40.0, pump=pump, trough__lane__pipe__wave_speed="1200 m/s"))
 
     assert size.governs == "run"
     needed = size.volume * size.drawdown / (size.usual * size.count)
@@ -59,7 +59,7 @@ def test_a_leak_s_cycle_is_the_drawdown_over_the_leak() -> None:
     """Closed form, integrated by scipy: Boyle's law for the tank, an orifice for the leak, 4 gpm
     from the pump; the line itself holds half a percent."""
     pump = DISPLACEMENT | {"slip": 0.0, "torque_limit": 4.0}
-    site = set_at(20.0, 40.0, pump=pump, trough__home__pipe__wave_speed="1200 m/s")
+    site = set_at(20.0, 40.0, pump=pump, trough__lane__pipe__wave_speed="1200 m/s")
 
     size = tank_size(site, leak="0.2 gpm at 30 psi", cycle="2 hour", least_run="1 s")
 
@@ -132,7 +132,7 @@ def test_the_sum_behind_a_size_adds_up() -> None:
     """Closed form, integrated by scipy: on the average between the points the leak takes its hole's
     flow, weighted by what tank and pipe give up at each pressure, and the pump 4 gpm less that."""
     pump = DISPLACEMENT | {"slip": 0.0, "torque_limit": 4.0}
-    site = set_at(20.0, 40.0, pump=pump, trough__home__pipe__wave_speed="1200 m/s")
+    site = set_at(20.0, 40.0, pump=pump, trough__lane__pipe__wave_speed="1200 m/s")
 
     size = tank_size(site, leak="0.2 gpm at 30 psi", cycle="2 hour")
 

@@ -57,8 +57,8 @@ def test_the_dead_head_follows_the_cube_root_of_the_power() -> None:
 
 def test_running_pressure_is_rise_friction_and_valve() -> None:
     """A turbulent run by Blasius, f = 0.316 Re**-0.25, good to some percent under Re 1e5."""
-    site = line(trough__home__pipe__rise="20 ft", trough__home__pipe__length="3000 ft",
-                trough__home__pipe__size="1 in PE SIDR 9")  # fmt: skip
+    site = line(trough__lane__pipe__rise="20 ft", trough__lane__pipe__length="3000 ft",
+                trough__lane__pipe__size="1 in PE SIDR 9")  # fmt: skip
     site = site.changed({"switch.cut_out": "110 psi"})  # so that nothing stops it
     window = operating_window(site)
     weight, nu = plant_of(site).weight, plant_of(site).nu
@@ -124,8 +124,8 @@ def test_a_displacement_pump_is_bounded_by_its_torque_and_never_by_a_dead_head()
 @pytest.mark.parametrize(
     ("name", "changes", "limit"),
     [
-        ("pipe rating", {"trough__home__pipe__size": "1 1/2 in PE SIDR 19"}, 0.72 * 63.0),
-        ("float holds", {"trough__home__float_valve__holding_pressure": "50 psi"}, 50.0),
+        ("pipe rating", {"trough__lane__pipe__size": "1 1/2 in PE SIDR 19"}, 0.72 * 63.0),
+        ("float holds", {"trough__lane__float_valve__holding_pressure": "50 psi"}, 50.0),
         ("relief valve",
          {"relief_valve": {"opens_at": "45 psi", "capacity": "8 gpm at 60 psi"}}, None),
     ],
@@ -137,7 +137,7 @@ def test_pipe_float_and_relief_valve_bound_the_peak(
     """At the trough 40 ft down what 40 ft of water weigh comes on top; so big a tank climbs little
     on the ramp. SIDR 19 is rated 63 psi, of which 72 % may be used."""
     changes = changes | {
-        "trough__home__pipe__rise": "-40 ft",
+        "trough__lane__pipe__rise": "-40 ft",
         "pressure_tank": {"volume": "119 gal", "precharge": "18 psi"},
     }
     site = line(**changes)
@@ -214,29 +214,29 @@ def window_overshoot(site: object) -> float:
 # --- remedies ---
 
 LONG = {
-    "trough__home__pipe__length": "2500 ft",
-    "trough__home__pipe__size": "1 in PE SIDR 9",
+    "trough__lane__pipe__length": "2500 ft",
+    "trough__lane__pipe__size": "1 in PE SIDR 9",
     "array__rated_power": "1000 W",
 }
 TIGHT = {
-    "trough__home__float_valve__flow": "5 gpm at 20 psi",
-    "trough__home__pipe__size": "2 in PE SIDR 9",
+    "trough__lane__float_valve__flow": "5 gpm at 20 psi",
+    "trough__lane__pipe__size": "2 in PE SIDR 9",
     "array__rated_power": "800 W",
 }
 HELD = {
-    "trough__home__float_valve__holding_pressure": "41 psi",
-    "trough__home__pipe__wave_speed": "1200 m/s",
+    "trough__lane__float_valve__holding_pressure": "41 psi",
+    "trough__lane__pipe__wave_speed": "1200 m/s",
 }
 FAR_APART = {
     "pressure_switch": {"cut_in": "8 psi", "cut_out": "40 psi"},
-    "trough__home__pipe__rise": "56 ft",
-    "trough__home__pipe__size": "2 in PE SIDR 9",
-    "trough__home__float_valve__flow": "16 gpm at 20 psi",
+    "trough__lane__pipe__rise": "56 ft",
+    "trough__lane__pipe__size": "2 in PE SIDR 9",
+    "trough__lane__float_valve__flow": "16 gpm at 20 psi",
     "array__rated_power": "1000 W",
 }
 WEAK_PIPE = {
-    "trough__home__pipe__size": "1 1/2 in PE SIDR 19",
-    "trough__home__pipe__rise": "-40 ft",
+    "trough__lane__pipe__size": "1 1/2 in PE SIDR 19",
+    "trough__lane__pipe__rise": "-40 ft",
     "pressure_tank": {"volume": "20 gal", "precharge": "18 psi"},
 }
 

@@ -13,7 +13,10 @@ from labkit.faults import FAULTS
 from labkit.sitefile import demo_site
 from labkit.view.telling import filled
 
-LEARNERS = range(1, 21)
+LEARNERS = [
+    *range(1, 7),
+    *(pytest.param(learner, marks=pytest.mark.slow) for learner in range(7, 21)),
+]
 _READ = re.compile(r"([\d,]+(?:\.\d+)?)\s(psi|kPa|ft|gal|L|min|s|m)\b")
 
 

@@ -20,7 +20,8 @@ from labkit.faults import FAULTS, stocked
 from labkit.site import Site
 from labkit.sitefile import demo_site
 
-RANCHES = ("one_trough_uphill", "three_troughs", "deep_well")
+LONG = pytest.param("three_troughs", marks=pytest.mark.slow)
+RANCHES = ("one_trough_uphill", LONG, "deep_well")
 Case = tuple[Placed, dict[Channel, Value]]
 
 
@@ -94,7 +95,7 @@ def test_some_field_test_tells_the_places_of_a_fault_apart(name: str) -> None:
 
 
 @pytest.mark.parametrize("key", UNPLACED)
-@pytest.mark.parametrize("name", ["three_troughs", "deep_well"])
+@pytest.mark.parametrize("name", [LONG, "deep_well"])
 def test_a_fault_that_is_not_asked_for_its_place_cannot_be_placed(name: str, key: str) -> None:
     here = box(name)
     alike = [

@@ -22,7 +22,7 @@ def level_line(sensor: dict[str, Any] | None = None, **changes: Any) -> Site:
     """An open pipe end over a trough whose level sensor alone stops the pump."""
     return line(
         drive={"kind": "solar"},
-        trough__home__float_valve={"flow": "8 gpm at 20 psi", "position": "always open"},
+        trough__lane__float_valve={"flow": "8 gpm at 20 psi", "position": "always open"},
     ).changed(
         {
             "level_sensors": [SENSOR | (sensor or {})],

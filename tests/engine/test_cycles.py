@@ -83,8 +83,8 @@ def test_the_period_of_a_cycling_line(
     site = line(
         pressure_tank=tank,
         leaks=(LEAK,),
-        trough__home__pipe__length="40 ft",  # so short that friction along it is nothing
-        trough__home__pipe__wave_speed="100 m/s",
+        trough__lane__pipe__length="40 ft",  # so short that friction along it is nothing
+        trough__lane__pipe__wave_speed="100 m/s",
     )
     plant = plant_of(site)
     h_in, h_out = 20.0 * PSI / plant.weight, 40.0 * PSI / plant.weight

@@ -164,7 +164,7 @@ def test_power_that_is_short_sets_the_speed() -> None:
 
 def test_an_open_trough_fills_at_the_valves_flow() -> None:
     """Source: A dL/dt = k sqrt(h), from 2 in on, and the head at the trough is the trace's own."""
-    site = line(trough__home__freeboard="6 in")
+    site = line(trough__lane__freeboard="6 in")
     trace = simulate(site, "10 min", sun="1000 W/m^2", levels={"lane": "2 in"})
     plant = plant_of(site)
 
@@ -179,9 +179,9 @@ def test_an_open_trough_fills_at_the_valves_flow() -> None:
 def test_pressure_over_its_holding_pressure_forces_a_float_open() -> None:
     """Source: shut below, fully open a tenth above: x = (p - hold) / (0.1 hold)."""
     site = line(
-        trough__home__float_valve={"flow": "8 gpm at 20 psi", "holding_pressure": "30 psi"},
+        trough__lane__float_valve={"flow": "8 gpm at 20 psi", "holding_pressure": "30 psi"},
         pressure_switch={"cut_in": "20 psi", "cut_out": "150 psi"},
-        trough__home__freeboard="10 in",
+        trough__lane__freeboard="10 in",
     )
     plant = plant_of(site)
 
@@ -198,8 +198,8 @@ def test_pressure_over_its_holding_pressure_forces_a_float_open() -> None:
 def test_a_worn_seat_runs_the_trough_over() -> None:
     """Source: once brim-full, what the seat lets through runs over the rim: k sqrt(h)."""
     site = line(
-        trough__home__float_valve={"flow": "8 gpm at 20 psi", "seat_leak": "0.8 gpm at 20 psi"},
-        trough__home__freeboard="0.2 in",
+        trough__lane__float_valve={"flow": "8 gpm at 20 psi", "seat_leak": "0.8 gpm at 20 psi"},
+        trough__lane__freeboard="0.2 in",
     )
 
     trace = simulate(site, "4 hour", sun="1000 W/m^2")
@@ -213,7 +213,7 @@ def test_a_worn_seat_runs_the_trough_over() -> None:
 def test_a_herd_drinks_what_it_needs() -> None:
     """Source: 30 head of 15 gal a day in three visits; one of them falls in the hour from noon."""
     site = line(
-        trough__home__herd={
+        trough__lane__herd={
             "head": 30, "kind": "cow with calf", "daily_need": "15 gal/day",
             "visits": ["07:00", "12:30", "18:00"], "visit_time": "20 min",
         }
@@ -230,7 +230,7 @@ def test_a_herd_drinks_what_it_needs() -> None:
 def test_a_dry_trough_leaves_stock_thirsty() -> None:
     """Source: 100 head want 500 gal in a visit; there are 200 gal to the float, and no sun."""
     site = line(
-        trough__home__herd={"head": 100, "kind": "cow with calf", "daily_need": "15 gal/day"}
+        trough__lane__herd={"head": 100, "kind": "cow with calf", "daily_need": "15 gal/day"}
     )
 
     measures = simulate(site, "1 hour", sun="0 W/m^2", start="12:30").measures()
@@ -243,7 +243,7 @@ def test_a_dry_trough_leaves_stock_thirsty() -> None:
 def test_the_head_at_a_running_trough_is_the_manifolds_less_friction() -> None:
     """Source: Darcy and Colebrook by `fluids`, at the flow that the trace shows."""
     fluids = pytest.importorskip("fluids")
-    site = line(trough__home__pipe__size="1 in PE SIDR 15", trough__home__freeboard="6 in")
+    site = line(trough__lane__pipe__size="1 in PE SIDR 15", trough__lane__freeboard="6 in")
     plant = plant_of(site)
     D, L = 1.049 * 0.0254, 400 * FOOT
 

@@ -33,8 +33,8 @@ def test_the_demo_ranches_strain_nothing(name: str) -> None:
 def test_water_too_fast() -> None:
     """Source: flow over area; once the line runs evenly, what goes into the trough is the run's."""
     site = line(
-        trough__home__pipe__size="3/4 in PE SIDR 15", trough__home__freeboard="10 in",
-        trough__home__float_valve={"flow": "20 gpm at 20 psi"},
+        trough__lane__pipe__size="3/4 in PE SIDR 15", trough__lane__freeboard="10 in",
+        trough__lane__float_valve={"flow": "20 gpm at 20 psi"},
     )  # fmt: skip
 
     trace = simulate(site, "10 min", sun="1000 W/m^2", levels={"lane": "1 in"})
@@ -54,7 +54,7 @@ def test_pressure_over_the_rating_at_the_lowest_end() -> None:
     """Source: hydrostatics: dead head at the manifold and 60 ft of hill below it; the rating of
     SIDR 19 pipe is 63 psi."""
     site = line(
-        trough__home__pipe__size="1 1/4 in PE SIDR 19", trough__home__pipe__rise="-60 ft",
+        trough__lane__pipe__size="1 1/4 in PE SIDR 19", trough__lane__pipe__rise="-60 ft",
         pressure_switch={"cut_in": "20 psi", "cut_out": "150 psi"},
     )  # fmt: skip
 
@@ -73,7 +73,7 @@ def test_pressure_over_the_rating_at_the_lowest_end() -> None:
 def test_warm_water_lowers_the_rating(warmth: str, count: int) -> None:
     """Source: 78.8 psi in cold water, 0.74 of it in water of 104 degF, and 69 psi of dead head."""
     site = line(
-        trough__home__pipe__size="1 1/4 in PE SIDR 15", place__water_temperature=warmth,
+        trough__lane__pipe__size="1 1/4 in PE SIDR 15", place__water_temperature=warmth,
         pressure_switch={"cut_in": "20 psi", "cut_out": "150 psi"},
     )  # fmt: skip
 

@@ -36,7 +36,7 @@ def test_a_wired_level_starts_the_pump_when_stock_have_drunk() -> None:
     """Source: 60 head of 15 gal in one visit of an hour: 15 gal/min lower 8.33 gal/in."""
     herd = {"head": 60, "kind": "cow with calf", "daily_need": "15 gal/day", "visits": ["12:00"],
             "visit_time": "1 h"}  # fmt: skip
-    site = level_line(trough__home__herd=herd)
+    site = level_line(trough__lane__herd=herd)
 
     trace = simulate(
         site, "30 min", sun="1000 W/m^2", start="12:00", levels={"lane": "16 in"}, pressure="1 psi"
@@ -54,8 +54,8 @@ def test_a_level_is_landed_on_from_both_sides(stops: float, gap: float, speed: f
     """Never before the mark, and past it by no more than a millionth of the way between the marks."""
     site = level_line(
         {"stops_at": f"{stops} in", "starts_at": f"{stops - gap} in"},
-        trough__home__float_valve__flow=f"{speed} gpm at 20 psi",
-        trough__home__herd={"head": 40, "kind": "cow with calf", "visits": ["12:00"],
+        trough__lane__float_valve__flow=f"{speed} gpm at 20 psi",
+        trough__lane__herd={"head": 40, "kind": "cow with calf", "visits": ["12:00"],
                             "visit_time": "2 h"},
     )  # fmt: skip
     trace = simulate(site, "1 h", sun="1000 W/m^2", start="12:00", levels={"lane": f"{stops - gap / 2} in"})  # fmt: skip

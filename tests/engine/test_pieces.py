@@ -125,7 +125,7 @@ def test_water_brought_to_a_stop_rises_by_joukowskys_head() -> None:
     """Source: a v / g at the shut end of a pipe in which water runs, until news from its other end is
     there; 2 cm/s are laminar, and friction along the pipe comes to 0.6 % of it."""
     v, a = 0.02, 400.0
-    plant = plant_of(line(trough__home__pipe__wave_speed="400 m/s"))
+    plant = plant_of(line(trough__lane__pipe__wave_speed="400 m/s"))
     cut = whole_in_pieces(plant, 64)
     q = np.full(cut.nodes.size, v * pi / 4.0 * (2.067 * INCH) ** 2)
     passes = 400.0 * FOOT / a
@@ -139,14 +139,14 @@ def test_inertia_where_it_shows() -> None:
     """A foot of pipe or a big tank needs none; a mile does, with one piece for each share of the
     longest way; a stub beside it stays as it is."""
     tank = {"volume": "2 gal", "precharge": "18 psi"}
-    assert in_pieces(near := plant_of(line(trough__home__pipe__length="40 ft"))) is near
+    assert in_pieces(near := plant_of(line(trough__lane__pipe__length="40 ft"))) is near
     assert in_pieces(held := plant_of(line(pressure_tank=tank))) is held
     assert in_pieces(plant_of(line())).nodes.size == 17
 
-    mile = {"trough__home__pipe__length": "5280 ft"}
+    mile = {"trough__lane__pipe__length": "5280 ft"}
     cut = in_pieces(plant_of(line(**mile, pressure_tank=tank)))
     assert (cut.nodes.size, cut.waves) == (9, 50.0)
-    stub = {"at": "home", "distance": "1 ft", "size": "0.1 gpm at 30 psi"}
+    stub = {"at": "lane", "distance": "1 ft", "size": "0.1 gpm at 30 psi"}
     cut = in_pieces(plant_of(line(**mile, leaks=(stub,))))
     assert (cut.nodes.size, cut.waves) == (18, 5.0)
     assert cut.nodes.inertance[-1] == 0.0

@@ -73,7 +73,7 @@ def test_a_dead_radio_has_been_silent_all_along(when_silent: str, state: DriveSt
 def test_silence_follows_from_the_reports_that_got_through(loss: float, seed: int) -> None:
     """Source: walk along the reports one by one, as a receiver with a watch would."""
     radio = by_radio(loss=loss, seed=seed, report_every="20 s", delay="3 s", silent_after="50 s")
-    site = level_line(radio, trough__home__float_valve__flow="0.1 gpm at 20 psi")
+    site = level_line(radio, trough__lane__float_valve__flow="0.1 gpm at 20 psi")
     trace = simulate(site, "30 min", sun="1000 W/m^2", levels={"lane": "13 in"})
 
     sensor = make_sensors(site)[0]
@@ -102,7 +102,7 @@ def test_a_report_under_way_says_what_was_so_when_it_went_out() -> None:
             "visit_time": "10 min"}  # fmt: skip
     radio = by_radio(report_every="60 s", delay="50 s")
     site = level_line(
-        radio | {"stops_at": "13 in", "starts_at": "12.9 in"}, trough__home__herd=herd
+        radio | {"stops_at": "13 in", "starts_at": "12.9 in"}, trough__lane__herd=herd
     )
 
     trace = simulate(site, "4 min", sun="1000 W/m^2", start="12:00", levels={"lane": "12 in"})

@@ -12,8 +12,8 @@ from labkit.engine.step import Drive, make_step, take_step
 from tests.engine.lines import line, plant_of
 
 SHORT = {
-    "trough__home__pipe__length": "10 ft",
-    "trough__home__pipe__wave_speed": "50 m/s",
+    "trough__lane__pipe__length": "10 ft",
+    "trough__lane__pipe__wave_speed": "50 m/s",
 }
 """A pipe so short that both its nodes stand at one head, and so soft that it holds something."""
 OFF = Drive(0.0, 0.0, 0.0, 0.0)
@@ -99,8 +99,8 @@ def test_a_float_valve_closes_like_a_decaying_exponential() -> None:
     """Source: in its band dV/dt = q (V_shut - V) / V_band, q fixed by a head that a great
     tank holds: V_shut - V falls as exp(-q t / V_band)."""
     site = line(
-        trough__home__pipe__length="10 ft",
-        trough__home__float_valve={"flow": "0.5 gpm at 20 psi", "band": "0.5 in"},
+        trough__lane__pipe__length="10 ft",
+        trough__lane__float_valve={"flow": "0.5 gpm at 20 psi", "band": "0.5 in"},
         pressure_tank={"volume": "1000 gal", "precharge": "5 psi"},
     )
     plant = plant_of(site)

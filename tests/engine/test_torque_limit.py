@@ -52,7 +52,7 @@ def test_an_open_trough_keeps_the_pump_off_its_limit() -> None:
 
 def test_a_valve_too_small_for_the_pump_stands_at_the_limit_and_passes_what_it_can() -> None:
     """An orifice: flow by the root of the pressure."""
-    site = line(pump=DISPLACEMENT, trough__home__float_valve__flow="0.5 gpm at 20 psi")
+    site = line(pump=DISPLACEMENT, trough__lane__float_valve__flow="0.5 gpm at 20 psi")
 
     settled = steady(site, sun=SUN)
 
@@ -78,8 +78,8 @@ def test_a_float_forced_open_keeps_a_slipless_pump_off_its_limit(watts: int) -> 
     """At 40 psi the float gives way, and from 44 psi it passes all that the pump moves: far under
     the limit, which the solver may not take for the answer when it does not come there at once."""
     site = line(pump=DISPLACEMENT | {"slip": 0.0, "torque_limit": 3.0},
-                array__rated_power="500 W", trough__home__pipe__rise="-24 ft",
-                trough__home__float_valve__holding_pressure="40 psi")  # fmt: skip
+                array__rated_power="500 W", trough__lane__pipe__rise="-24 ft",
+                trough__lane__float_valve__holding_pressure="40 psi")  # fmt: skip
 
     settled = steady(site, sun=f"{watts} W/m^2", open_troughs=())
 
@@ -100,7 +100,7 @@ def _ramping(volume: str) -> dict[str, object]:
     return {
         "pump": DISPLACEMENT | {"slip": 0.0, "torque_limit": 4.0},
         "pressure_tank": {"volume": volume, "precharge": "28 psi"},
-        "trough__home__pipe__wave_speed": "300 m/s",
+        "trough__lane__pipe__wave_speed": "300 m/s",
     }
 
 

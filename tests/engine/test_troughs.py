@@ -17,7 +17,7 @@ from tests.engine.lines import line, plant_of
 
 def test_an_open_pipe_end_fills_its_trough_and_runs_over() -> None:
     """Source: the valve stays at its full opening; past the rim all that comes in runs over."""
-    site = line(trough__home__float_valve={"flow": "8 gpm at 20 psi", "position": "always open"})
+    site = line(trough__lane__float_valve={"flow": "8 gpm at 20 psi", "position": "always open"})
     plant = plant_of(site)
 
     trace = simulate(site, "30 min", sun="1000 W/m^2", levels={"lane": "20 in"})
@@ -37,7 +37,7 @@ def test_an_open_pipe_end_fills_its_trough_and_runs_over() -> None:
 def test_a_float_held_shut_lets_only_its_seat_leak() -> None:
     """Source: k sqrt(h) of the seat; neither an empty trough nor pressure opens the valve."""
     site = line(
-        trough__home__float_valve={
+        trough__lane__float_valve={
             "flow": "8 gpm at 20 psi", "position": "always shut", "seat_leak": "0.1 gpm at 20 psi",
             "holding_pressure": "5 psi",
         }
@@ -53,7 +53,7 @@ def test_a_float_held_shut_lets_only_its_seat_leak() -> None:
 
 def test_evaporation_lowers_the_water_by_its_depth_a_day() -> None:
     """Source: 0.5 in/day from a float valve that is shut off, for eight days: 4 in of 200 gal/24 in."""
-    site = line(place__evaporation="0.5 in/day", trough__home__float_valve__position="always shut")
+    site = line(place__evaporation="0.5 in/day", trough__lane__float_valve__position="always shut")
 
     trace = simulate(site, "8 day", sun="0 W/m^2", levels={"lane": "20 in"})
 
@@ -64,7 +64,7 @@ def test_evaporation_lowers_the_water_by_its_depth_a_day() -> None:
 
 
 def test_evaporation_never_lowers_the_water_below_the_floor() -> None:
-    site = line(place__evaporation="3 in/day", trough__home__float_valve__position="always shut")
+    site = line(place__evaporation="3 in/day", trough__lane__float_valve__position="always shut")
 
     trace = simulate(site, "4 day", sun="0 W/m^2", levels={"lane": "4 in"})
 
@@ -81,7 +81,7 @@ def test_a_trough_runs_dry_and_over_when_it_does(tolerance: float) -> None:
     """Source: straight lines: 20 gal/min drunk from 12 in, and a hundredth of the depth is dry."""
     herd = {"head": 100, "kind": "cow with calf", "daily_need": "4 gal/day", "visits": ["12:00"],
             "visit_time": "20 min"}  # fmt: skip
-    site = line(trough__home__herd=herd, trough__home__float_valve__position="always shut")
+    site = line(trough__lane__herd=herd, trough__lane__float_valve__position="always shut")
 
     trace = simulate(
         site, "15 min", sun="0 W/m^2", start="12:00", levels={"lane": "12 in"}, tolerance=tolerance

@@ -14,7 +14,7 @@ SMALL = {"volume": "100 gal", "depth": "24 in"}
 
 
 def trough(**changes: str) -> dict[str, str]:
-    return {f"trough__home__{name}": value for name, value in {**SMALL, **changes}.items()}
+    return {f"trough__lane__{name}": value for name, value in {**SMALL, **changes}.items()}
 
 
 def test_sound_stop() -> None:
@@ -44,7 +44,7 @@ def test_still_filling() -> None:
 
 def test_stuck_off() -> None:
     """Static pressure over cut-in: a trough 60 ft up holds 26 psi on a switch that waits for 20."""
-    site = line(**trough(), trough__home__pipe__rise="60 ft")
+    site = line(**trough(), trough__lane__pipe__rise="60 ft")
 
     trace = simulate(site, "1 hour", sun="800 W/m^2", levels={"lane": "6 in"}, pressure="41 psi")
 
@@ -78,8 +78,8 @@ def test_false_stop() -> None:
     asks for water."""
     site = line(
         **trough(),
-        trough__home__pipe__length="4000 ft",
-        trough__home__pipe__size="3/4 in PE SIDR 15",
+        trough__lane__pipe__length="4000 ft",
+        trough__lane__pipe__size="3/4 in PE SIDR 15",
     )
     running = steady(site, sun="1000 W/m^2")
     assert running.pressure["manifold"] > 40.0 * PSI
@@ -92,7 +92,7 @@ def test_false_stop() -> None:
 
 def test_cycling() -> None:
     """A dripping seat on a line that stores a cupful."""
-    site = line(trough__home__float_valve={"flow": "8 gpm at 20 psi", "seat_leak": "0.3 gpm at 30 psi"})  # fmt: skip
+    site = line(trough__lane__float_valve={"flow": "8 gpm at 20 psi", "seat_leak": "0.3 gpm at 30 psi"})  # fmt: skip
 
     trace = simulate(site, "20 min", sun="1000 W/m^2")
 
@@ -168,7 +168,7 @@ RADIO = {"wire": None, "radio": {"report_every": "60 s"}}
 def by_level(sensor: dict[str, object] | None = None, **changes: object) -> Site:
     """An open pipe end over a trough whose level sensor stops the pump."""
     open_end = {"flow": "8 gpm at 20 psi", "position": "always open"}
-    return line(trough__home__float_valve=open_end).changed(
+    return line(trough__lane__float_valve=open_end).changed(
         {
             "level_sensors": [SENSOR | (sensor or {})],
             "drive.listens_to": "level sensor",
@@ -215,7 +215,7 @@ def test_no_stop_before_the_water_is_at_the_rim() -> None:
 
 def test_a_float_shut_below_the_sensor_leaves_the_pump_against_a_shut_line() -> None:
     site = by_level(
-        trough__home__float_valve={"flow": "8 gpm at 20 psi"}, trough__home__freeboard="10 in"
+        trough__lane__float_valve={"flow": "8 gpm at 20 psi"}, trough__lane__freeboard="10 in"
     )
 
     trace = simulate(site, "40 min", sun="1000 W/m^2", levels={"lane": "13 in"})
@@ -227,7 +227,7 @@ def test_a_float_shut_below_the_sensor_leaves_the_pump_against_a_shut_line() -> 
 def test_either_stops_behind_a_float_that_shuts_below_the_sensor() -> None:
     """The pressure switch is there for that."""
     site = by_level(
-        trough__home__float_valve={"flow": "8 gpm at 20 psi"}, trough__home__freeboard="10 in",
+        trough__lane__float_valve={"flow": "8 gpm at 20 psi"}, trough__lane__freeboard="10 in",
         drive__listens_to="either",
     )  # fmt: skip
 
@@ -255,8 +255,8 @@ def test_either_is_stopped_too_soon_by_pressure() -> None:
     """Running pressure over cut-out while the sensor says room."""
     site = by_level(
         drive__listens_to="either",
-        trough__home__pipe__length="4000 ft",
-        trough__home__pipe__size="3/4 in PE SIDR 15",
+        trough__lane__pipe__length="4000 ft",
+        trough__lane__pipe__size="3/4 in PE SIDR 15",
     )
 
     trace = simulate(site, "20 min", sun="1000 W/m^2", levels={"lane": "8 in"})
@@ -268,7 +268,7 @@ def test_an_open_pipe_end_on_a_pressure_switch_runs_over() -> None:
     open_end = {"flow": "8 gpm at 20 psi", "position": "always open"}
 
     trace = simulate(
-        line(trough__home__float_valve=open_end),
+        line(trough__lane__float_valve=open_end),
         "40 min",
         sun="1000 W/m^2",
         levels={"lane": "20 in"},

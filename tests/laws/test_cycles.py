@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
@@ -14,6 +14,7 @@ from labkit import simulate
 from labkit.engine.plant import make_plant
 from tests.customary import PSI
 from tests.engine.lines import DISPLACEMENT, line
+from tests.strategies import tried
 
 if TYPE_CHECKING:
     from labkit import Site
@@ -33,7 +34,7 @@ def shapes(draw: st.DrawFn) -> dict[str, Any]:
             "cut_out": f"{cut_in + draw(st.floats(8.0, 25.0))} psi",
         },
         "place__elevation": f"{draw(st.floats(0.0, 9000.0))} ft",
-        "trough__home__pipe__length": f"{draw(st.floats(30.0, 4000.0))} ft",
+        "trough__lane__pipe__length": f"{draw(st.floats(30.0, 4000.0))} ft",
         "drive__soft_start": f"{draw(st.floats(0.2, 12.0))} s",
         "drive__ramp_down": f"{draw(st.floats(0.2, 6.0))} s",
     }
@@ -74,7 +75,7 @@ def period(site: Site) -> float:
 
 
 @given(leak=leaks, more=st.floats(1.02, 3.0), gallons=st.floats(0.0, 5.0))
-@settings(max_examples=60)
+@tried(0.2)
 def test_a_bigger_leak_never_lengthens_the_cycle(leak: float, more: float, gallons: float) -> None:
     """On one line, with a tank charged under cut-in."""
     bigger, tank = min(leak * more, 1.0), {"precharge": "18 psi"}
@@ -102,7 +103,7 @@ def test_past_half_of_what_the_pump_lifts_a_bigger_leak_lengthens_the_cycle() ->
 @given(
     shape=shapes(), tank=tanks(), leak=leaks, gallons=st.floats(0.0, 8.0), more=st.floats(0.05, 8.0)
 )
-@settings(max_examples=60)
+@tried(0.2)
 def test_a_bigger_tank_never_shortens_the_cycle(
     shape: dict[str, Any], tank: dict[str, Any], leak: float, gallons: float, more: float
 ) -> None:
@@ -128,7 +129,7 @@ def held(plant: Plant, h: float) -> float:
     tank=tanks(), gallons=st.floats(0.0, 8.0), leak=leaks, exponent=st.floats(0.5, 1.5),
     elevation=st.floats(0.0, 9000.0), cut_in=st.floats(12.0, 25.0), gap=st.floats(8.0, 20.0),
 )  # fmt: skip
-@settings(max_examples=60)
+@tried(0.2)
 def test_a_shut_line_leaks_down_as_the_integral_says(
     tank: dict[str, Any], gallons: float, leak: float, exponent: float, elevation: float,
     cut_in: float, gap: float,
@@ -138,8 +139,8 @@ def test_a_shut_line_leaks_down_as_the_integral_says(
     site = line(
         place__elevation=f"{elevation} ft",
         pressure_switch={"cut_in": f"{cut_in} psi", "cut_out": f"{cut_in + gap} psi"},
-        trough__home__pipe__length="20 ft",
-        trough__home__pipe__wave_speed="100 m/s",
+        trough__lane__pipe__length="20 ft",
+        trough__lane__pipe__wave_speed="100 m/s",
         pressure_tank=None if gallons < 0.02 else tank | {"volume": f"{gallons} gal"},
         leaks=({"at": "manifold", "size": f"{leak} gpm at 30 psi", "exponent": exponent},),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from labkit import Site, simulate, steady
@@ -11,6 +11,7 @@ from labkit.engine.network import Floats, Inputs, evaluate, make_flows
 from labkit.engine.plant import make_plant
 from labkit.sitefile import loads
 from tests.laws.working import any_sites, working_sites
+from tests.strategies import tried
 
 sunny = st.floats(20.0, 1150.0)
 
@@ -19,7 +20,7 @@ sunny = st.floats(20.0, 1150.0)
     text=any_sites(), seed=st.integers(0, 2**32 - 1), power=st.floats(0.0, 2000.0),
     cap=st.floats(0.0, 1.0), tau=st.floats(1e-3, 1e3),
 )  # fmt: skip
-@settings(max_examples=150)
+@tried(0.4)
 def test_the_jacobian_is_that_of_the_residual(
     text: str, seed: int, power: float, cap: float, tau: float
 ) -> None:
@@ -57,6 +58,7 @@ def test_the_jacobian_is_that_of_the_residual(
 
 
 @given(text=working_sites(), watts=sunny, more=st.floats(1.0, 500.0))
+@tried(0.4)
 def test_more_sun_never_lowers_the_dead_head(text: str, watts: float, more: float) -> None:
     """Of a displacement pump it is what the torque limit or the relief valve leaves."""
     site = loads(text).changed({"leaks": ()})
@@ -70,6 +72,7 @@ def test_more_sun_never_lowers_the_dead_head(text: str, watts: float, more: floa
 
 
 @given(text=working_sites(), watts=sunny, more=st.floats(1.0, 500.0))
+@tried(0.4)
 def test_more_sun_never_pumps_less(text: str, watts: float, more: float) -> None:
     site = loads(text)
 
@@ -81,6 +84,7 @@ def test_more_sun_never_pumps_less(text: str, watts: float, more: float) -> None
 
 
 @given(text=working_sites(), watts=sunny)
+@tried(0.4)
 def test_opening_one_more_valve_takes_from_every_other(text: str, watts: float) -> None:
     site = loads(text)
     names = [trough.name for trough in site.troughs]
@@ -97,6 +101,7 @@ def test_opening_one_more_valve_takes_from_every_other(text: str, watts: float) 
 
 
 @given(text=working_sites(), watts=sunny)
+@tried(0.4)
 def test_what_a_settled_line_pumps_comes_out(text: str, watts: float) -> None:
     """Tolerance: the one long step that stands for a settled line leaves it the storing of some
     nanolitres a second."""
@@ -127,7 +132,7 @@ def unstoppable(site: Site) -> Site:
 
 
 @given(text=working_sites(), watts=sunny)
-@settings(max_examples=120)
+@tried(0.3)
 def test_a_line_left_alone_settles_where_steady_says(text: str, watts: float) -> None:
     site, sun = unstoppable(loads(text)), f"{watts} W/m^2"
     levels = {trough.name: "1 in" for trough in site.troughs}

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from labkit import simulate
@@ -17,6 +17,7 @@ from labkit.sitefile import demo_site, loads
 from labkit.sun import as_sun
 from tests.laws.wide import wide_sites
 from tests.laws.working import any_sites, arrays, in_si, low_levels, suns, working_sites
+from tests.strategies import tried
 
 if TYPE_CHECKING:
     from labkit import Site
@@ -49,7 +50,7 @@ every_site = st.one_of(any_sites(), wide_sites())
 
 
 @given(text=every_site, sun=suns)
-@settings(max_examples=500)
+@tried(1.2)
 def test_water_is_never_lost_and_numbers_stay_numbers(text: str, sun: str) -> None:
     site = loads(text)
     check(simulate(site, "40 min", sun=sun, levels=low_levels(site)))
@@ -57,14 +58,14 @@ def test_water_is_never_lost_and_numbers_stay_numbers(text: str, sun: str) -> No
 
 @pytest.mark.slow
 @given(text=every_site, sun=suns)
-@settings(max_examples=20_000)
+@tried(200.0)
 def test_water_is_never_lost_in_very_many_runs(text: str, sun: str) -> None:
     site = loads(text)
     check(simulate(site, "3 hour", sun=sun, levels=low_levels(site)))
 
 
 @given(text=working_sites(), sun=suns)
-@settings(max_examples=60)
+@tried(0.2)
 def test_a_run_repeats_itself_to_the_last_bit(text: str, sun: str) -> None:
     site = loads(text)
     one, two = (simulate(site, "30 min", sun=sun, levels=low_levels(site)) for _ in range(2))
@@ -75,7 +76,7 @@ def test_a_run_repeats_itself_to_the_last_bit(text: str, sun: str) -> None:
 
 
 @given(text=working_sites(), sun=suns, room=st.integers(40, 200))
-@settings(max_examples=60)
+@tried(0.2)
 def test_events_do_not_depend_on_how_rows_are_stored(text: str, sun: str, room: int) -> None:
     """The room for rows only says how often the loop comes up for air."""
     site = loads(text)
@@ -108,6 +109,7 @@ def numbers(site: Site) -> dict[str, Any]:
 
 
 @given(text=any_sites())
+@tried(0.3)
 def test_a_site_spelled_in_si_gives_the_loop_the_same_numbers(text: str) -> None:
     """A unit changed there and back may move a number by its last bits, and no more."""
     site = loads(text)

@@ -7,7 +7,7 @@ from math import inf
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from labkit.engine.network import LEAK, records
@@ -19,6 +19,7 @@ from labkit.physics import GRAVITY
 from labkit.physics.pipe import GIVEN_FACTOR, area
 from labkit.sitefile import loads
 from tests.laws.working import working_sites
+from tests.strategies import tried
 
 if TYPE_CHECKING:
     from labkit.engine.network import Plant
@@ -62,7 +63,7 @@ def energy(plant: Plant, net: Net, pieces: Cut) -> float:
     height=st.floats(1.0, 80.0),
     q=st.floats(-5e-4, 5e-4),
 )
-@settings(max_examples=60)
+@tried(0.3)
 def test_energy_is_kept_or_lost_but_never_gained(
     text: str, friction: bool, where: float, height: float, q: float
 ) -> None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from labkit.engine.surge import surge
@@ -15,6 +15,7 @@ from labkit.physics import GRAVITY
 from labkit.sitefile import loads
 from tests.column import BORE, column
 from tests.laws.working import working_sites
+from tests.strategies import tried
 
 if TYPE_CHECKING:
     from labkit.engine.surge_record import Surge
@@ -81,7 +82,7 @@ def waves(text: str, **asked: Any) -> Surge:
     coast=st.sampled_from(["0 s", "0.3 s"]),
     delay=st.sampled_from(["0 s", "0.5 s"]),
 )
-@settings(max_examples=40)
+@tried(0.2)
 def test_numbers_stay_numbers_and_water_is_found_again(
     text: str,
     sun: str,

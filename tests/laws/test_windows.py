@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from labkit.advice.window import bare_window
@@ -12,6 +12,7 @@ from labkit.errors import SiteError
 from labkit.sitefile import loads
 from labkit.units import si
 from tests.laws.working import working_sites
+from tests.strategies import tried
 
 if TYPE_CHECKING:
     from labkit import Site
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 PASCALS = 20.0
 """Rounding and the solver's tolerance of a few micrometres of head."""
 
-FEW = settings(max_examples=40)
+FEW = tried(0.2)
 
 
 def window(site: Site, low: float = 250.0, high: float = 1000.0) -> Window:

@@ -47,7 +47,7 @@ def test_a_mains_pump_cycles_on_a_leak_at_altitude() -> None:
     rises = quad(lambda p: per_pascal(p) / gain(p), low, high)[0]
     line = site(
         place__elevation="6000 ft", drive={"kind": "mains"},
-        trough__home__pipe__length="10 ft", trough__home__pipe__size="1 in PVC Sch 80",
+        trough__lane__pipe__length="10 ft", trough__lane__pipe__size="1 in PVC Sch 80",
         pressure_switch={"cut_in": "30 psi", "cut_out": "50 psi", "action": "opens on rise"},
         pressure_tank={"volume": "20 gal", "precharge": "28 psi"},
         leaks=[{"at": "manifold", "size": "0.2 gpm at 30 psi"}],
@@ -72,7 +72,7 @@ def test_a_well_drawn_down_to_the_pump() -> None:
 def test_time_to_fill_a_trough() -> None:
     """From 4 in until the float begins to close, 21.5 in: 17.5/24 of 500 gal at the full flow, the
     first seconds left out, in which the pump runs up."""
-    line = site(trough__home__volume="500 gal")
+    line = site(trough__lane__volume="500 gal")
     flow = settled(_level_line)
 
     trace = lab.simulate(line, "2 hour", sun=FULL, levels={"lane": "4 in"})
@@ -103,7 +103,7 @@ def test_the_first_jump_of_a_slammed_float() -> None:
     ("place", "changes"),
     [
         ("0 ft", {"check_valve": {"leak": "50 gpm at 1 psi"}}),
-        ("6000 ft", {"trough__home__pipe__rise": "-3000 ft", "trough__home__pipe__length": "1 mi"}),
+        ("6000 ft", {"trough__lane__pipe__rise": "-3000 ft", "trough__lane__pipe__length": "1 mi"}),
     ],
 )
 def test_no_gauge_shows_less_than_nothing(place: str, changes: dict[str, Any]) -> None:

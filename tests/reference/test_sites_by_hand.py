@@ -24,7 +24,7 @@ from tests.reference.hand import (
 )
 def test_a_line_up_and_down_hill(rise: float, feet: float) -> None:
     """At the third the static head at the trough, 52 psi, is far over the switch's cut-out."""
-    line = site(trough__home__pipe__rise=f"{rise} ft", trough__home__pipe__length=f"{feet} ft")
+    line = site(trough__lane__pipe__rise=f"{rise} ft", trough__lane__pipe__length=f"{feet} ft")
 
     def needed(Q: float) -> float:
         return rise * FOOT + lost(Q, feet * FOOT) + through(Q, 9.0, 20.0)
@@ -40,8 +40,8 @@ def test_a_line_up_and_down_hill(rise: float, feet: float) -> None:
 
 def test_twice_the_flow_on_a_thin_pipe() -> None:
     line = site(
-        trough__home__pipe__size="3/4 in PE SIDR 9", pump__rated_flow="14 gpm",
-        trough__home__float_valve__flow="18 gpm at 20 psi",
+        trough__lane__pipe__size="3/4 in PE SIDR 9", pump__rated_flow="14 gpm",
+        trough__lane__float_valve__flow="18 gpm at 20 psi",
     )  # fmt: skip
 
     def needed(Q: float) -> float:
@@ -59,7 +59,7 @@ def test_a_deep_well_and_a_weak_array(sun: float) -> None:
     """400 ft down, through 500 ft of 1 in Sch 80 drop pipe (0.957 in), a trough 20 ft up."""
     line = site(
         place__elevation="6000 ft", array__rated_power="700 W", well__static_level="400 ft",
-        well__intake_depth="500 ft", trough__home__pipe__rise="20 ft",
+        well__intake_depth="500 ft", trough__lane__pipe__rise="20 ft",
         pump={"kind": "centrifugal", "shut_off_head": "620 ft", "rated_flow": "4 gpm",
               "rated_head": "470 ft", "drop_pipe": "1 in PVC Sch 80"},
     )  # fmt: skip
@@ -87,7 +87,7 @@ def test_a_deep_well_and_a_weak_array(sun: float) -> None:
 @pytest.mark.parametrize("exponent", [0.5, 1.5])
 def test_a_leak_far_out_feeds_on_what_friction_leaves(distance: float, exponent: float) -> None:
     line = site(
-        trough__home__pipe__rise="40 ft", drive={"kind": "mains"},
+        trough__lane__pipe__rise="40 ft", drive={"kind": "mains"},
         leaks=[{"at": "lane", "distance": f"{distance} ft", "size": "2 gpm at 30 psi",
                 "exponent": exponent}],
     )  # fmt: skip
@@ -145,7 +145,7 @@ def test_without_one_its_torque_limit_ends_the_climb() -> None:
 def test_a_trough_beside_the_well(size: str, feet: float) -> None:
     """So little pipe takes up next to nothing, yet the pump's shut-off head less the lift stands on
     the gauge: 130 ft of water."""
-    line = site(trough__home__pipe__length=f"{feet} ft", trough__home__pipe__size=size)
+    line = site(trough__lane__pipe__length=f"{feet} ft", trough__lane__pipe__size=size)
 
     for sun in ("250 W/m^2", FULL):
         shut = lab.steady(line, sun=sun, open_troughs=[])

@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from labkit.errors import SiteError
@@ -11,6 +11,7 @@ from labkit.parts import Leak, PressureTank
 from labkit.site import Site
 from labkit.sitefile import demo_site, dumps, loads
 from labkit.units import quantity, ureg, written
+from tests.strategies import tried
 
 
 @pytest.fixture(scope="module")
@@ -144,7 +145,7 @@ junk = st.recursive(
 )
 
 
-@settings(max_examples=300, suppress_health_check=[HealthCheck.too_slow])
+@tried(1.0)
 @given(place=st.sampled_from(PLACES) | st.text(max_size=30), instead=junk)
 def test_whatever_stands_in_a_place_is_read_or_refused_in_one_line(
     place: str, instead: object

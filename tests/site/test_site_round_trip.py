@@ -6,14 +6,14 @@ from pathlib import Path
 
 import attrs
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from labkit.parts.build import build, table_of
 from labkit.site import Site
 from labkit.sitefile import demo_site, dumps, load_site, loads, save_site
-from tests.strategies import Table, site_tables, sites
+from tests.strategies import Table, site_tables, sites, tried
 
-some = settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
+some = tried(0.3)
 
 
 @some
