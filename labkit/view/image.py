@@ -35,13 +35,17 @@ def drawn_png(figure: Figure) -> bytes:
 
 def image_tag(png: bytes, alt: str, size: tuple[int, int]) -> str:
     """Give a picture of a size [dots] as an element of HTML that carries its own data and words."""
-    data = base64.b64encode(png).decode()
     width, height = size
     return (
         f'<img alt="{html.escape(alt)}" width="{width}" height="{height}" '
         f'style="width:100%;max-width:{width}px;height:auto" '
-        f'src="data:image/png;base64,{data}">'
+        f'src="{png_data(png)}">'
     )
+
+
+def png_data(png: bytes) -> str:
+    """Return a picture as an address that carries its own data."""
+    return f"data:image/png;base64,{base64.b64encode(png).decode()}"
 
 
 def image_element(png: bytes, alt: str) -> str:

@@ -163,7 +163,7 @@ def fits_phone(lesson: LessonPage, bench: Locator) -> None:
     for row in bench.locator(".labkit-setting").all():
         if not stage.is_visible():
             break
-        row.evaluate("it => it.scrollIntoView({block: 'center'})")
+        row.evaluate("it => it.scrollIntoView({block: 'end'})")
         lesson.page.wait_for_timeout(150)
         picture, control = box(stage), box(row)
         assert picture["height"] <= 0.45 * PHONE["height"] + 1

@@ -18,12 +18,14 @@ from labkit.units import displayed
 from labkit.view import style
 from labkit.view.axes import bare, title
 from labkit.view.chart_words import CHARTS
-from labkit.view.image import drawn_png, image_tag
+from labkit.view.image import drawn_png, image_tag, png_data
 from labkit.view.labels import HALO
 from labkit.view.language import say, unit_word
 
 Floats = NDArray[np.float64]
 _NARROW, _NARROW_TALL, _NARROW_ABOVE, _NARROW_TEXT = 2.9, 3.0, 0.42, 7.0
+_PHONE, _BAR = 600, 0.05
+"""Width of a page up to a telephone's [px]; share of a sheet up to which axes are a bar."""
 _NARROW_ROW, _NARROW_LINE, _NARROW_LABEL = 0.15, 42, 9
 """Width of a chart on a telephone, height of each of its panels and what stands free above it [in];
 least letters [points]: twelve pixels where the chart is 360 pixels wide; height of a line over the
@@ -54,20 +56,32 @@ def chart_html(chart: Chart, system: str, *, is_narrow: bool = False) -> str:
     return image_tag(drawn_png(figure), chart.words(system), size)
 
 
-def chart_figure(chart: Chart, system: str, *, is_narrow: bool = False) -> str:
-    """Return a chart as a figure of HTML."""
-    image = chart_html(chart, system, is_narrow=is_narrow)
+def chart_figure(chart: Chart, system: str, *, is_narrow: bool | None = None) -> str:
+    """Return a chart as a figure of HTML; left open, the page takes the one that fits its width."""
+    image = chart_html(chart, system, is_narrow=bool(is_narrow))
+    if is_narrow is None:
+        figure = chart.draw(system)
+        make_narrow(figure)
+        data = png_data(drawn_png(figure))
+        image = (
+            f'<picture><source media="(max-width: {_PHONE}px)" srcset="{data}">{image}</picture>'
+        )
     return f'<figure style="margin:0.5em 0">{image}</figure>'
 
 
 def make_narrow(figure: Figure) -> None:
     """Set the panels of a figure one above the other, as a telephone shows them, letters as large.
 
-    Words keep their places by the panels' own units and by points; what would stand beyond the
-    sheet is broken into lines and moved onto it.
+    A bar of colors stays beside its panel. Words keep their places by the panels' own units and by
+    points; what would stand beyond the sheet is broken into lines and moved onto it.
     """
-    stacked = [axes for axes in figure.axes if axes.get_visible()]
-    lines = [fill(text.get_text(), _NARROW_LINE) for text in figure.texts]
+    stacked: list[list[Axes]] = []
+    for axes in figure.axes:
+        if stacked and axes.get_position().width < _BAR:
+            stacked[-1].append(axes)
+        elif axes.get_visible():
+            stacked.append([axes])
+    lines = [fill(" ".join(text.get_text().split()), _NARROW_LINE) for text in figure.texts]
     head = _NARROW_ROW * (sum(words.count("\n") + 1 for words in lines) + 5 * bool(lines))
     tall = _NARROW_TALL * len(stacked) + head
     figure.set_size_inches(_NARROW, tall)
@@ -75,21 +89,45 @@ def make_narrow(figure: Figure) -> None:
     for text, words in zip(figure.texts, lines, strict=True):
         size = max(text.get_fontsize(), _NARROW_TEXT)
         text.set(text=words, x=0.02, y=1.0 - above / tall, va="top", ha="left", fontsize=size)
+        text.set_linespacing(1.2)
         above += _NARROW_ROW * (words.count("\n") + 1)
-    for place, axes in enumerate(stacked):
-        has_words = any(len(label.get_text()) > _NARROW_LABEL for label in axes.get_yticklabels())
-        if has_words:
-            said = [fill(label.get_text(), _NARROW_LABEL) for label in axes.get_yticklabels()]
-            axes.set_yticks(axes.get_yticks(), said)
-        is_bare = not axes.axison or not len(axes.get_yticks())
-        left, right = (0.08, 0.08) if is_bare else (0.75 if has_words else 0.52, 0.26)
-        top = 1.0 - (head + place * _NARROW_TALL + _NARROW_ABOVE) / tall
+    for place, (axes, *bars) in enumerate(stacked):
         high = (_NARROW_TALL - _NARROW_ABOVE - 0.42) / tall
-        axes.set_position((left / _NARROW, top - high, 1.0 - (left + right) / _NARROW, high))
-        for text in axes.findobj(Text):
-            text.set_fontsize(max(text.get_fontsize(), _NARROW_TEXT))
-        for note in axes.texts:
-            _keep_on_sheet(figure, note)
+        low = 1.0 - (head + place * _NARROW_TALL + _NARROW_ABOVE) / tall - high
+        left, right = _margins(axes, has_bar=bool(bars))
+        axes.set_position((left / _NARROW, low, 1.0 - (left + right) / _NARROW, high))
+        for bar in bars:
+            bar.set_position((1.0 - 0.84 / _NARROW, low + 0.1 * high, 0.1 / _NARROW, 0.8 * high))
+        for one in (axes, *bars):
+            _enlarge(figure, one)
+
+
+def _margins(axes: Axes, *, has_bar: bool) -> tuple[float, float]:
+    """Return what a panel leaves free at its left and its right [in]; long names of rows break."""
+    names = [label.get_text() for label in axes.get_yticklabels()]
+    if any(len(name) > _NARROW_LABEL for name in names):
+        axes.set_yticks(axes.get_yticks(), [fill(name, _NARROW_LABEL) for name in names])
+        return 0.75, 0.26
+    if not axes.axison or not len(axes.get_yticks()):
+        return 0.08, 0.08
+    return 0.52, 0.98 if has_bar else 0.26
+
+
+def _enlarge(figure: Figure, axes: Axes) -> None:
+    """Make letters of a panel large enough, its legend narrow, and keep its notes on the sheet."""
+    legend = axes.get_legend()
+    if legend is not None:
+        names = [fill(text.get_text(), _NARROW_LINE - 8) for text in legend.get_texts()]
+        is_over = legend.get_window_extent().y0 > axes.get_window_extent().y1
+        place = {"loc": "lower left", "bbox_to_anchor": (-0.15, 1.08)} if is_over else {}
+        look: dict[str, Any] = {"loc": "upper left", "edgecolor": "none", "framealpha": 0.85}
+        prop = {"family": style.FONT, "size": _NARROW_TEXT}
+        handles = [handle for handle in legend.legend_handles if handle is not None]
+        axes.legend(handles, names, prop=prop, labelspacing=0.25, **(look | place))
+    for text in axes.findobj(Text):
+        text.set_fontsize(max(text.get_fontsize(), _NARROW_TEXT))
+    for note in axes.texts:
+        _keep_on_sheet(figure, note)
 
 
 def _keep_on_sheet(figure: Figure, text: Text) -> None:
