@@ -9,7 +9,7 @@ from labkit.catalogue import pipe_sizes, stock_kinds
 from labkit.parts.build import build
 from labkit.parts.signals import GAUGES
 from labkit.site import Site
-from labkit.units import UNITS, plain, ureg
+from labkit.units import UNITS, plain, quantity, si, ureg
 from labkit.units.registry import alike
 
 Table = dict[str, Any]
@@ -180,6 +180,7 @@ _RUN = {
     "size": st.sampled_from([*pipe_sizes(), "1-1/4 in pe sidr 15", "1.5 in PVC Sch 40"]),
     "rise": texts("ft", -60.0, 60.0),
 }
+_ENDS = ("length", "rise")
 _ON_A_RUN = {
     "fittings": st.floats(0.0, 30.0),
     "inside_diameter": texts("in", 0.7, 2.5),
@@ -204,6 +205,24 @@ herds = table(
 )
 
 
+@st.composite
+def runs(draw: st.DrawFn) -> Table:
+    """A run of pipe, straight or over some hills and dips, with vents at some of them."""
+    run = draw(table(_RUN, _ON_A_RUN))
+    if draw(st.integers(0, 3)) < 3:
+        return run
+    length, rise = (si(quantity(run[key], "ft")) / si(quantity("1 ft", "ft")) for key in _ENDS)
+    before, high, profile = 0.0, 0.0, []
+    for share in sorted(draw(st.lists(st.floats(0.05, 0.95), max_size=4))):
+        out, up = share * length, draw(st.floats(-60.0, 120.0))
+        near_enough = abs(up - high) < out - before and abs(rise - up) < length - out
+        if out - before >= 2.0 and near_enough:
+            profile.append([f"{out} ft", f"{up} ft"])
+            before, high = out, up
+    vents = [out for out, _ in profile if draw(st.booleans())]
+    return run | ({"profile": profile} if profile else {}) | ({"vents": vents} if vents else {})
+
+
 def names(stem: str, count: int) -> list[str]:
     """Different names, with all that a name may hold."""
     return [f"{stem} {'é-_'[i % 3]}{i}" for i in range(count)]
@@ -222,15 +241,14 @@ def lines(draw: st.DrawFn) -> Table:
         draw(st.sampled_from(["manifold", *tees])) for _ in range(len(troughs) - len(ends))
     ]
     pipes = [
-        {"from": start, "to": tee, **draw(table(_RUN, _ON_A_RUN))}
-        for start, tee in zip(starts, tees, strict=True)
+        {"from": start, "to": tee, **draw(runs())} for start, tee in zip(starts, tees, strict=True)
     ]
     return {
         "pipe": draw(st.permutations(pipes)),
         "trough": [
             {
                 "name": name,
-                "pipe": {"from": start, **draw(table(_RUN, _ON_A_RUN))},
+                "pipe": {"from": start, **draw(runs())},
                 "volume": draw(texts("gal", 40.0, 3000.0)),
                 "depth": draw(texts("in", 10.0, 40.0)),
                 "float_valve": draw(float_valves),

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final, Self
+from typing import TYPE_CHECKING, Any, Final, Self
 
 import attrs
 import numpy as np
 
 from labkit.engine.fluid import water_at
-from labkit.engine.network import NODE, Records, records
+from labkit.engine.network import FREE_END, FREE_START, NODE, Records, records
 from labkit.parts import MANIFOLD, Pipe
 from labkit.physics import pipe
 from labkit.units import si
@@ -29,7 +29,16 @@ TEE: Final = "tee"
 TROUGH: Final = "trough"
 LEAK: Final = "leak"
 GROUND: Final = "ground"
-"""Kinds of nodes. A `GROUND` node is a corner of a profile or a vent within a run."""
+FAR_SIDE: Final = "far side"
+"""Kinds of nodes. A `GROUND` node is a corner of a profile or a vent within a run; a `FAR_SIDE`
+stands beside a high node, at the top of another leg that falls away from it."""
+
+WEIR: Final = 0.3
+"""Length of pipe taken for the very top of a crest, between the two legs that fall from it [m]; of
+a short leg a quarter."""
+
+_FLATTEST: Final = 1e-4
+"""Slope that a leg has at least where its water's surface is looked for [-]."""
 
 
 @attrs.frozen(kw_only=True)
@@ -61,11 +70,14 @@ class Layout:
     elevations, distance : dict of float
         Height above the manifold and way along the pipe from it [m].
     kinds : dict of str
-        What each node is: "pump", "manifold", "tee", "trough", "leak" or "ground".
+        What each node is: "pump", "manifold", "tee", "trough", "leak", "ground" or "far side".
     vents : frozenset of str
         Nodes where an air vent sits.
     h_least : dict of float
         Lowest head that each node can have [m]: of vapour, or of the air where it is let in.
+    legs : dict of str
+        The lower end of the leg in which the water of a node sinks once a pocket opens at the node,
+        for nodes that have such a leg.
     troughs : tuple of str
         Troughs in the plant's order.
     """
@@ -77,13 +89,15 @@ class Layout:
     kinds: dict[str, str]
     vents: frozenset[str]
     h_least: dict[str, float]
+    legs: dict[str, str]
     troughs: tuple[str, ...]
 
 
 def stretches(site: Site) -> list[Stretch]:
     """Give every run from the root to the leaves, split at leaks, corners and vents within it.
 
-    The first is the drop pipe, if the site says its size.
+    The first is the drop pipe, if the site says its size. Over high ground each leg that falls away
+    begins at a node of its own, behind a `WEIR`.
     """
     drop = _drop_pipe(site)
     found = [] if drop is None else [drop]
@@ -113,7 +127,7 @@ def stretches(site: Site) -> list[Stretch]:
             before, gone = name, length - cut
             if cut in corners:
                 near, z = cut, corners[cut]
-    return found
+    return _over_crests(found, _Ground.of(site, found))
 
 
 def _back(out: Quantity, length: float) -> float:
@@ -136,38 +150,33 @@ def ground_node(end: str, distance: float) -> str:
 
 @attrs.frozen(kw_only=True)
 class _Ground:
-    """Heights of nodes [m], and the lowest head that each can have [m]."""
+    """Heights of nodes [m], the lowest head that each can have [m], and which are high ground."""
 
     z: dict[str, float]
     h_least: dict[str, float]
     vents: frozenset[str]
+    lowest: float
 
     @classmethod
     def of(cls, site: Site, runs: list[Stretch]) -> Self:
         """Survey the nodes of a line.
 
-        No pressure falls under the vapour limit, nor under the air's where a vent sits. Air that a
-        vent lets in goes with the water down the leg: every node that lies lower, as far as the
-        ground falls on, counts as open to the air as well.
+        No pressure falls under the vapour limit. With a vent anywhere none falls under the air's:
+        what air is let in goes on with the water from crest to crest, and rises to the one before.
         """
         z = _heights(runs)
-        beside: dict[str, list[str]] = {}
-        for run in runs:
-            beside.setdefault(run.start, []).append(run.end)
-            beside.setdefault(run.end, []).append(run.start)
         vents = {run.end for run in runs if run.has_vent} | _at_the_start(site)
-        airy, waiting = set(vents), list(vents)
-        while waiting:
-            node = waiting.pop()
-            lower = {next_ for next_ in beside[node] if z[next_] <= z[node]} - airy
-            airy |= lower
-            waiting += lower
-        limit = water_at(site.place).h_vapour
+        limit = 0.0 if vents else water_at(site.place).h_vapour
         return cls(
             z=z,
-            h_least={node: z[node] + (0.0 if node in airy else limit) for node in z},
+            h_least={node: height + limit for node, height in z.items()},
             vents=frozenset(vents),
+            lowest=min(height for node, height in z.items() if node != PUMP_NODE),
         )
+
+    def is_high(self, node: str) -> bool:
+        """Say whether the line can be drained at a node by what runs out lower down."""
+        return self.h_least[node] > self.lowest + 1e-9
 
 
 def _at_the_start(site: Site) -> set[str]:
@@ -188,6 +197,36 @@ def _heights(runs: list[Stretch]) -> dict[str, float]:
         else:
             z[run.end] = z[run.start] + run.rise
     return z
+
+
+def _over_crests(runs: list[Stretch], ground: _Ground) -> list[Stretch]:
+    """Give each leg that falls away from a high node a node of its own at its top.
+
+    For the surfaces of the water in two legs stand at two heights. The leg towards the well has the
+    high node itself; where there is none, a single leg that leads on has it.
+    """
+    falling: dict[str, list[Stretch]] = {}
+    for run in runs:
+        if ground.is_high(run.start) and ground.z[run.end] < ground.z[run.start]:
+            falling.setdefault(run.start, []).append(run)
+    above = {run.end: run.start for run in runs}
+    split = {
+        node
+        for node, legs in falling.items()
+        if len(legs) > 1 or node not in above or ground.z[above[node]] < ground.z[node]
+    }
+    found: list[Stretch] = []
+    for run in runs:
+        if run.start not in split or run not in falling[run.start]:
+            found.append(run)
+            continue
+        top = f"{FAR_SIDE}: {run.start} to {run.end}"
+        weir = min(WEIR, 0.25 * run.length)
+        found.append(
+            attrs.evolve(run, end=top, length=weir, rise=0.0, end_kind=FAR_SIDE, has_vent=False)
+        )
+        found.append(attrs.evolve(run, start=top, length=run.length - weir))
+    return found
 
 
 def leak_distance(leak: Leak, length: float) -> float:
@@ -253,8 +292,9 @@ def lay_out(site: Site, fluid: Water) -> tuple[Records, Layout]:
         node.half = 0.5 * pipe.storage(stretch.length, bore, wave_speed(stretch.pipe, fluid))
         node.C += node.half
         nodes[up].C += node.half
-    heights = np.array([ground.z[name] for name in names])
-    nodes.z, nodes.h_vapour = heights, heights + fluid.h_vapour
+    nodes.z = np.array([ground.z[name] for name in names])
+    nodes.h_least = np.array([ground.h_least[name] for name in names])
+    _lay_legs(nodes)
     kinds = {root: WELLHEAD if root == MANIFOLD else PUMP}
     layout = Layout(
         names=tuple(names),
@@ -264,6 +304,46 @@ def lay_out(site: Site, fluid: Water) -> tuple[Records, Layout]:
         kinds=kinds | {stretch.end: stretch.end_kind for stretch in runs},
         vents=ground.vents,
         h_least=ground.h_least,
+        legs=_legs(nodes, names),
         troughs=tuple(trough.name for trough in site.troughs),
     )
     return nodes, layout
+
+
+def _lay_legs(nodes: Records) -> None:
+    """Say in which leg the water of each node sinks once its pressure is at the limit.
+
+    In the leg under it that leads towards the well, else in the one that leads on, if there is one
+    alone. The root's is the well itself, a pipe upright.
+    """
+    root, first = nodes[0], nodes[1]
+    root.S = pipe.area(first.D)
+    for i in range(1, nodes.size):
+        node, up = nodes[i], nodes[nodes[i].parent]
+        if up.z < node.z:
+            node.free = FREE_END
+            node.S = surface(node, node.z - up.z)
+    for i in range(nodes.size):
+        on = [j for j in range(1, nodes.size) if nodes[j].parent == i and nodes[j].z < nodes[i].z]
+        if len(on) == 1 and i > 0 and nodes[i].free != FREE_END:
+            leg = nodes[on[0]]
+            leg.free = FREE_START
+            nodes[i].S = surface(leg, nodes[i].z - leg.z)
+    nodes.S = np.where(nodes.S > 0.0, nodes.S, pipe.area(first.D))
+
+
+def _legs(nodes: Records, names: list[str]) -> dict[str, str]:
+    """Name the lower end of each node's own leg, nodes without one left out."""
+    legs = {}
+    for i in range(1, nodes.size):
+        start, end = names[nodes[i].parent], names[i]
+        if nodes[i].free == FREE_END:
+            legs[end] = start
+        elif nodes[i].free == FREE_START:
+            legs[start] = end
+    return legs
+
+
+def surface(run: Any, rise: float) -> float:
+    """Area of the water's surface in a leg, for each metre that it sinks [m2]."""
+    return float(pipe.area(run.D) / max(abs(rise) / run.L, _FLATTEST))

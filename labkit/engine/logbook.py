@@ -38,7 +38,7 @@ from labkit.engine.network import (
     Flows,
     Plant,
     Records,
-    held_water,
+    tank_water,
 )
 from labkit.engine.signals import note
 from labkit.engine.step import Step, weighed
@@ -125,9 +125,10 @@ def notice(plant: Plant, memory: Memory, step: Step, events: Floats, dt: float) 
             bits |= OVER
         memory.seen[k] = bits
     for i in range(memory.h.size):
-        if step.h[i] < plant.nodes[i].h_vapour and memory.whole[SUCTION] == 0:
+        low = plant.nodes[i].h_least
+        is_airtight = low < plant.nodes[i].z
+        if is_airtight and step.h[i] < low <= memory.h[i] and memory.whole[SUCTION] == 0:
             memory.whole[SUCTION] = 1
-            low = plant.nodes[i].h_vapour
             when = _crossed(memory.h[i], step.h[i], low, now, dt)
             note(memory, events, SUCTION_SEEN, -1, when)
 
@@ -145,7 +146,7 @@ def record(plant: Plant, memory: Memory, flows: Flows, power: float, rows: Float
     row[6] = 0.0
     for j in range(flows.leaks.size):
         row[6] += flows.leaks[j]
-    row[7] = held_water(plant, g, memory.h[g])[0] - plant.nodes[g].C * memory.h[g]
+    row[7] = tank_water(plant, memory.h[g])[0]
     row[8], row[9], row[10] = memory.whole[SWITCHED], memory.whole[STATE], memory.whole[CONTACT]
     at = _LEADING + n
     for j in range(n):

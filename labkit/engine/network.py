@@ -2,8 +2,8 @@
 
 For every node ``held(h) - held* - tau F(h) = 0`` with F its net inflow. A time step hands in the
 water held before and a stage length tau; steady state hands in nothing held. Every flow is a
-rising function of the head that drives it, so the Jacobian is a symmetric tree-shaped M-matrix:
-`labkit.engine.newton` finds its root.
+rising function of the head that drives it, so the Jacobian is a tree-shaped M-matrix, symmetric as
+long as no pocket is open: `labkit.engine.newton` finds its root.
 """
 
 from typing import Any, Final, NamedTuple
@@ -22,14 +22,26 @@ Integers = NDArray[np.int64]
 Records = np.recarray[Any, Any]
 """Arrays of records: one small struct a node, a trough or a leak, fields by name."""
 
-POCKET: Final = 100.0
-"""How much softer a node becomes once a pocket of vapour opens in it."""
+FULL: Final = 0
+POCKETS: Final = 1
+"""Whether a line is taken as full of water, whatever its heads, or pockets open at the limit."""
+
+SOFT: Final = 100.0
+"""How much softer a node becomes under its limit where a guess is made without pockets."""
+
+FREE_END: Final = 1
+FREE_START: Final = 2
+"""Which end of a run is the top of the leg in which that end's water sinks; 0 where neither is."""
 
 NODE: Final = np.dtype(
-    [("parent", "i8")]
-    + [(name, "f8") for name in ("z", "C", "h_vapour", "L", "D", "K", "half", "inertance")]
+    [("parent", "i8"), ("free", "i8")]
+    + [(name, "f8") for name in ("z", "C", "h_least", "S", "L", "D", "K", "half", "inertance")]
 )
-"""A node, and the run that ends at it; node 0 has no run.
+"""A node, and the run that ends at it (from `free` on); node 0 has no run.
+
+Where the head would fall under `h_least` [m], the limit of vapour or of air, a pocket opens at the
+node and its water sinks in the leg under it. The node's unknown is then the head of that surface,
+whose area by each metre is `S` [m2].
 
 `half` is half of what the run stores [m2]. `inertance` [s2/m2] is zero where the water's inertia is
 left out: there the flow follows the heads at once.
@@ -54,14 +66,15 @@ NODE_FLOW: Final = np.dtype(
     [
         (name, "f8")
         for name in (
-            "net", "held", "storage", "residual", "pivot", "coupling", "step",
+            "net", "held", "storage", "residual", "pivot", "coupling", "back", "step",
             "q", "slope", "q_start", "q_rate", "lost",
         )
     ]
 )  # fmt: skip
-"""Net inflow, water held at a node and that one's slope; its row of Newton's system (`coupling` to
-its parent). Then of the run that ends at it: flow and its slope by head, and where the run has
-inertia the flow with which the stage begins, the flow's rate of change [m3/s2], friction head."""
+"""Net inflow, water held at a node and that one's slope; its row of Newton's system: `coupling` is
+that of its row to its parent's head, `back` that of its parent's row to its own. Then of the run
+that ends at it: flow and its slope by head, and where the run has inertia the flow with which the
+stage begins, the flow's rate of change [m3/s2], friction head."""
 TROUGH_FLOW: Final = np.dtype(
     [
         (name, "f8")
@@ -178,25 +191,41 @@ def pump_duty(plant: Plant, h: float, power: float, cap: float) -> Duty:
 
 
 @compiled
-def held_water(plant: Plant, i: int, h: float) -> tuple[float, float]:
-    """Water held at node `i` [m3] by the pipe's stretch and a tank, and its slope [m2]."""
+def tank_water(plant: Plant, h: float) -> tuple[float, float]:
+    """Water in the tank at the manifold [m3] with head `h` [m] there, and its slope [m2]."""
+    if plant.tank_volume == 0.0:
+        return 0.0, 0.0
+    water, per_pascal = tank.water_volume(
+        plant.weight * (h - plant.nodes[plant.gauge].z),
+        V=plant.tank_volume,
+        p_precharge=plant.tank_precharge,
+        p_air=plant.p_air,
+        n=plant.tank_exponent,
+    )
+    return water, per_pascal * plant.weight
+
+
+@compiled
+def held_water(plant: Plant, i: int, h: float, pockets: int = POCKETS) -> tuple[float, float]:
+    """Water held at node `i` [m3] by the pipe's stretch and a tank, and its slope [m2].
+
+    Under the limit it is what is missing in the leg under the node. Without `pockets` the node
+    only gives way there, so that a guess does not run far below.
+    """
     node = plant.nodes[i]
     volume, slope = node.C * h, node.C
-    below = node.h_vapour - h
+    below = node.h_least - h
     if below > 0.0:
-        volume -= (POCKET - 1.0) * node.C * below
-        slope *= POCKET
+        if pockets:
+            volume -= (node.S - node.C) * below
+            slope = node.S
+        else:
+            volume -= (SOFT - 1.0) * node.C * below
+            slope *= SOFT
     if i == plant.gauge and plant.tank_volume > 0.0:
-        p = plant.weight * (h - node.z)
-        water, per_pascal = tank.water_volume(
-            p,
-            V=plant.tank_volume,
-            p_precharge=plant.tank_precharge,
-            p_air=plant.p_air,
-            n=plant.tank_exponent,
-        )
+        water, more = tank_water(plant, h)
         volume += water
-        slope += per_pascal * plant.weight
+        slope += more
     return volume, slope
 
 
@@ -240,6 +269,51 @@ def drive_run(plant: Plant, run: Any, dh: float, tau: float, flow: Any) -> None:
 
 
 @compiled
+def has_pocket(plant: Plant, h: Floats) -> bool:
+    """Say whether a pocket is open at any node."""
+    for i in range(h.size):  # noqa: SIM110 - compiled without generators
+        if h[i] < plant.nodes[i].h_least:
+            return True
+    return False
+
+
+@compiled
+def driving_heads(plant: Plant, i: int, h: Floats) -> tuple[float, float]:
+    """Give the heads that drive the run to node `i` at its start and its end [m].
+
+    The top of a leg drives by the surface that stands in the leg; any other end by its pressure,
+    which does not fall under the limit.
+    """
+    run = plant.nodes[i]
+    start, end = h[run.parent], h[i]
+    if run.free != FREE_START:
+        start = max(start, plant.nodes[run.parent].h_least)
+    if run.free != FREE_END:
+        end = max(end, run.h_least)
+    return start, end
+
+
+@compiled
+def _run(plant: Plant, i: int, h: Floats, tau: float, pockets: int, flow: Records) -> None:
+    """Add the flow along the run to node `i` to its two ends, and its slope to their rows."""
+    run = plant.nodes[i]
+    up, node = flow[run.parent], flow[i]
+    start, end = h[run.parent], h[i]
+    if pockets:
+        start, end = driving_heads(plant, i, h)
+    drive_run(plant, run, start - end, tau, node)
+    up.net -= node.q
+    node.net += node.q
+    node.coupling = node.back = 0.0
+    if start == h[run.parent]:
+        up.pivot += tau * node.slope
+        node.coupling = -tau * node.slope
+    if end == h[i]:
+        node.pivot += tau * node.slope
+        node.back = -tau * node.slope
+
+
+@compiled
 def evaluate(
     plant: Plant,
     h: Floats,
@@ -250,6 +324,7 @@ def evaluate(
     tau: float,
     tau_trough: float,
     flows: Flows,
+    pockets: int = POCKETS,
 ) -> None:
     """Fill `flows` with the residual and its Jacobian at heads `h`.
 
@@ -263,26 +338,22 @@ def evaluate(
         1 in a time step, 0 for steady state.
     tau, tau_trough : float
         Length of the stage for nodes and for troughs [s]; with 0 the troughs stand still.
+    pockets : int
+        `FULL` or `POCKETS`. A full line hangs together at any pressure: good for a guess, and true
+        as long as no head is under its limit.
     """
     n = h.size
     nodes = flows.nodes
     for i in range(n):
         node = nodes[i]
-        node.net, node.coupling = 0.0, 0.0
-        node.held, node.storage = held_water(plant, i, h[i])
+        node.net = 0.0
+        node.held, node.storage = held_water(plant, i, h[i], pockets)
         node.pivot = storing * node.storage
     net, slope = root_flow(plant, h[0], inputs.power, inputs.cap, plant.check_k, flows.source)
     nodes[0].net += net
     nodes[0].pivot -= tau * slope
     for i in range(1, n):
-        run = plant.nodes[i]
-        up, node = nodes[run.parent], nodes[i]
-        drive_run(plant, run, h[run.parent] - h[i], tau, node)
-        up.net -= node.q
-        node.net += node.q
-        up.pivot += tau * node.slope
-        node.pivot += tau * node.slope
-        node.coupling = -tau * node.slope
+        _run(plant, i, h, tau, pockets, nodes)
     for k in range(V_trough.size):
         trough, flow = plant.troughs[k], flows.troughs[k]
         i = trough.node

@@ -4,22 +4,38 @@ Elimination from the leaves to the root solves its system in O(nodes), and a lin
 derivative of the residual's convex potential keeps it from overshooting.
 """
 
+from typing import Final
+
 from labkit.compiled import compiled
-from labkit.engine.network import Floats, Flows, Inputs, Plant, Records, evaluate
+from labkit.engine.network import (
+    FULL,
+    POCKETS,
+    Floats,
+    Flows,
+    Inputs,
+    Plant,
+    Records,
+    evaluate,
+    has_pocket,
+)
+
+_ROUNDS: Final = 60
 
 
 @compiled
 def eliminate(nodes: Records, flow: Records) -> None:
     """Factor Newton's system from the leaves to the root.
 
-    Leaves the inverse of each pivot in `pivot`, and in `coupling` its product with the coupling.
+    Leaves the inverse of each pivot in `pivot`, and in `coupling` and `back` their products
+    with it.
     """
     for i in range(flow.size - 1, 0, -1):
         node = flow[i]
         node.pivot = 1.0 / node.pivot
-        factor = node.coupling * node.pivot
+        factor = node.back * node.pivot
         flow[nodes[i].parent].pivot -= factor * node.coupling
-        node.coupling = factor
+        node.coupling *= node.pivot
+        node.back = factor
     flow[0].pivot = 1.0 / flow[0].pivot
 
 
@@ -27,7 +43,7 @@ def eliminate(nodes: Records, flow: Records) -> None:
 def substitute(nodes: Records, flow: Records) -> None:
     """Solve the factored system for the `step` that stands in `flow`."""
     for i in range(flow.size - 1, 0, -1):
-        flow[nodes[i].parent].step -= flow[i].coupling * flow[i].step
+        flow[nodes[i].parent].step -= flow[i].back * flow[i].step
     flow[0].step *= flow[0].pivot
     for i in range(1, flow.size):
         node = flow[i]
@@ -68,7 +84,7 @@ def _follow(
     for _ in range(12):
         for i in range(h.size):
             h[i] -= (share - gone) * direction[i]
-        evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows)
+        evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows, FULL)
         ahead = _along(nodes, direction)
         if abs(ahead) <= 0.5 * descent or (share == 1.0 and ahead > 0.0):
             return
@@ -78,6 +94,85 @@ def _follow(
             low, at_low = share, ahead
         gone = share
         share = low + (high - low) * min(max(at_low / (at_low - at_high), 0.1), 0.9)
+
+
+@compiled
+def _unbalanced(flow: Records) -> float:
+    """Give the sum of what is amiss at all nodes [m3]."""
+    amiss = 0.0
+    for i in range(flow.size):
+        amiss += abs(flow[i].residual)
+    return amiss
+
+
+@compiled
+def _back_off(
+    plant: Plant,
+    h: Floats,
+    inputs: Inputs,
+    held: Floats,
+    V_trough: Floats,
+    storing: float,
+    tau: float,
+    tau_trough: float,
+    flows: Flows,
+    direction: Floats,
+) -> None:
+    """Move `h` against `direction`, half as far each time until less is amiss than before.
+
+    With a pocket open a run passes news downhill only: the Jacobian is no longer symmetric, and
+    the residual no longer the slope of a potential.
+    """
+    before, gone, share = _unbalanced(flows.nodes), 0.0, 1.0
+    for _ in range(12):
+        for i in range(h.size):
+            h[i] -= (share - gone) * direction[i]
+        evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows, POCKETS)
+        if _unbalanced(flows.nodes) < before:
+            return
+        gone, share = share, 0.5 * share
+
+
+@compiled
+def root(
+    plant: Plant,
+    h: Floats,
+    inputs: Inputs,
+    held: Floats,
+    V_trough: Floats,
+    storing: float,
+    tau: float,
+    tau_trough: float,
+    tolerance: float,
+    flows: Flows,
+    trial: Floats,
+    pockets: int,
+) -> bool:
+    """Find the heads at which the residual vanishes, with or without pockets; see `solve`.
+
+    Without them the answer holds only where no head comes out under its limit.
+    """
+    nodes = flows.nodes
+    n = h.size
+    evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows, pockets)
+    for _ in range(_ROUNDS):
+        for i in range(n):
+            nodes[i].step = nodes[i].residual
+        eliminate(plant.nodes, nodes)
+        substitute(plant.nodes, nodes)
+        largest = 0.0
+        for i in range(n):
+            trial[i] = nodes[i].step
+            largest = max(largest, abs(trial[i]))
+        if not largest < 1e12:
+            return False
+        if largest <= tolerance:
+            return True
+        if pockets == POCKETS:
+            _back_off(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows, trial)
+        else:
+            _follow(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows, trial)
+    return False
 
 
 @compiled
@@ -93,28 +188,25 @@ def solve(
     tolerance: float,
     flows: Flows,
     trial: Floats,
+    is_full: int,
 ) -> bool:
     """Find the heads at which the residual vanishes; `h` is the guess and the answer.
 
     Ends when Newton's next step is under `tolerance` [m] at every node, and leaves it: `flows` are
     those at the heads given back, with their factored Jacobian. `trial` (n,) is working room. Gives
-    False if 60 rounds do not suffice.
+    False if 60 rounds do not suffice. A line that is full of water so far (`is_full`) is taken as
+    full until a head comes out under its limit.
     """
-    nodes = flows.nodes
-    n = h.size
-    evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows)
-    for _ in range(60):
-        for i in range(n):
-            nodes[i].step = nodes[i].residual
-        eliminate(plant.nodes, nodes)
-        substitute(plant.nodes, nodes)
-        largest = 0.0
-        for i in range(n):
-            trial[i] = nodes[i].step
-            largest = max(largest, abs(trial[i]))
-        if not largest < 1e12:
-            return False
-        if largest <= tolerance:
+    if is_full:
+        found = root(
+            plant, h, inputs, held, V_trough, storing, tau, tau_trough, tolerance, flows, trial,
+            FULL,
+        )  # fmt: skip
+        if found and not has_pocket(plant, h):
             return True
-        _follow(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows, trial)
-    return False
+        for i in range(h.size):
+            h[i] = max(h[i], plant.nodes[i].h_least)
+    return root(
+        plant, h, inputs, held, V_trough, storing, tau, tau_trough, tolerance, flows, trial,
+        POCKETS,
+    )  # fmt: skip

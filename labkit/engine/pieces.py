@@ -20,6 +20,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from labkit.engine.layout import surface
 from labkit.engine.network import NODE, Floats, Integers, Plant, records
 from labkit.physics import tank
 from labkit.physics.pipe import inertance
@@ -112,7 +113,8 @@ def cut_runs(plant: Plant, counts: Integers, heavy: NDArray[np.bool_]) -> Plant:
             piece = nodes[at]
             piece.parent, before = before, at
             piece.z = start + (node.z - start) * j / parts if j < parts else node.z
-            piece.h_vapour = piece.z + node.h_vapour - node.z
+            piece.h_least = piece.z + node.h_least - node.z
+            piece.free, piece.S = node.free, node.S if j == parts else surface(node, node.z - start)
             piece.L, piece.D, piece.K = node.L / parts, node.D, node.K / parts
             piece.half = node.half / parts
             if heavy[i] and i:

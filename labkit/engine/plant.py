@@ -10,7 +10,16 @@ import numpy as np
 from labkit.engine.curves import centrifugal_curve, displacement_line
 from labkit.engine.fluid import flow_coefficient, leak_coefficient, water_at
 from labkit.engine.layout import lay_out, leak_distance, leak_node
-from labkit.engine.network import LEAK, TROUGH, Plant, Records, records
+from labkit.engine.network import (
+    FREE_END,
+    FREE_START,
+    LEAK,
+    TROUGH,
+    Floats,
+    Plant,
+    Records,
+    records,
+)
 from labkit.engine.sensing import LISTENS, make_sensors, reads_always
 from labkit.parts import MANIFOLD, DisplacementPump
 from labkit.physics import pipe
@@ -67,6 +76,22 @@ def _leaks(site: Site, fluid: Water, layout: Layout) -> Records:
         record.k = leak_coefficient(leak.size, fluid.weight, leak.exponent)
         record.n = leak.exponent
     return found
+
+
+def level_heads(plant: Plant, head: float) -> Floats:
+    """Give the heads of a line whose water stands at one `head` [m] all over.
+
+    What lies higher has run down to that level; under it, water stays in the dips.
+    """
+    nodes = plant.nodes
+    floor = nodes.h_least.copy()
+    floor[0] = -inf
+    for i in range(1, nodes.size):
+        if nodes[i].free == FREE_END:
+            floor[i] = nodes[nodes[i].parent].h_least
+        elif nodes[i].free == FREE_START:
+            floor[nodes[i].parent] = nodes[i].h_least
+    return np.asarray(np.maximum(head, floor))
 
 
 def make_plant(site: Site) -> tuple[Plant, Layout]:

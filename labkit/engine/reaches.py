@@ -95,7 +95,7 @@ def lay(plant: Plant, pieces: Cut, heads: Floats) -> Net:
     nodes.h_vapour = -inf
     for i in range(n):
         node = nodes[place[i]]
-        node.h_vapour = max(node.h_vapour, plant.nodes[i].h_vapour)
+        node.h_vapour = max(node.h_vapour, plant.nodes[i].h_least)
     first = 0
     for i in range(1, n):
         pipe_end, run = plant.nodes[i], runs[i]
@@ -107,7 +107,7 @@ def lay(plant: Plant, pieces: Cut, heads: Floats) -> Net:
         there: Any = points[first : first + run.reaches + 1]
         there.h = np.linspace(heads[run.up], heads[i], run.reaches + 1)
         there.h_vapour = np.linspace(
-            plant.nodes[pipe_end.parent].h_vapour, pipe_end.h_vapour, run.reaches + 1
+            plant.nodes[pipe_end.parent].h_least, pipe_end.h_least, run.reaches + 1
         )
         q, _ = pipe.run_flow(
             heads[run.up] - heads[i], run.L, run.D, run.K, plant.wall, plant.nu, plant.law

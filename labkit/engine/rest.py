@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import attrs
 
+from labkit.engine.layout import FAR_SIDE
 from labkit.engine.plant import make_plant
 from labkit.errors import SiteError
 from labkit.parts import MANIFOLD
@@ -46,7 +47,7 @@ def rest(plant: Plant, layout: Layout, trough: str) -> Rest:
     node = layout.parents[trough]
     while node in layout.parents:
         least = max(least, h_least[node])
-        if z[node] > z[where]:
+        if z[node] > z[where] and layout.kinds[node] != FAR_SIDE:
             where = node
         node = layout.parents[node]
     return Rest(

@@ -10,7 +10,7 @@ from labkit.engine import memory as places
 from labkit.engine.demand import make_inputs
 from labkit.engine.loop import DONE, STUCK, advance, begin, most_events
 from labkit.engine.memory import EVENT_WORDS, ROW, Inputs, Memory, fresh_memory
-from labkit.engine.plant import make_plant, shut_volume
+from labkit.engine.plant import level_heads, make_plant, shut_volume
 from labkit.engine.rest import rest
 from labkit.engine.step import make_step
 from labkit.engine.strain import flags_of
@@ -146,7 +146,7 @@ def simulate(
     if not 0.0 < plain_number(tolerance) <= 1.0:
         raise SiteError("run", "tolerance", tolerance, "it must be more than 0 and at most 1")
     memory = fresh_memory(
-        np.full(plant.nodes.size, p / plant.weight),
+        level_heads(plant, p / plant.weight),
         _volumes(site, levels or {}),
         plant.sensors.size,
     )
@@ -215,13 +215,13 @@ def _trace(
 ) -> Trace:
     """Name the columns.
 
-    In a line that is sucked empty the engine's heads stand a little under the vapour limit, so that
-    they can come back; what is written down stops there, for no water is under less pressure.
+    Where a pocket is open the engine's unknown is the head of the water's surface in the leg under
+    the node; the head at the node itself is at its limit then.
     """
     leading = dict(zip(ROW, rows.T, strict=False))
     n, m = plant.own.size, plant.troughs.size
-    totals, found_heads = memory.totals, rows[:, len(ROW) : len(ROW) + n]
-    heads = np.maximum(found_heads, plant.nodes.h_vapour[plant.own])
+    totals, surfaces = memory.totals, rows[:, len(ROW) : len(ROW) + n]
+    heads = np.maximum(surfaces, plant.nodes.h_least[plant.own])
     blocks = rows.T[len(ROW) + n :].reshape(4, m, -1)
     head = dict(zip(layout.names, heads.T, strict=True))
     volume, inflow, opening, drunk = (
@@ -272,7 +272,13 @@ def _trace(
         elevations=layout.elevations,
         distance=layout.distance,
         parents=layout.parents,
-        flags=flags_of(site, plant, layout, found_heads, memory.fastest, events),
+        flags=flags_of(site, plant, layout, heads, memory.fastest, events),
         kinds=layout.kinds,
         vents=layout.vents,
+        surface={
+            name: layout.elevations[name] + surfaces[:, i] - heads[:, i]
+            for i, name in enumerate(layout.names)
+            if name in layout.legs and np.any(surfaces[:, i] < heads[:, i])
+        },
+        legs=layout.legs,
     )

@@ -15,7 +15,7 @@ from labkit.engine import memory as places
 from labkit.engine.demand import DAY, make_inputs
 from labkit.engine.loop import begin
 from labkit.engine.memory import Memory, fresh_memory
-from labkit.engine.plant import make_plant
+from labkit.engine.plant import level_heads, make_plant
 from labkit.engine.run import TOLERANCE, _go, _trace, _volumes
 from labkit.errors import RunError
 from labkit.sun import as_sun, clock_seconds
@@ -91,7 +91,7 @@ def standing(
     """
     plant, layout = make_plant(site)
     volumes = _volumes(site, levels or {})
-    heads = np.full(plant.nodes.size, plant.p_cut_in / plant.weight)
+    heads = level_heads(plant, plant.p_cut_in / plant.weight)
     memory = fresh_memory(heads, volumes, plant.sensors.size)
     begin(plant, memory)
     return Standing(

@@ -8,9 +8,19 @@ import attrs
 import numpy as np
 
 from labkit.engine.demand import shaft_power
-from labkit.engine.network import PUMP, SPEED, Inputs, make_flows, pump_duty
-from labkit.engine.newton import solve
-from labkit.engine.plant import make_plant
+from labkit.engine.network import (
+    FULL,
+    POCKETS,
+    PUMP,
+    SPEED,
+    Inputs,
+    has_pocket,
+    held_water,
+    make_flows,
+    pump_duty,
+)
+from labkit.engine.newton import root
+from labkit.engine.plant import level_heads, make_plant
 from labkit.errors import RunError, SiteError
 from labkit.physics.pump import Centrifugal
 from labkit.sun import as_sun
@@ -41,6 +51,12 @@ LOW_WATER: Final = "low water"
 _GIVE: Final = 0.01
 """How far the pump's head falls from the torque limit's, none to all of its flow [m]."""
 
+_FINE: Final = 1e-9
+"""How near heads come to their settled values [m]."""
+
+_SHORTEST: Final = 1e-6
+"""Step [s] in the filling of a line below which it is given up."""
+
 _PLENTY: Final = 1e9
 """Power [W] that leaves nothing to be wished."""
 
@@ -65,6 +81,9 @@ class Steady:
         What locks the drive before the line has settled; empty when nothing does. At the torque
         limit all of the above is as the line stands when the limit is reached: the pump would
         push on to a higher pressure if the drive let it.
+    surface : dict of float
+        Of nodes where a pocket stands: height above the manifold of the water's surface in the leg
+        that falls away there [m].
     """
 
     head: dict[str, float]
@@ -74,6 +93,7 @@ class Steady:
     leak_flow: float
     speed: float
     stopped_by: str = ""
+    surface: dict[str, float] = attrs.field(factory=dict)
 
 
 def steady(
@@ -101,8 +121,8 @@ def steady(
     Steady
         With no valve open and no leak it is the dead-head: the pump turns and nothing flows. A
         positive-displacement pump has none; its torque limit or a relief valve ends the climb, and
-        `Steady.stopped_by` says so. Where the pump lifts no water at all nothing holds the line
-        up, and its pressures mean nothing.
+        `Steady.stopped_by` says so. Over high ground it is the state of a line that was empty at
+        first: beyond a crest that the pump does not reach it stays empty.
 
     Raises
     ------
@@ -161,16 +181,44 @@ def settled(
 def _solved(
     plant: Plant, inputs: Inputs, standing: Floats, guess: Floats
 ) -> tuple[Floats, Flows] | None:
-    """Find heads and flows with the troughs standing still, or nothing where there are none."""
+    """Find heads and flows with the troughs standing still, or nothing where there are none.
+
+    First as a line full of water; where that puts a head under its limit, by filling an empty one.
+    """
     held = plant.nodes.C * np.full(guess.size, -plant.lift)
     for tau in _SETTLED:
         h, flows = guess.copy(), make_flows(plant)
-        if solve(
-            plant, h, inputs, held, standing,
-            1.0, tau, 0.0, 1e-9, flows, np.zeros(h.size),
-        ):  # fmt: skip
-            return h, flows
-    return None
+        if root(
+            plant, h, inputs, held, standing, 1.0, tau, 0.0, _FINE, flows, np.zeros(h.size), FULL
+        ):
+            break
+    else:
+        return _filled(plant, inputs, standing)
+    return _filled(plant, inputs, standing) if has_pocket(plant, h) else (h, flows)
+
+
+def _filled(plant: Plant, inputs: Inputs, standing: Floats) -> tuple[Floats, Flows] | None:
+    """Fill an empty line and let it settle, in steps three times as long each.
+
+    With nothing flowing over a crest a line can come to rest with any water in its far legs, and
+    still be at rest: the state meant is the one that a line comes to which begins empty. Taken in
+    one stride a far leg would have to be filled and drained within one round of Newton's.
+    """
+    h = level_heads(plant, float(plant.nodes.z[plant.gauge :].min()))
+    flows, trial = make_flows(plant), np.zeros(h.size)
+    tau, last = 1.0, _SETTLED[0]
+    while True:
+        held = np.array([held_water(plant, i, head)[0] for i, head in enumerate(h)])
+        tried = h.copy()
+        if root(plant, tried, inputs, held, standing, 1.0, tau, 0.0, _FINE, flows, trial, POCKETS):
+            h = tried
+            if tau >= last:
+                return h, flows
+            tau = min(3.0 * tau, last)
+        else:
+            tau, last = 0.25 * tau, max(0.25 * last, _SETTLED[1])
+            if tau < _SHORTEST:
+                return None
 
 
 def _surplus(plant: Plant, h: Floats, flows: Flows) -> float:
@@ -199,17 +247,29 @@ def _held_at_limit(plant: Plant, standing: Floats) -> tuple[Floats, Flows] | Non
     return _solved(source, Inputs(_PLENTY, 1.0, np.zeros(standing.size)), standing, guess)
 
 
+def surfaces(plant: Plant, layout: Layout, h: Floats) -> dict[str, float]:
+    """Give the height of the water's surface [m] by each node at which a pocket stands."""
+    under = plant.nodes.h_least - h
+    return {
+        name: float(plant.nodes.z[i] - under[i])
+        for i, name in enumerate(layout.names)
+        if under[i] > 0.0
+    }
+
+
 def _named(
     plant: Plant, layout: Layout, h: Floats, flows: Flows, speed: float, stopped_by: str
 ) -> Steady:
     """Give heads and flows their names."""
-    pressures = plant.weight * (h - plant.nodes.z)
+    heads = np.maximum(h, plant.nodes.h_least)
+    pressures = plant.weight * (heads - plant.nodes.z)
     return Steady(
-        head=dict(zip(layout.names, h.tolist(), strict=True)),
+        head=dict(zip(layout.names, heads.tolist(), strict=True)),
         pressure=dict(zip(layout.names, pressures.tolist(), strict=True)),
         inflow=dict(zip(layout.troughs, flows.troughs.inflow.tolist(), strict=True)),
         pump_flow=float(flows.source[PUMP]),
         leak_flow=float(flows.leaks.sum()),
         speed=speed,
         stopped_by=stopped_by,
+        surface=surfaces(plant, layout, h),
     )

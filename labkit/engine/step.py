@@ -15,7 +15,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from labkit.compiled import compiled
-from labkit.engine.network import Floats, Flows, Inputs, Plant, make_flows
+from labkit.engine.network import Floats, Flows, Inputs, Plant, has_pocket, make_flows
 from labkit.engine.newton import solve, substitute
 
 GAMMA: Final = 2.0 - sqrt(2.0)
@@ -190,6 +190,7 @@ def take_step(
     a, b, c = step.start, step.middle, step.finish
     n, m = h.size, V_trough.size
     scale = drive.slack * tolerance * (plant.p_cut_out - plant.p_cut_in) / plant.weight
+    is_full = 0 if has_pocket(plant, h) else 1
     _guess_middle(step, h, GAMMA * dt)
     for i in range(n):
         step.held_stage[i] = held[i] + tau * a.nodes[i].net
@@ -200,10 +201,11 @@ def take_step(
     close = NEWTON * scale / drive.slack * max(plant.waves, 1.0)
     if not solve(
         plant, step.h_middle, inputs, step.held_stage, step.V_stage, 1.0, tau, tau,
-        close, b, step.trial,
+        close, b, step.trial, is_full,
     ):  # fmt: skip
         step.span[0] = 0.0
         return np.inf
+    is_full = 0 if has_pocket(plant, step.h_middle) else is_full
     _guess_finish(step, h, dt)
     for i in range(n):
         step.held_stage[i] = held[i] + W_STAGE * dt * (a.nodes[i].net + b.nodes[i].net)
@@ -214,7 +216,7 @@ def take_step(
     inputs = inputs_at(drive, drinking, dt)
     if not solve(
         plant, step.h, inputs, step.held_stage, step.V_stage, 1.0, tau, tau,
-        close, c, step.trial,
+        close, c, step.trial, is_full,
     ):  # fmt: skip
         step.span[0] = 0.0
         return np.inf

@@ -11,6 +11,7 @@ from labkit.engine import memory as places
 from labkit.engine.loop import DONE, STUCK, advance, begin
 from labkit.engine.memory import LOCKED, ROW, RUNNING, Inputs, fresh_memory
 from labkit.engine.network import records
+from labkit.engine.plant import level_heads
 from labkit.engine.sensing import LISTENS
 from labkit.engine.step import make_step
 from labkit.engine.wiring import SENSOR
@@ -75,7 +76,7 @@ def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
     end = plant.ramp_down + AFTERWARDS
     inputs = Inputs(np.array([0.0, end, end + 1.0]), np.full(3, power), np.zeros((3, m)))
     memory = fresh_memory(
-        np.full(plant.nodes.size, cut_out / plant.weight), np.array(plant.troughs.V_shut)
+        level_heads(plant, cut_out / plant.weight), np.array(plant.troughs.V_shut)
     )
     begin(plant, memory)
     memory.whole[places.STATE], memory.whole[places.SWITCHED] = RUNNING, 1

@@ -217,8 +217,11 @@ def _begun(site: Site, plant: Plant, sun: Sun | str | Quantity, wish: Wish) -> S
     if start is None or start.pump_flow <= _STILL:
         rule = "no water flows then, so nothing can be braked; give more sun, or open a trough"
         raise SiteError("run", "sun", Said(str(sun)), rule)
-    if np.any(np.array(list(start.head.values())) < plant.nodes.h_vapour):
-        rule = "the line is sucked empty then even before; give more sun, or shut the low trough"
+    if start.surface:
+        rule = (
+            "the line is sucked empty then even before, or beyond high ground it runs only partly"
+            " full, where no wave passes; give more sun, or shut the low trough"
+        )
         raise SiteError("run", "sun", Said(str(sun)), rule)
     if wish.shuts and start.inflow[wish.trough] <= _STILL:
         rule = "no water flows into it then; leave the lower troughs out of open_troughs"

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING, Any, Final
 import attrs
 import numpy as np
 
-from labkit.engine.fluid import water_at
-from labkit.engine.layout import PUMP_NODE
+from labkit.engine.layout import FAR_SIDE, PUMP_NODE
 from labkit.engine.network import BACK, PUMP, RELIEF, SPEED
 from labkit.engine.surge_record import Balance, RunSurge, Surge
 from labkit.engine.surge_wish import VALVE
@@ -27,6 +26,10 @@ if TYPE_CHECKING:
 BOILED: Final = (
     "Somewhere the pressure fell to where water boils: heads are held there, and the jump when "
     "such a pocket shuts again is only a rough guess."
+)
+AIRED: Final = (
+    "Somewhere the pressure fell to that of the air, which a vent lets in: heads are held there, "
+    "and the jump when such a pocket shuts again is only a rough guess."
 )
 STOPPED: Final = "The torque limit or low water stopped the pump within the event."
 UNCUT: Final = "Too short to be cut, its two ends were taken as one: the run to {where}."
@@ -110,7 +113,7 @@ def record(
             if i > 0
         },
         weight=plant.weight,
-        vapour_pressure=plant.weight * water_at(site.place).h_vapour,
+        vapour_pressure=plant.weight * float(plant.nodes[0].h_least - plant.nodes[0].z),
         arrival=pieces.dt * _reaches_between(plant, pieces, origin),
         trip_time=_or_nan(net.state[TRIPPED]),
         settled_pressure=told.settled,
@@ -216,7 +219,7 @@ def _flags(layout: Layout, pieces: Cut, net: Net, runs: tuple[RunSurge, ...]) ->
     flags = [
         UNCUT.format(where=layout.names[i])
         for i in range(1, pieces.reaches.size)
-        if pieces.reaches[i] == 0
+        if pieces.reaches[i] == 0 and layout.kinds[layout.names[i]] != FAR_SIDE
     ]
     flags += [
         STRETCHED.format(share=abs(run.adjustment), where=run.end)
@@ -224,7 +227,7 @@ def _flags(layout: Layout, pieces: Cut, net: Net, runs: tuple[RunSurge, ...]) ->
         if abs(run.adjustment) > _TOO_MUCH
     ]
     if any(run.boils for run in runs):
-        flags.append(BOILED)
+        flags.append(AIRED if layout.vents else BOILED)
     if net.state[LOCKED] < inf:
         flags.append(STOPPED)
     return tuple(flags)

@@ -129,9 +129,15 @@ class Trace:
     flags : tuple of Flag
         What the run strained, and oddities of the physics.
     kinds : dict of str
-        What each node is: "pump", "manifold", "tee", "trough", "leak" or "ground".
+        What each node is: "pump", "manifold", "tee", "trough", "leak", "ground" or "far side": the
+        top of a second leg that falls away from high ground.
     vents : frozenset of str
         Nodes where an air vent sits.
+    surface : dict of array
+        Where a pocket opened in the run: height above the manifold of the water's surface in the
+        leg that falls away from the node [m], the node's own height while there is no pocket.
+    legs : dict of str
+        The lower end of that leg, for every node that has one.
     """
 
     site: Site
@@ -163,6 +169,8 @@ class Trace:
     flags: tuple[Flag, ...] = ()
     kinds: Mapping[str, str] = attrs.field(factory=dict)
     vents: frozenset[str] = frozenset()
+    surface: Mapping[str, Floats] = attrs.field(factory=dict)
+    legs: Mapping[str, str] = attrs.field(factory=dict)
 
     def measures(self) -> measuring.Measures:
         """Give what the run comes to in numbers."""

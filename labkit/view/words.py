@@ -81,6 +81,7 @@ WORDS: Final[dict[str, str]] = {
     "full": "full",
     # the line
     "grade line": "grade line",
+    "dry": "no water here",
     "manifold": "manifold",
     "well": "well: water {depth} down",
     "float shut": "float shut",
@@ -144,6 +145,7 @@ WORDS: Final[dict[str, str]] = {
     "pipe size": "Pipe size",
     "where stock drink": "Where stock drink",
     "height of": "Height of {trough}",
+    "crest before": "Crest on the way to {trough}",
     "pipe to": "Pipe to {trough}",
     "float at": "Float valve at {trough}",
     "range screw": "Range screw, out",

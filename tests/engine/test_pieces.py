@@ -63,7 +63,7 @@ def test_a_cut_line_is_the_same_line() -> None:
         assert cut.nodes[field].sum() == pytest.approx(plant.nodes[field].sum(), rel=1e-12)
     assert travel_times(cut).sum() == pytest.approx(travel_times(plant).sum(), rel=1e-9)
     assert np.all(cut.nodes.parent < np.arange(cut.nodes.size))
-    for field in ("z", "h_vapour", "D"):
+    for field in ("z", "h_least", "D"):
         assert np.array_equal(cut.nodes[field][cut.own], plant.nodes[field])
     here, there = plant.nodes, cut.nodes
     for i in range(1, plant.nodes.size):

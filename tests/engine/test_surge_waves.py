@@ -117,7 +117,7 @@ def test_a_pocket_of_vapour_grows_as_by_hand() -> None:
     last term."""
     h0, v = 20.0, 2.0
     run = column(h0=h0, v=v, duration=6.0 + 1e-6)
-    hv = run.plant.nodes.h_vapour[1]
+    hv = run.plant.nodes.h_least[1]
     brake = GRAVITY * (h0 - hv) / 400.0
 
     def pocket(duration: float) -> float:

@@ -25,7 +25,8 @@ def test_the_jacobian_is_that_of_the_residual(
     text: str, seed: int, power: float, cap: float, tau: float
 ) -> None:
     """Every row, by differences to both sides; where they part there is a kink, and the slope must
-    lie between them. A node touches its parent and itself only."""
+    lie between them. A node touches its parent and itself only, its parent by one slope and from it
+    by another where a pocket parts them."""
     plant, _ = make_plant(loads(text))
     chance = np.random.default_rng(seed)
     n, m = plant.nodes.size, plant.troughs.size
@@ -41,6 +42,7 @@ def test_the_jacobian_is_that_of_the_residual(
 
     here = residual(h)
     pivot, coupling = np.array(flows.nodes.pivot), np.array(flows.nodes.coupling)
+    back = np.array(flows.nodes.back)
     for i in range(n):
         step = np.zeros(n)
         step[i] = 1e-4
@@ -48,7 +50,7 @@ def test_the_jacobian_is_that_of_the_residual(
         below = (here - residual(h - step)) / 1e-4
         columns = {i: pivot[i]}
         if i > 0:
-            columns[int(plant.nodes.parent[i])] = coupling[i]
+            columns[int(plant.nodes.parent[i])] = back[i]
         columns |= {int(j): coupling[j] for j in np.flatnonzero(plant.nodes.parent == i)}
         for j in range(n):
             low, high = sorted((above[j], below[j]))
@@ -144,7 +146,13 @@ def test_a_line_left_alone_settles_where_steady_says(text: str, watts: float) ->
         return  # about half of the sites
     if trace.times("suction"):
         return  # a line sucked empty takes many hours to fill again
+    row = int(np.searchsorted(trace.time, trace.time[-1] - 600.0))
+    if any(np.abs(high[row:] - high[-1]).max() > 1e-4 for high in trace.surface.values()):
+        return  # a leg beyond a crest is still filling
     line = steady(site, sun=sun)
     assert abs(trace.pump_flow[-1] - line.pump_flow) <= 2e-4 * line.pump_flow + 1e-9
+    tops = [trace.parents[node] for node in line.surface if trace.kinds[node] == "far side"]
+    if len(tops) > len(set(tops)):
+        return  # how a tee at its limit shares among legs that all fall away is anyone's guess
     for name, flow in line.inflow.items():
         assert abs(trace.inflow[name][-1] - flow) <= 2e-3 * line.pump_flow + 1e-9, name

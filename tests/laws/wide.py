@@ -151,6 +151,14 @@ def pipes(draw: st.DrawFn, z: float) -> tuple[Table, float]:
         "length": f"{length!r} ft", "rise": f"{rise!r} ft", "size": draw(sizes),
         **draw(on_a_run),
     }  # fmt: skip
+    if length > 10.0 and draw(either):
+        out = spot(draw(share), 2.0, length - 2.0)
+        low = max(-out, rise - (length - out), -top - z, -2999.0)
+        high = min(out, rise + (length - out), top - z, 2999.0)
+        up = low + (high - low) * (0.01 + 0.98 * draw(share))
+        run["profile"] = [[f"{out!r} ft", f"{up!r} ft"]]
+        if draw(either):
+            run["vents"] = [f"{out!r} ft"]
     return run, z + rise
 
 

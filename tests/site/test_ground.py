@@ -43,14 +43,15 @@ def test_each_corner_is_a_node_at_its_height() -> None:
 
     corners = [ground_node("lane", back * FOOT) for back in (900.0, 500.0, 300.0)]
     rounded = [f"ground: {back} m before lane" for back in ("274.3", "152.4", "91.4")]
-    assert list(layout.names) == ["manifold", *rounded, "lane"]
+    names = [name for name in layout.names if layout.kinds[name] != "far side"]
+    assert names == ["manifold", *rounded, "lane"]
     assert len(corners) == 3
-    assert [layout.kinds[name] for name in layout.names] == [
+    assert [layout.kinds[name] for name in names] == [
         "manifold", "ground", "ground", "ground", "trough",
     ]  # fmt: skip
-    heights = [layout.elevations[name] / FOOT for name in layout.names]
+    heights = [layout.elevations[name] / FOOT for name in names]
     assert heights == pytest.approx([0.0, 30.0, 60.0, 10.0, 0.0], abs=1e-9)
-    out = [layout.distance[name] / FOOT for name in layout.names]
+    out = [layout.distance[name] / FOOT for name in names]
     assert out == pytest.approx([0.0, 600.0, 1000.0, 1200.0, 1500.0], abs=0.2)
 
 
@@ -75,21 +76,39 @@ def test_a_leak_at_a_corner_is_one_node_with_it() -> None:
 
     assert layout.names[2] == leak_node("lane", 152.4)
     assert layout.elevations[layout.names[2]] / FOOT == pytest.approx(60.0)
-    assert len(layout.names) == 5
+    assert sum(kind == "ground" for kind in layout.kinds.values()) == 2
 
 
-def test_air_follows_the_water_down_from_a_vent_and_no_further() -> None:
-    """Open to the air: all that falls from the crest, both ways; the next rise is airtight."""
-    profile = [["400 ft", "50 ft"], ["600 ft", "20 ft"], ["800 ft", "0 ft"], ["1000 ft", "40 ft"]]
-    _, layout = make_plant(over(profile, vents=["400 ft"]))
+def test_each_leg_that_falls_from_a_crest_has_a_top_of_its_own() -> None:
+    """For its water may stand at another height than that of the leg before the crest."""
+    _, layout = make_plant(over())
 
-    above = {name: layout.h_least[name] - layout.elevations[name] for name in layout.names}
+    (top,) = (name for name, kind in layout.kinds.items() if kind == "far side")
+    crest, foot = ground_node("lane", 152.4), ground_node("lane", 91.4)
+    assert layout.parents[top] == crest
+    assert layout.parents[foot] == top
+    assert layout.elevations[top] == layout.elevations[crest]
+    assert layout.legs[top] == foot
+    assert layout.legs[crest] == ground_node("lane", 274.3)
 
-    crest, slope, dip, hill = layout.names[1:5]
-    assert [above[name] for name in ("manifold", crest, slope, dip)] == [0.0] * 4
-    # 4300 ft up the air weighs 12.55 psi (ISO 2533), water of 55 degF boils at 0.21 psi (tables)
+
+def test_low_ground_stays_one_node_each() -> None:
+    """Less than the 28 ft that the air holds up, and no vent: no pocket can open there."""
+    _, layout = make_plant(over([["1000 ft", "25 ft"]]))
+
+    assert "far side" not in layout.kinds.values()
+
+
+def test_a_vent_lets_air_into_all_of_the_line() -> None:
+    """Without one the limit is the vapour's: 4300 ft up the air weighs 12.55 psi (ISO 2533), water
+    of 55 degF boils at 0.21 psi (tables)."""
     limit = -(12.55 - 0.21) * PSI / RHO_G
-    assert [above[name] for name in (hill, "lane")] == pytest.approx([limit] * 2, rel=2e-3)
+    for vents, expected in ((["1000 ft"], 0.0), ([], limit)):
+        _, layout = make_plant(over(vents=vents))
+
+        above = [layout.h_least[name] - layout.elevations[name] for name in layout.names]
+
+        assert above == pytest.approx([expected] * len(above), rel=2e-3, abs=1e-12)
 
 
 @pytest.mark.parametrize(

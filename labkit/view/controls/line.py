@@ -8,7 +8,7 @@ import attrs
 
 from labkit.catalogue import sizes_like
 from labkit.errors import SiteError
-from labkit.parts import Leak, Trough
+from labkit.parts import Leak, Pipe, Trough
 from labkit.site import Site
 from labkit.sun import Sun
 from labkit.units import FlowAt, quantity, si, typed
@@ -124,6 +124,40 @@ def height_of(trough: str) -> Control:
     )
 
 
+def crest_before(trough: str) -> Control:
+    """Give the control of the highest point of the profile on the way to a trough.
+
+    Raises
+    ------
+    SiteError
+        If the trough's own run has no profile.
+    """
+
+    def crest(site: Site) -> tuple[int, Pipe]:
+        pipe = trough_named(site, trough).pipe
+        if not pipe.profile:
+            rule = "the run to it has no profile, so no crest can be moved"
+            raise SiteError("bench", "controls", trough, rule)
+        return max(range(len(pipe.profile)), key=lambda i: si(pipe.profile[i][1])), pipe
+
+    def read(site: Site, _sun: Sun) -> float:
+        i, pipe = crest(site)
+        return site.elevation(pipe.from_) + si(pipe.profile[i][1])
+
+    def turn(site: Site, sun: Sun, value: float) -> Setting:
+        i, pipe = crest(site)
+        points = list(pipe.profile)
+        points[i] = (points[i][0], as_length(value - site.elevation(pipe.from_)))
+        return site.changed({f"trough.{trough}.pipe.profile": points}), sun
+
+    words = WORDS["crest before"].format(trough=trough)
+    spans = ((0, 120, 1), (0, 36, 0.5))
+    return attrs.evolve(
+        control(f"crest before {trough}", "length", *spans, (read, turn), "crest before"),
+        words=words,
+    )
+
+
 def length_to(trough: str) -> Control:
     """Give the control of the length of a trough's own run of pipe."""
 
@@ -158,7 +192,12 @@ def float_of(trough: str) -> Control:
     return attrs.evolve(made, words=words)
 
 
-PER_TROUGH: Final = {"height of ": height_of, "pipe to ": length_to, "float at ": float_of}
+PER_TROUGH: Final = {
+    "height of ": height_of,
+    "crest before ": crest_before,
+    "pipe to ": length_to,
+    "float at ": float_of,
+}
 """Controls that belong to one trough, by how their names begin."""
 
 
