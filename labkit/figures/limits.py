@@ -58,6 +58,7 @@ class Limits:
         for start, end, pipe in site.runs():
             distance[end] = distance[start] + si(pipe.length)
             heights.append(site.elevation(end))
+            heights += [site.elevation(start) + si(high) for _, high in pipe.profile]
         cut_out = si(site.pressure_switch.cut_out)
         uphill = max(heights) * WATER_COLUMN
         downhill = -min(heights) * WATER_COLUMN / BELOW

@@ -63,6 +63,64 @@ def lowest_cut_in(name: str, *, heights: dict[str, float], weight: float) -> Num
     )
 
 
+def hill_between(name: str, *, trough: float, crest: float, weight: float) -> NumberQuestion:
+    """Ask how low the gauge can fall when a hill stands between well and trough.
+
+    Parameters
+    ----------
+    name : str
+        Name of the question.
+    trough, crest : float
+        Height of the trough and of the crest before it above the gauge [m].
+    weight : float
+        Weight of the water [N/m3].
+    """
+    answer = weight * crest
+    over = phrase(
+        "That is the trough's own column. With the pump off, can the water on the well's side get "
+        "over the hill?"
+    )
+    between = phrase(
+        "You counted from the trough. The gauge sits at the well: how high is the water that "
+        "can't get away?"
+    )
+    both = phrase("The two heights don't add up: they aren't on top of each other.")
+    return NumberQuestion(
+        name=name,
+        label="Gauge falls to",
+        ask=phrase(
+            "A trough is {trough} above the gauge. On the way there the pipe crosses a hill, "
+            "{crest} above the gauge, with an air vent on top. The pump is off and the float is "
+            "wide open. **How low can the gauge fall?**",
+            trough=(trough, "length"),
+            crest=(crest, "length"),
+        ),
+        answer=answer,
+        kind="pressure",
+        slips=(
+            Slip(name="counted to the trough", values=(weight * trough,), hint=over),
+            Slip(
+                name="from the trough to the crest",
+                values=(weight * (crest - trough),),
+                hint=between,
+            ),
+            Slip(name="added the two", values=(weight * (crest + trough),), hint=both),
+            slips.upside_down(crest, weight),
+            slips.height_read_as_pressure(crest, weight),
+        ),
+        hints=(
+            phrase("Which water can still run out through the trough, and which can't?"),
+            phrase("Turn the height of the crest into pressure: {rule}.", rule=(weight, "column")),
+        ),
+        reason=phrase(
+            "The column up to the crest, {crest} of water, stays on the gauge: {answer}. Cut-in "
+            "must be above that, no matter how low the trough is.",
+            crest=(crest, "length"),
+            answer=(answer, "pressure"),
+        ),
+    )
+
+
 def low_float_holds(name: str, *, drop: float, cut_out: float, weight: float) -> NumberQuestion:
     """Ask what the float valve of a trough below the gauge must hold [m, Pa]."""
     more = weight * drop

@@ -116,6 +116,12 @@ def checks(site: "Site") -> tuple[NumberQuestion | ChoiceQuestion, ...]:
     }
     return (
         heights.lowest_cut_in("lowest reading", heights=three, weight=weight),
+        heights.hill_between(
+            "the hill between",
+            trough=plain_si(14, "ft"),
+            crest=plain_si(52, "ft"),
+            weight=weight,
+        ),
         heights.low_float_holds(
             "what the low float holds",
             drop=plain_si(37, "ft"),
