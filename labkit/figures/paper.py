@@ -291,6 +291,10 @@ class Paper:
             self._line([*top, (right, top[-1][1])], color=style.GROUND, linewidth=1.4, zorder=2.1)
             buried = [(self.along(x), self.up(y) + 5.0) for x, y in way]
             self._line(buried, color=style.INK, linewidth=0.9, linestyle=(0, (4, 1.5)))
+        for x, y in land["vents"]:
+            x, y = self.along(x), self.up(y)  # noqa: PLW2901 - the same place in dots
+            self._line([(x, y + 4.0), (x, y - 7.0)], color=style.INK)
+            self._line([(x - 3.0, y - 7.0), (x + 3.0, y - 7.0)], color=style.INK)
         for x, y in land["leaks"]:
             self._drip(self.along(x), self.up(y) + 6.0)
         for y, words in land["up"]:
@@ -341,11 +345,29 @@ class Paper:
         spots = {n: (self.along(o["x"]), self.up(self.now(o["head"]))) for n, o in nodes.items()}
         for name, node in nodes.items():
             if node["parent"] in nodes:
-                self._line([spots[node["parent"]], spots[name]], color=style.BLUE, linewidth=1.9,
-                           path_effects=HALO, zorder=4.5)  # fmt: skip
+                before = nodes[node["parent"]]
+                ends = [self._shore(before, node), self._shore(node, before)]
+                both = zip(ends, (before["id"], name), strict=True)
+                self._line([spots[n] if end is None else end for end, n in both],
+                           color=style.BLUE, linewidth=1.9, path_effects=HALO,
+                           zorder=4.5)  # fmt: skip
         first = spots["manifold"]
         self._line([(x, y), first], color=style.BLUE, linewidth=0.8, linestyle=(0, (1, 1.6)))
         self._text(first[0] + 8.0, first[1] - 6.0, WORDS["grade line"], color=style.BLUE)
+
+    def _shore(self, node: dict[str, Any], foot: dict[str, Any]) -> tuple[float, float] | None:
+        """Draw the empty part of a leg and return where the grade line begins in it.
+
+        None for a leg that is full, or not this node's own.
+        """
+        if node.get("foot") != foot["id"] or (wet := self.now(node["wet"])) > 0.995:
+            return None
+        x, y = (foot[a] + wet * (node[a] - foot[a]) for a in ("x", "y"))
+        ends = [(self.along(a), self.up(b) + 5.0) for a, b in ((node["x"], node["y"]), (x, y))]
+        self._line(ends, color=style.PAPER, linewidth=2.4, zorder=2.2)
+        self._text((ends[0][0] + ends[1][0]) / 2.0 - 8.0, (ends[0][1] + ends[1][1]) / 2.0 + 8.0,
+                   WORDS["dry"], ha="right", color=style.QUIET, fontsize=style.SMALL)  # fmt: skip
+        return self.along(x), self.up(y + self.now(node["head"]) - node["y"])
 
     def _troughs(self) -> None:
         land = self.scene.parts["line"]

@@ -31,8 +31,6 @@ class Profile:
         The node before each node, the manifold left out.
     leaks : tuple
         Where the line leaks, as distance and height [display unit].
-    legs : dict
-        Of nodes in whose leg water can sink: the leg's lower end.
     vents : tuple
         Where an air vent sits, as distance and height [display unit].
     """
@@ -41,7 +39,6 @@ class Profile:
     height: dict[str, float]
     parent: dict[str, str]
     leaks: tuple[Floats, ...]
-    legs: Mapping[str, str] = attrs.field(factory=dict)
     vents: tuple[Floats, ...] = ()
 
     @classmethod
@@ -58,9 +55,8 @@ class Profile:
         leaks = [
             bare.before(node, displayed(back, "length", system)) for node, back in holes(trace.site)
         ]
-        legs = {a: b for a, b in trace.legs.items() if a in distance and b in distance}
         vents = tuple(np.array([distance[n], height[n]]) for n in sorted(trace.vents))
-        return attrs.evolve(bare, leaks=tuple(leaks), legs=legs, vents=vents)
+        return attrs.evolve(bare, leaks=tuple(leaks), vents=vents)
 
     @property
     def ground(self) -> list[Floats]:
@@ -73,35 +69,6 @@ class Profile:
             np.array([[self.distance[a], values[a]], [self.distance[b], values[b]]])
             for b, a in self.parent.items()
         ]
-
-    def shore(self, node: str, surface: float) -> Floats:
-        """Give the place in a node's leg where the water's surface stands at a height."""
-        foot = self.legs[node]
-        fall = self.height[node] - self.height[foot]
-        share = min(max((self.height[node] - surface) / fall, 0.0), 1.0) if fall > 0.0 else 0.0
-        ends = np.array([[self.distance[n], self.height[n]] for n in (node, foot)])
-        return np.asarray(ends[0] + share * (ends[1] - ends[0]))
-
-    def dry(self, surfaces: Mapping[str, float]) -> list[Floats]:
-        """Give the empty part of each leg, from its top down to the water's surface."""
-        tops = {n: z for n, z in surfaces.items() if n in self.legs and z < self.height[n]}
-        return [
-            np.array([[self.distance[n], self.height[n]], self.shore(n, z)])
-            for n, z in tops.items()
-        ]
-
-    def grade(self, heads: Mapping[str, float], surfaces: Mapping[str, float]) -> list[Floats]:
-        """Give the grade line over each run; in a leg with a pocket it begins at the surface."""
-        found = []
-        for end, start in self.parent.items():
-            top = start if self.legs.get(start) == end else end
-            foot = end if top == start else start
-            near = np.array([self.distance[top], heads[top]])
-            if self.legs.get(top) == foot and surfaces.get(top, np.inf) < self.height[top]:
-                shore = self.shore(top, surfaces[top])
-                near = np.array([shore[0], shore[1] + heads[top] - self.height[top]])
-            found.append(np.array([near, [self.distance[foot], heads[foot]]]))
-        return found
 
     def before(self, node: str, back: float) -> Floats:
         """Give the place some way back from a node towards the well."""

@@ -270,7 +270,7 @@ class _Made:
             "events": self._events(),
             "labels": {
                 "closed": WORDS["closed"], "open": WORDS["open"], "shut": WORDS["float shut"],
-                "taking": WORDS["taking"], "grade": WORDS["grade line"],
+                "taking": WORDS["taking"], "grade": WORDS["grade line"], "dry": WORDS["dry"],
                 "contact": WORDS["contact"],
             },
         }  # fmt: skip
@@ -411,6 +411,7 @@ class _Made:
                     "id": name, "x": x, "y": profile.height[name],
                     "parent": profile.parent.get(name),
                     "head": self._moving(trace.head[name], "length"),
+                    **self._leg(name),
                 }
                 for name, x in profile.distance.items()
             ],
@@ -418,11 +419,21 @@ class _Made:
             "least": self._in(NO_FLOW, "flow"),
             "troughs": [self._trough(place) for place in range(len(self.names))],
             "leaks": [leak.tolist() for leak in profile.leaks],
+            "vents": [vent.tolist() for vent in profile.vents],
             "well": WORDS["well"].format(
                 depth=say(si(trace.site.well.static_level), "length", system)
             ),
             "sun": {"hi": SUN_TOP, "now": self._moving(trace.irradiance), **self._grip("sun")},
         }  # fmt: skip
+
+    def _leg(self, name: str) -> dict[str, Any]:
+        """Return the lower end of a leg that drained, and how much of it is full."""
+        trace, foot = self.trace, self.trace.legs.get(name, "")
+        if name not in trace.surface or foot not in trace.distance:
+            return {}
+        low, high = trace.elevations[foot], trace.elevations[name]
+        wet = np.clip((trace.surface[name] - low) / (high - low), 0.0, 1.0)
+        return {"foot": foot, "wet": self._moving(wet)}
 
     @property
     def top_si(self) -> float:

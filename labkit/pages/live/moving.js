@@ -73,10 +73,16 @@ class Moving {
   grade(move, t) {
     const { picture, scene } = this, nodes = Object.fromEntries(scene.line.nodes.map(node => [node.id, node]));
     const at = node => [picture.along(node.x), picture.up(this.value(node.head, t))];
+    // In a leg that has drained the grade line begins at the water's surface, at the pressure above it.
+    const from = (node, other) => {
+      if (node.foot !== other.id || this.value(node.wet, t) >= 1) return at(node);
+      const [x, y] = this.shore(node, other, t);
+      return [picture.along(x), picture.up(y + this.value(node.head, t) - node.y)];
+    };
     const look = stroke(picture.looks.lines.pressure);
     for (const node of scene.line.nodes) {
       const before = nodes[node.parent];
-      if (before) move.line(`grade ${node.id}`, ...at(before), ...at(node), { ...look, 'stroke-width': 2.6 });
+      if (before) move.line(`grade ${node.id}`, ...from(before, node), ...from(node, before), { ...look, 'stroke-width': 2.6 });
     }
     const [x, y] = at(nodes.manifold || scene.line.nodes[0]);
     if (picture.layout.is_level) {
@@ -86,6 +92,23 @@ class Moving {
     for (const trough of scene.line.troughs) {
       const node = nodes[trough.id], [tx, ty] = at(node);
       move.line(`drop ${trough.id}`, tx, ty, tx, picture.up(node.y), { stroke: look.stroke, 'stroke-dasharray': '2 3' });
+    }
+  }
+
+  shore(node, foot, t) {
+    const wet = this.value(node.wet, t);
+    return [foot.x + wet * (node.x - foot.x), foot.y + wet * (node.y - foot.y)];
+  }
+
+  // The empty part of each leg that has drained, and what it is.
+  dry(move, nodes, t) {
+    const { picture, scene } = this;
+    for (const node of scene.line.nodes) {
+      const foot = nodes[node.foot];
+      if (!foot) continue;
+      const is_dry = this.value(node.wet, t) < 0.995, [x, y] = this.shore(node, foot, t), visibility = is_dry ? 'visible' : 'hidden';
+      move.line(`dry ${node.id}`, picture.along(node.x), picture.up(node.y) + 8, picture.along(x), picture.up(y) + 8, { stroke: PAPER, 'stroke-width': 4, visibility });
+      move.text(`dry ${node.id} words`, picture.along((node.x + x) / 2) - 8, picture.up((node.y + y) / 2) + 24, is_dry ? scene.labels.dry : '', { 'text-anchor': 'end', fill: QUIET, 'font-size': 12, stroke: PAPER, 'stroke-width': 3, 'paint-order': 'stroke' });
     }
   }
 
@@ -107,6 +130,7 @@ class Moving {
         'stroke-dashoffset': flows ? round(-phase % 16) : 0, visibility: flows ? 'visible' : 'hidden',
       });
     }
+    this.dry(move, nodes, t);
   }
 
   well(move, t, now, phase) {

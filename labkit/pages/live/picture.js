@@ -237,6 +237,10 @@ class Picture {
       for (const [x, words] of land.across) back.text(`across ${words}`, this.along(x), line.bottom + 14, words, { 'text-anchor': 'middle', fill: QUIET, 'font-size': 12 });
       back.text('across label', (line.left + line.right) / 2, line.bottom + 29, land.label, { 'text-anchor': 'middle', fill: QUIET, 'font-size': 12 });
     }
+    land.vents.forEach(([x, y], i) => {
+      const [px, py] = [this.along(x), this.up(y)];
+      back.put(`vent ${i}`, 'path', { d: `M${round(px)} ${round(py + 6)}V${round(py - 9)}M${round(px - 4)} ${round(py - 9)}H${round(px + 4)}`, fill: 'none', stroke: INK, 'stroke-width': 1.6 });
+    });
     land.leaks.forEach(([x, y], i) => {
       const [px, py] = [this.along(x), this.up(y) + 9];
       back.put(`leak ${i}`, 'path', { d: `M${round(px)} ${round(py)}c7 9 5 14 0 14s-7-5 0-14Z`, fill: this.looks.fills.leak, stroke: PAPER });
