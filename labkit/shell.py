@@ -12,6 +12,7 @@ import re
 import secrets
 import socket
 import subprocess
+import sys
 import tempfile
 from collections.abc import Callable, Iterable
 from pathlib import Path
@@ -47,12 +48,12 @@ class ShellError(LabkitError):
 
 
 def add_open_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """Add ``open`` to the program's commands; its ``run`` takes the options and where to report."""
+    """Add ``open`` and ``shortcut``; what runs them takes the options and where to report."""
     parser = commands.add_parser("open", help="open a lesson in the browser")
     parser.add_argument(
         "lesson",
         nargs="?",
-        help="number, part of its name, or a path; lesson 1 if left out",
+        help="number, part of its name, or a path; the home page if left out",
     )
     parser.add_argument(
         "--in",
@@ -66,9 +67,32 @@ def add_open_command(commands: "argparse._SubParsersAction[argparse.ArgumentPars
     parser.add_argument("--port", type=int, help="a free one is chosen if left out")
     parser.add_argument("--token", help="the key in the address; a new one if left out")
     parser.set_defaults(run=_run)
+    icon = commands.add_parser("shortcut", help="put an icon on the desktop that opens labkit")
+    icon.add_argument("--to", metavar="FOLDER", help="where it goes; the desktop if left out")
+    icon.add_argument("--in", dest="copy", metavar="FOLDER", help="the lessons' folder it opens")
+    icon.set_defaults(run=_shortcut)
+
+
+def _shortcut(options: argparse.Namespace, report: Report) -> None:
+    """Put an icon on the desktop."""
+    from labkit.lab.shortcut import make_shortcut  # noqa: PLC0415 - only needed here
+
+    copy = Path(options.copy) if options.copy else None
+    root = find_copy(Path.cwd(), asked=copy, report=report)
+    path = make_shortcut(root, desktop=Path(options.to) if options.to else None)
+    report(f"wrote {path}")
 
 
 def _run(options: argparse.Namespace, report: Report) -> None:
+    if options.lesson is None and not (options.exercises or options.fresh):
+        open_home(
+            copy=Path(options.copy) if options.copy else None,
+            browser=not options.no_browser,
+            port=options.port,
+            token=options.token,
+            report=report,
+        )
+        return
     open_lesson(
         options.lesson,
         copy=Path(options.copy) if options.copy else None,
@@ -79,6 +103,40 @@ def _run(options: argparse.Namespace, report: Report) -> None:
         token=options.token,
         report=report,
     )
+
+
+def open_home(
+    *,
+    report: Report,
+    copy: Path | None = None,
+    browser: bool = True,
+    port: int | None = None,
+    token: str | None = None,
+) -> None:
+    """Show the home page at once, and load the engine and JupyterLab behind it.
+
+    Parameters as in `open_lesson`.
+    """
+    from labkit.lab.home_server import serve_home  # noqa: PLC0415 - only needed here
+
+    root = find_copy(Path.cwd(), asked=copy, report=report)
+    port = free_port(port)
+    serve_home(
+        root=root,
+        port=port,
+        lab_port=free_port(None, but=port),
+        token=token or secrets.token_hex(16),
+        browser=browser,
+        report=report,
+    )
+
+
+def lessons_behind(root: str, port: int, token: str) -> None:
+    """Serve the lessons in a process behind the home page."""
+    folder = Path(root)
+    for broken in trust([*folder.glob("lessons/*.ipynb"), *folder.glob("exercises/*.ipynb")]):
+        sys.stderr.write(_damaged(broken.relative_to(folder).as_posix()) + " The others work.\n")
+    serve(root=folder, page="/lab", port=port, token=token, browser=False)
 
 
 def open_lesson(
@@ -128,15 +186,19 @@ def open_lesson(
     token = token or secrets.token_hex(16)
     warm(report, waves="lab.surge(" in notebook.read_text(encoding="utf-8"))
     for broken in trust([*root.glob("lessons/*.ipynb"), *root.glob("exercises/*.ipynb"), notebook]):
-        inside = broken.relative_to(root).as_posix()
-        cure = f"labkit open --fresh {inside} gives it as it came"
+        said = _damaged(broken.relative_to(root).as_posix())
         if broken == notebook:
-            raise ShellError(f"{inside} is damaged and can't be opened; {cure}")
-        report(f"{inside} is damaged and can't be opened; {cure}. The others work.")
+            raise ShellError(said)
+        report(f"{said} The others work.")
     page = f"/lab/tree/{quote(notebook.relative_to(root).as_posix())}"
     report(f"Opening {notebook.stem}: http://{LOOPBACK}:{port}{page}?token={token}")
     report("Keep this window open while you work. Ctrl-C here closes the lesson.")
-    _serve(root=root, page=page, port=port, token=token, browser=browser)
+    serve(root=root, page=page, port=port, token=token, browser=browser)
+
+
+def _damaged(inside: str) -> str:
+    cure = f"labkit open --fresh {inside} gives it as it came"
+    return f"{inside} is damaged and can't be opened; {cure}."
 
 
 def find_copy(here: Path, *, asked: Path | None, report: Report) -> Path:
@@ -231,9 +293,10 @@ def _as_shipped(inside: str, *, root: Path) -> bytes:
         ) from trouble
 
 
-def free_port(wanted: int | None) -> int:
+def free_port(wanted: int | None, *, but: int | None = None) -> int:
     """Port that nothing on this machine listens on: the wanted one, or one near the usual."""
-    for port in [wanted] if wanted is not None else [*range(FIRST_PORT, FIRST_PORT + 50), 0]:
+    usual = [port for port in range(FIRST_PORT, FIRST_PORT + 50) if port != but]
+    for port in [wanted] if wanted is not None else [*usual, 0]:
         with socket.socket() as probe:
             try:
                 probe.bind((LOOPBACK, port))
@@ -314,8 +377,11 @@ def server_options(
     ]
 
 
-def _serve(*, root: Path, page: str, port: int, token: str, browser: bool) -> None:
+def serve(*, root: Path, page: str, port: int, token: str, browser: bool) -> None:
+    """Serve JupyterLab on this machine until it is stopped."""
     from jupyterlab.labapp import LabApp  # noqa: PLC0415  (slow to load, and only needed here)
+
+    from labkit.lab.home_pages import add_home  # noqa: PLC0415
 
     with tempfile.TemporaryDirectory(prefix="labkit-", ignore_cleanup_errors=True) as workspaces:
         server = LabApp.initialize_server(
@@ -328,6 +394,7 @@ def _serve(*, root: Path, page: str, port: int, token: str, browser: bool) -> No
                 workspaces=Path(workspaces),
             )
         )
+        add_home(server.web_app, root)
         server.browser_open_file = str(private_door(root, otherwise=Path(workspaces)))
         server.start()
 

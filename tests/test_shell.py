@@ -161,7 +161,7 @@ def test_the_key_is_in_no_command_line_and_in_a_file_for_its_owner_only(tmp_path
     browser.chmod(0o700)
     (tmp_path / "lessons").mkdir()
     code = (
-        "from pathlib import Path; from labkit import shell; shell._serve("
+        "from pathlib import Path; from labkit import shell; shell.serve("
         f"root=Path({str(tmp_path)!r}), page='/lab', port=shell.free_port(None), "
         f"token=Path({str(tmp_path / 'key')!r}).read_text(), browser=True)"
     )

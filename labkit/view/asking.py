@@ -1,5 +1,6 @@
 """The widgets of a question: where the answer goes, the button, and what is said to it."""
 
+import datetime as dt
 import html
 from collections.abc import Callable
 from typing import Any, Final
@@ -11,6 +12,7 @@ from typing_extensions import override
 from labkit.check import ChoiceQuestion, Marked, Outcome, Question, mark_choice, mark_number
 from labkit.check.choice import letter
 from labkit.check.number import read_number
+from labkit.check.progress import Given
 from labkit.errors import UnitError
 from labkit.view.paper_forms import because, question_form
 from labkit.view.printed import Printed
@@ -31,6 +33,9 @@ LOOKS: Final = """
   font-size: var(--jp-content-font-size1, 14px); }
 .labkit-asking button { min-height: 30px; padding: 0 1.2em; }
 """
+DONE: Final = "labkit-done"
+"""Class of a question that is answered, which the page's header counts."""
+
 _EDGES: Final = {
     Outcome.RIGHT: (GREEN, "\N{CHECK MARK} ", "right"),
     Outcome.NOT_YET: (VERMILION, "\N{RIGHTWARDS ARROW} ", "not yet"),
@@ -59,6 +64,16 @@ class Answer:
     def value(self) -> Any:
         """What was given: a place in the list, or the text typed."""
         return self.entry.value
+
+    def put(self, entry: str | int | None) -> bool:
+        """Put back what was given on an earlier visit; return whether it still can be given."""
+        if isinstance(self.question, ChoiceQuestion):
+            if not isinstance(entry, int) or not 0 <= entry < len(self.question.options):
+                return False
+        elif not isinstance(entry, str):
+            return False
+        self.entry.value = entry
+        return not self.problem()
 
     def use(self, system: str) -> None:
         """Write the options in the units of a system."""
@@ -96,6 +111,12 @@ class Answer:
 
     def _options(self) -> list[tuple[str, int]]:
         return [(f"{letter(place)}. {words}", place) for place, words in enumerate(self.choices())]
+
+
+def day_words(day: dt.date) -> str:
+    """Write a day as people say it: Nov 28; with the year where it is not this one."""
+    year = f", {day.year}" if day.year != dt.datetime.now().astimezone().year else ""
+    return f"{day:%b} {day.day}{year}"
 
 
 def on_enter(box: W.Text, act: Callable[[], None]) -> None:
@@ -150,6 +171,8 @@ class _Form:
     def _say(self, outcome: Outcome | None, words: str, small: str = "") -> None:
         """Write what is said, after a mark and a first word for its outcome."""
         color, first = BLUE, ""
+        if outcome is Outcome.RIGHT:
+            self.box.add_class(DONE)
         if outcome is not None:
             color, sign, name = _EDGES[outcome]
             first = f"<b>{sign}{html.escape(WORDS[name])}</b> "
@@ -213,9 +236,14 @@ class Asked(_Form):
         if self._heard is not None:
             self._heard()
 
-    def recall(self, answer: str) -> None:
-        """Say that it was answered rightly before."""
-        self._say(None, WORDS["recalled"].format(answer=answer.rstrip(".")))
+    def recall(self, before: Given) -> None:
+        """Put back what was answered on an earlier visit, and say how that was marked."""
+        self.answer.put(before.entry)
+        self.tries = before.wrong
+        is_right = before.outcome == Outcome.RIGHT.value
+        words = WORDS["recalled" if is_right else "recalled wrong"]
+        said = words.format(answer=before.given.rstrip("."), day=day_words(before.date))
+        self._say(Outcome.RIGHT if is_right else None, said)
 
     def use(self, system: str) -> None:
         """Say the last marking in the units of a system."""
@@ -237,6 +265,7 @@ class Predicted(_Form):
 
     def __init__(self, question: Question, system: str, *, heard: Callable[[], None]) -> None:
         self.is_kept, self._heard = False, heard
+        self._day = ""
         super().__init__(question, system, WORDS["keep"])
 
     @override
@@ -255,10 +284,19 @@ class Predicted(_Form):
         if problem:
             self._say(Outcome.UNREAD, problem)
             return
+        self._settle()
+        self._heard()
+
+    def restore(self, before: Given) -> None:
+        """Take up the prediction of an earlier visit, if it can still be made."""
+        if before.outcome == "predicted" and self.answer.put(before.entry):
+            self._day = day_words(before.date)
+            self._settle()
+
+    def _settle(self) -> None:
         self.is_kept = True
         self.answer.entry.disabled = self.button.disabled = True
         self.use(self.system)
-        self._heard()
 
     @property
     def agrees(self) -> bool:
@@ -276,5 +314,7 @@ class Predicted(_Form):
         if system != self.system:
             self._write(system)
         if self.is_kept:
-            words = WORDS["predicted"].format(answer=self.answer.words(system).rstrip("."))
-            self._say(None, words)
+            words = WORDS["predicted before" if self._day else "predicted"]
+            answer = self.answer.words(system).rstrip(".")
+            self._say(None, words.format(answer=answer, day=self._day))
+            self.box.add_class(DONE)

@@ -192,7 +192,7 @@ def _turn(page: nbformat.NotebookNode, system: str, learner: str | None) -> None
         if cell.cell_type != "code" or not lines:
             continue
         if lines[-1] == "lesson":
-            turn = f"lesson.use({system!r}); lesson.for_paper({learner or ''!r})"
+            turn = f"lesson.for_paper({learner or ''!r}); lesson.use({system!r})"
             cell.source = "\n".join([*lines[:-1], turn, "lesson"])
         if lines[-1] == "setting":
             if learner is None:

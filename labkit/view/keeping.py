@@ -1,9 +1,20 @@
 """Keeping what a learner answers on a page, and saying so."""
 
+from collections.abc import Callable, Mapping
+
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 
 from labkit.check import Outcome
-from labkit.check.progress import Given, earlier, keep_answer, progress_file, read_progress
+from labkit.check.progress import (
+    Given,
+    Page,
+    Plain,
+    keep_answer,
+    keep_state,
+    progress_file,
+    read_progress,
+    start_over,
+)
 from labkit.errors import LabkitError
 from labkit.view.asking import Asked, Predicted
 from labkit.view.page import paragraph
@@ -20,11 +31,16 @@ class Keeper:
         What the page is called in the file, such as ``"lesson 1"``; empty to keep nothing.
     note : HTML
         Where it says that it keeps them, or why it cannot.
+    again : Button
+        Forgets this page, at the second press; the page's own script then runs it anew.
     """
 
     def __init__(self, page: str) -> None:
         self.page, self.note = page, W.HTML()
         self.note.add_class("labkit-status")
+        shown = {"width": "auto", "align_self": "flex-start", "display": None if page else "none"}
+        self.again = W.Button(description=WORDS["start over"], layout=shown)
+        self.again.on_click(lambda _: self._start_over())
         if page:
             self._say(WORDS["keeps"].format(file=progress_file().name))
 
@@ -40,36 +56,57 @@ class Keeper:
             slips=(marked.slip,) if marked.slip else (),
             entry=asked.answer.value,
         )
-        self._keep(asked.question.name, given)
+        self._do(keep_answer, asked.question.name, given)
 
     def predict(self, predicted: Predicted) -> None:
         """Keep a prediction."""
         words, entry = predicted.said(predicted.system), predicted.answer.value
         given = Given(given=words, outcome="predicted", entry=entry)
-        self._keep(predicted.question.name, given)
+        self._do(keep_answer, predicted.question.name, given)
 
-    def recall(self, asked: Asked) -> None:
-        """Say beside a question what was right on an earlier visit."""
-        before = self._earlier(asked.question.name)
-        if before is not None and before.outcome == "right":
-            asked.recall(before.given)
+    def recall(self, asked: Asked | Predicted) -> None:
+        """Put back what was answered or predicted on an earlier visit."""
+        before = self._before().answers.get(asked.question.name)
+        if before is None:
+            return
+        if isinstance(asked, Predicted):
+            asked.restore(before)
+        elif before.outcome != "predicted":
+            asked.recall(before)
 
-    def _earlier(self, question: str) -> Given | None:
+    def state(self, part: str) -> Mapping[str, Plain]:
+        """Return how a part of the page was left; nothing where it never was."""
+        return self._before().state.get(part, {})
+
+    def leave(self, part: str, values: Mapping[str, Plain]) -> None:
+        """Keep how a part of the page stands now."""
+        self._do(keep_state, part, values)
+
+    def _before(self) -> Page:
+        """Read what is kept of this page."""
         if not self.page:
-            return None
+            return Page()
         try:
-            return earlier(read_progress(progress_file()), self.page, question)
+            return read_progress(progress_file()).get(self.page, Page())
         except LabkitError as problem:
             self._say(sentence_of(problem))
-            return None
+            return Page()
 
-    def _keep(self, question: str, given: Given) -> None:
+    def _do(self, keep: Callable[..., None], *what: object) -> None:
         if not self.page:
             return
         try:
-            keep_answer(progress_file(), self.page, question, given)
+            keep(progress_file(), self.page, *what)
         except LabkitError as problem:
             self._say(sentence_of(problem))
+
+    def _start_over(self) -> None:
+        if self.again.description == WORDS["start over"]:
+            self.again.description = WORDS["really"]
+            return
+        self._do(start_over)
+        self.again.description, self.again.disabled = WORDS["begun anew"], True
+        self.again.add_class("labkit-anew")
 
     def _say(self, words: str) -> None:
         self.note.value = paragraph(words)

@@ -65,8 +65,10 @@ class Lesson:
     """
 
     def __init__(self, page: str = "", *, system: str = "US") -> None:
-        self.system, self.keeper = system, Keeper(page)
+        self.keeper = Keeper(page)
+        self.system = system = self._units_before(system)
         self.units = units_choice(system)
+        self.units.add_class("labkit-page-units")
         self.units.observe(lambda change: self.use(str(change["new"])), "value")
         self.predictions: list[Predicted] = []
         self.questions: list[Asked] = []
@@ -75,6 +77,11 @@ class Lesson:
         self.held: list[Worked] = []
         self._is_paper = self._explains = False
         self._learner = ""
+
+    def _units_before(self, system: str) -> str:
+        """Return the units in which the page was left, or those asked for."""
+        before = self.keeper.state("page").get("units")
+        return str(before) if before in {"US", "metric"} else system
 
     @property
     def is_waiting(self) -> bool:
@@ -86,6 +93,7 @@ class Lesson:
         if system == self.system:
             return
         self.system = self.units.value = system
+        self.keeper.leave("page", {"units": system})
         for part in (*self.predictions, *self.questions, *self.told, *self.benches):
             part.use(system)
 
@@ -98,6 +106,7 @@ class Lesson:
             The number by which the drill brings its call; empty for a sheet that fits any.
         """
         self._is_paper, self._learner = True, learner
+        self.keeper = Keeper("")  # nobody's answers belong on a sheet
 
     def tell(self, words: str, *, sums: Sequence[str] = (), **amounts: float) -> None:
         """Write a paragraph in Markdown; ``{depth:length}`` stands for the amount `depth` [SI].
@@ -173,6 +182,7 @@ class Lesson:
     def predict(self, question: Question) -> Predicted:
         """Ask before the run; the answer is kept and the benches wait for it."""
         asked = Predicted(question, self.system, heard=lambda: self._on_prediction(asked))
+        self.keeper.recall(asked)
         self.predictions.append(asked)
         return asked
 
@@ -299,4 +309,6 @@ class Lesson:
 
     def _ipython_display_(self) -> None:
         """Show the choice of units as the result of a cell."""
-        display(Printed([self.units, self.keeper.note], on_paper=str))  # type: ignore[no-untyped-call]
+        kept = Printed([self.units, self.keeper.note, self.keeper.again], on_paper=str)
+        kept.add_class("labkit-page-note")
+        display(kept)  # type: ignore[no-untyped-call]

@@ -271,6 +271,12 @@ WORDS: Final[dict[str, str]] = {
     "score": "{right} of {all} right so far.",
     "keeps": "Your answers are kept in the file {file} beside the lessons. It is yours: read it, "
     "delete it to start over, or hand it to your trainer.",
-    "recalled": "You had this right on an earlier visit: {answer}.",
+    "recalled": "You said on {day}: {answer}.",
+    "recalled wrong": "You said on {day}: {answer}. Not yet right; try again.",
+    "predicted before": "You said on {day}: {answer}. It comes back below, beside what the run "
+    "did.",
+    "start over": "Start over",
+    "really": "Forget my answers and settings on this page",
+    "begun anew": "Starting over …",
 }
 """American English, about the eighth grade, in the trade's terms."""

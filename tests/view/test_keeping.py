@@ -1,9 +1,11 @@
 """Answers given on a page end in the learner's file, and a right one is recalled on the next visit."""
 
+import datetime as dt
 from pathlib import Path
 
 import pytest
 
+from labkit.check import ChoiceQuestion, Option, phrase
 from labkit.check.keys import exercise_1, lesson_1
 from labkit.check.progress import ELSEWHERE, read_progress
 from labkit.sitefile import demo_site
@@ -11,10 +13,18 @@ from labkit.view.lesson import Lesson
 from labkit.view.setting import Setting
 
 
-@pytest.fixture
+@pytest.fixture(autouse=True)
 def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv(ELSEWHERE, str(tmp_path / "mine.toml"))
     return tmp_path / "mine.toml"
+
+
+def does_it() -> ChoiceQuestion:
+    options = (
+        Option(words=phrase("Yes."), said=phrase("Yes."), is_right=True),
+        Option(words=phrase("No."), said=phrase("No.")),
+    )
+    return ChoiceQuestion(name="does it", ask=phrase("Does it?"), options=options)
 
 
 def test_answers_of_a_lesson_are_kept(path: Path) -> None:
@@ -30,8 +40,77 @@ def test_answers_of_a_lesson_are_kept(path: Path) -> None:
     assert (kept.outcome, kept.wrong) == ("right", 2)
     assert "mine.toml" in lesson.keeper.note.value
     again = Lesson("lesson 1").ask(asked_at_rest)
-    assert "earlier visit" in again.line.value
-    assert kept.given in again.line.value
+    today = dt.datetime.now().astimezone()
+    assert f"You said on {today:%b} {today.day}: {kept.given}" in again.line.value
+    assert "Right." in again.line.value
+    assert again.answer.value == kept.given
+    assert "labkit-done" in again.box._dom_classes
+
+
+def test_a_prediction_and_the_units_come_back_and_nothing_waits_for_them_again() -> None:
+    lesson = Lesson("lesson 1")
+    asked = lesson.predict(does_it())
+    asked.answer.entry.value = 1
+    asked.press()
+    lesson.use("metric")
+
+    later = Lesson("lesson 1")
+    again = later.predict(does_it())
+
+    assert later.system == later.units.value == "metric"
+    assert not later.is_waiting
+    assert again.answer.value == 1
+    assert again.button.disabled
+    assert "You said on" in again.line.value
+    assert Lesson("lesson 2").predict(does_it()).is_kept is False
+
+
+@pytest.mark.parametrize(
+    "entry", ["entry = 77", 'entry = "2"', "", "entry = -1"], ids=["far", "text", "none", "minus"]
+)
+def test_what_can_no_longer_be_given_is_asked_again(path: Path, entry: str) -> None:
+    question = does_it()
+    path.write_text(
+        f'format = 2\n[pages."lesson 1".answers."{question.name}"]\ngiven = "often"\n'
+        f'outcome = "predicted"\ndate = 2026-01-05\n{entry}\n'
+        '[pages."lesson 1".state.page]\nunits = "cubits"\n'
+    )
+
+    lesson = Lesson("lesson 1")
+
+    assert lesson.system == "US"
+    assert lesson.predict(question).is_kept is False
+
+
+def test_a_sheet_of_paper_holds_nobodys_answers(path: Path) -> None:
+    first = Lesson("lesson 1").predict(does_it())
+    lesson = Lesson("lesson 1")
+    first.answer.entry.value = 0
+    first.press()
+    before = path.read_bytes()
+
+    lesson.for_paper()
+    lesson.use("metric")
+
+    assert lesson.predict(does_it()).is_kept is False
+    assert path.read_bytes() == before
+
+
+def test_starting_over_takes_two_presses_and_forgets_the_page(path: Path) -> None:
+    asked_at_rest, _, _ = lesson_1.checks(demo_site("first_line"))
+    for page in ("lesson 1", "lesson 2"):
+        asked = Lesson(page).ask(asked_at_rest)
+        asked.answer.entry.value = "1 psi"
+        asked.press()
+    lesson = Lesson("lesson 1")
+
+    lesson.keeper.again.click()
+    assert set(read_progress(path)) == {"lesson 1", "lesson 2"}
+
+    lesson.keeper.again.click()
+    assert set(read_progress(path)) == {"lesson 2"}
+    assert "labkit-anew" in lesson.keeper.again._dom_classes
+    assert "You said" not in Lesson("lesson 1").ask(asked_at_rest).line.value
 
 
 def test_a_page_without_a_name_keeps_nothing(path: Path) -> None:

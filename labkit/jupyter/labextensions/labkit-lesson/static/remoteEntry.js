@@ -1,12 +1,13 @@
 // Written by hand and served as it stands: there is no build step.
 // Opt in by notebook metadata: "labkit": {"autorun": true}.
 (() => {
+  const base = document.currentScript.src; // where the other files are
   const isNotebook = w => Boolean(w && w.sessionContext && w.context && w.content && w.content.model);
 
   // The server marks every code cell of a notebook that this person's machine knows as its own.
   const isTrusted = model => [...model.cells].every(cell => cell.type !== 'code' || cell.trusted);
 
-  const runOnOpen = app => {
+  const runOnOpen = (app, view) => {
     const seen = new WeakSet();
     const open = async w => {
       if (!isNotebook(w) || seen.has(w)) return;
@@ -14,7 +15,9 @@
       await w.context.ready;
       const { model } = w.content;
       if (!(model.getMetadata('labkit') || {}).autorun) return;
+      await view.add(w);
       if (!isTrusted(model)) {
+        view.say(w, '');
         await app.commands.execute('apputils:notify', {
           type: 'warning',
           message: 'This lesson did not start by itself, because it does not come from this copy of the lessons.',
@@ -25,6 +28,7 @@
         });
         return;
       }
+      view.say(w, 'Starting the part that computes …');
       await w.sessionContext.ready;
       const { kernel } = w.sessionContext.session || {};
       if (!kernel) return;
@@ -33,21 +37,15 @@
         seen.delete(w); // the person went elsewhere: run when they come back
         return;
       }
-      if (app.shell.collapseLeft) app.shell.collapseLeft(); // room for the bench; one click brings the files back
-      let touched = false;
-      for (const sign of ['pointerdown', 'wheel', 'keydown']) {
-        w.node.addEventListener(sign, () => { touched = true; }, { once: true, passive: true });
-      }
-      await app.commands.execute('notebook:run-all-cells');
-      if (!touched) { // else the person has begun: leave the page where it is
-        w.content.activeCellIndex = 0; // running ends on the last cell; a lesson begins at its first
-        await w.content.scrollToItem(0, 'start');
-      }
+      await view.run(w);
       w.node.dataset.labkitRun = 'ended'; // cells out of view are not on the page: only this tells of them all
     };
     app.restored.then(() => {
       open(app.shell.currentWidget);
-      app.shell.currentChanged.connect((_, change) => open(change.newValue));
+      app.shell.currentChanged.connect((_, change) => {
+        view.apply(change.newValue);
+        open(change.newValue);
+      });
     });
   };
 
@@ -167,11 +165,13 @@
 
   const plugin = {
     id: 'labkit-lesson:plugin',
-    description: 'Runs a trusted lesson when it opens, keeps what is typed in order, names sliders and status line.',
+    description: 'Shows a lesson as a page, runs a trusted one when it opens, keeps what is typed in order, names sliders and status line.',
     autoStart: true,
     activate: async app => {
       await keepAllInOrder();
-      runOnOpen(app);
+      const { makeView, setShared } = await import(new URL('lesson_view.js', base).href);
+      setShared(shared);
+      runOnOpen(app, makeView(app, base));
       watchPage();
     },
   };

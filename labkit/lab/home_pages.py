@@ -1,0 +1,56 @@
+"""The home page inside JupyterLab's server, so that a lesson's header leads back to it."""
+
+from pathlib import Path
+from typing import Any
+
+from jupyter_server.base.handlers import JupyterHandler
+from tornado import web
+from typing_extensions import override
+
+from labkit.lab import behind
+from labkit.pages.home import ADDRESS, Readiness, answer, kept_checks
+
+
+class _Checks:
+    """Has the checks worked out, once somebody asks for them."""
+
+    def __init__(self) -> None:
+        self._process: Any = None
+
+    def readiness(self, base: str, *, asked: bool) -> Readiness:
+        """Say how far they are."""
+        lab = f"{base}lab/tree/PATH"
+        checks = kept_checks()
+        if checks is None and asked and self._process is None:
+            self._process = behind.start("labkit.lab.behind.engine")
+        if checks is None and self._process is not None and self._process.poll() is None:
+            return Readiness(share=0.5, words="Working out the checks …", lab=lab, checks=None)
+        return Readiness(share=1.0, words="Everything is ready.", lab=lab, checks=checks)
+
+
+class _HomePage(JupyterHandler):
+    """Hands out the home page to whoever may see the lessons."""
+
+    @override
+    def initialize(self, root: Path, checks: _Checks) -> None:
+        """Take what the page is about."""
+        self._root, self._checks = root, checks
+
+    @override
+    @web.authenticated
+    def get(self, name: str) -> None:
+        """Answer a browser."""
+        asked = name == "wrong"
+        found = answer(name, self._root, lambda: self._checks.readiness(self.base_url, asked=asked))
+        if found is None:
+            raise web.HTTPError(404)
+        kind, content = found
+        self.set_header("Content-Type", kind)
+        self.finish(content)
+
+
+def add_home(application: Any, root: Path) -> None:
+    """Add the home page to a server of JupyterLab."""
+    base = application.settings["base_url"].rstrip("/")
+    given = {"root": root, "checks": _Checks()}
+    application.add_handlers(".*$", [(f"{base}{ADDRESS}([a-z_.]*)", _HomePage, given)])

@@ -1,0 +1,152 @@
+"""A lesson as a page for people: what is hidden, what leads on, and what a stray key cannot do."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+    from tests.browser.conftest import LessonPage
+
+pytestmark = pytest.mark.browser
+
+Open = Callable[..., "LessonPage"]
+
+PLAIN = "lessons/plain_bench.ipynb"
+CELL = "#jp-main-dock-panel .jp-Notebook .jp-Cell"
+SCROLLER = ".jp-WindowedPanel-outer"
+MACHINERY = (
+    "#jp-menu-panel, #jp-top-panel, #jp-bottom-panel, .jp-SideBar, .jp-NotebookPanel-toolbar, "
+    ".jp-InputPrompt, .jp-OutputPrompt, .jp-Collapser, .jp-CodeCell .jp-Cell-inputWrapper, "
+    ".jp-Notebook-footer, .jp-cell-toolbar"
+)
+WIDTHS = ((1366, 768), (820, 1180), (390, 844))
+
+
+def seen(page: "Page", selector: str) -> list[str]:
+    """Classes of the elements that match and take room on the screen."""
+    found: list[str] = page.evaluate(
+        "s => [...document.querySelectorAll(s)].filter(e => e.checkVisibility() && "
+        "e.getBoundingClientRect().height > 0).map(e => e.className)",
+        selector,
+    )
+    return found
+
+
+@pytest.mark.parametrize("size", WIDTHS, ids=[f"{wide} px" for wide, _ in WIDTHS])
+def test_nothing_of_the_notebook_is_seen_at_any_width(
+    open_lesson: Open, size: tuple[int, int]
+) -> None:
+    lesson = open_lesson("lessons/01_pressure_tells_the_story.ipynb", wait_for=".labkit-asking")
+    lesson.page.set_viewport_size({"width": size[0], "height": size[1]})
+
+    assert seen(lesson.page, MACHINERY) == []
+    wide = lesson.page.evaluate("document.documentElement.scrollWidth")
+    assert wide == size[0], "nothing makes the page scroll sideways"
+    text = lesson.page.locator(".jp-MarkdownOutput p").first.bounding_box()
+    assert text is not None
+    assert text["width"] <= 46 * 16
+    header = lesson.page.locator(".labkit-header").bounding_box()
+    first = lesson.page.locator(CELL).first.bounding_box()
+    assert header is not None
+    assert first is not None
+    assert header["y"] == 0
+    assert first["y"] >= header["height"], "the header covers no text"
+    assert lesson.page.locator(SCROLLER).evaluate("e => e.scrollTop") == 0, "it stays at its top"
+    small = lesson.page.locator(
+        ".labkit-header button:visible, .labkit-header a:visible"
+    ).evaluate_all(
+        "all => all.filter(e => Math.min(e.offsetWidth, e.offsetHeight) < 24).map(e => e.textContent)"
+    )
+    assert small == []
+    found = Axe().run(lesson.page, context=".labkit-header").response["violations"]
+    assert [violation["id"] for violation in found] == []
+
+
+def test_one_switch_brings_the_notebook_back_and_is_remembered(open_lesson: Open) -> None:
+    lesson = open_lesson(PLAIN)
+
+    lesson.page.get_by_role("button", name="Show the code").click()
+    expect(lesson.page.locator("#jp-menu-panel")).to_be_visible()
+    expect(lesson.page.locator(".jp-NotebookPanel-toolbar")).to_be_visible()
+    lesson.page.reload()
+    lesson.page.locator("[data-labkit-run=ended]").first.wait_for(timeout=60_000)
+    expect(lesson.page.locator("#jp-menu-panel")).to_be_visible()
+
+    lesson.page.get_by_role("button", name="Hide the code").click()
+    expect(lesson.page.locator("#jp-menu-panel")).to_be_hidden()
+    assert seen(lesson.page, MACHINERY) == []
+
+
+def test_stray_keys_and_clicks_change_nothing(open_lesson: Open) -> None:
+    lesson = open_lesson(PLAIN)
+    page, cells = lesson.page, lesson.page.locator(CELL)
+    before = cells.count()
+
+    page.get_by_role("heading", name="A plain bench").click()
+    for key in ("a", "b", "x", "d", "d", "z", "v", "m", "y", "r", "Enter", "Escape", "Shift+Enter",
+                "Control+Enter", "Control+Backspace", "Control+Shift+m", "Control+Shift+ArrowDown"):  # fmt: skip
+        page.keyboard.press(key)
+    page.get_by_role("heading", name="A plain bench").dblclick()
+    page.get_by_role("heading", name="A plain bench").click(button="right")
+
+    expect(cells).to_have_count(before)
+    expect(cells.first).to_contain_text("A plain bench")
+    assert seen(page, ".lm-Menu, .jp-MarkdownCell .cm-editor") == []
+    page.keyboard.press("Control+Shift+c")
+    expect(page.locator(".lm-CommandPalette")).to_be_visible()
+
+
+def test_what_was_said_comes_back_after_a_reload_and_on_the_next_page(open_lesson: Open) -> None:
+    lesson = open_lesson("lessons/01_pressure_tells_the_story.ipynb", wait_for=".labkit-asking")
+    page = lesson.page
+    progress, asked = page.locator(".labkit-progress"), page.locator(".labkit-asking").first
+    expect(progress).to_have_text("0 of 7 answered")
+    asked.get_by_role("radio").nth(1).check()
+    asked.get_by_role("button").click()
+    expect(progress).to_have_text("1 of 7 answered")
+    page.get_by_role("group", name="Units").get_by_role("button", name="Metric").click()
+    expect(page.get_by_text("18.3 m down")).to_be_visible()
+
+    page.get_by_role("button", name="Next: 2").click()
+    page.get_by_role("heading", name="What the sun can push").wait_for()
+    page.locator("[data-labkit-run=ended]").first.wait_for(timeout=60_000)
+    page.get_by_role("button", name="Previous: 1").click()
+    page.locator("[data-labkit-run=ended]").first.wait_for(timeout=60_000)
+    page.get_by_role("heading", name="Pressure tells the story").wait_for()
+
+    expect(asked.get_by_role("status")).to_contain_text("You said on")
+    expect(asked.get_by_role("radio").nth(1)).to_be_checked()
+    expect(progress).to_have_text("1 of 7 answered")
+    expect(page.get_by_text("18.3 m down")).to_be_visible()
+
+    page.get_by_role("button", name="Start over").click()
+    page.get_by_role("button", name="Forget my answers").click()
+    expect(progress).to_have_text("0 of 7 answered", timeout=60_000)
+    expect(asked.get_by_role("radio").nth(1)).not_to_be_checked()
+
+
+def test_a_page_that_lost_its_kernel_says_so_and_starts_again(open_lesson: Open) -> None:
+    lesson = open_lesson("lessons/01_pressure_tells_the_story.ipynb", wait_for=".labkit-asking")
+    page = lesson.page
+    asked = page.locator(".labkit-asking").first
+    asked.get_by_role("radio").nth(1).check()
+    asked.get_by_role("button").click()
+    expect(page.locator(".labkit-progress")).to_have_text("1 of 7 answered")
+
+    page.evaluate(
+        """async () => {
+          const found = await (await fetch('/api/kernels')).json();
+          const key = document.cookie.match(/_xsrf=([^;]+)/);
+          for (const { id } of found) await fetch(`/api/kernels/${id}`,
+            { method: 'DELETE', headers: { 'X-XSRFToken': key ? key[1] : '' } });
+        }"""
+    )
+    page.get_by_role("alert").get_by_role("button", name="Start it again").click(timeout=30_000)
+
+    expect(page.get_by_role("alert")).to_be_hidden(timeout=60_000)
+    expect(asked.get_by_role("status")).to_contain_text("You said on")
