@@ -56,6 +56,26 @@ class UnitError(LabkitError, ValueError):
     """A typed quantity that cannot be read, or that measures the wrong thing."""
 
 
+class NoUnitError(UnitError):
+    """A number without a unit.
+
+    Parameters
+    ----------
+    number : str
+        The number as it was typed.
+    said : str
+        What to write instead.
+    """
+
+    def __init__(self, number: str, said: str = "") -> None:
+        super().__init__(number, said)
+        self.number, self.said = number, said
+
+    @override
+    def __str__(self) -> str:
+        return self.said
+
+
 class SiteError(LabkitError):
     """A site that cannot be: the part, the field, its value, and the rule it breaks.
 

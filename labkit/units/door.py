@@ -1,44 +1,24 @@
 """The door: typed text to quantity, quantity to text, quantity to plain SI number.
 
 A text is a number and one word of a closed list; the unit library's own expression reader never
-sees it, for that one takes ``1 1/4 in`` for a quarter inch and hangs on ``9**9**9 ft``.
+sees it, because that one takes ``1 1/4 in`` for a quarter inch and hangs on ``9**9**9 ft``.
 """
 
 import math
-import re
-from fractions import Fraction
 from functools import cache
 from numbers import Real
 from typing import Any, Final, TypeAlias
 
 import pint
 
-from labkit.errors import UnitError
-from labkit.units.registry import UNITS, WORDS, Quantity, alike, choices, noun, ureg, word_of
+from labkit.errors import NoUnitError, UnitError
+from labkit.units.registry import UNITS, Quantity, alike, choices, noun, ureg, word_of
+from labkit.units.written import read, wrong_kind
 
 Typed: TypeAlias = Quantity | str
 """What the door takes: a text such as ``"30 psi"``, or a quantity."""
 
 LONGEST_TEXT: Final = 60
-_FRACTIONS: Final = {
-    "¼": "1/4",
-    "½": "1/2",
-    "¾": "3/4",
-    "⅛": "1/8",
-    "⅜": "3/8",
-    "⅝": "5/8",
-    "⅞": "7/8",
-}
-_PLAIN: Final = str.maketrans(
-    {"\N{MINUS SIGN}": "-", "\N{FRACTION SLASH}": "/", "²": "^2", "³": "3"}
-    | {sign: f" {fraction}" for sign, fraction in _FRACTIONS.items()}
-)
-_NUMBER: Final = (
-    r"(?P<sign>[+-]?) ?(?:"
-    r"(?:(?P<whole>[0-9]{1,6})[ -])?(?P<over>[0-9]{1,3})/(?P<under>[1-9][0-9]{0,2})"
-    r"|(?P<decimal>(?:[0-9]{1,17}(?:\.[0-9]{0,25})?|\.[0-9]{1,25})(?:e[+-]?[0-9]{1,3})?))"
-)
-_TYPED: Final = re.compile(_NUMBER + r" ?(?P<unit>%|[a-z°][a-z0-9/^()°]{0,9})")
 
 
 def quantity(typed: Typed, like: str) -> Quantity:
@@ -47,7 +27,8 @@ def quantity(typed: Typed, like: str) -> Quantity:
     Parameters
     ----------
     typed : str or Quantity
-        A number and a unit; a mixed number such as ``1 1/4``, ``1-1/4`` or ``1¼`` is one number.
+        A number and a unit, as people write them; a mixed number such as ``1 1/4``, ``1-1/4`` or
+        ``1¼`` is one number.
     like : str
         A unit word that measures what is wanted, such as ``"psi"`` for a pressure.
 
@@ -75,12 +56,15 @@ def quantity(typed: Typed, like: str) -> Quantity:
     if len(typed) > LONGEST_TEXT:
         raise UnitError(f"it is longer than any quantity; {_advice(like)}")
     text = " ".join(typed.split())
-    match = _TYPED.fullmatch(" ".join(text.translate(_PLAIN).lower().split()))
-    word = WORDS.get(match["unit"]) if match else None
-    number = _number(match) if match else math.nan
-    if word is None or not math.isfinite(number) or not alike(word, like):
-        comma = "a number has a decimal point and no comma; " if "," in text else ""
-        raise UnitError(f"{comma}{_advice(like)}")
+    try:
+        number, word = read(text)
+    except NoUnitError as problem:
+        advice = f"it has no unit; {_advice(like, problem.number)}"
+        raise NoUnitError(problem.number, advice) from None
+    except UnitError as problem:
+        raise UnitError(f"{problem}{_advice(like)}") from None
+    if not alike(word, like):
+        raise UnitError(f"{wrong_kind(word)}{_advice(like)}")
     return _remembering(ureg.Quantity(number, UNITS[word]), text)
 
 
@@ -111,15 +95,6 @@ def _scale(unit: pint.Unit) -> tuple[float, float]:
     return zero, float(ureg.Quantity(1.0, unit).to_base_units().magnitude) - zero
 
 
-def _number(match: re.Match[str]) -> float:
-    """Turn the number part of a match into a float; the sign holds for the whole of it."""
-    if match["decimal"]:
-        size = float(match["decimal"])
-    else:
-        size = float(int(match["whole"] or 0) + Fraction(int(match["over"]), int(match["under"])))
-    return -size if match["sign"] == "-" else size
-
-
 def _checked(value: Quantity, like: str) -> Quantity:
     """Hold a ready-made quantity to the same rules as a typed one."""
     word = word_of(value.units)
@@ -141,9 +116,9 @@ def _remembering(value: Quantity, text: str) -> Quantity:
     return value
 
 
-def _advice(like: str) -> str:
+def _advice(like: str, number: str = "30") -> str:
     """Say what to write for a thing that is measured like a unit."""
-    return f"write {noun(like)} as a number and a unit, such as '30 {like}' ({choices(like)})"
+    return f"write {noun(like)} as a number and a unit, such as '{number} {like}' ({choices(like)})"
 
 
 def plain_number(typed: object) -> float:

@@ -25,7 +25,7 @@ def _small_length(typed: Typed) -> Quantity:
 
 LONGEST_PAIR: Final = 2 * LONGEST_TEXT
 _ANY_PRESSURE: Final = "20 psi"
-_AT: Final = re.compile(r"\sat\s", re.IGNORECASE)
+_AT: Final = re.compile(r"\sat\s|\s?@\s?", re.IGNORECASE)
 
 
 @attrs.frozen(kw_only=True)
@@ -96,6 +96,11 @@ def flow_at(typed: FlowAt | str) -> FlowAt:
     return tight
 
 
+_LEAK_ADVICE: Final = (
+    "write a flow at a pressure or a hole, such as '0.1 gpm at 30 psi' or '1 mm hole'"
+)
+
+
 def leak_size(typed: LeakSize | str) -> LeakSize:
     """Read the size of a leak: ``"0 gpm"``, ``"0.1 gpm at 30 psi"`` or ``"1 mm hole"``."""
     if isinstance(typed, FlowAt | Hole):
@@ -106,8 +111,7 @@ def leak_size(typed: LeakSize | str) -> LeakSize:
             return Hole(diameter=text[:-5])
         try:
             return flow_at(text)
-        except UnitError:
-            pass
-    raise UnitError(
-        "write a flow at a pressure or a hole, such as '0.1 gpm at 30 psi' or '1 mm hole'"
-    )
+        except UnitError as problem:
+            why = str(problem).split("write ", 1)[0] if _AT.search(text[:LONGEST_PAIR]) else ""
+            raise UnitError(f"{why}{_LEAK_ADVICE}") from None
+    raise UnitError(_LEAK_ADVICE)

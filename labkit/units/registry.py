@@ -16,7 +16,20 @@ pint.set_application_registry(ureg)  # type: ignore[no-untyped-call]
 Quantity: TypeAlias = pint.Quantity[float]
 
 _SPELLINGS: Final = {
-    "psi": ("psi", "psig"),
+    "psi": (
+        "psi",
+        "psig",
+        "lb",
+        "lbs",
+        "#",
+        "pound",
+        "pounds",
+        "lb/in2",
+        "lbs/in2",
+        "lb/sq in",
+        "lbs/sq in",
+        "pounds/square inch",
+    ),
     "kPa": ("kilopascal", "kpa"),
     "bar": ("bar",),
     "Pa": ("pascal", "pa"),
@@ -29,7 +42,7 @@ _SPELLINGS: Final = {
     "mi": ("mile", "miles"),
     "yd": ("yard", "yards"),
     "gpm": ("gpm", "gal/min"),
-    "gph": ("gallon/hour", "gal/h", "gal/hour"),
+    "gph": ("gallon/hour", "gal/h", "gal/hour", "gal/hr"),
     "gal/day": ("gallon/day", "gpd", "gal/d"),
     "L/min": ("liter/minute", "l/min", "lpm"),
     "L/h": ("liter/hour",),
@@ -39,21 +52,21 @@ _SPELLINGS: Final = {
     "m3/h": ("meter**3/hour", "m^3/h"),
     "m3/s": ("meter**3/second", "m^3/s"),
     "drops/min": ("drip/minute", "drop/min", "drips/min"),
-    "gal": ("gallon", "gallons"),
+    "gal": ("gallon", "gallons", "gals"),
     "L": ("liter", "litre", "litres", "liters"),
     "mL": ("milliliter",),
     "m3": ("meter**3", "m^3"),
     "W": ("watt", "watts"),
-    "kW": ("kilowatt",),
+    "kW": ("kilowatt", "kilowatts"),
     "hp": ("horsepower",),
     "W/m^2": ("watt/meter**2", "w/m2"),
     "kW/m^2": ("kilowatt/meter**2", "kw/m2"),
-    "degF": ("degree_Fahrenheit", "°f"),
-    "degC": ("degree_Celsius", "°c"),
+    "degF": ("degree_Fahrenheit", "°f", "f", "deg f", "degrees f", "fahrenheit"),
+    "degC": ("degree_Celsius", "°c", "c", "deg c", "degrees c", "celsius"),
     "K": ("kelvin",),
-    "s": ("second", "sec", "seconds"),
-    "min": ("minute", "minutes"),
-    "h": ("hour", "hr", "hours"),
+    "s": ("second", "sec", "secs", "seconds"),
+    "min": ("minute", "mins", "minutes"),
+    "h": ("hour", "hr", "hrs", "hours"),
     "day": ("day", "days"),
     "deg": ("degree", "degrees", "°"),
     "rad": ("radian",),
@@ -68,12 +81,12 @@ _SPELLINGS: Final = {
     "in/day": ("inch/day", "in/d"),
     "mm/day": ("millimeter/day", "mm/d"),
     "cm/day": ("centimeter/day", "cm/d"),
-    "ohm": ("ohm", "ohms"),
+    "ohm": ("ohm", "ohms", "ω"),
     "V": ("volt", "volts"),
     "MHz": ("megahertz",),
-    "m2": ("meter**2", "m^2"),
-    "in2": ("inch**2", "in^2"),
-    "ft2": ("foot**2", "ft^2"),
+    "m2": ("meter**2", "m^2", "sq m"),
+    "in2": ("inch**2", "in^2", "sq in"),
+    "ft2": ("foot**2", "ft^2", "sq ft"),
     "%": ("percent",),
     "head": ("count",),
 }
@@ -133,6 +146,11 @@ def alike(word: str, like: str) -> bool:
 def noun(like: str) -> str:
     """Name what a unit measures, such as ``"a pressure"``."""
     return _NOUNS.get(like) or next(name for word, name in _NOUNS.items() if alike(word, like))
+
+
+def measured(word: str) -> str:
+    """Name what a unit measures, or nothing for one that has no name."""
+    return next((name for other, name in _NOUNS.items() if alike(other, word)), "")
 
 
 @cache

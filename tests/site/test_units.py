@@ -60,6 +60,33 @@ from tests.strategies import texts
         ("40%", "%", 0.4),
         ("1.2 ft/gpm", "ft/gpm", 1.2 * 0.3048 / (3.785411784e-3 / 60)),
         ("1 m/(L/min)", "ft/gpm", 6e4),
+        ("about 20 psi", "psi", 20 * 6894.757293),
+        ("~20 psi.", "psi", 20 * 6894.757293),
+        ("20 lb", "psi", 20 * 6894.757293),  # a gauge's pound is a pound on a square inch
+        ("20 pounds per square inch", "psi", 20 * 6894.757293),
+        ("20'", "ft", 20 * 0.3048),
+        ("1,800 ft", "ft", 1800 * 0.3048),
+        ("5 ft 6 in", "ft", 66 * 0.0254),
+        ("5' 6\"", "ft", 66 * 0.0254),
+        ("5\N{RIGHT SINGLE QUOTATION MARK}6\N{RIGHT DOUBLE QUOTATION MARK}", "ft", 66 * 0.0254),
+        ("5 ft, 6 1/2 in.", "ft", 66.5 * 0.0254),
+        ("-5 ft 6 in", "ft", -66 * 0.0254),
+        ('1¼"', "in", 0.03175),
+        ("1\N{EN DASH}1/4-in.", "in", 0.03175),
+        ("1 and 1/4 inches", "in", 0.03175),
+        ("\N{EN DASH}3 ft", "ft", -0.9144),
+        ("100 F", "degF", 310.9277778),  # (100 - 32) / 1.8 + 273.15
+        ("30 degrees C", "degF", 303.15),
+        ("2 hrs", "s", 7200.0),
+        ("8 min 36 s", "s", 516.0),
+        ("1 hr. 5 min. 3 secs", "s", 3903.0),
+        ("6 gallons a minute", "gpm", 6 * 3.785411784e-3 / 60),
+        ("6 g.p.m.", "gpm", 6 * 3.785411784e-3 / 60),
+        ("6 gal / min", "gpm", 6 * 3.785411784e-3 / 60),
+        ("60 drops per minute", "gpm", 60 * 0.25e-6 / 60),
+        ("1,200 gals", "gal", 1200 * 3.785411784e-3),
+        ("40 percent", "%", 0.4),
+        ("3 Ω", "ohm", 3.0),
     ],
 )
 def test_text_is_taken_for_what_it_says(text: str, like: str, expected: float) -> None:
@@ -90,12 +117,16 @@ HOSTILE = [
     "3 ft; 4",
     "[1,2] ft",
     "12,5 ft",
-    "1,200 ft",
+    "12,00 ft",
     "1 200 ft",
     "1_000 ft",
-    "3ft 6in",
-    "3'6\"",
+    "6 in 3 ft",
+    "3 ft 6",
     "5 ft 3",
+    "5 ft 3 psi",
+    "12 to 16 ft",
+    "12\N{EN DASH}16 ft",
+    "± 5 ft",
     "1/0 ft",
     "1 1/0 ft",
     "1.5 1/2 ft",
@@ -123,10 +154,34 @@ HOSTILE = [
 def test_whatever_else_is_typed_is_refused_at_once(text: str) -> None:
     began = time.perf_counter()
 
-    with pytest.raises(UnitError, match="write a length as a number and a unit, such as '30 ft'"):
+    with pytest.raises(UnitError, match="write a length as a number and a unit, such as '"):
         quantity(text, "ft")
 
     assert time.perf_counter() - began < 0.05
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("20", "it has no unit; write a pressure as a number and a unit, such as '20 psi' ("),
+        ("½", "it has no unit; write a pressure as a number and a unit, such as '1/2 psi' ("),
+        ("20 ft", "ft measures a length; write a pressure"),
+        ("20 psy", "'psy' is no known unit; write a pressure"),
+        ("12\N{EN DASH}16 psi", "write one number, not a range; write a pressure"),
+        ("1,5 psi", "write 1.5 with a decimal point; write a pressure"),
+        ("> 20 psi", "the mark > is no part of a quantity; write a pressure"),
+        ("20 psi ± 2", "the mark ± is no part of a quantity; write a pressure"),
+        ("psi", "it has no number; write a pressure"),
+        ("", "nothing is written; write a pressure"),
+        ("20 psi 3", "it has more numbers than units; write a pressure"),
+        ("20 psi 3 kPa", "it names two amounts; write one; write a pressure"),
+    ],
+)
+def test_what_is_refused_is_told_about_that_very_mark(text: str, said: str) -> None:
+    with pytest.raises(UnitError) as caught:
+        quantity(text, "psi")
+
+    assert str(caught.value).startswith(said)
 
 
 @pytest.mark.parametrize("other", [30, 30.0, True, None, [30], {"ft": 3}, b"3 ft", Fraction(1, 2)])
