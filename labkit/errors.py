@@ -120,6 +120,15 @@ class SiteError(LabkitError):
             key=key or self.key,
         )
 
+    def below(self, *way: str) -> "SiteError":
+        """Give the same error with the keys that lead to the part it is about."""
+        return self.located(key=".".join((*way, self.key or self.field)).strip("."))
+
+    @property
+    def problems(self) -> "tuple[SiteError, ...]":
+        """Every single complaint: this one alone, or those of several together."""
+        return (self,)
+
     @override
     def __str__(self) -> str:
         said = f"{self.subject} is {shown(self.value)}; {self.rule}"
@@ -131,6 +140,57 @@ class SiteError(LabkitError):
         if self.key:
             return shortened(self.key, 2 * LONGEST)
         return f"{self.part}: {shortened(self.field)}" if self.field else self.part
+
+
+class SiteErrors(SiteError):  # noqa: N818 - several of its kind
+    """Several complaints about one site, told together: a line for each.
+
+    Parameters
+    ----------
+    problems : sequence of SiteError
+        Two or more, in the order in which they are told. Part, field and value are the first's.
+    """
+
+    MOST = 20
+    """Complaints that are told; of more, only that there are."""
+
+    def __init__(self, problems: Sequence[SiteError]) -> None:
+        first = problems[0]
+        super().__init__(
+            first.part, first.field, first.value, first.rule, file=first.file, key=first.key
+        )
+        self._problems = tuple(problems)
+
+    @property
+    @override
+    def problems(self) -> tuple[SiteError, ...]:
+        return self._problems
+
+    @override
+    def located(self, *, file: str | None = None, key: str | None = None) -> "SiteError":
+        if key is not None:  # it would name one place for all of them
+            return self._problems[0].located(file=file, key=key)
+        return SiteErrors([problem.located(file=file) for problem in self._problems])
+
+    @override
+    def below(self, *way: str) -> "SiteError":
+        return SiteErrors([problem.below(*way) for problem in self._problems])
+
+    @override
+    def __reduce__(self) -> Any:
+        return SiteErrors, (self._problems,)
+
+    @override
+    def __str__(self) -> str:
+        lines = [str(problem) for problem in self._problems[: self.MOST]]
+        if len(self._problems) > self.MOST:
+            lines.append("and more like these")
+        return "\n".join(lines)
+
+
+def together(problems: Sequence[SiteError]) -> SiteError:
+    """Give one error for one complaint or several."""
+    return problems[0] if len(problems) == 1 else SiteErrors(problems)
 
 
 class RunError(LabkitError):

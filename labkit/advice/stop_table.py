@@ -65,7 +65,7 @@ def heard(site: Site) -> Heard:
 
 def drive_of(site: Site, kind: str) -> Drive:
     """Give a drive of a kind: the site's own, or an ordinary one."""
-    return site.drive if site.drive.kind == kind else Drive(kind=kind)  # type: ignore[arg-type]
+    return site.drive if site.drive.kind == kind else Drive(kind=kind)
 
 
 def stop_table(site: Site) -> dict[tuple[str, str], Heard]:

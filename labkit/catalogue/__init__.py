@@ -2,8 +2,8 @@
 
 from labkit.catalogue.derating import derated_rating, derating
 from labkit.catalogue.pipe_sizes import PipeSize, pipe_size, pipe_sizes, sizes_like
-from labkit.catalogue.stock_water import daily_need, stock_kinds
-from labkit.catalogue.wire_gauges import wire_gauges, wire_resistance
+from labkit.catalogue.stock_water import daily_need, stock_kind, stock_kinds
+from labkit.catalogue.wire_gauges import wire_gauge, wire_gauges, wire_resistance
 
 __all__ = [
     "PipeSize",
@@ -13,7 +13,9 @@ __all__ = [
     "pipe_size",
     "pipe_sizes",
     "sizes_like",
+    "stock_kind",
     "stock_kinds",
+    "wire_gauge",
     "wire_gauges",
     "wire_resistance",
 ]

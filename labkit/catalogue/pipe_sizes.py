@@ -12,8 +12,19 @@ from labkit.errors import LONGEST, UnitError
 from labkit.units import Quantity, quantity, si
 
 _PARTS: Final = re.compile(
-    r"(?P<size>[0-9][0-9 ./¼½¾-]*) ?(?:in|inch|\")\.? (?P<series>[a-z0-9. ]+)"
+    r"(?P<size>[0-9][0-9 ./¼½¾-]*?)[ -]?(?:in|inch|\")\.?,? (?P<series>[a-z0-9. ]+)"
 )
+_SPELLINGS: Final = tuple(
+    (re.compile(spelling), short)
+    for spelling, short in (
+        (r"\bpoly(?:ethylene)?\b", "pe"),
+        (r"\b(?:pipe|tubing),? ?", ""),
+        (r"\bschedule\b|\bsch\.", "sch"),
+        (r"\b(sidr|sdr|dr|sch)[ -]?(?=[0-9])", r"\1 "),
+        (r",", ""),
+    )
+)
+"""Other ways to write a material or a series, and the table's."""
 
 
 @attrs.frozen(kw_only=True)
@@ -90,10 +101,16 @@ def _by_meaning() -> dict[tuple[float, str], PipeSize]:
 
 def _meaning(typed: str) -> tuple[float, str]:
     """Give a pipe size as its nominal size [m] and its series, whatever the spelling."""
-    match = _PARTS.fullmatch(" ".join(typed[: 2 * LONGEST].lower().split()))
+    plain = " ".join(
+        typed[: 2 * LONGEST].lower().replace("\N{RIGHT DOUBLE QUOTATION MARK}", '"').split()
+    )
+    for spelling, short in _SPELLINGS:
+        plain = spelling.sub(short, plain)
+    match = _PARTS.fullmatch(plain)
     if match is None:
         return 0.0, ""
     try:
-        return si(quantity(f"{match['size']} in", "in")), match["series"]
+        series = " ".join(sorted(match["series"].split(), key=lambda word: word != "pe"))
+        return si(quantity(f"{match['size']} in", "in")), series
     except UnitError:
         return 0.0, ""

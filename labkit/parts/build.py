@@ -7,7 +7,7 @@ import attrs
 import cattrs
 from cattrs.gen import make_dict_structure_fn, make_dict_unstructure_fn, override
 
-from labkit.errors import MISSING, UNKNOWN, SiteError
+from labkit.errors import MISSING, UNKNOWN, SiteError, SiteErrors, together
 from labkit.parts import fields as f
 from labkit.parts.pumping import CentrifugalPump, DisplacementPump, Pump
 from labkit.units import FlowAt, LeakSize, Quantity, written
@@ -17,6 +17,14 @@ Part = TypeVar("Part")
 PUMPS: Final = {"centrifugal": CentrifugalPump, "positive displacement": DisplacementPump}
 """Kind of pump, as a table names it -> its class."""
 
+_PUMP_KIND: Final = f.spelled(
+    *PUMPS,
+    **dict.fromkeys(
+        ("displacement", "positive_displacement", "helical_rotor", "piston", "diaphragm"),
+        "positive displacement",
+    ),
+)
+
 
 def build(cls: Any, table: object) -> Any:
     """Make a part, or several, from plain values; a part that is ready-made stays as it is.
@@ -24,14 +32,15 @@ def build(cls: Any, table: object) -> Any:
     Raises
     ------
     SiteError
-        With the dotted key, within the table, of the value that is refused.
+        With the dotted key, within the table, of the value that is refused; every complaint that
+        does not hang on another one comes with it.
     """
     if get_origin(cls) is tuple and not isinstance(table, list | tuple):
         raise SiteError(f.called(get_args(cls)[0]), "", table, "write a list of tables")
     try:
         return _CONVERTER.structure(table, cls)
     except (SiteError, cattrs.BaseValidationError) as problem:
-        raise _first(problem, table) from None
+        raise _complaint(problem, table) from None
 
 
 def table_of(part: object) -> dict[str, Any]:
@@ -70,24 +79,104 @@ def _structure(cls: type) -> Callable[[Any, type], Any]:
     def structure(table: Any, _: type) -> Any:
         if isinstance(table, cls):
             return table
-        _check_keys(cls, table)
-        return read(table, cls)
+        wrong = _wrong_keys(cls, table)
+        part = None
+        fine = {key: value for key, value in table.items() if key not in wrong}
+        try:
+            part = read(fine, cls)
+        except (SiteError, cattrs.BaseValidationError) as problem:
+            of_values = dict(_wrong_values(cls, fine, problem))
+            if not wrong and not of_values:  # it is the part as a whole that complains
+                of_values = {error.field: error for error in _site_errors(problem)}
+            wrong |= of_values
+            if not wrong:
+                raise
+        if wrong:
+            order = {key: place for place, key in enumerate(table)}
+            keys = sorted(wrong, key=lambda key: order.get(key, len(order)))
+            raise together([one for key in keys for one in wrong[key].problems])
+        return part
 
     return structure
 
 
-def _check_keys(cls: type, table: Any) -> None:
-    """Refuse what is no table, unknown and missing keys, and one part where several may be."""
+def _wrong_keys(cls: type, table: Any) -> dict[str, SiteError]:
+    """Give what is wrong with the keys: unknown and missing ones, one part where several may be."""
     if not isinstance(table, Mapping):
         raise SiteError(f.called(cls), "", table, "write it as a table of keys and values")
+    wrong, meant = {}, set()
     for key, value in table.items():
-        if is_many(known(key, cls)) and not isinstance(value, list | tuple):
-            raise SiteError(
-                f.called(cls), key, value, f"write each one as a table of its own, under [[{key}]]"
-            )
+        try:
+            several = is_many(known(key, cls))
+        except SiteError as problem:
+            wrong[key] = problem.below()
+            meant.add(f.nearest(keys_of(cls), key))
+            if len(wrong) > SiteErrors.MOST:  # this is no site at all
+                break
+            continue
+        if several and not isinstance(value, list | tuple):
+            rule = f"write each one as a table of its own, under [[{key}]]"
+            wrong[key] = SiteError(f.called(cls), key, value, rule).below()
     for key, field in keys_of(cls).items():
-        if field.default is attrs.NOTHING and key not in table:
-            raise SiteError(f.called(cls), key, MISSING, _wanted(field, cls))
+        if field.default is attrs.NOTHING and key not in table and key not in meant:
+            wrong[key] = SiteError(f.called(cls), key, MISSING, _wanted(field, cls)).below()
+    return wrong
+
+
+def _wrong_values(
+    cls: type, table: Mapping[str, Any], problem: BaseException
+) -> list[tuple[str, SiteError]]:
+    """Give, by key, what is wrong with the values of a table that could not be read.
+
+    Each value is read alone, so that one does not hide the next.
+    """
+    wrong = [
+        (step, error.below(step)) for step, error in _steps(problem, table) if error is not None
+    ]
+    named = {key for key, _ in wrong}
+    for key, field in keys_of(cls).items():
+        if key in table and key not in named:
+            error = _alone(field, cls, table[key])
+            if error is not None:
+                wrong.append((key, error.below()))
+    return wrong
+
+
+def _alone(field: f.Field, cls: type, value: Any) -> SiteError | None:
+    """Read and check one value as if it stood alone, and give the complaint if there is one."""
+    try:
+        if field.converter is not None:
+            value = f.reads(field, value, cls)
+        if field.validator is not None:
+            field.validator(cls, field, value)
+    except SiteError as problem:
+        return problem
+    except (AttributeError, TypeError):  # it looks at the whole part, which is not there yet
+        return None
+    return None
+
+
+def _steps(problem: BaseException, table: Any) -> list[tuple[str, SiteError | None]]:
+    """Give the complaints of what lies below a table, each with the step that leads to it."""
+    found = []
+    for inner in getattr(problem, "exceptions", ()):
+        if isinstance(inner, KeyError):  # a missing key, which is told of already
+            continue
+        for note in getattr(inner, "__notes__", ()):
+            step = getattr(note, "name", getattr(note, "index", None))
+            if step is not None:
+                label, below = _step(step, table)
+                found.append((label, _complaint(inner, below, whole=False)))
+                break
+    return found
+
+
+def _site_errors(problem: BaseException) -> list[SiteError]:
+    """Give the complaints of a part as a whole."""
+    if isinstance(problem, SiteError):
+        return [problem]
+    inner = getattr(problem, "exceptions", ())
+    return [error for error in inner if isinstance(error, SiteError)]
 
 
 def _wanted(field: f.Field, cls: type) -> str:
@@ -126,25 +215,21 @@ def _pump(table: Any, _: type) -> Any:
         return table
     if not isinstance(table, Mapping):
         raise SiteError("pump", "", table, "write it as a table of keys and values")
-    kind = table.get("kind", MISSING)
+    kind = _PUMP_KIND(table.get("kind", MISSING))
     if not isinstance(kind, str) or kind not in PUMPS:
         raise SiteError("pump", "kind", kind, f"write {f.listed(PUMPS, kind)}")
-    return _CONVERTER.structure(table, PUMPS[kind])
+    return _CONVERTER.structure({**table, "kind": kind}, PUMPS[kind])
 
 
-def _first(problem: BaseException, table: Any, way: tuple[str, ...] = ()) -> BaseException:
-    """Find the first thing that a part complained of, and the keys that lead to it."""
+def _complaint(problem: BaseException, table: Any, *, whole: bool = True) -> Any:
+    """Give all that was complained of, with the keys that lead there; None for a missing key."""
     if isinstance(problem, SiteError):
-        return problem.located(key=".".join((*way, problem.key or problem.field)).strip("."))
-    if not isinstance(problem, cattrs.BaseValidationError):
-        return problem
-    inner = problem.exceptions[0]
-    for note in getattr(inner, "__notes__", ()):
-        step = getattr(note, "name", getattr(note, "index", None))
-        if step is not None:
-            label, below = _step(step, table)
-            return _first(inner, below, (*way, label))
-    return _first(inner, table, way)
+        return problem.below()
+    found = [error.below(step) for step, error in _steps(problem, table) if error is not None]
+    found = found or _site_errors(problem)
+    if found:
+        return together([one for error in found for one in error.problems])
+    return problem if whole else None
 
 
 def _step(step: str | int, table: Any) -> tuple[str, Any]:

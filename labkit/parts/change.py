@@ -76,7 +76,7 @@ def _read(field: f.Field, value: Any, way: tuple[str, ...]) -> Any:
     try:
         return build(field.type, value)
     except SiteError as problem:
-        raise problem.located(key=".".join((*way, problem.key or "")).strip(".")) from None
+        raise problem.below(*way) from None
 
 
 def _below(old: Any, branch: _Branch, way: tuple[str, ...]) -> Any:
@@ -120,4 +120,4 @@ def _located(problem: SiteError, way: tuple[str, ...]) -> SiteError:
     """Say which of several parts an error is about; of single parts the name is enough."""
     if len(way) < 2 and not problem.key:
         return problem
-    return problem.located(key=".".join((*way, problem.key or problem.field)).strip("."))
+    return problem.below(*way)

@@ -1,12 +1,21 @@
 """What stands at the manifold: pressure switch, pressure tank, check valve, relief valve."""
 
-from typing import ClassVar, Literal
+from typing import Any, ClassVar, Final, Literal
 
 import attrs
 
 from labkit.parts import fields as f
 from labkit.parts.signals import Contact, SignalPair
 from labkit.units import NO_LEAK, FlowAt, LeakSize, Quantity, si, written
+
+_ACTION: Final = f.spelled(
+    "closes on rise", "opens on rise", reverse_acting="closes on rise", standard="opens on rise"
+)
+
+
+def _action(typed: str) -> Any:
+    """Read what a contact does, by either of its names."""
+    return _ACTION(typed)
 
 
 @attrs.frozen(kw_only=True, field_transformer=f.named)
@@ -33,7 +42,9 @@ class PressureSwitch:
     cut_in: Quantity = attrs.field(converter=f.pressure, validator=f.between("0.5 psi", "400 psi"))
     cut_out: Quantity = attrs.field(converter=f.pressure, validator=f.between("1 psi", "400 psi"))
     action: Literal["closes on rise", "opens on rise"] = attrs.field(
-        validator=f.one_of("closes on rise", "opens on rise"), default="closes on rise"
+        converter=_action,
+        validator=f.one_of("closes on rise", "opens on rise"),
+        default="closes on rise",
     )
     wire: SignalPair | None = None
     contact: Contact = attrs.field(

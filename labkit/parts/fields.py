@@ -14,7 +14,7 @@ from typing import Any, Final, TypeAlias
 import attrs
 import pint
 
-from labkit.catalogue import pipe_size
+from labkit.catalogue import pipe_size, stock_kind, wire_gauge
 from labkit.errors import LONGEST, Said, SiteError, UnitError
 from labkit.units import (
     FlowAt,
@@ -38,6 +38,9 @@ _KEYS: Final = {
     "leaks": "leak",
     "level_sensors": "level_sensor",
 }
+MOST_LISTED: Final = 16
+"""Of more words than this only the nearest is told."""
+_ALIKE: Final = 0.75
 _NAME: Final = re.compile(r"[^\W_](?:[\w -]{0,28}[\w-])?")
 
 
@@ -161,6 +164,16 @@ def pipe(typed: str) -> str:
     return typed
 
 
+def stock(typed: str) -> Any:
+    """Read a kind of stock; what is none of the table is left for its validator to judge."""
+    return stock_kind(typed)
+
+
+def gauge(typed: str) -> Any:
+    """Read a wire gauge, such as ``18 AWG``, ``18 ga`` or ``#18``."""
+    return wire_gauge(typed)
+
+
 def number(typed: float) -> float:
     """Read a plain number, one without a unit."""
     if not _is_a(typed, int | float) or not abs(typed) < 1e12:
@@ -188,6 +201,27 @@ def name(typed: str) -> str:
 def word(typed: str) -> str:
     """Take a word as it is, for its validator to judge; without this a number would become one."""
     return typed
+
+
+def spelled(*words: str, **others: str) -> Callable[[Any], Any]:
+    """Give a reader of words in any case, and of other ways to say them.
+
+    Parameters
+    ----------
+    *words : str
+        The words themselves.
+    **others : str
+        From another way to say it, with ``_`` for a blank, to the word that is meant.
+    """
+    meant = {one.lower(): one for one in words}
+    meant |= {other.replace("_", " "): one for other, one in others.items()}
+
+    def read(typed: Any) -> Any:
+        if not isinstance(typed, str):
+            return typed
+        return meant.get(" ".join(typed[:LONGEST].lower().replace("-", " ").split()), typed)
+
+    return read
 
 
 def one_line(typed: str) -> str:
@@ -252,7 +286,7 @@ def flow_between(least: str, most: str) -> Check:
 
 
 def one_of(*choices: str) -> Check:
-    """Hold a word to a list; the nearest one is named."""
+    """Hold a word to a list, which is told."""
 
     def check(part: Any, field: Field, value: str) -> None:
         if not _is_a(value, str) or value not in choices:
@@ -262,11 +296,15 @@ def one_of(*choices: str) -> Check:
 
 
 def listed(choices: Iterable[str], typed: object) -> str:
-    """Say what may stand in place of a word: each of a few choices, or the nearest of many."""
+    """Say what may stand in place of a word: each choice, and the nearest if it is near."""
     words = list(choices)
     if len(words) <= 4:
         return " or ".join(repr(word) for word in words)
-    return f"a known word, of which the nearest is {nearest(words, typed)!r}"
+    near = nearest(words, typed)
+    if len(words) > MOST_LISTED:
+        return f"a known word, of which the nearest is {near!r}"
+    is_alike = SequenceMatcher(None, near, str(typed)[:LONGEST]).ratio() > _ALIKE
+    return f"one of {', '.join(map(repr, words))}" + (f"; perhaps {near!r}" if is_alike else "")
 
 
 def nearest(words: Iterable[str], typed: object) -> str:

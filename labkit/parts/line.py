@@ -15,7 +15,9 @@ from labkit.units import NO_LEAK, FlowAt, LeakSize, Quantity, si, written
 MANIFOLD: Final = "manifold"
 """The node at the wellhead where the line begins; heights count from it."""
 
-_CLOCK: Final = re.compile(r"(?:[01][0-9]|2[0-3]):[0-5][0-9]")
+_CLOCK: Final = re.compile(
+    r"(?P<hour>[01]?[0-9]|2[0-3])(?::(?P<minute>[0-5][0-9]))?(?: ?(?P<half>[ap])\.?m\.?)?"
+)
 
 
 @attrs.frozen(kw_only=True, field_transformer=f.named)
@@ -133,11 +135,23 @@ class FloatValve:
     )
 
 
+def _clock(typed: object) -> str:
+    """Read a time of day such as ``07:00``, ``7:00`` or ``6:30 pm``; empty for what is none."""
+    match = _CLOCK.fullmatch(typed[:12].strip().lower()) if isinstance(typed, str) else None
+    if match is None or not (match["half"] or match["minute"]):
+        return ""
+    hour, minute = int(match["hour"]), int(match["minute"] or 0)
+    if match["half"]:
+        if not 1 <= hour <= 12:
+            return ""
+        hour = hour % 12 + 12 * (match["half"] == "p")
+    return f"{hour:02d}:{minute:02d}"
+
+
 def _clock_times(typed: Iterable[str]) -> tuple[str, ...]:
     """Read the hours at which a herd comes to drink."""
-    times = tuple(typed) if isinstance(typed, list | tuple) else ()
-    sound = all(isinstance(time, str) and _CLOCK.fullmatch(time[:9]) for time in times)
-    if not 1 <= len(times) <= 24 or not sound or sorted(set(times)) != list(times):
+    times = tuple(map(_clock, typed)) if isinstance(typed, list | tuple) else ()
+    if not 1 <= len(times) <= 24 or "" in times or sorted(set(times)) != list(times):
         raise UnitError("write 1 to 24 clock times from early to late, such as ['07:00', '18:00']")
     return times
 
@@ -163,7 +177,7 @@ class Herd:
     CALLED: ClassVar = "herd"
 
     head: int = attrs.field(converter=f.count, validator=f.within(0, 10_000))
-    kind: str = attrs.field(validator=f.one_of(*stock_kinds()))
+    kind: str = attrs.field(converter=f.stock, validator=f.one_of(*stock_kinds()))
     daily_need: Quantity | None = attrs.field(
         converter=attrs.converters.optional(f.daily),
         validator=f.between("0 gal/day", "100 gal/day"),

@@ -33,7 +33,7 @@ class SignalPair:
 
     CALLED: ClassVar = "signal wire"
 
-    gauge: str = attrs.field(converter=f.word, validator=f.one_of(*GAUGES))
+    gauge: str = attrs.field(converter=f.gauge, validator=f.one_of(*GAUGES))
     length: Quantity = attrs.field(
         converter=f.length, validator=f.between("1 ft", "50 km", like="ft")
     )

@@ -1,6 +1,7 @@
 """Where the water and the power come from: place, well, array, drive."""
 
-from typing import ClassVar, Final, Literal
+import re
+from typing import Any, ClassVar, Final, Literal
 
 import attrs
 
@@ -22,17 +23,31 @@ COMPASS: Final = {
 """Point of the compass -> angle clockwise from north."""
 
 
+def _letters(typed: str) -> str:
+    """Give the letters of a point of the compass, however it is hyphenated."""
+    return re.sub("[^a-z]", "", typed[:20].lower())
+
+
+_POINTS: Final = {
+    name: point
+    for point in COMPASS
+    for name in (_letters(point), "".join(half[0] for half in point.split("-")))
+}
+"""Letters of a point, in full or as on a map, to the point."""
+
 _ONE_TURN: Final = f.between("0 deg", "360 deg")
 
 
 def _faces(typed: Typed) -> str:
     """Read a point of the compass, or an angle clockwise from north, kept as text."""
-    if isinstance(typed, str) and typed.strip().lower() in COMPASS:
-        return typed.strip().lower()
+    if isinstance(typed, str) and (point := _POINTS.get(_letters(typed))):
+        return point
     try:
         return written(quantity(typed, "deg"))
     except UnitError as problem:
-        raise UnitError(f"write a point of the compass such as 'south', or {problem}") from None
+        advice = str(problem).rpartition("write ")[2]
+        rule = f"write a point of the compass such as 'south', or write {advice}"
+        raise UnitError(rule) from None
 
 
 def _check_faces(part: "Array", field: f.Field, _faces: str) -> None:
@@ -142,6 +157,19 @@ def _if_solar(solar: str, mains: str) -> str:
     return attrs.Factory(lambda drive: solar if drive.kind == "solar" else mains, takes_self=True)
 
 
+_KIND: Final = f.spelled(
+    "solar", "mains",
+    panels="solar", solar_panels="solar", pv="solar",
+    grid="mains", grid_powered="mains", grid_power="mains", power_line="mains",
+    utility="mains", utility_power="mains", line_power="mains",
+)  # fmt: skip
+
+
+def _kind(typed: str) -> Any:
+    """Read what a drive runs on, by any of its names."""
+    return _KIND(typed)
+
+
 @attrs.frozen(kw_only=True, field_transformer=f.named)
 class Drive:
     """What turns the pump: a drive that runs on the array's power, or the mains.
@@ -171,7 +199,9 @@ class Drive:
 
     CALLED: ClassVar = "drive"
 
-    kind: Literal["solar", "mains"] = attrs.field(validator=f.one_of("solar", "mains"))
+    kind: Literal["solar", "mains"] = attrs.field(
+        converter=_kind, validator=f.one_of("solar", "mains")
+    )
     soft_start: Quantity = attrs.field(
         converter=f.duration,
         validator=f.between("0.1 s", "300 s"),

@@ -104,9 +104,17 @@ def _check_ends(runs: Sequence[Run], troughs: Sequence[Trough]) -> None:
     tees = [MANIFOLD, *(run.end for run in runs if run.end not in dry)]
     for run in runs:
         if run.start in dry:
-            raise _misled(run, f"a trough ends its run; write {f.listed(tees, run.start)}")
+            raise _misled(run, _hung_on_a_trough(run.start, tees))
         if run.start not in tees:
             raise _misled(run, f"no pipe leads there; write {f.listed(tees, run.start)}")
+
+
+def _hung_on_a_trough(trough: str, tees: Sequence[str]) -> str:
+    """Tell how to lead pipe on from beside a trough."""
+    return (
+        f"a trough ends its run; lead a [[pipe]] to a tee beside it, say to = 'tee at {trough}', "
+        f"and start both troughs' pipes from that tee, or write {f.listed(tees, trough)}"
+    )
 
 
 def _misnamed(run: Run, rule: str) -> SiteError:

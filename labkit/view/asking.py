@@ -11,7 +11,7 @@ from typing_extensions import override
 
 from labkit.check import ChoiceQuestion, Marked, Outcome, Question, mark_choice, mark_number
 from labkit.check.choice import letter
-from labkit.check.number import read_number
+from labkit.check.number import read_number, unread
 from labkit.check.progress import Given
 from labkit.errors import UnitError
 from labkit.view.paper_forms import because, question_form
@@ -19,7 +19,6 @@ from labkit.view.printed import Printed
 from labkit.view.style import BLUE, GREEN, VERMILION
 from labkit.view.telling import emphasized, filled
 from labkit.view.words import WORDS
-from labkit.view.worked import sentence_of
 
 LOOKS: Final = """
 .labkit-asking .widget-radio-box { height: auto; width: 100%; }
@@ -100,7 +99,7 @@ class Answer:
         try:
             read_number(self.value, self.question.kind)
         except UnitError as problem:
-            return sentence_of(problem)
+            return unread(problem, self.question.kind)
         return ""
 
     def choices(self) -> list[str]:

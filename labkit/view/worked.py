@@ -83,8 +83,8 @@ def units_choice(system: str) -> Any:
 
 def sentence_of(error: Exception) -> str:
     """Write what an error says as a sentence."""
-    words = str(error).rstrip(".")
-    return f"{words[:1].upper()}{words[1:]}."
+    said = [line.rstrip(".") for line in str(error).split("\n")]
+    return " ".join(f"{line[:1].upper()}{line[1:]}." for line in said)
 
 
 def edged(color: str, words: str) -> str:

@@ -116,7 +116,11 @@ def test_a_vent_lets_air_into_all_of_the_line() -> None:
     [
         ("profile", "60 ft", "is '60 ft'; write pairs of distance out and height, such as"),
         ("profile", [["900 ft"]], "is a list; write pairs of distance out and height, such as"),
-        ("profile", [["900 ft", "60"]], "is a list; of what is in it '60' cannot be read: write"),
+        (
+            "profile",
+            [["900 ft", "60"]],
+            "is a list; of what is in it '60' cannot be read: it has no unit",
+        ),
         ("profile", [["900 ft", "9 ft"], ["800 ft", "8 ft"]], "is 800 ft out; it must be at least"),
         ("profile", [["1500 ft", "9 ft"]], "is 1500 ft out; it must be at least 1 ft past"),
         ("profile", [["0 ft", "9 ft"]], "is 0 ft out; it must be at least 1 ft past the pipe's"),
@@ -125,7 +129,11 @@ def test_a_vent_lets_air_into_all_of_the_line() -> None:
         ("profile", [["900 ft", "9000 ft"]], "is 9000 ft high; a height must lie between"),
         ("profile", [["9 ft", "1 ft"]] * 51, "is a list; write 50 pairs at most"),
         ("vents", "900 ft", "is '900 ft'; write a list of distances out along the pipe, such as"),
-        ("vents", ["900 psi"], "is a list; of what is in it '900 psi' cannot be read: write"),
+        (
+            "vents",
+            ["900 psi"],
+            "is a list; of what is in it '900 psi' cannot be read: psi measures a pressure",
+        ),
         ("vents", ["-1 ft"], "is -1 ft out; write the vents' distances from near to far"),
         ("vents", ["9 ft", "9 ft"], "is 9 ft out; write the vents' distances from near to far"),
         ("vents", ["1501 ft"], "is 1501 ft out; write the vents' distances from near to far"),

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from labkit.errors import SiteError
+from labkit.errors import SiteError, SiteErrors
 from labkit.sitefile import DEMO_SITES, loads
 
 
@@ -53,15 +53,15 @@ WRITE_PRESSURE = "write a pressure as a number and a unit, such as '30 psi' (psi
         ("nan", "nan"),
         ("inf", "inf"),
         ("-inf", "-inf"),
-        ('"15"', "'15'"),
-        ('""', "''"),
-        ('"psi"', "'psi'"),
-        ('"nan psi"', "'nan psi'"),
-        ('"inf psi"', "'inf psi'"),
-        ('"15 ft"', "'15 ft'"),
-        ('"9**9**9 psi"', "'9**9**9 psi'"),
+        ('""', "''; nothing is written"),
+        ('"psi"', "'psi'; it has no number"),
+        ('"nan psi"', "'nan psi'; it has no number"),
+        ('"inf psi"', "'inf psi'; it has no number"),
+        ('"15 ft"', "'15 ft'; ft measures a length"),
+        ('"9**9**9 psi"', "'9**9**9 psi'; the mark * is no part of a quantity"),
         ('"1e999 psi"', "'1e999 psi'"),
-        ('"15 psi; 16 psi"', "'15 psi; 16 psi'"),
+        ('"15 psi; 16 psi"', "'15 psi; 16 psi'; the mark ; is no part of a quantity"),
+        ('"15 to 16 psi"', "'15 to 16 psi'; write one number, not a range"),
         ("1979-05-27", "1979-05-27"),
         ("[15]", "a list"),
         ("{ psi = 15 }", "a table"),
@@ -71,6 +71,89 @@ def test_a_pressure_that_is_none(value: str, said: str) -> None:
     sentence = refusal(put(CUT_IN, f"cut_in = {value}"))
 
     assert sentence == f"pressure_switch.cut_in is {said}; {WRITE_PRESSURE}"
+
+
+def test_a_pressure_without_a_unit_is_given_back_with_one() -> None:
+    sentence = refusal(put(CUT_IN, 'cut_in = "15"'))
+
+    advice = WRITE_PRESSURE.replace("30 psi", "15 psi")
+    assert sentence == f"pressure_switch.cut_in is '15'; it has no unit; {advice}"
+
+
+@pytest.mark.parametrize(
+    ("line", "instead", "as_if"),
+    [
+        (CUT_IN, 'cut_in = "about 15 lb."', CUT_IN),
+        ('length = "1500 ft"', "length = \"1,500'\"", 'length = "1500 ft"'),
+        ('kind = "cow with calf"', 'kind = "Cow-calf pairs"', 'kind = "cow with calf"'),
+        ('kind = "cow with calf"', 'kind = "Dry cows"', 'kind = "dry cow"'),
+        ('kind = "cow with calf"', 'kind = "600-lb growing calves"', 'kind = "growing calf 600 lb"'),
+        ('kind = "solar"', 'kind = "Grid-powered"', 'kind = "mains"'),
+        (
+            'cut_out = "30 psi"',
+            'cut_out = "30 psi"\naction = "standard"',
+            'cut_out = "30 psi"\naction = "opens on rise"',
+        ),
+        (
+            'cut_out = "30 psi"',
+            'cut_out = "30 psi"\nwire = { gauge = "#18", length = "20 ft" }',
+            'cut_out = "30 psi"\nwire = { gauge = "18 AWG", length = "20 ft" }',
+        ),
+        (
+            'kind = "cow with calf"',
+            'kind = "cow with calf", visits = ["7 am", "12:30 p.m.", "18:00"]',
+            'kind = "cow with calf", visits = ["07:00", "12:30", "18:00"]',
+        ),
+        ('rated_power = "620 W"', 'rated_power = "620 watts"\nfaces = "SW"',
+         'rated_power = "620 W"\nfaces = "south-west"'),
+    ],
+)  # fmt: skip
+def test_what_people_write_is_read(line: str, instead: str, as_if: str) -> None:
+    read, wanted = (loads(put(line, text)) for text in (instead, as_if))
+
+    assert read == wanted
+
+
+@pytest.mark.parametrize(
+    "size", ['1¼" poly pipe, SIDR-15', "1-1/4-in. SIDR 15 poly", "1.25 inch pe sidr15"]
+)
+def test_a_pipe_is_found_however_its_size_is_written(size: str) -> None:
+    site = loads(put('"1 1/4 in PE SIDR 15"', f"'{size}'"))
+
+    assert site.troughs[0].pipe.row.size == "1 1/4 in PE SIDR 15"
+
+
+def test_several_complaints_come_together() -> None:
+    text = put(CUT_IN, 'cut_in = "15"')
+    text = put('static_level = "60 ft"', 'static_lvel = "60 ft"', text)
+    text = put('name = "lane"', 'name = "<b>"', text)
+    text = put("head = 40", "head = -1", text)
+
+    with pytest.raises(SiteError) as caught:
+        loads(text, file="bad.toml")
+
+    assert isinstance(caught.value, SiteErrors)
+    starts = [
+        "bad.toml: well.static_lvel is not a known key; the nearest known key is 'static_level'",
+        "bad.toml: pressure_switch.cut_in is '15'; it has no unit; ",
+        "bad.toml: trough.1.name is '<b>'; ",
+        "bad.toml: trough.1.herd.head is -1; it must lie between 0 and 10000",
+    ]
+    lines = str(caught.value).split("\n")
+    assert len(lines) == len(starts) == len(caught.value.problems)
+    for line, start in zip(lines, starts, strict=True):
+        assert line.startswith(start)
+
+
+def test_of_very_many_complaints_only_some_are_told() -> None:
+    keys = "\n".join(f"key_{n} = 1" for n in range(30))
+
+    with pytest.raises(SiteErrors) as caught:
+        loads(ONE.replace("[place]", f"{keys}\n[place]"))
+
+    lines = str(caught.value).split("\n")
+    assert len(lines) == 21
+    assert lines[-1] == "and more like these"
 
 
 def test_a_long_value_is_shortened() -> None:

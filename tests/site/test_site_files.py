@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from labkit.errors import SiteError
+from labkit.errors import SiteError, SiteErrors
 from labkit.sitefile import DEMO_SITES, LARGEST, demo_site, load_site, loads, save_site
 
 ONE = (DEMO_SITES / "one_trough.toml").read_text(encoding="utf-8")
@@ -45,8 +45,9 @@ def test_text_that_is_no_site(text: str, start: str) -> None:
     sentence = str(caught.value)
     assert time.perf_counter() - began < 1.0
     assert sentence.startswith(f"bad.toml: {start}")
-    assert sentence.isprintable()
-    assert len(sentence) < 400
+    lines = sentence.split("\n")
+    assert len(lines) <= SiteErrors.MOST + 1
+    assert all(line.isprintable() and len(line) < 400 for line in lines)
 
 
 def make_empty(path: Path) -> None:
