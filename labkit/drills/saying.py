@@ -42,7 +42,7 @@ def watched(read: Reads) -> str:
     moved = _differ(read, "low", "high")
     gauge = "went between {low} and {high}" if moved else "stood at {high}"
     starts = round(_number(read, "starts"))
-    pump = {0: "did not start meanwhile", 1: "started once", 2: "started twice"}.get(
+    pump = {0: "did not start in that time", 1: "started once", 2: "started twice"}.get(
         starts, "started {starts} times"
     )
     return f"For ten minutes the gauge {gauge}; the pump {pump}."
@@ -51,10 +51,10 @@ def watched(read: Reads) -> str:
 def turned(read: Reads) -> str:
     """Say how the contact answered the screw."""
     if read["before"] == read["contact"]:
-        return "The switch's contact was {before}; with the screw turned down it still is."
+        return "The switch's contact was {before}; with the range nut loosened it still is."
     return (
-        "The switch's contact was {before}; with the screw turned down it is {contact}. Turned "
-        "back, it stays so while the gauge is above cut-in."
+        "The switch's contact was {before}; with the range nut loosened it is {contact}. "
+        "Tightened again, it stays so while the gauge is above cut-in."
     )
 
 
@@ -106,8 +106,8 @@ def dripped(read: Reads) -> str:
 
 def looked(read: Reads) -> str:
     """Say how high the water stands in a trough."""
-    stands = "at the rim" if _number(read, "gap") < _LEVEL else "{gap} under the rim"
-    return f"The water stands {stands}; the float is {{float}}."
+    place = "at the rim" if _number(read, "gap") < _LEVEL else "{gap} below the rim"
+    return f"The water is {place}; the float is {{float}}."
 
 
 def emptied(read: Reads) -> str:

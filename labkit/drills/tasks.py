@@ -33,33 +33,34 @@ TASKS: Final[dict[str, Task]] = {
         ),
         Task(
             key="contact",
-            label="Meter the contact at the switch",
+            label="Check the contact at the switch with a meter",
             minutes=2,
             see=doing.contact,
             said=always(
-                "With the pair off, the switch's contact is {contact}; the gauge shows {gauge}."
+                "With the pair disconnected, the switch's contact is {contact}; the gauge reads "
+                "{gauge}."
             ),
         ),
         Task(
             key="pair",
-            label="Meter the pair at the controller",
+            label="Check the pair at the controller with a meter",
             minutes=2,
             see=doing.pair,
             said=always("At the controller the pair reads {pair}."),
         ),
         Task(
             key="drain",
-            label="Let the pressure off at the manifold, meter the contact",
+            label="Bleed the manifold to zero, check the contact",
             minutes=6,
             turn=doing.drain,
             said=always(
-                "With the manifold drained, the switch's contact is {contact}; the gauge shows "
+                "With the manifold drained, the switch's contact is {contact}; the gauge reads "
                 "{gauge}."
             ),
         ),
         Task(
             key="screw",
-            label="Turn the switch's screw down, meter the contact, turn it back",
+            label="Loosen the range nut, check the contact, tighten it again",
             minutes=4,
             turn=doing.screw,
             said=saying.turned,
@@ -80,14 +81,14 @@ TASKS: Final[dict[str, Task]] = {
         ),
         Task(
             key="shut in",
-            label="Drive off, shut the valve at the manifold, watch the gauge",
+            label="Controller off, line shutoff closed, watch the gauge",
             minutes=10,
             turn=doing.shut_in,
             said=saying.held("Shut off from the line"),
         ),
         Task(
             key="open line",
-            label="Drive off, floats lifted, valve open, watch the gauge",
+            label="Controller off, shutoff open, floats lifted, watch the gauge",
             minutes=10,
             turn=doing.open_line,
             said=saying.held("Open to the line"),
@@ -101,7 +102,7 @@ TASKS: Final[dict[str, Task]] = {
         ),
         Task(
             key="work",
-            label="Push down the float at {where}, then lift every float",
+            label="Push the float at {where} down, then lift every float",
             minutes=12,
             turn=doing.work_switch,
             is_at_trough=True,
@@ -109,17 +110,17 @@ TASKS: Final[dict[str, Task]] = {
         ),
         Task(
             key="bucket",
-            label="Push down the float at {where}, bucket and watch",
+            label="Push the float at {where} down and time a bucket",
             minutes=5,
             turn=doing.bucket,
             is_at_trough=True,
             said=saying.passed(
-                "With its float pushed down it passes", "; the gauge shows {gauge} then."
+                "With its float pushed down it passes", "; the gauge reads {gauge} then."
             ),
         ),
         Task(
             key="press",
-            label="Press the float at {where} down {inch}, bucket and watch",
+            label="Push the float at {where} down {inch} and time a bucket",
             minutes=2,
             turn=doing.press,
             is_at_trough=True,
@@ -143,33 +144,32 @@ TASKS: Final[dict[str, Task]] = {
         ),
         Task(
             key="power",
-            label="Meter what the array can give now",
+            label="Measure array output",
             minutes=4,
             see=doing.power,
-            said=always("The array can give {power} now."),
+            said=always("The array can make {power} now."),
             needs=lambda site: site.drive.kind == "solar",
         ),
         Task(
             key="well at rest",
-            label="Drive off, sound the well at rest",
+            label="Controller off, sound the well",
             minutes=12,
             turn=doing.well_at_rest,
-            said=always("With the pump at rest the water stands {depth} down in the well."),
+            said=always("With the pump off the water in the well is {depth} down."),
         ),
         Task(
             key="well pumping",
-            label="Push down the float at {where}, sound the well",
+            label="Push the float at {where} down, sound the well",
             minutes=12,
             turn=doing.well_pumping,
             is_at_trough=True,
             said=always(
-                "With the float held down, the water stands {depth} down in the well; the pump "
-                "{pump}."
+                "With the float held down, the water in the well is {depth} down; the pump {pump}."
             ),
         ),
         Task(
             key="tank",
-            label="Drive off, drain the tank, check its air",
+            label="Controller off, drain the tank, check its air",
             minutes=15,
             turn=doing.tank,
             said=saying.emptied,

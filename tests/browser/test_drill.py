@@ -32,7 +32,7 @@ def test_a_drill_is_worked_by_keyboard(open_lesson: "Callable[..., LessonPage]")
     drill.get_by_label("My number").press("Enter")
     expect(drill.get_by_text("The call")).to_be_visible(timeout=60_000)
 
-    drill.get_by_role("button", name="Drive off, shut the valve at the manifold").focus()
+    drill.get_by_role("button", name="Controller off, line shutoff closed").focus()
     lesson.page.keyboard.press("Enter")
     expect(drill.get_by_role("table")).to_contain_text("Shut off from the line")
     live = drill.locator(".labkit-status [aria-live=polite]").first

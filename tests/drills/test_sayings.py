@@ -76,7 +76,7 @@ def test_every_reading_of_every_fault_is_told_as_people_tell_it(name: str) -> No
         ("The gauge went between 71 psi and 71 psi.", "equal ends"),
         ("The gauge rose from 72 psi to 71 psi.", "the wrong way round"),
         ("It stood at 29 psi, and ten minutes later at 30 psi.", "the wrong way round"),
-        ("The water stands 0 in under the rim.", "nothing measured"),
+        ("The water is 0 in below the rim.", "nothing measured"),
         ("With its float pushed down it passes 0.00 gpm.", "nothing measured"),
         ("The gauge shows nan psi.", "not a number"),
         ("", "no whole sentence"),
@@ -101,7 +101,7 @@ def test_what_may_fall_out_either_way_is_said_either_way() -> None:
         return read_out(key, values, "US").replace("\N{NO-BREAK SPACE}", " ")
 
     assert "at the rim" in say("look", gap=0.0, float="open")
-    assert "0.5 in under the rim" in say("look", gap=0.0127, float="open")
+    assert "0.5 in below the rim" in say("look", gap=0.0127, float="open")
     assert "stood at 71 psi; " in say("watch", low=71 * PSI, high=71 * PSI, starts=0.0)
     assert "started 3 times" in say("watch", low=27 * PSI, high=45 * PSI, starts=3.0)
     assert "no higher than 71 psi" in say("lift", before=71 * PSI, high=71 * PSI, pump="runs")

@@ -15,7 +15,7 @@ from labkit.view.plan import PLANS, plan, written_part
 CHECKOUT = Path(__file__).parents[2]
 LESSONS = sorted((CHECKOUT / "lessons").glob("[0-9]*.ipynb"))
 PLANNED = sorted((CHECKOUT / "lessons" / PLANS).glob("[0-9]*.md"))
-PARTS = ("Run it", "What goes wrong", "On the real rig", "Mind")
+PARTS = ("Run it", "Common mistakes", "On the real rig", "Safety")
 NUMBERED = re.compile(r"\d[\d.,]* ?(?:psi|kPa|gpm|gal|L/min|ohm|W/m|ft|m)\b")
 
 

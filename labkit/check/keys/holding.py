@@ -98,15 +98,16 @@ def _why(truth: str, chosen: str) -> Phrase:
     if chosen == truth:
         return {
             CHECK: phrase(
-                "Behind the shut valve there is only the well's side, and there the gauge fell."
+                "Behind the closed shutoff there is only the well side, and there the gauge fell. "
+                "On a real well, check fittings and drain before anyone pulls the pump."
             ),
             FLOAT: phrase(
-                "Shut off from the line the gauge held, so the well's side is sound; and the float "
+                "Shut off from the line the gauge held, so the well side is tight; and the float "
                 "drips."
             ),
             LINE: phrase(
-                "The gauge held with the valve shut, so it is not the check valve; the float is "
-                "dry. What is left is in the ground: walk the line."
+                "The gauge held with the valve closed, so it isn't the well side; the float valve "
+                "is dry. What is left is in the ground: walk the line."
             ),
         }[truth]
     if truth == CHECK:
