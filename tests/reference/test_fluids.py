@@ -1,4 +1,4 @@
-"""Friction, orifices, valves and air against `fluids`, a general library (C. Bell, MIT licence)."""
+"""Friction, orifices, valves and air against `fluids`, a general library (MIT license)."""
 
 from __future__ import annotations
 

@@ -333,7 +333,7 @@ def test_the_shipped_days_are_these_and_small(days: Path) -> None:
 def test_a_shipped_day_says_where_it_comes_from(days: Path, name: str) -> None:
     notes = [line for line in (days / name).read_text().splitlines() if line.startswith("#")]
 
-    for word in ("station", "latitude", "longitude", "elevation", "date", "origin", "licence"):
+    for word in ("station", "latitude", "longitude", "elevation", "date", "origin", "license"):
         assert sum(line.startswith(f"# {word}: ") for line in notes) == 1, word
 
 
