@@ -154,7 +154,10 @@ def test_arrays_fit_together() -> None:
     [
         ([("0 ft", "0 ft")], "number of points is 1; write 2 to 2000 points"),
         ([("0 ft", "0 ft"), ("0 ft", "9 ft")], "distance of point 2 is '0 ft'; each point must be"),
-        ([("0 ft", "0 ft"), ("900", "9 ft")], "distance of point 2 is '900'; write a length"),
+        (
+            [("0 ft", "0 ft"), ("900", "9 ft")],
+            "distance of point 2 is '900'; it has no unit; write a length",
+        ),
         ([("0 ft", "0 ft"), ("900 ft",)], "point 2 is a list; write a distance and a height"),
         ([("0 ft", "0 ft"), ("1 ft", "0 ft")], "the path must be at least 1 m long"),
     ],

@@ -252,12 +252,12 @@ WRONG: list[tuple[dict[str, Any], str]] = [
     ({"across": "cutout"}, "map: axis is 'cutout'; write one of sun, cut-out, cut-in"),
     ({"across": "sun"}, "map: axis is 'sun'; write two different ones"),
     ({"across_range": ("50 psi", "20 psi")}, "map: range of cut-out is 50 psi to 20 psi; write the smaller end first"),
-    ({"across_range": ("50 ft", "60 ft")}, "map: range of cut-out is '50 ft'; write a pressure"),
-    ({"up_range": ("200", "400")}, "map: range of sun is '200'; write an irradiance"),
+    ({"across_range": ("50 ft", "60 ft")}, "map: range of cut-out is '50 ft'; ft measures a length; write a pressure"),
+    ({"up_range": ("200", "400")}, "map: range of sun is '200'; it has no unit; write an irradiance"),
     ({"cells": (1, 5)}, "map: cells is 1; write 2 to 1000 for each axis"),
     ({"trough": "far"}, "map: trough is 'far'; the troughs are lane"),
     ({"workers": 0}, "map: workers is 0; write 1 or more"),
-    ({"up": "cut-in", "sun": "bright"}, "map: sun is 'bright'; write an irradiance"),
+    ({"up": "cut-in", "sun": "bright"}, "map: sun is 'bright'; it has no number; write an irradiance"),
 ]  # fmt: skip
 
 

@@ -142,7 +142,7 @@ def test_the_farthest_pair_just_works(gauge: str) -> None:
     ("gauge", "distance", "options", "sentence"),
     [
         ("12 AWG", "900 ft", {}, "signal wire: gauge is '12 AWG'; write a wire gauge from 14 AWG"),
-        ("18 AWG", "900", {}, "signal wire: distance is '900'; write a length"),
+        ("18 AWG", "900", {}, "signal wire: distance is '900'; it has no unit; write a length"),
         ("18 AWG", "0 ft", {}, "signal wire: distance is '0 ft'; it must lie between 1 ft and"),
         ("18 AWG", "90 ft", {"temperature": "300 degF"}, "temperature is '300 degF'; it must lie"),
         ("18 AWG", "90 ft", {"short_at": "100 ft"}, "short_at is '100 ft'; it must not be beyond"),
@@ -178,7 +178,10 @@ def test_readings_that_fit_no_short_are_refused(near: str, far: str, sentence: s
         ({"closed_below": "7 V"}, "stop input: closed_below is 7 V; it must be below open_above"),
         ({"open_above": "13 V"}, "stop input: open_above is 13 V; it must be below wetting_vol"),
         ({"source_resistance": "5 ohm"}, "stop input: source_resistance is 5 ohm; it must lie"),
-        ({"wetting_voltage": "12"}, "stop input: wetting_voltage is '12'; write a voltage"),
+        (
+            {"wetting_voltage": "12"},
+            "stop input: wetting_voltage is '12'; it has no unit; write a voltage",
+        ),
     ],
 )
 def test_an_input_that_cannot_be_is_refused(fields: dict[str, str], sentence: str) -> None:

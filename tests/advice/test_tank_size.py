@@ -116,7 +116,7 @@ def test_a_line_that_holds_enough_needs_no_tank() -> None:
     [
         ({"cycle": "1 hour"}, "run: cycle is '1 hour'; nothing leaks"),
         ({"leak": "a lot"}, "run: leak is 'a lot'; write a flow at a pressure or a hole"),
-        ({"least_run": "60"}, "run: least_run is '60'; write a time"),
+        ({"least_run": "60"}, "run: least_run is '60'; it has no unit; write a time"),
         ({"least_run": "0 s"}, "run: least_run is 0 s; it must be more than 0 s"),
         ({"sun": "100 W/m^2"}, "switch: cut_out is 30 psi; the pump cannot reach it in a sun of"),
     ],

@@ -293,7 +293,7 @@ def test_a_window_with_room_needs_no_remedy() -> None:
 @pytest.mark.parametrize(
     ("asked", "sentence"),
     [
-        (("250", "1000 W/m^2"), "run: sun_range is '250'; write an irradiance as a number"),
+        (("250", "1000 W/m^2"), "run: sun_range is '250'; it has no unit; write an irradiance as a number"),
         (("0 W/m^2", "900 W/m^2"), "run: sun_range is 0 W/m^2; it must lie between"),
         (("900 W/m^2", "300 W/m^2"), "900 to 300 W/m^2; write the weaker sun first"),
         (("900 W/m^2",), "write two, the weaker sun first"),

@@ -98,7 +98,10 @@ def test_the_window_is_told_and_drawn(tmp_path: Path, capsys: pytest.CaptureFixt
     [
         (["window", "Nowhere Flat"], "demo ranch is 'Nowhere Flat'; write one of"),
         (["window", "nowhere"], "demo ranch is 'nowhere'; write one of"),
-        (["window", "one_trough", "--sun", "5", "9 W/m^2"], "run: sun_range is '5'; write"),
+        (
+            ["window", "one_trough", "--sun", "5", "9 W/m^2"],
+            "run: sun_range is '5'; it has no unit; write",
+        ),
         (["window", "one_trough", "--sun", "900 W/m^2"], "Argument --sun: expected 2 arguments"),
         (["run", "nowhere", "--sun", CLEAR], "demo ranch is 'nowhere'; write one of"),
         (["run", "gone.toml", "--sun", CLEAR], "gone.toml: site file is not there"),

@@ -230,7 +230,7 @@ def test_times_may_carry_their_zone_or_be_clock_times(ranch: Any, write: Write) 
         ),
         (
             "# latitude: north\n# longitude: 0 deg\ntime,ghi\n" + rows("5", "6"),
-            "its place cannot be read: write an angle as a number and a unit",
+            "its place cannot be read: it has no number; write an angle as a number and a unit",
         ),
     ],
 )
