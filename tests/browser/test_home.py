@@ -119,7 +119,7 @@ def test_the_doors_lead_into_a_lesson_and_back(page: "Page") -> None:
     expect(page.locator("#ready")).to_have_text("Everything is ready.", timeout=240_000)
     assert page.get_by_role("link", name="Plan my line").get_attribute("href") != "#"
 
-    page.get_by_role("link", name="Pressure tells the story").click()
+    page.get_by_role("link", name="How the gauge knows the trough is full").click()
     page.locator("[data-labkit-run=ended]").first.wait_for(timeout=120_000)
     page.get_by_role("link", name="Home").click()
     expect(page.get_by_role("heading", level=1)).to_contain_text("stock-water line")
@@ -128,4 +128,6 @@ def test_the_doors_lead_into_a_lesson_and_back(page: "Page") -> None:
     page.get_by_text("It starts every few minutes").click(timeout=120_000)
     expect(page.get_by_text("Check in this order").and_(page.locator(":visible"))).to_have_count(1)
     page.get_by_role("link", name="Lesson 6").and_(page.locator(":visible")).first.click()
-    page.get_by_role("heading", name="Holding pressure").wait_for(timeout=120_000)
+    page.get_by_role("heading", name="It cycles with nobody drinking: find the leak").wait_for(
+        timeout=120_000
+    )

@@ -113,11 +113,11 @@ def test_what_was_said_comes_back_after_a_reload_and_on_the_next_page(open_lesso
     expect(page.get_by_text("18.3 m down")).to_be_visible()
 
     page.get_by_role("button", name="Next: 2").click()
-    page.get_by_role("heading", name="What the sun can push").wait_for()
+    page.get_by_role("heading", name="Why it won't stop in haze").wait_for()
     page.locator("[data-labkit-run=ended]").first.wait_for(timeout=60_000)
     page.get_by_role("button", name="Previous: 1").click()
     page.locator("[data-labkit-run=ended]").first.wait_for(timeout=60_000)
-    page.get_by_role("heading", name="Pressure tells the story").wait_for()
+    page.get_by_role("heading", name="How the gauge knows the trough is full").wait_for()
 
     expect(asked.get_by_role("status")).to_contain_text("You said on")
     expect(asked.get_by_role("radio").nth(1)).to_be_checked()
