@@ -14,6 +14,7 @@ from typing_extensions import override
 from labkit.advising import Tools, add_advice_commands
 from labkit.diagnosing import add_diagnosis_command
 from labkit.errors import LabkitError
+from labkit.hall.hub import add_hub_command
 from labkit.stick import add_stick_command
 from labkit.switching import add_switch_commands
 from labkit.teaching import add_teaching_commands
@@ -75,6 +76,7 @@ def _parser() -> argparse.ArgumentParser:
     sites.set_defaults(run=_sites)
     add_teaching_commands(commands)
     add_stick_command(commands)
+    add_hub_command(commands)
     tools = Tools(site=_site, folder=_folder, bar=_Bar)
     add_switch_commands(commands, tools)
     add_advice_commands(commands, tools)

@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Final
 
 import attrs
 
-from labkit.check.progress import read_progress
+from labkit.check.progress import FILE, read_progress
 from labkit.errors import LabkitError, shortened
-from labkit.files import write_whole
+from labkit.files import FileError, write_whole
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -140,7 +140,7 @@ class Gradebook:
 
 
 def gradebook(folder: Path) -> Gradebook:
-    """Read every learner's file in a folder; the files are named after the learners.
+    """Read every learner's file in a folder: files named after the learners, or a hall's homes.
 
     Raises
     ------
@@ -149,15 +149,19 @@ def gradebook(folder: Path) -> Gradebook:
     """
     if not folder.is_dir():
         raise LabkitError(f"{_line(str(folder))}: there is no such folder")
-    paths = sorted(folder.glob("*.toml"))
+    found = {path.stem: path for path in sorted(folder.glob("*.toml"))}
+    homes = {path.parent.name: path for path in sorted(folder.glob(f"*/{FILE}"))}
+    paths = found | homes
     if not paths:
         rule = "collect the learners' progress files there, each under the learner's name"
         raise LabkitError(f"{_line(str(folder))}: no file there ends in .toml; {rule}")
     kept: dict[str, Pages] = {}
     unread = []
-    for path in paths[:MOST_FILES]:
+    for learner, path in list(paths.items())[:MOST_FILES]:
         try:
-            kept[path.stem] = read_progress(path)
+            if learner in homes and path.is_symlink():
+                raise FileError(f"{learner}/{FILE}", "it is a link, and is not followed")
+            kept[learner] = read_progress(path)
         except (LabkitError, FileNotFoundError) as problem:
             unread.append(_line(str(problem)))
     if len(paths) > MOST_FILES:

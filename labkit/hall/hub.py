@@ -1,0 +1,198 @@
+"""``labkit hub``: start the hall, say where it is, and show it to the room."""
+
+import argparse
+import html
+import io
+import os
+import shutil
+import socket
+import subprocess
+import sys
+from collections.abc import Callable
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any, Final
+from urllib.parse import quote
+
+from labkit.errors import LabkitError
+
+Report = Callable[[str], None]
+
+PROXY: Final = "configurable-http-proxy"
+TOGETHER: Final = 3
+"""Servers that start at once: more on two cores, and each takes longer than a browser waits."""
+PATIENCE: Final = 180
+"""Seconds that a learner's server may take to answer."""
+SHORTEST: Final = 8
+"""Letters of a class word."""
+_NOBODY: Final = 65534
+
+
+def add_hub_command(commands: Any) -> None:
+    """Add ``labkit hub``."""
+    hub = commands.add_parser(
+        "hub",
+        help="serve a room from one Linux machine: learners need only a browser",
+        description="Run it as root on Linux. Each learner signs in with a number or short name, "
+        "the class word, and a word of their own that they choose at first.",
+    )
+    hub.add_argument("--word", required=True, help=f"class word, {SHORTEST} letters or more")
+    hub.add_argument(
+        "--folder", default="/srv/labkit", help="homes are here (default: %(default)s)"
+    )
+    hub.add_argument("--lesson", help="number or part of the name; lesson 1 if left out")
+    hub.add_argument("--address", help="this machine's address in the room; found if left out")
+    hub.add_argument("--port", type=int, default=8000, help="default: %(default)s")
+    hub.set_defaults(run=_run)
+
+
+def _run(options: argparse.Namespace, report: Report) -> None:
+    from labkit.engine.warm import warm  # noqa: PLC0415 - slow to load
+    from labkit.shell import find_notebook  # noqa: PLC0415
+    from labkit.shipped import SHIPPED  # noqa: PLC0415
+
+    folder = Path(options.folder).resolve()
+    check_machine(options.word)
+    lesson = find_notebook(options.lesson, root=SHIPPED)
+    make_folders(folder)
+    check_learners_python()
+    warm(report, waves=True)
+    shutil.copytree(_compiled_here(), folder / "compiled", dirs_exist_ok=True)
+    settings = folder / "private" / "jupyterhub_config.py"
+    settings.write_text(
+        hub_settings(folder, word=options.word, port=options.port, lesson=f"lessons/{lesson.name}"),
+        encoding="utf-8",
+    )
+    address = f"http://{options.address or own_address()}:{options.port}/"
+    page = folder / "for_the_projector.html"
+    page.write_text(projector_page(address, options.word), encoding="utf-8")
+    report(
+        f"Learners open {address} in any browser on this network. The class word: {options.word}"
+    )
+    report(f"For the projector, with a code for phones: {page}")
+    report(f"Who is where: labkit gradebook {folder / 'homes'}")
+    report("Keep this window open. Ctrl-C here ends the class; answers stay.")
+    command = [sys.executable, "-m", "jupyterhub", "--config", str(settings)]
+    code = _until_it_ends(command, folder / "private", report)
+    if code not in (0, 130, -2, -15):
+        raise LabkitError(f"the hub ended by itself (exit code {code}); see above")
+
+
+def _until_it_ends(command: list[str], where: Path, report: Report) -> int:
+    """Run the hub; Ctrl-C reaches it too, and it needs its time to close the learners' servers."""
+    with subprocess.Popen(command, cwd=where) as hub:  # noqa: S603
+        while True:
+            try:
+                return hub.wait()
+            except KeyboardInterrupt:
+                report("Closing the learners' servers …")
+
+
+def check_machine(word: str) -> None:
+    """Raise LabkitError with one sentence if this machine can't be a hall."""
+    if not sys.platform.startswith("linux"):
+        raise LabkitError(
+            "labkit hub runs on Linux only; on Windows or macOS use a Linux machine or a virtual "
+            "one for the room, or put labkit on each laptop (labkit stick)"
+        )
+    if os.geteuid() != 0:
+        raise LabkitError("labkit hub makes an account for each learner: run it as root (sudo)")
+    if len(word.strip()) < SHORTEST or not word.isprintable():
+        raise LabkitError(f"the class word needs {SHORTEST} letters or more")
+    missing = [name for name in ("jupyterhub", "segno") if find_spec(name) is None]
+    if missing:
+        raise LabkitError(f"labkit hub needs {' and '.join(missing)}: pip install 'labkit[hall]'")
+    if shutil.which(PROXY) is None:
+        raise LabkitError(f"labkit hub needs its proxy: npm install -g {PROXY}")
+
+
+def check_learners_python() -> None:
+    """Raise LabkitError if other accounts can't run this Python, as from a locked home."""
+    done = subprocess.run(
+        [sys.executable, "-c", "import ssl, labkit.shell, jupyterhub"],
+        user=_NOBODY, group=_NOBODY, extra_groups=[], cwd="/", env={"PATH": os.defpath},
+        capture_output=True, check=False,
+    )  # fmt: skip
+    if done.returncode != 0:
+        raise LabkitError(
+            f"learners' accounts can't run {sys.executable}: install Python and labkit in a folder "
+            "that everybody may read, such as /opt/labkit, not in a home folder"
+        )
+
+
+def make_folders(folder: Path) -> None:
+    """Make the hall's folders: homes that can be entered but not listed, and a private one.
+
+    Raises
+    ------
+    LabkitError
+        If they can't be made.
+    """
+    try:
+        for name, mode in (("", 0o711), ("homes", 0o711), ("compiled", 0o755), ("private", 0o700)):
+            (folder / name).mkdir(parents=True, exist_ok=True)
+            (folder / name).chmod(mode)
+    except OSError as problem:
+        why = (problem.strerror or "no reason given").lower()
+        raise LabkitError(f"{folder}: the hall can't be made there: {why}") from None
+
+
+def hub_settings(folder: Path, *, word: str, port: int, lesson: str) -> str:
+    """Return JupyterHub's settings as the text of its file, which holds the class word."""
+    private = folder / "private"
+    values = {
+        "JupyterHub.bind_url": f"http://:{port}/",
+        "JupyterHub.hub_ip": "127.0.0.1",
+        "JupyterHub.db_url": f"sqlite:///{private / 'hub.sqlite'}",
+        "JupyterHub.cookie_secret_file": str(private / "cookie_secret"),
+        "JupyterHub.authenticator_class": "labkit.hall.signin.ClassSignIn",
+        "JupyterHub.spawner_class": "labkit.hall.spawner.LearnerSpawner",
+        "JupyterHub.concurrent_spawn_limit": TOGETHER,
+        "JupyterHub.template_paths": [str(Path(__file__).parent / "templates")],
+        "JupyterHub.log_level": "WARN",
+        "JupyterHub.cleanup_servers": True,
+        "ConfigurableHTTPProxy.pid_file": str(private / "proxy.pid"),
+        "Authenticator.allow_all": True,
+        "ClassSignIn.class_word": word,
+        "ClassSignIn.own_words": str(private / "own_words.json"),
+        "LearnerSpawner.homes": str(folder / "homes"),
+        "LearnerSpawner.compiled": str(folder / "compiled"),
+        "Spawner.default_url": f"/lab/tree/{quote(lesson)}",
+        "Spawner.start_timeout": PATIENCE,
+        "Spawner.http_timeout": PATIENCE,
+    }
+    lines = (f"c.{name} = {value!r}" for name, value in values.items())
+    return "\n".join(("c = get_config()  # noqa", *lines, ""))
+
+
+def own_address() -> str:
+    """Return this machine's address on the network that it is joined to."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+        try:
+            probe.connect(("192.0.2.1", 9))  # RFC 5737: an address of nobody; nothing is sent
+            return str(probe.getsockname()[0])
+        except OSError:
+            return socket.gethostname()
+
+
+def projector_page(address: str, word: str) -> str:
+    """Return a page in large letters: the address, its code for phones, and the class word."""
+    import segno  # noqa: PLC0415 - only a hall has it
+
+    code = io.BytesIO()
+    segno.make(address, error="m").save(code, kind="svg", xmldecl=False, svgns=False, scale=10)
+    return (
+        '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Sign in</title><style>'
+        "body { font: 3.2vw/1.5 sans-serif; text-align: center; margin: 2vw; }"
+        "b { font-size: 4.4vw; } svg { width: 26vw; height: auto; }</style></head><body>"
+        f"<p>Open this address, or point your phone's camera at the code:</p>"
+        f"<p><b>{html.escape(address)}</b></p>{code.getvalue().decode()}"
+        f"<p>Class word: <b>{html.escape(word)}</b></p>"
+        "<p>Your number is your name. Choose a word of your own, and remember it.</p></body></html>"
+    )
+
+
+def _compiled_here() -> Path:
+    from labkit.compiled import CACHE  # noqa: PLC0415
+
+    return CACHE.parent.parent

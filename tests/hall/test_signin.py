@@ -1,0 +1,138 @@
+"""The hall's door and its settings, without a hall: names, words, one sentence where it can't be."""
+
+import asyncio
+import json
+import shutil
+import sys
+from pathlib import Path
+
+import pytest
+from typing_extensions import override
+
+pytest.importorskip("jupyterhub")
+pytest.importorskip("segno")
+
+from labkit.errors import LabkitError
+from labkit.hall import hub
+from labkit.hall.signin import ClassSignIn, OwnWords, account_of
+from labkit.hall.spawner import learner_options, make_account
+
+
+@pytest.mark.parametrize(
+    ("typed", "account"),
+    [
+        ("17", "learner-17"), (" Amber ", "learner-amber"), ("learner-17", "learner-17"),
+        ("", None), ("../root", None), ("a b", None), ("x" * 17, None), ("ä", None), ("-r", None), ("\N{FULLWIDTH DIGIT ONE}", None),
+    ],
+)  # fmt: skip
+def test_a_name_becomes_an_account_that_is_none_of_the_machines_own(
+    typed: str, account: str | None
+) -> None:
+    assert account_of(typed) == account
+
+
+def test_the_first_word_is_ones_own_and_nobody_elses_fits(tmp_path: Path) -> None:
+    words = OwnWords(tmp_path / "words.json")
+
+    assert not words.fits("learner-1", "abc"), "too short, and not taken"
+    assert words.fits("learner-1", "apple")
+    assert words.fits("learner-1", "apple")
+    assert not words.fits("learner-1", "pears")
+    assert not words.fits("learner-1", "apple" * 100)
+    assert words.fits("learner-2", "pears")
+
+    kept = (tmp_path / "words.json").read_text()
+    assert "apple" not in kept
+    assert (tmp_path / "words.json").stat().st_mode & 0o777 == 0o600
+    assert sorted(json.loads(kept)) == ["learner-1", "learner-2"]
+    words.forget("learner-1")
+    assert words.fits("learner-1", "plums")
+
+
+@pytest.mark.parametrize(
+    ("name", "class_word", "own", "account"),
+    [
+        ("17", "windy bench", "apple", "learner-17"), ("17", " Windy Bench ", "apple", "learner-17"),
+        ("17", "windy", "apple", None), ("17", "", "apple", None), ("root/", "windy bench", "apple", None),
+        ("17", "windy bench", "", None),
+    ],
+)  # fmt: skip
+def test_both_words_are_asked_for(
+    tmp_path: Path, name: str, class_word: str, own: str, account: str | None
+) -> None:
+    door = ClassSignIn(class_word="windy bench", own_words=str(tmp_path / "words.json"))
+    data = {"username": name, "class_word": class_word, "password": own}
+
+    assert asyncio.run(door.authenticate(None, data)) == account
+
+
+def test_a_door_without_a_class_word_stays_shut(tmp_path: Path) -> None:
+    door = ClassSignIn(own_words=str(tmp_path / "words.json"))
+    data = {"username": "17", "class_word": "", "password": "apple"}
+    assert asyncio.run(door.authenticate(None, data)) is None
+
+
+def test_the_settings_are_python_whatever_the_class_word(tmp_path: Path) -> None:
+    word = 'it\'s "x" \\ {0}\N{SNOWMAN}'
+    text = hub.hub_settings(tmp_path, word=word, port=8000, lesson="lessons/01 a.ipynb")
+
+    class Namespace(dict[str, object]):
+        def __getattr__(self, name: str) -> "Namespace":
+            kept = self.setdefault(name, Namespace())
+            assert isinstance(kept, Namespace)
+            return kept
+
+        @override
+        def __setattr__(self, name: str, value: object) -> None:
+            self[name] = value
+
+    settings = Namespace()
+    exec(text, {"get_config": lambda: settings})  # noqa: S102
+    assert settings.ClassSignIn["class_word"] == word
+    assert settings.Spawner["default_url"] == "/lab/tree/lessons/01%20a.ipynb"
+    assert settings.JupyterHub["hub_ip"] == "127.0.0.1"
+
+
+def test_kernels_have_no_ports_and_the_key_is_the_hubs(tmp_path: Path) -> None:
+    options = learner_options(tmp_path)
+    assert "--KernelManager.transport=ipc" in options
+    assert f"--ServerApp.root_dir={tmp_path}" in options
+    assert not any(
+        one.startswith(("--IdentityProvider", "--ServerApp.ip", "--ServerApp.port="))
+        for one in options
+    )
+
+
+def test_the_projector_shows_address_code_and_word() -> None:
+    page = hub.projector_page("http://10.0.0.7:8000/", "<windy> bench")
+    assert "<svg" in page
+    assert "http://10.0.0.7:8000/" in page
+    assert "&lt;windy&gt; bench" in page
+
+
+@pytest.mark.parametrize("word", ["short", "       x", "tab\tin it here"])
+def test_a_class_word_too_short_is_refused(word: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("os.geteuid", lambda: 0)
+    with pytest.raises(LabkitError, match="class word needs 8 letters"):
+        hub.check_machine(word)
+
+
+def test_each_thing_that_is_missing_is_one_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("os.geteuid", lambda: 0)
+    monkeypatch.setattr(shutil, "which", lambda _: None)
+    with pytest.raises(LabkitError, match="npm install -g configurable-http-proxy"):
+        hub.check_machine("windy bench")
+    monkeypatch.setattr(hub, "find_spec", lambda _: None)
+    with pytest.raises(LabkitError, match=r"pip install 'labkit\[hall\]'"):
+        hub.check_machine("windy bench")
+    monkeypatch.setattr("os.geteuid", lambda: 1000)
+    with pytest.raises(LabkitError, match="as root"):
+        hub.check_machine("windy bench")
+    monkeypatch.setattr(sys, "platform", "win32")
+    with pytest.raises(LabkitError, match="on Windows or macOS use a Linux machine"):
+        hub.check_machine("windy bench")
+
+
+def test_a_home_with_a_long_path_is_refused_before_an_account_is_made(tmp_path: Path) -> None:
+    with pytest.raises(LabkitError, match="shorter path"):
+        make_account("learner-17", tmp_path / ("x" * 60))
