@@ -1,6 +1,9 @@
 """Keeping what a learner answers on a page, and saying so."""
 
+import math
+import threading
 from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 
@@ -18,8 +21,15 @@ from labkit.check.progress import (
 from labkit.errors import LabkitError
 from labkit.view.asking import Asked, Predicted
 from labkit.view.page import paragraph
+from labkit.view.rows import Row, SettingChoice
 from labkit.view.words import WORDS
 from labkit.view.worked import sentence_of
+
+if TYPE_CHECKING:
+    from labkit.view.bench import Bench
+
+QUIET: Final = 0.6
+"""How long a bench must stand before its settings are kept [s]: not at each move of a slider."""
 
 
 class Keeper:
@@ -82,6 +92,43 @@ class Keeper:
         """Keep how a part of the page stands now."""
         self._do(keep_state, part, values)
 
+    def follow(self, bench: "Bench", part: str, *, put_back: bool) -> None:
+        """Keep how the sliders of a bench stand, from here on; first put them back as they stood.
+
+        A setting that cannot be run anymore is left out: the bench then stands as the lesson has
+        it.
+        """
+        if not self.page:
+            return
+        before = self.state(part) if put_back else {}
+        left = {name: told for name, told in before.items() if name in bench.sliders}
+        moved = [_put(bench.sliders[name], told, bench.system) for name, told in left.items()]
+        if any(moved):
+            bench.update()
+            if bench.error is None:
+                bench.page.say(WORDS["as left"])
+            else:
+                bench.on_reset()
+        waiting: list[threading.Timer] = []
+
+        def settings() -> dict[str, Plain]:
+            return {name: row.si for name, row in bench.sliders.items() if row.si != row.start}
+
+        def keep() -> None:
+            now = settings()
+            if now != self.state(part):
+                self.leave(part, now)
+
+        def hear() -> None:
+            while waiting:
+                waiting.pop().cancel()
+            later = threading.Timer(QUIET, keep)
+            later.daemon = True
+            waiting.append(later)
+            later.start()
+
+        bench.listen(hear)
+
     def _before(self) -> Page:
         """Read what is kept of this page."""
         if not self.page:
@@ -110,3 +157,18 @@ class Keeper:
 
     def _say(self, words: str) -> None:
         self.note.value = paragraph(words)
+
+
+def _put(row: Row, left: Plain, system: str) -> bool:
+    """Put a slider or list where it was left, if it still can; return whether it moved."""
+    if isinstance(row, SettingChoice):
+        return isinstance(left, str) and row.type_in(left)
+    if isinstance(left, (str, bool)) or not math.isfinite(left):
+        return False
+    low, high = sorted(row.ends())
+    room = 1e-6 * (high - low)
+    if left == row.si or not low - room <= left <= high + room:
+        return False
+    row.si = float(left)
+    row.use(system)
+    return True

@@ -240,6 +240,9 @@ class Lesson:
         """Let a bench wait for predictions and follow the units of the page."""
         if self.is_waiting:
             made.lock()
+        if isinstance(made, Bench):
+            part = f"bench {len(self.benches) + 1}"
+            self.keeper.follow(made, part, put_back=not self.is_waiting)
         made.listen_to_units(self.use)
         self.benches.append(made)
 

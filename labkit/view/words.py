@@ -275,6 +275,7 @@ WORDS: Final[dict[str, str]] = {
     "recalled wrong": "You said on {day}: {answer}. Not yet right; try again.",
     "predicted before": "You said on {day}: {answer}. It comes back below, beside what the run "
     "did.",
+    "as left": "The settings are as you left them. Reset bench puts them back.",
     "start over": "Start over",
     "really": "Forget my answers and settings on this page",
     "begun anew": "Starting over …",

@@ -1,6 +1,7 @@
 """Answers given on a page end in the learner's file, and a right one is recalled on the next visit."""
 
 import datetime as dt
+import time
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,8 @@ from labkit.check import ChoiceQuestion, Option, phrase
 from labkit.check.keys import exercise_1, lesson_1
 from labkit.check.progress import ELSEWHERE, read_progress
 from labkit.sitefile import demo_site
+from labkit.view import keeping
+from labkit.view.bench import Bench
 from labkit.view.lesson import Lesson
 from labkit.view.setting import Setting
 
@@ -80,6 +83,45 @@ def test_what_can_no_longer_be_given_is_asked_again(path: Path, entry: str) -> N
 
     assert lesson.system == "US"
     assert lesson.predict(question).is_kept is False
+
+
+def lesson_with_bench() -> tuple[Lesson, Bench]:
+    lesson = Lesson("lesson 1")
+    return lesson, lesson.bench(demo_site("first_line"), ["irradiance", "head"], duration="5 min")
+
+
+def test_sliders_come_back_as_they_were_left(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(keeping, "QUIET", 0.0)
+    _, bench = lesson_with_bench()
+    first = bench.sliders["head"].si
+    bench.update()
+    time.sleep(0.2)
+    assert not path.is_file(), "nothing was turned"
+    bench.sliders["head"].value = 42.0
+    left = bench.sliders["head"].si
+    for _ in range(200):
+        if path.is_file():
+            break
+        time.sleep(0.02)
+
+    _, again = lesson_with_bench()
+
+    assert again.sliders["head"].si == pytest.approx(left)
+    assert again.sliders["irradiance"].si == again.sliders["irradiance"].start
+    assert again.trace is not None
+    assert again.site.troughs[0].pipe.rise == bench.site.troughs[0].pipe.rise
+    again.on_reset()
+    assert again.sliders["head"].si == first
+
+
+@pytest.mark.parametrize("left", ["1e9", "nan", "inf", '"steep"', "true", "-1e9"])
+def test_a_setting_that_no_slider_can_have_is_left_out(path: Path, left: str) -> None:
+    path.write_text(f'format = 2\n[pages."lesson 1".state."bench 1"]\nhead = {left}\nold = 3\n')
+
+    _, bench = lesson_with_bench()
+
+    assert bench.sliders["head"].si == bench.sliders["head"].start
+    assert bench.error is None
 
 
 def test_a_sheet_of_paper_holds_nobodys_answers(path: Path) -> None:
