@@ -22,7 +22,11 @@ def tried(share: float) -> settings:
     and ``brief`` a fifth.
     """
     most = max(1, round(share * settings().max_examples))
-    return settings(max_examples=most, suppress_health_check=[HealthCheck.too_slow])
+    slow = [
+        HealthCheck.too_slow,
+        HealthCheck.filter_too_much,
+    ]  # many a random site is beside the point
+    return settings(max_examples=most, suppress_health_check=slow)
 
 
 @st.composite

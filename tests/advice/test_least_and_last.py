@@ -1,0 +1,66 @@
+"""Where advice takes the least of several, or the last of a row: each against all of them by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from labkit.advice.delivery import storage_days
+from labkit.advice.rules import LEAST_CUT_IN
+from labkit.advice.setting import Room, setting
+from labkit.sitefile import demo_site
+from labkit.units import si
+
+PSI = 6894.757
+
+
+def test_storage_lasts_as_long_as_in_the_trough_that_is_dry_first() -> None:
+    site = demo_site("three_troughs")
+    days = []
+    for trough in site.troughs:
+        assert trough.herd is not None
+        depth = si(trough.depth)
+        water = si(trough.volume) * (depth - si(trough.freeboard)) / depth
+        drunk = trough.herd.head * si(trough.herd.need(site.place.air_temperature)) * 86_400.0
+        dried = si(site.place.evaporation) * 86_400.0 * si(trough.volume) / depth
+        days.append(water / (drunk + dried))
+
+    assert max(days) > 1.01 * min(days), "or least and most would be the same"
+    assert storage_days(site) == pytest.approx(min(days))
+
+
+@pytest.mark.parametrize(
+    ("cut_in_above", "floor", "ceiling"),
+    [
+        (45.0, 70.0, 90.0),  # all the way in: 51 and 77 psi
+        (48.0, 60.0, 84.0),
+        (26.0, 42.0, 60.0),
+        (20.0, 33.0, 44.0),
+        (10.3, 20.0, 36.0),
+        (0.2, 10.0, 22.0),  # as far out as cut-in may come
+    ],
+)
+def test_the_screw_alone_is_turned_to_the_best_quarter(
+    cut_in_above: float, floor: float, ceiling: float
+) -> None:
+    """From 30 and 50 psi a turn out takes 3.5 and 4.5 psi; from 6 turns in to 8 turns out, in quarters,
+    and never to a cut-in under the least."""
+    tried = {
+        n / 4.0: (30.0 - 3.5 * n / 4.0, 50.0 - 4.5 * n / 4.0)
+        for n in range(-24, 33)
+        if 30.0 - 3.5 * n / 4.0 >= LEAST_CUT_IN / PSI - 1e-9
+    }
+    margins = {
+        turns: min(low - cut_in_above, high - floor, ceiling - high)
+        for turns, (low, high) in tried.items()
+    }
+    best = max(margins.values())
+    assert best >= 2.0, "or the smaller nut would be turned as well"
+
+    found = setting(
+        Room(cut_in_above=cut_in_above * PSI, floor=floor * PSI, ceiling=ceiling * PSI), 15.0 * PSI
+    )
+
+    assert found is not None
+    assert margins[found.turns] == pytest.approx(best)
+    assert found.margin / PSI == pytest.approx(best)
+    assert found.differential_turns == 0.0
