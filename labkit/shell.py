@@ -7,7 +7,6 @@ People's own JupyterLab keeps its settings and its open tabs, for a lesson has i
 
 import argparse
 import difflib
-import os
 import re
 import secrets
 import socket
@@ -23,6 +22,7 @@ import platformdirs
 
 from labkit.errors import LabkitError
 from labkit.files import FileError, read_small
+from labkit.lab.door import TO_LESSON, private_door
 from labkit.shipped import IS_CHECKOUT, LAID, SHIPPED, USUAL_COPY, lay_copy
 
 Report = Callable[[str], None]
@@ -36,10 +36,6 @@ _DAMAGED: Final = (
     FileError, OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError,
 )  # fmt: skip
 """What reading a damaged notebook raises, besides its library's own error."""
-_DOOR: Final = "open_lesson.html"
-"""Page in the learner's folder that leads to the lesson. It holds the key, so that the command line
-of the browser, which everybody on the machine can read, does not; and a browser that may not read
-hidden folders can read this one. It goes when the lesson is closed."""
 _KEPT_OF_THE_RUN: Final = ("execution", "scrolled", "collapsed")
 
 
@@ -395,18 +391,5 @@ def serve(*, root: Path, page: str, port: int, token: str, browser: bool) -> Non
             )
         )
         add_home(server.web_app, root)
-        server.browser_open_file = str(private_door(root, otherwise=Path(workspaces)))
+        server.browser_open_file = str(private_door(root, Path(workspaces), name=TO_LESSON))
         server.start()
-
-
-def private_door(root: Path, *, otherwise: Path) -> Path:
-    """Make the empty file that will lead to the lesson, such that nobody else can read it."""
-    for folder in (root, otherwise):
-        door = folder / _DOOR
-        try:
-            door.unlink(missing_ok=True)
-            os.close(os.open(door, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
-        except OSError:
-            continue
-        return door
-    raise ShellError(f"{root} and {otherwise}: neither can be written to; free some disk space")

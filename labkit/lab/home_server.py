@@ -17,6 +17,7 @@ import attrs
 from typing_extensions import override
 
 from labkit.lab import behind
+from labkit.lab.door import TO_HOME, private_door
 from labkit.pages.home import ADDRESS, Readiness, answer, kept_checks
 
 Report = Callable[[str], None]
@@ -91,9 +92,15 @@ def serve_home(
     with _processes(root, lab_port, token, loading), server:
         report(f"Opening the home page: {address}")
         report("Keep this window open while you work. Ctrl-C here closes everything.")
-        if browser:
-            threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
-        server.serve_forever()
+        door = private_door(root, name=TO_HOME, address=address) if browser else None
+        try:
+            if door is not None:
+                args = (door.resolve().as_uri(),)
+                threading.Thread(target=webbrowser.open, args=args, daemon=True).start()
+            server.serve_forever()
+        finally:
+            if door is not None:
+                door.unlink(missing_ok=True)
 
 
 @contextlib.contextmanager
