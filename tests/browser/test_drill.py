@@ -6,7 +6,6 @@ import pytest
 from playwright.sync_api import expect
 
 from labkit.faults import FAULTS
-from tests.browser.conftest import SECOND
 from tests.browser.test_accessible import serious
 from tests.browser.test_lessons import TALL, predict
 
@@ -27,10 +26,10 @@ def test_a_drill_is_worked_by_keyboard(open_lesson: "Callable[..., LessonPage]")
     expect(drill).to_contain_text("Make your predictions first")
     expect(drill.get_by_label("My number")).to_be_disabled()
     predict(lesson)
-    expect(drill.get_by_label("My number")).to_be_enabled(timeout=15 * SECOND)
+    expect(drill.get_by_label("My number")).to_be_enabled()
     drill.get_by_label("My number").press_sequentially("7")
     drill.get_by_label("My number").press("Enter")
-    expect(drill.get_by_text("The call")).to_be_visible(timeout=60_000)
+    expect(drill.get_by_text("The call")).to_be_visible()
 
     drill.get_by_role("button", name="Controller off, line shutoff closed").focus()
     lesson.page.keyboard.press("Enter")
@@ -50,7 +49,7 @@ def test_a_drill_is_worked_by_keyboard(open_lesson: "Callable[..., LessonPage]")
     expect(drill.get_by_role("radio", checked=True)).to_have_count(1)
     drill.get_by_role("button", name="Give my diagnosis").focus()
     lesson.page.keyboard.press("Enter")
-    expect(drill).to_contain_text("Look again at what you read", timeout=60_000)
+    expect(drill).to_contain_text("Look again at what you read")
     assert lesson.errors() == []
 
 
@@ -61,11 +60,11 @@ def test_a_dealt_drill_passes_the_check_of_its_accessibility(
     lesson.page.set_viewport_size(TALL)
     predict(lesson)
     drill = lesson.page.locator(".labkit-drill")
-    expect(drill.get_by_label("My number")).to_be_enabled(timeout=15 * SECOND)
+    expect(drill.get_by_label("My number")).to_be_enabled()
     suspects = {"one": drill.get_by_role("radio"), "two": drill.get_by_role("checkbox")}
     for faults, choices in suspects.items():
         drill.get_by_role("button", name=faults, exact=True).click()
         drill.get_by_label("My number").fill("7")
         drill.get_by_label("My number").press("Enter")
-        expect(choices).to_have_count(len(FAULTS), timeout=60_000)
+        expect(choices).to_have_count(len(FAULTS))
         assert serious(lesson) == []

@@ -45,7 +45,7 @@ def predict(lesson: LessonPage) -> None:
     keep.first.click()
     page.get_by_role("textbox", name="Starts in this hour").fill("7")
     keep.last.click()
-    expect(status(lesson)).to_contain_text("In 1 h", timeout=15_000)
+    expect(status(lesson)).to_contain_text("In 1 h")
     lesson.settle()
 
 
@@ -162,7 +162,7 @@ def test_nonsense_typed_beside_a_slider_is_answered_and_changes_nothing(
     box.press("Enter")
 
     alarm = lesson.bench.get_by_role("alert")
-    expect(alarm).to_contain_text("Sun on the array: “a lot” does not fit", timeout=15_000)
+    expect(alarm).to_contain_text("Sun on the array: “a lot” does not fit")
     assert lesson.words() == before
     assert lesson.errors() == []
 

@@ -74,7 +74,7 @@ def test_one_switch_brings_the_notebook_back_and_is_remembered(open_lesson: Open
     expect(lesson.page.locator("#jp-menu-panel")).to_be_visible()
     expect(lesson.page.locator(".jp-NotebookPanel-toolbar")).to_be_visible()
     lesson.page.reload()
-    lesson.page.locator("[data-labkit-run=ended]").first.wait_for(timeout=60_000)
+    lesson.page.locator("[data-labkit-run=ended]").first.wait_for()
     expect(lesson.page.locator("#jp-menu-panel")).to_be_visible()
 
     lesson.page.get_by_role("button", name="Hide the code").click()
@@ -114,9 +114,9 @@ def test_what_was_said_comes_back_after_a_reload_and_on_the_next_page(open_lesso
 
     page.get_by_role("button", name="Next: 2").click()
     page.get_by_role("heading", name="Why it won't stop in haze").wait_for()
-    page.locator("[data-labkit-run=ended]").first.wait_for(timeout=60_000)
+    page.locator("[data-labkit-run=ended]").first.wait_for()
     page.get_by_role("button", name="Previous: 1").click()
-    page.locator("[data-labkit-run=ended]").first.wait_for(timeout=60_000)
+    page.locator("[data-labkit-run=ended]").first.wait_for()
     page.get_by_role("heading", name="How the gauge knows the trough is full").wait_for()
 
     expect(asked.get_by_role("status")).to_contain_text("You said on")
@@ -126,7 +126,7 @@ def test_what_was_said_comes_back_after_a_reload_and_on_the_next_page(open_lesso
 
     page.get_by_role("button", name="Start over").click()
     page.get_by_role("button", name="Forget my answers").click()
-    expect(progress).to_have_text("0 of 7 answered", timeout=60_000)
+    expect(progress).to_have_text("0 of 7 answered")
     expect(asked.get_by_role("radio").nth(1)).not_to_be_checked()
 
 
@@ -146,7 +146,7 @@ def test_a_page_that_lost_its_kernel_says_so_and_starts_again(open_lesson: Open)
             { method: 'DELETE', headers: { 'X-XSRFToken': key ? key[1] : '' } });
         }"""
     )
-    page.get_by_role("alert").get_by_role("button", name="Start it again").click(timeout=30_000)
+    page.get_by_role("alert").get_by_role("button", name="Start it again").click()
 
-    expect(page.get_by_role("alert")).to_be_hidden(timeout=60_000)
+    expect(page.get_by_role("alert")).to_be_hidden()
     expect(asked.get_by_role("status")).to_contain_text("You said on")

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, Final
 import pytest
 from playwright.sync_api import ViewportSize, expect
 
-from tests.browser.conftest import BENCH, CHECKOUT, PICTURE, SECOND
+from tests.browser.conftest import BENCH, CHECKOUT, PICTURE
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -71,7 +71,7 @@ def predict(lesson: LessonPage) -> None:
             unit = "" if "whole number" in form.inner_text() else " psi"
             form.get_by_role("textbox").fill(f"30{unit}")
         form.get_by_role("button", name="Keep my prediction").click()
-        expect(form).to_contain_text("Kept", timeout=30 * SECOND)
+        expect(form).to_contain_text("Kept")
     if lesson.bench.count():
         lesson.settle()
 
@@ -187,9 +187,9 @@ def test_predictions_free_the_bench_and_bring_every_picture(
 
     predict(lesson)
 
-    expect(lesson.bench).not_to_contain_text("Make your prediction first", timeout=15 * SECOND)
+    expect(lesson.bench).not_to_contain_text("Make your prediction first")
     waiting = lesson.page.get_by_text("A picture that follows your sliders")
-    expect(waiting).to_have_count(0, timeout=15 * SECOND)
+    expect(waiting).to_have_count(0)
     expect(lesson.page.get_by_text("comes with your prediction")).to_have_count(0)
     assert lesson.page.locator(PICTURE).count() >= before
     for image in lesson.page.locator(".jp-OutputArea-output img[alt]").all():
@@ -208,13 +208,13 @@ def test_a_list_is_worked_by_keyboard_and_the_chart_follows(
     lesson = open_lesson(path)
     predict(lesson)
     chart = lesson.bench.locator(".labkit-charts img").first
-    expect(chart).to_be_attached(timeout=15 * SECOND)
+    expect(chart).to_be_attached()
     shown, drawn = lesson.words(), chart.get_attribute("alt") or ""
 
     listed = lesson.bench.get_by_role("combobox", name=CHOICES[path[8:10]], exact=True)
     listed.focus()
     lesson.page.keyboard.press("ArrowDown")
 
-    expect(chart).not_to_have_attribute("alt", drawn, timeout=15 * SECOND)
+    expect(chart).not_to_have_attribute("alt", drawn)
     assert lesson.words() != shown
     assert lesson.errors() == []

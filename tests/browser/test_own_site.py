@@ -34,7 +34,7 @@ def test_a_site_is_typed_by_keyboard_and_the_page_follows(
     expect(live).to_contain_text("Read: Willow Bend")
     expect(page.get_by_text("This comes with your predictions")).to_have_count(5)
     predict(lesson)
-    expect(page.locator(PICTURE)).to_have_count(3, timeout=15 * SECOND)  # window, map, budget
+    expect(page.locator(PICTURE)).to_have_count(3)  # window, map, budget
     frame = page.get_by_title("Settings card of Willow Bend")
     expect(frame).to_be_visible()
     if folder := os.environ.get("PAGE_PICTURES"):
@@ -43,21 +43,21 @@ def test_a_site_is_typed_by_keyboard_and_the_page_follows(
 
     box.fill(EXAMPLE.replace('cut_out = "50 psi"', 'cut_out = "50"'))
     page.keyboard.press("Tab")
-    expect(live).to_contain_text("pressure_switch.cut_out is '50'; write", timeout=15 * SECOND)
+    expect(live).to_contain_text("pressure_switch.cut_out is '50'; write")
     expect(live).to_contain_text("still about Willow Bend")
 
     box.fill(EXAMPLE.replace("Willow Bend", "Owl Rise").replace('"25 ft"', '"15 ft"'))
     page.keyboard.press("Tab")
     expect(own.get_by_role("button", name="Work it out")).to_be_focused()
     page.keyboard.press("Enter")
-    expect(live).to_contain_text("Read: Owl Rise", timeout=60 * SECOND)
+    expect(live).to_contain_text("Read: Owl Rise")
     card = page.get_by_title("Settings card of Owl Rise")
-    expect(card).to_be_visible(timeout=60 * SECOND)
+    expect(card).to_be_visible()
     expect(page.get_by_role("link", name="download owl_rise_card.html")).to_be_visible()
 
     page.get_by_role("button", name="Save it beside the lessons").focus()
     page.keyboard.press("Enter")
-    expect(page.get_by_text("Saved as owl_rise_card.html")).to_be_visible(timeout=30 * SECOND)
+    expect(page.get_by_text("Saved as owl_rise_card.html")).to_be_visible()
     saved = server.root / "lessons" / "owl_rise_card.html"
     assert "Settings card: Owl Rise" in saved.read_text(encoding="utf-8")
     saved.unlink()
@@ -85,5 +85,5 @@ def test_a_hostile_file_gets_a_sentence(
         own.get_by_role("button", name="Choose a site file").click()
     chooser.value.set_files({"name": "ranch.toml", "mimeType": "text/plain", "buffer": data})
 
-    expect(own.locator(".labkit-status").first).to_contain_text(says, timeout=30 * SECOND)
+    expect(own.locator(".labkit-status").first).to_contain_text(says)
     assert lesson.errors() == []

@@ -52,7 +52,7 @@ def test_a_changed_lesson_from_elsewhere_waits_to_be_started(
     assert lesson.picture.count() == 0
 
     lesson.page.get_by_role("button", name="Start it").click()
-    expect(lesson.picture).to_be_visible(timeout=30_000)
+    expect(lesson.picture).to_be_visible()
 
 
 def test_slider_handles_and_numbers_carry_the_label_that_is_seen(

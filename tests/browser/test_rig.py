@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import Locator, expect
 
-from tests.browser.conftest import PICTURE, SECOND
+from tests.browser.conftest import PICTURE
 from tests.browser.test_lessons import TALL, keep_picture, predict
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ def press(lesson: "LessonPage", name: str) -> None:
     before = rows.count()
     rig.get_by_role("button", name=name).focus()
     lesson.page.keyboard.press("Enter")
-    expect(rows).to_have_count(before + 1, timeout=15 * SECOND)
+    expect(rows).to_have_count(before + 1)
 
 
 def come(open_lesson: "Callable[..., LessonPage]") -> tuple["LessonPage", Locator]:
@@ -38,11 +38,11 @@ def come(open_lesson: "Callable[..., LessonPage]") -> tuple["LessonPage", Locato
     expect(rig).to_contain_text("Make your predictions first")
     expect(rig.get_by_label("My number")).to_be_disabled()
     predict(lesson)
-    expect(rig.get_by_label("My number")).to_be_enabled(timeout=15 * SECOND)
+    expect(rig.get_by_label("My number")).to_be_enabled()
     expect(rig).not_to_contain_text("Make your predictions first")
     rig.get_by_label("My number").press_sequentially("7")
     rig.get_by_label("My number").press("Enter")
-    expect(rig.get_by_role("table")).to_contain_text("Came to the line", timeout=60 * SECOND)
+    expect(rig.get_by_role("table")).to_contain_text("Came to the line")
     return lesson, rig
 
 
@@ -72,7 +72,7 @@ def test_a_line_is_set_up_by_keyboard(open_lesson: "Callable[..., LessonPage]") 
     rig.get_by_role("button", name="Hand the line over").focus()
     lesson.page.keyboard.press("Enter")
 
-    expect(rig).to_contain_text("On the hazy day: sound stop", timeout=60 * SECOND)
+    expect(rig).to_contain_text("On the hazy day: sound stop")
     expect(rig).to_contain_text("All together")
     keep_picture(lesson, LESSON)
     assert lesson.errors() == []
@@ -90,5 +90,5 @@ def test_a_line_left_as_it_came_and_one_half_done(open_lesson: "Callable[..., Le
     press(lesson, "Let the float at “elm” go")
     rig.get_by_role("button", name="Hand the line over").press("Enter")
 
-    expect(rig).to_contain_text("On the hazy day: no stop", timeout=60 * SECOND)
+    expect(rig).to_contain_text("On the hazy day: no stop")
     assert lesson.errors() == []

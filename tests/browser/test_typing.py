@@ -5,8 +5,6 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.conftest import SECOND
-
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -30,7 +28,7 @@ def test_enter_brings_what_was_typed_twenty_times_in_a_row(
         lesson.page.keyboard.press("Enter")
 
     said = lesson.page.locator(".typed code")
-    expect(said).to_have_text(ANSWERS, timeout=60 * SECOND)
+    expect(said).to_have_text(ANSWERS)
     expect(lesson.page.get_by_label("Answer")).to_have_value(ANSWERS[-1])
     assert lesson.complaints == []
 
@@ -44,5 +42,5 @@ def test_a_click_brings_what_was_typed_before(open_lesson: "Callable[..., Lesson
         lesson.page.get_by_role("button", name="Send").dispatch_event("click")
 
     said = lesson.page.locator(".typed code")
-    expect(said).to_have_text(ANSWERS, timeout=60 * SECOND)
+    expect(said).to_have_text(ANSWERS)
     assert lesson.complaints == []
