@@ -18,12 +18,14 @@ const change = (node, attributes) => {
   }
 };
 
+// Each bench of a page loads these lines anew, so a count alone would name two things alike.
+const SERIES = Math.random().toString(36).slice(2);
 let ids = 0;
 
 class Row {
   constructor(row, turn) {
     this.turn = turn;
-    this.id = `labkit-row-${ids++}`;
+    this.id = `labkit-row-${SERIES}-${ids++}`;
     this.node = row.kind === 'choice' ? this.list(row) : this.slider(row);
     this.show(row);
   }
