@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any, Final
 import attrs
 import numpy as np
 
-from labkit.advice.rules import GALLON, PSI, UNDER_CUT_IN
+from labkit.advice.rules import GALLON, PSI
+from labkit.advice.setting import right_air
 from labkit.errors import Said, SiteError, UnitError
 from labkit.parts import MANIFOLD, Leak, PressureTank
 from labkit.units import FlowAt, quantity, si, typed, ureg, written
@@ -110,7 +111,7 @@ def _tank(site: Site, _trough: Trough, value: float) -> Change:
     old, volume = site.pressure_tank, typed(value, "volume")
     if old is not None:
         return {"pressure_tank": attrs.evolve(old, volume=volume)}
-    charge = max(si(site.pressure_switch.cut_in) - UNDER_CUT_IN, 0.0)
+    charge = right_air(si(site.pressure_switch.cut_in))
     precharge = ureg.Quantity(charge, "Pa")
     return {"pressure_tank": PressureTank(volume=volume, precharge=precharge)}
 
@@ -280,6 +281,6 @@ def set_to(site: Site, values: Mapping[str, float], *, trough: str, recharge: bo
             changes |= change(moved, part, value)
     moved = moved.changed(changes)
     if recharge and moved.pressure_tank is not None:
-        charge = max(si(moved.pressure_switch.cut_in) - UNDER_CUT_IN, 0.0)
+        charge = right_air(si(moved.pressure_switch.cut_in))
         moved = moved.changed({"pressure_tank.precharge": ureg.Quantity(charge, "Pa")})
     return moved

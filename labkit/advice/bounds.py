@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 
 import attrs
 
+from labkit.advice.bisect import turning_point
 from labkit.advice.rules import PSI, RATING_SHARE
 from labkit.catalogue import derated_rating
 from labkit.engine.steady import TORQUE_LIMIT
@@ -13,7 +14,7 @@ from labkit.parts import MANIFOLD
 from labkit.units import si
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Mapping
 
     from labkit.advice.line import Line
     from labkit.advice.sun_range import SunRange
@@ -27,6 +28,10 @@ PIPE: Final = "pipe rating"
 FLOAT: Final = "float holds"
 RELIEF: Final = "relief valve"
 """Names of bounds."""
+
+OVER_PRESSURE: Final = "over pressure"
+FAILURES: Final = ("safety stop", "no stop", "stuck off", "false stop", OVER_PRESSURE)
+"""What comes of a broken bound, the gravest first."""
 
 LOWEST: Final = 0.1 * PSI
 """Cut-out from which bounds are looked for [Pa]; one that comes out here leaves no room at all."""
@@ -74,31 +79,25 @@ class Bound:
         point = cut_in if self.limits == "cut-in" else cut_out
         return point > self.pressure if self.side == "above" else point < self.pressure
 
-    def fails(self, cut_in: float, cut_out: float, *, by: float = 0.0) -> bool:
-        """Say whether the two points [Pa] surely break it, `by` so much past `sure`."""
-        point = cut_in if self.limits == "cut-in" else cut_out
-        return point <= self.sure - by if self.side == "above" else point >= self.sure + by
 
-
-class _Limit(NamedTuple):
+class Limit(NamedTuple):
     """A pressure that a node of the line must not pass while the pump stops."""
 
     name: str
     node: str
     where: str
     pressure: float
-    failure: str
 
 
 def lower_bounds(line: Line, sun: SunRange) -> tuple[Bound, ...]:
     """Give what keeps cut-in and cut-out up: the water's weight, and the running pressure."""
     bounds = []
     for trough in line.troughs:
-        p = line.static(trough)
+        found = line.rest(trough)
         bounds.append(
             Bound(
-                name=STATIC, limits="cut-in", side="above", pressure=p, sure=p,
-                failure="stuck off", where=trough,
+                name=STATIC, limits="cut-in", side="above", pressure=found.pressure,
+                sure=found.least, failure="stuck off", where=trough,
             )
         )  # fmt: skip
     for trough in line.troughs:
@@ -120,16 +119,13 @@ def reached_from(line: Line, sun: SunRange, trough: str, p: float) -> float | No
     """
     if not line.is_solar:
         return None
-    low, high = sun.least, sun.most
-    if line.running(low, trough) >= p - 0.1 * PSI:
-        return low
-    for _ in range(12):
-        middle = 0.5 * (low + high)
-        if line.running(middle, trough) >= p - 0.1 * PSI:
-            high = middle
-        else:
-            low = middle
-    return high
+
+    def is_there(light: float) -> bool:
+        return line.running(light, trough) >= p - 0.1 * PSI
+
+    if is_there(sun.least):
+        return sun.least
+    return turning_point(is_there, sun.least, sun.most, rounds=12)[1]
 
 
 def upper_bounds(line: Line, sun: SunRange) -> tuple[Bound, ...]:
@@ -163,29 +159,29 @@ def _peak_bounds(line: Line, sun: SunRange) -> Iterator[Bound]:
             name=TORQUE, limits="cut-out", side="below", sure=reach, failure="safety stop",
             pressure=reach if found is None else found, sun=light,
         )  # fmt: skip
-    limits: dict[str, list[_Limit]] = {}
-    for limit in _limits(line):
-        limits.setdefault(limit.name, []).append(limit)
-    for name, group in limits.items():
+    groups: dict[str, list[Limit]] = {}
+    for limit in limits(line):
+        groups.setdefault(limit.name, []).append(limit)
+    for name, group in groups.items():
         found = highest(_within(group))
         if found is None:
             continue
-        worst = _worst(line.stop(sun.most, found), group)[1]
+        tightest = worst(line.stop(sun.most, found).peak, group)[1]
         yield Bound(
             name=name, limits="cut-out", side="below", pressure=found, sure=found,
-            failure=worst.failure, where=worst.where or None, sun=light,
+            failure=OVER_PRESSURE, where=tightest.where or None, sun=light,
         )  # fmt: skip
 
 
-def _within(limits: list[_Limit]) -> Callable[[Stop], bool]:
+def _within(limits: list[Limit]) -> Callable[[Stop], bool]:
     """Make the question whether a stop keeps to some limits."""
-    return lambda stop: _worst(stop, limits)[0] <= 0.0
+    return lambda stop: worst(stop.peak, limits)[0] <= 0.0
 
 
-def _worst(stop: Stop, limits: list[_Limit]) -> tuple[float, _Limit]:
-    """Give by how much [Pa] the peak of a stop passes the limit that it passes most."""
+def worst(peak: Mapping[str, float], limits: list[Limit]) -> tuple[float, Limit]:
+    """Give by how much [Pa] the peaks at the nodes pass the limit that is passed most."""
     return max(
-        ((stop.peak[limit.node] - limit.pressure, limit) for limit in limits),
+        ((peak[limit.node] - limit.pressure, limit) for limit in limits),
         key=lambda found: found[0],
     )
 
@@ -194,29 +190,27 @@ def _highest(is_sound: Callable[[float], bool], reach: float) -> float | None:
     """Find the highest sound cut-out up to the pump's `reach` [Pa]; None if all of it is sound."""
     if reach <= 0.0 or is_sound(reach):
         return None
-    low, high = min(LOWEST, 0.5 * reach), reach
-    for _ in range(_ROUNDS):
-        middle = 0.5 * (low + high)
-        if is_sound(middle):
-            low = middle
-        else:
-            high = middle
-    return low
+    low = min(LOWEST, 0.5 * reach)
+    return turning_point(lambda p: not is_sound(p), low, reach, rounds=_ROUNDS)[0]
 
 
-def _limits(line: Line) -> Iterator[_Limit]:
+def limits(line: Line) -> Iterator[Limit]:
     """List what the line, the floats and the relief valve stand.
 
-    Pipe: 72 % of its rating in water as warm, at both ends of each run, so that a surge has room.
+    Pipe: 72 % of its rating in water as warm, at both ends of each run and at every bend of the
+    ground between, so that a surge has room.
     """
-    site = line.site
+    site, parents = line.site, line.layout.parents
     for start, end, pipe in site.runs():
         most = RATING_SHARE * si(derated_rating(pipe.size, site.place.water_temperature))
-        yield _Limit(PIPE, start, end, most, "over pressure")
-        yield _Limit(PIPE, end, end, most, "over pressure")
+        node = end
+        while node != start:
+            yield Limit(PIPE, node, end, most)
+            node = parents[node]
+        yield Limit(PIPE, start, end, most)
     for trough in site.troughs:
         hold = trough.float_valve.holding_pressure
         if hold is not None:
-            yield _Limit(FLOAT, trough.name, trough.name, si(hold), "over pressure")
+            yield Limit(FLOAT, trough.name, trough.name, si(hold))
     if site.relief_valve is not None:
-        yield _Limit(RELIEF, MANIFOLD, "", si(site.relief_valve.opens_at), "over pressure")
+        yield Limit(RELIEF, MANIFOLD, "", si(site.relief_valve.opens_at))

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from math import inf
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 import attrs
 
+from labkit.advice.bisect import turning_point
 from labkit.advice.curves import lay
 from labkit.advice.line import Line
-from labkit.advice.proving import prove, set_line
+from labkit.advice.proving import prove
+from labkit.advice.setting import set_so
 from labkit.advice.telltale import telltales
 from labkit.advice.window import operating_window
 from labkit.engine.fluid import water_at
 from labkit.errors import Said, SiteError
-from labkit.parts import MANIFOLD
 from labkit.units import ureg
 
 if TYPE_CHECKING:
@@ -24,8 +25,6 @@ if TYPE_CHECKING:
     from labkit.advice.telltale import Telltale
     from labkit.advice.window import Window
     from labkit.site import Site
-
-_ROUNDS: Final = 16
 
 
 @attrs.frozen(kw_only=True)
@@ -74,18 +73,16 @@ def make_card(window: Window) -> Card:
     Raises
     ------
     SiteError
-        If there is no setting to put on it, the drive does not go by the switch, or the line,
-        set as recommended, does not stop, stand still and come back.
+        If there is no setting to put on it, or the line, set as recommended, does not stop,
+        stand still and come back.
     """
     chosen, bound = window.recommended, window.tightest("cut-out", "above")
-    drive = window.site.drive
-    if drive.listens_to == "level sensor":
-        rule = "a settings card is for a drive that goes by its pressure switch"
-        raise SiteError("drive", "listens_to", drive.listens_to, rule, key="drive.listens_to")
     if chosen is None or bound is None or bound.where is None:
-        rule = "the window is empty: no setting stops the pump in every sun and fills every trough"
+        rule = "there is no setting that works; the window tells why"
         raise SiteError("settings card", "", Said("not to be had"), rule)
-    trough, site = bound.where, set_line(window.site, chosen)
+    trough = bound.where
+    stock = {f"trough.{t.name}.herd": None for t in window.site.troughs}
+    site = set_so(window.site, chosen).changed(stock)
     noon, haze = (prove(site, sun, trough) for sun in (window.sun.most, window.sun.least))
     for proof in (noon, haze):
         if not proof.is_sound:
@@ -115,14 +112,7 @@ def _stops_from(site: Site, least: float, cut_out: float) -> float:
     line = Line.of(site)
     if not line.is_solar:
         return 0.0
-    low, high = 0.0, least
-    for _ in range(_ROUNDS):
-        middle = 0.5 * (low + high)
-        if line.dead_head(middle).pressure[MANIFOLD] < cut_out:
-            low = middle
-        else:
-            high = middle
-    return high
+    return turning_point(lambda sun: line.reach(sun) >= cut_out, 0.0, least)[1]
 
 
 def _unproved(proof: Proof) -> SiteError:

@@ -21,6 +21,7 @@ from labkit.units import si
 if TYPE_CHECKING:
     from labkit.engine.layout import Layout
     from labkit.engine.network import Floats, Plant
+    from labkit.engine.rest import Rest
     from labkit.engine.steady import Steady
     from labkit.engine.stopping import Stop
     from labkit.site import Site
@@ -72,13 +73,13 @@ class Line:
         many = Sun(time=times, irradiance=suns, air_temperature=warmth, source="a range")
         return shaft_power(self.site, many)
 
-    def static(self, trough: str) -> float:
-        """Pressure at the switch once the pump stands and water has run out of a trough's float.
+    def rest(self, trough: str) -> Rest:
+        """What the switch sees once the pump stands and water has run out of a trough's float.
 
         By the highest ground on the way; a line that hangs far down from the switch breaks off at
         the vapour limit.
         """
-        return rest(self.plant, self.layout, trough).pressure
+        return rest(self.plant, self.layout, trough)
 
     def with_open(self, sun: float, *, opening: float = 1.0, troughs: tuple[str, ...]) -> Steady:
         """Settle the running line with some floats at an `opening`, the others shut."""

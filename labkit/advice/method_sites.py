@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
+from labkit.advice.rules import INCH
 from labkit.units import si, written
 
 if TYPE_CHECKING:
@@ -13,8 +14,6 @@ if TYPE_CHECKING:
     from labkit.site import Site
 
 METHODS: Final = ("pressure", "wire", "radio")
-
-INCH: Final = 0.0254
 
 SHORT_PAIR: Final = "10 ft"
 """From a pressure switch to the drive: both stand at the well."""

@@ -8,7 +8,7 @@ or a run of the site as it is set.
 from __future__ import annotations
 
 from math import inf
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 import attrs
 
@@ -20,7 +20,6 @@ from labkit.units import ureg
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from labkit.advice.setting import Setting
     from labkit.site import Site
     from labkit.trace import Trace
     from labkit.units import Quantity
@@ -96,17 +95,6 @@ class Worked:
     lifted: Trace
     full: Standing
     still: Standing
-
-
-def set_line(site: Site, chosen: Setting) -> Site:
-    """Give a site with its switch and its tank set, and without stock that would drink."""
-    changes: dict[str, Any] = {
-        "pressure_switch.cut_in": ureg.Quantity(chosen.cut_in, "Pa").to("psi"),
-        "pressure_switch.cut_out": ureg.Quantity(chosen.cut_out, "Pa").to("psi"),
-    }
-    if site.pressure_tank is not None:
-        changes["pressure_tank.precharge"] = ureg.Quantity(chosen.precharge, "Pa").to("psi")
-    return site.changed(changes | {f"trough.{t.name}.herd": None for t in site.troughs})
 
 
 def prove(site: Site, sun: float, trough: str) -> Proof:

@@ -1,59 +1,199 @@
-"""Single changes that open an empty or a narrow window, each held to the window that it gives."""
+"""Single changes that open an empty or a narrow window, each tried by the one judge."""
 
 from __future__ import annotations
 
 from math import ceil, floor
 from typing import TYPE_CHECKING, Any, Final
 
+import attrs
+
+from labkit.advice.bisect import turning_point
 from labkit.advice.bounds import DEAD_HEAD, PIPE
-from labkit.advice.remedy import (
-    ARRAY,
-    DIFFERENTIAL,
-    EASIEST_FIRST,
-    FLOAT_VALVE,
-    PIPE_UP,
-    SIGNAL,
-    STRONGER,
-    TANK,
-    WEAK_SUN,
-    Remedy,
-    least_change,
-    wide,
-)
+from labkit.advice.judge import RUN, judge
+from labkit.advice.method_sites import dressed
 from labkit.advice.rules import (
+    BANDS,
     GALLON,
+    INCH,
     LEAST_CUT_IN,
     LEAST_DIFFERENTIAL,
     PSI,
+    QUIET,
     ROOM,
     TANK_SIZES,
-    UNDER_CUT_IN,
 )
+from labkit.advice.setting import right_air, settings
+from labkit.advice.window import Window, bare_window
 from labkit.catalogue import pipe_sizes
+from labkit.errors import LabkitError
 from labkit.parts import MANIFOLD
-from labkit.units import displayed, si
+from labkit.units import NO_LEAK, displayed, si
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
-    from labkit.advice.window import Window
+    from labkit.advice.judge import Judgement
     from labkit.catalogue import PipeSize
     from labkit.parts.tree import Run
+
+WEAK_SUN: Final = "weak sun left out"
+TIGHT: Final = "leaks repaired"
+DIFFERENTIAL: Final = "smaller differential"
+CRISPER: Final = "crisper float valve"
+FLOAT_VALVE: Final = "bigger float valve"
+TANK: Final = "tank"
+ARRAY: Final = "more array"
+STRONGER: Final = "stronger pipe"
+PIPE_UP: Final = "bigger pipe"
+SIGNAL: Final = "another stop signal"
+"""Kinds of remedies."""
+
+EASIEST_FIRST: Final = (
+    WEAK_SUN, TIGHT, DIFFERENTIAL, CRISPER, FLOAT_VALVE, TANK, ARRAY, STRONGER, PIPE_UP, SIGNAL,
+)  # fmt: skip
+"""The rule by which remedies are ranked. First what takes no work, though it gives something up:
+sun in which the pump is not stopped. Then what is due anyhow, and the least work: a nut is turned,
+a valve or a tank screwed on, a panel set up, pipe dug in. Last comes what gives up the pressure
+switch itself."""
 
 _ROUNDS: Final = 8
 _LARGEST_ARRAY: Final = 20_000.0
 _LARGEST_VALVE: Final = 4.0
+_PAIR: Final = "18 AWG"
+
+Changes = dict[str, Any]
+
+
+@attrs.frozen(kw_only=True)
+class Remedy:
+    """One change, and the window that it gives.
+
+    Attributes
+    ----------
+    kind : str
+        One of `EASIEST_FIRST`.
+    where : str or None
+        The trough, or the node where the run of pipe ends; None for the whole site.
+    before, after : float or str
+        What is changed, and into what: differential [Pa], band of the float [m], valve flow at its
+        rated pressure [m3/s], tank volume [m3], array power [W], weakest sun [W/m2], or a pipe
+        size. A size that is bought is the least that will do. Empty for leaks and another signal.
+    changes : dict
+        What to hand to `Site.changed`; empty where the site stays as it is.
+    window : Window or None
+        Of the changed site; None for another signal, which needs none.
+    """
+
+    kind: str
+    where: str | None = None
+    before: float | str = ""
+    after: float | str = ""
+    changes: Changes = attrs.field(factory=dict)
+    window: Window | None = None
+
+
+@attrs.frozen(kw_only=True)
+class NoTank:
+    """What it costs to have no pressure tank.
+
+    Attributes
+    ----------
+    starts : int
+        Most starts within an hour without one.
+    is_quiet : bool
+        Whether that is well under what the motor stands, so that no tank is wanted for it.
+    volume, starts_with : float, int or None
+        The smallest round volume that brings the starts well under what the motor stands [m3],
+        and the starts with it; None where none does.
+    """
+
+    starts: int
+    is_quiet: bool
+    volume: float | None = None
+    starts_with: int | None = None
 
 
 def remedies(window: Window) -> tuple[Remedy, ...]:
-    """Look for every single change that leaves two psi either way, the easiest first."""
-    found = [
-        remedy
-        for look in (_differential, _valve, _tank, _array, _stronger, _bigger, _weak_sun)
-        if (remedy := look(window)) is not None
-    ]
-    found.append(Remedy(kind=SIGNAL))
+    """Look for every single change that leaves two psi either way and works, the easiest first."""
+    looks = (
+        _tight,
+        _differential,
+        _crisper,
+        _valve,
+        _tank,
+        _array,
+        _stronger,
+        _bigger,
+        _weak_sun,
+        _signal,
+    )
+    found = [remedy for look in looks if (remedy := look(window)) is not None]
     return tuple(sorted(found, key=lambda remedy: EASIEST_FIRST.index(remedy.kind)))
+
+
+def no_tank(window: Window) -> NoTank | None:
+    """Say what a line without a tank costs in starts, at its best setting or else its own."""
+    judged = window.judged or window.own
+    if judged.starts is None:
+        return None
+    bare = NoTank(starts=judged.starts, is_quiet=judged.works and _is_quiet(judged))
+    if bare.is_quiet:
+        return bare
+    for volume, changes in _tanks(si(judged.site.pressure_switch.cut_in)):
+        after = judge(judged.site.changed(changes), window.sun.low, window.sun.high)
+        if after.works and _is_quiet(after):
+            return attrs.evolve(bare, volume=volume, starts_with=after.starts)
+    return bare
+
+
+def _is_quiet(judged: Judgement) -> bool:
+    """Whether a line starts so seldom that no tank is wanted for it."""
+    return judged.starts is not None and judged.starts <= max(QUIET * judged.most_starts, 1.0)
+
+
+def _tanks(cut_in: float, *, over: float = 0.0) -> Iterator[tuple[float, Changes]]:
+    """List the round volumes over a size [m3], each with the changes that put it in."""
+    for gallons in TANK_SIZES:
+        if gallons * GALLON > 1.01 * over:
+            table = {"volume": f"{gallons} gal", "precharge": _psi(right_air(cut_in))}
+            yield gallons * GALLON, {"pressure_tank": table}
+
+
+def changed(window: Window, changes: Changes, *, low: float | None = None) -> Window | None:
+    """Return the window of a changed site if its limits alone leave two psi either way."""
+    try:
+        site = window.site.changed(changes)
+        after = bare_window(site, window.sun.low if low is None else low, window.sun.high)
+    except LabkitError:
+        return None
+    first = next(settings(after.room, after.differential, site.pressure_switch), None)
+    return after if first is not None and not first.is_narrow else None
+
+
+def wide(window: Window, changes: Changes, *, low: float | None = None) -> Window | None:
+    """Return the window of a changed site if it is wide enough, and its setting works."""
+    after = changed(window, changes, low=low)
+    chosen = None if after is None else after.recommended
+    return after if chosen is not None and not chosen.is_narrow else None
+
+
+def _first(
+    window: Window, kind: str, tries: Iterable[tuple[float | str, Changes]], **about: Any
+) -> Remedy | None:
+    """Return the first of some changes that will do."""
+    for value, changes in tries:
+        after = wide(window, changes)
+        if after is not None:
+            return Remedy(kind=kind, after=value, changes=changes, window=after, **about)
+    return None
+
+
+def _tight(window: Window) -> Remedy | None:
+    """Repair every leak, float seat and check valve."""
+    site = window.site
+    changes: Changes = {"leaks": (), "check_valve.leak": NO_LEAK}
+    changes |= {f"trough.{t.name}.float_valve.seat_leak": NO_LEAK for t in site.troughs}
+    return _first(window, TIGHT, [("", changes)] if site.changed(changes) != site else [])
 
 
 def _differential(window: Window) -> Remedy | None:
@@ -68,16 +208,42 @@ def _differential(window: Window) -> Remedy | None:
         "pressure_switch.cut_in": _psi(cut_out - smaller),
         "pressure_switch.cut_out": _psi(cut_out),
     }
-    after = wide(window, changes)
-    if after is None:
+    return _first(window, DIFFERENTIAL, [(smaller, changes)], before=window.differential)
+
+
+def _crisper(window: Window) -> Remedy | None:
+    """Fit float valves that close more crisply, where the pump starts too often as they close."""
+    slow = _start_too_often(window)
+    if not slow:
         return None
-    return Remedy(
-        kind=DIFFERENTIAL,
-        before=window.differential,
-        after=smaller,
-        changes=changes,
-        window=after,
-    )
+    bands = {t.name: si(t.float_valve.band) for t in window.site.troughs if t.name in slow}
+    widest = max(bands.values())
+    tries = [
+        (
+            inches * INCH,
+            {
+                f"trough.{name}.float_valve.band": f"{inches} in"
+                for name, band in bands.items()
+                if band > inches * INCH
+            },
+        )
+        for inches in BANDS
+        if inches * INCH < widest
+    ]
+    where = next(iter(bands)) if len(bands) == 1 else None
+    return _first(window, CRISPER, tries, where=where, before=widest)
+
+
+def _start_too_often(window: Window) -> set[str]:
+    """Name the troughs at which the refused setting starts the pump too often."""
+    judged = None if window.recommended is not None else window.judged
+    if judged is None:
+        return set()
+    return {
+        str(reason.where)
+        for reason in judged.reasons
+        if reason.cause == RUN and reason.verdict == "cycling"
+    }
 
 
 def _valve(window: Window) -> Remedy | None:
@@ -89,7 +255,7 @@ def _valve(window: Window) -> Remedy | None:
     rating = trough.float_valve.flow
     flow = displayed(si(rating.flow), "flow")
 
-    def changes(gpm: float) -> dict[str, Any]:
+    def changes(gpm: float) -> Changes:
         at = displayed(si(rating.pressure), "pressure")
         return {f"trough.{trough.name}.float_valve.flow": f"{gpm:.1f} gpm at {at:.6g} psi"}
 
@@ -107,25 +273,18 @@ def _valve(window: Window) -> Remedy | None:
 
 
 def _tank(window: Window) -> Remedy | None:
-    """Fit a bigger tank, where the peak of the stop is in the way."""
+    """Fit a bigger tank, where the peak of the stop is in the way or the pump starts too often."""
     bound, tank = window.tightest("cut-out", "below"), window.site.pressure_tank
-    if bound is None or bound.name == DEAD_HEAD:
+    peak = bound is not None and bound.name != DEAD_HEAD
+    is_often = bool(_start_too_often(window))
+    if not peak and not is_often:
         return None
     before = 0.0 if tank is None else si(tank.volume)
-    cut_in = si(window.site.pressure_switch.cut_in)
-    for gallons in TANK_SIZES:
-        if gallons * GALLON <= 1.01 * before:
-            continue
-        table = {"volume": f"{gallons} gal", "precharge": _psi(max(cut_in - UNDER_CUT_IN, 0.0))}
-        after = wide(window, {"pressure_tank": table})
-        if after is not None:
-            return Remedy(
-                kind=TANK,
-                before=before,
-                after=gallons * GALLON,
-                changes={"pressure_tank": table},
-                window=after,
-            )
+    for volume, changes in _tanks(si(window.site.pressure_switch.cut_in), over=before):
+        after = wide(window, changes)
+        judged = None if after is None else after.judged
+        if judged is not None and (not is_often or _is_quiet(judged)):
+            return Remedy(kind=TANK, before=before, after=volume, changes=changes, window=after)
     return None
 
 
@@ -135,7 +294,7 @@ def _array(window: Window) -> Remedy | None:
         return None
     before = si(window.site.array.rated_power)
 
-    def changes(watts: float) -> dict[str, Any]:
+    def changes(watts: float) -> Changes:
         return {"array.rated_power": f"{watts:.0f} W"}
 
     found = least_change(window, changes, before, _LARGEST_ARRAY, step=10.0)
@@ -154,21 +313,16 @@ def _stronger(window: Window) -> Remedy | None:
     run = next(run for run in window.site.runs() if run.end == bound.where)
     old = run.pipe.row
     nominal = old.size.split(" in ")[0]
-    for row in sorted(pipe_sizes().values(), key=lambda row: si(row.rating)):
-        is_same = row.size.split(" in ")[0] == nominal
-        if is_same and si(row.rating) > si(old.rating):
-            changes = _laid(run, row)
-            after = wide(window, changes)
-            if after is not None:
-                return Remedy(
-                    kind=STRONGER, where=run.end, before=old.size, after=row.size,
-                    changes=changes, window=after,
-                )  # fmt: skip
-    return None
+    tries = [
+        (row.size, _laid(run, row))
+        for row in sorted(pipe_sizes().values(), key=lambda row: si(row.rating))
+        if row.size.split(" in ")[0] == nominal and si(row.rating) > si(old.rating)
+    ]
+    return _first(window, STRONGER, tries, where=run.end, before=old.size)
 
 
 def _bigger(window: Window) -> Remedy | None:
-    """Lay bigger pipe towards the trough that sets the floor: one run, or else the whole way."""
+    """Lay bigger pipe towards the trough that sets the floor: one run, or else all of them."""
     bound = window.tightest("cut-out", "above")
     if bound is None:
         return None
@@ -176,56 +330,45 @@ def _bigger(window: Window) -> Remedy | None:
     for steps in range(1, 5):
         for run in sorted(way, key=lambda run: si(run.pipe.length)):
             row = _sizes_up(run.pipe.row, steps)
-            if row is None:
-                continue
-            after = wide(window, _laid(run, row))
-            if after is not None:
-                return Remedy(
-                    kind=PIPE_UP, where=run.end, before=run.pipe.row.size, after=row.size,
-                    changes=_laid(run, row), window=after,
-                )  # fmt: skip
-    return _whole_way(window, way)
+            tries = [] if row is None else [(row.size, _laid(run, row))]
+            found = _first(window, PIPE_UP, tries, where=run.end, before=run.pipe.row.size)
+            if found is not None:
+                return found
+    return _first(
+        window, PIPE_UP, map(_all_laid, [way] * 4, range(1, 5)),
+        before=" + ".join(run.pipe.row.size for run in way),
+    )  # fmt: skip
 
 
-def _whole_way(window: Window, way: list[Run]) -> Remedy | None:
-    """Lay every run on the way to a trough some sizes bigger."""
-    for steps in range(1, 5):
-        changes: dict[str, Any] = {}
-        rows = []
-        for run in way:
-            row = _sizes_up(run.pipe.row, steps)
-            rows.append(run.pipe.row if row is None else row)
-            changes |= _laid(run, rows[-1])
-        after = wide(window, changes)
-        if after is not None:
-            return Remedy(
-                kind=PIPE_UP,
-                before=" + ".join(run.pipe.row.size for run in way),
-                after=" + ".join(row.size for row in rows),
-                changes=changes,
-                window=after,
-            )
-    return None
+def _all_laid(way: list[Run], steps: int) -> tuple[str, Changes]:
+    """Lay every run some sizes bigger, as far as the catalogue goes."""
+    rows = [(run, _sizes_up(run.pipe.row, steps) or run.pipe.row) for run in way]
+    changes: Changes = {}
+    for run, row in rows:
+        changes |= _laid(run, row)
+    return " + ".join(row.size for _, row in rows), changes
 
 
 def _weak_sun(window: Window) -> Remedy | None:
-    """Let the weakest sun go, in which the pump then pushes on against the shut line."""
-    if window.site.drive.kind != "solar":
-        return None
+    """Let the weakest sun go, in which the pump then keeps running against the shut line."""
     low, high = window.sun.low, window.sun.high
-    if wide(window, {}, low=high) is None:
+    if window.site.drive.kind != "solar" or changed(window, {}, low=high) is None:
         return None
-    far = high
-    for _ in range(_ROUNDS):
-        middle = 0.5 * (low + far)
-        if wide(window, {}, low=middle) is None:
-            low = middle
-        else:
-            far = middle
-    after = min(ceil(far / 10.0) * 10.0, high)
-    return Remedy(
-        kind=WEAK_SUN, before=window.sun.low, after=after, window=wide(window, {}, low=after)
+    _, far = turning_point(
+        lambda sun: changed(window, {}, low=sun) is not None, low, high, rounds=_ROUNDS
     )
+    after = min(ceil(far / 10.0) * 10.0, high)
+    found = wide(window, {}, low=after)
+    return None if found is None else Remedy(kind=WEAK_SUN, before=low, after=after, window=found)
+
+
+def _signal(window: Window) -> Remedy | None:
+    """Stop the pump by level sensors, with pairs of wires or with radios."""
+    for method in ("wire", "radio"):
+        site = dressed(window.site, method, gauge=_PAIR)
+        if judge(site, window.sun.low, window.sun.high).works:
+            return Remedy(kind=SIGNAL)
+    return None
 
 
 def _way(window: Window, trough: str) -> list[Run]:
@@ -238,13 +381,13 @@ def _way(window: Window, trough: str) -> list[Run]:
     return way
 
 
-def _laid(run: Run, row: PipeSize) -> dict[str, Any]:
-    """Give the change that lays a run in another size."""
+def _laid(run: Run, row: PipeSize) -> Changes:
+    """Return the change that lays a run in another size."""
     return {f"{run.key}.size": row.size, f"{run.key}.inside_diameter": None}
 
 
 def _sizes_up(row: PipeSize, steps: int) -> PipeSize | None:
-    """Give the size some steps up in the same series, if the catalogue has it."""
+    """Return the size some steps up in the same series, if the catalogue has it."""
     return next((each for i, each in enumerate(_bigger_ones(row), 1) if i == steps), None)
 
 
@@ -255,6 +398,37 @@ def _bigger_ones(row: PipeSize) -> Iterator[PipeSize]:
     for each in sorted(same, key=lambda each: si(each.inside_diameter)):
         if si(each.inside_diameter) > si(row.inside_diameter):
             yield each
+
+
+def least_change(
+    window: Window,
+    changes: Callable[[float], Changes],
+    before: float,
+    most: float,
+    *,
+    step: float,
+) -> tuple[float, Window] | None:
+    """Find the smallest new value, in whole steps, that makes a window wide enough.
+
+    Grown by a quarter at a time, then bisected: a window may open and close again, and the first
+    that opens is wanted. The search goes by the limits alone, and the judge has the last word.
+    """
+    low, high = before, before
+    while high < most:
+        low, high = high, min(1.25 * high + step, most)
+        if changed(window, changes(high)) is not None:
+            break
+    else:
+        return None
+    while high - low > step:
+        low, high = turning_point(
+            lambda value: changed(window, changes(value)) is not None, low, high, rounds=1
+        )
+    for value in (ceil(high / step) * step, high):
+        after = wide(window, changes(value))
+        if after is not None:
+            return value, after
+    return None
 
 
 def _psi(pascals: float) -> str:

@@ -16,10 +16,11 @@ PRESET: Final = (30.0 * PSI, 50.0 * PSI)
 """Cut-in and cut-out of the usual switch as it leaves the factory (common practice)."""
 
 PER_TURN: Final = (3.5 * PSI, 4.5 * PSI)
-"""How far one turn of the range screw moves cut-in and cut-out (common practice)."""
+"""How far one turn of the range nut moves cut-in and cut-out of the usual switch (common practice);
+a site's own steps stand in its switch."""
 
 PER_TURN_OF_DIFFERENTIAL: Final = 2.5 * PSI
-"""How far one turn of the smaller nut moves cut-out alone (consumer pages: 2 to 3 psi)."""
+"""How far one turn of the smaller nut moves cut-out alone (common practice: 2 to 3 psi)."""
 
 QUARTER: Final = 0.25
 """Turns are counted in quarters: closer than that nobody turns a nut (common practice)."""
@@ -38,10 +39,20 @@ ROOM: Final = 4.0 * PSI
 reads wrong and a switch wanders (common practice)."""
 
 MINIMUM_RUN: Final = 60.0
-"""Shortest run that a small submersible motor should make [s] (trade columns on tank sizing)."""
+"""Shortest run that a small submersible motor should make [s] (common practice)."""
 
-TANK_SIZES: Final = (1, 2, 5, 10, 14, 20, 26, 32, 44, 62, 81, 86, 119)
-"""Usual sizes of diaphragm tanks [US gal] (common practice)."""
+TANK_SIZES: Final = (2, 5, 10, 20, 30, 40, 60, 80, 120)
+"""Round volumes by which tanks are advised [US gal]; a dealer's next size up will do."""
+
+BANDS: Final = (1.0, 0.5, 0.2)
+"""Bands of float valves that close ever more crisply [in] (common practice: a slow lever valve
+takes inches, a crisp one about a quarter inch)."""
+
+QUIET: Final = 1.0 / 3.0
+"""Share of the starts that a motor stands at which a tank counts as large enough (a judgement)."""
+
+INCH: Final = 0.0254
+"""One inch [m] (exact)."""
 
 GALLON: Final = 3.785411784e-3
 """One US gallon [m3] (NIST SP 811)."""

@@ -1,20 +1,34 @@
-"""Where to put the switch within its window, and how many turns of the screw that is."""
+"""Where to put the switch within its window, in whole psi, and about how many turns that is."""
 
 from __future__ import annotations
 
+from math import ceil, floor
+from typing import TYPE_CHECKING, Final
+
 import attrs
-import numpy as np
 
 from labkit.advice.rules import (
     LEAST_CUT_IN,
+    LEAST_DIFFERENTIAL,
     MOST_TURNS,
     PER_TURN,
     PER_TURN_OF_DIFFERENTIAL,
     PRESET,
-    QUARTER,
+    PSI,
     ROOM,
     UNDER_CUT_IN,
 )
+from labkit.units import si
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from labkit.parts import PressureSwitch
+    from labkit.site import Site
+
+MOST_OFF: Final = 5
+"""A point is never called right farther off its number than this [whole psi] (a judgement): a
+gauge shows so much plainly."""
 
 
 @attrs.frozen(kw_only=True)
@@ -34,7 +48,7 @@ class Room:
     ceiling: float
 
     def nearest(self, cut_in: float, cut_out: float) -> tuple[float, float]:
-        """Give the point and the bound that lie closest [Pa], the one meant lower first."""
+        """Return the point and the bound that lie closest [Pa], the one meant lower first."""
         pairs = ((self.cut_in_above, cut_in), (self.floor, cut_out), (cut_out, self.ceiling))
         return min(pairs, key=lambda pair: pair[1] - pair[0])
 
@@ -54,20 +68,23 @@ class Room:
 
 @attrs.frozen(kw_only=True)
 class Setting:
-    """A setting of the switch, and how to get there from the factory's.
+    """A setting of the switch, and about how to get there from the factory's.
 
     Attributes
     ----------
     cut_in, cut_out : float
-        The two points [Pa gauge].
+        The two points [Pa gauge], whole psi: what a gauge shows.
     precharge : float
         Air pressure of the tank, empty of water: two psi under cut-in [Pa gauge].
     turns : float
-        Turns of the range screw from the preset; out, which lowers both points, counts up.
+        Turns of the range nut from the preset, for a switch with the site's steps; out, which
+        lowers both points, counts up.
     differential_turns : float
         Turns of the smaller nut after that; in, which raises cut-out alone, counts up.
     margin : float
         How far the nearest bound is [Pa].
+    off_by : tuple of float
+        How far cut-in and cut-out may each be off and still count as right [Pa], whole psi.
     """
 
     cut_in: float
@@ -76,6 +93,7 @@ class Setting:
     turns: float
     differential_turns: float
     margin: float
+    off_by: tuple[float, float] = (0.0, 0.0)
 
     @property
     def differential(self) -> float:
@@ -84,26 +102,40 @@ class Setting:
 
     @property
     def is_narrow(self) -> bool:
-        """Whether less than two psi either way is left."""
+        """Whether less than two psi either way is left, which a gauge may be off."""
         return self.margin < 0.5 * ROOM
 
 
-def after_turns(turns: float, nut: float = 0.0) -> tuple[float, float]:
-    """Cut-in and cut-out [Pa] of the usual switch with its range screw some turns out.
+def steps_of(switch: PressureSwitch | None) -> tuple[float, float, float]:
+    """Return how far a turn of the range nut moves cut-in and cut-out, and one of the small nut."""
+    if switch is None:
+        return (*PER_TURN, PER_TURN_OF_DIFFERENTIAL)
+    moves = (switch.turn_moves_cut_in, switch.turn_moves_cut_out, switch.nut_moves_cut_out)
+    low, high, nut = (si(move) for move in moves)
+    return low, high, nut
 
-    The smaller `nut`, some turns in, raises cut-out alone.
+
+def after_turns(
+    turns: float, nut: float = 0.0, switch: PressureSwitch | None = None
+) -> tuple[float, float]:
+    """Return cut-in and cut-out [Pa] of a 30/50 switch with its range nut some turns out.
+
+    The smaller `nut`, some turns in, raises cut-out alone. The steps are the `switch`'s own; of
+    the usual one without.
 
     Examples
     --------
     >>> [round(p / 6894.757, 1) for p in after_turns(5.0)]
     [12.5, 27.5]
     """
-    cut_out = PRESET[1] - PER_TURN[1] * turns + PER_TURN_OF_DIFFERENTIAL * nut
-    return PRESET[0] - PER_TURN[0] * turns, cut_out
+    low, high, small = steps_of(switch)
+    return PRESET[0] - low * turns, PRESET[1] - high * turns + small * nut
 
 
-def turns_to(cut_in: float, cut_out: float) -> tuple[float, float]:
-    """Give the turns out of the range screw and in of the smaller nut to two points [Pa].
+def turns_to(
+    cut_in: float, cut_out: float, switch: PressureSwitch | None = None
+) -> tuple[float, float]:
+    """Return the turns out of the range nut and in of the smaller nut to two points [Pa].
 
     Examples
     --------
@@ -111,60 +143,98 @@ def turns_to(cut_in: float, cut_out: float) -> tuple[float, float]:
     >>> [round(turns, 6) for turns in turns_to(cut_in, cut_out)]
     [2.0, 1.5]
     """
-    turns = (PRESET[0] - cut_in) / PER_TURN[0]
-    return turns, (cut_out - after_turns(turns)[1]) / PER_TURN_OF_DIFFERENTIAL
+    low, _, small = steps_of(switch)
+    turns = (PRESET[0] - cut_in) / low
+    return turns, (cut_out - after_turns(turns, switch=switch)[1]) / small
 
 
-def setting(room: Room, differential: float) -> Setting | None:
-    """Choose a setting within a room, or none where there is no room.
+def settings(
+    room: Room, differential: float, switch: PressureSwitch | None = None
+) -> Iterator[Setting]:
+    """List the settings worth a try within a room, the best first; none where there is no room.
 
-    The range screw alone, if that leaves two psi either way; else the switch's own `differential`
-    in the middle of what it leaves; else whatever the screw alone can reach.
+    The range nut alone, if that leaves two psi either way; else the switch's own `differential`
+    in the middle of what it leaves; else whatever the nut alone can reach. After the best of them
+    come lower and higher ones, and one with the points as far apart as they can be: a pump starts
+    more or less often there, and presses on a line less or more.
     """
-    one = _by_one_screw(room)
-    if one is not None and not one.is_narrow:
-        return one
-    both = _by_both(room, differential)
-    found = [each for each in (one, both) if each is not None and each.margin > 0.0]
+    one, both = _by_one_nut(room, switch), _by_both(room, differential, switch)
+    first = [each for each in (one, both) if each is not None and each.margin > 0.0]
+    if one is None or one.is_narrow:
+        first.sort(key=lambda each: -each.margin)
+    yield from first[:1]
+    for best in first[:1]:
+        low = max(room.cut_in_above + 0.5 * ROOM, LEAST_CUT_IN)
+        moves = [(psi * PSI, psi * PSI) for psi in (-4, 4, -8, 8)]
+        for cut_in, cut_out in (*moves, (low - best.cut_in, 0.0)):
+            moved = _at(room, best.cut_in + cut_in, best.cut_out + cut_out, switch)
+            if moved.margin >= min(0.5 * ROOM, best.margin):
+                yield moved
+
+
+def _by_one_nut(room: Room, switch: PressureSwitch | None) -> Setting | None:
+    """Find the whole psi of cut-out, by the range nut alone, that stay farthest from any bound."""
+    into, out = MOST_TURNS
+    step, found = steps_of(switch)[1], []
+    lowest, highest = (after_turns(turns, switch=switch)[1] for turns in (out, -into))
+    for psi in range(ceil(lowest / PSI), floor(highest / PSI) + 1):
+        turns = (PRESET[1] - psi * PSI) / step
+        cut_in, cut_out = after_turns(turns, switch=switch)
+        whole = _at(room, cut_in, cut_out, switch)
+        if whole.cut_in >= LEAST_CUT_IN:
+            found.append(attrs.evolve(whole, turns=turns, differential_turns=0.0))
     return max(found, key=lambda each: each.margin, default=None)
 
 
-def _by_one_screw(room: Room) -> Setting | None:
-    """Find the turns of the range screw, in quarters, that stay farthest from every bound."""
-    best: Setting | None = None
-    for turns in np.arange(-MOST_TURNS[0], MOST_TURNS[1] + QUARTER, QUARTER):
-        cut_in, cut_out = after_turns(float(turns))
-        if cut_in < LEAST_CUT_IN:
-            break
-        margin = room.margin(cut_in, cut_out)
-        if best is None or margin > best.margin:
-            best = Setting(
-                cut_in=cut_in,
-                cut_out=cut_out,
-                precharge=_precharge(cut_in),
-                turns=float(turns),
-                differential_turns=0.0,
-                margin=margin,
-            )
-    return best
-
-
-def _by_both(room: Room, differential: float) -> Setting | None:
+def _by_both(room: Room, differential: float, switch: PressureSwitch | None) -> Setting | None:
     """Put the switch, its points a `differential` apart, in the middle of what they leave."""
-    if room.width(differential) <= 0.0:
+    apart = round(differential / PSI) * PSI
+    if room.width(apart) <= 0.0:
         return None
-    cut_out = 0.5 * (room.lowest_cut_out(differential) + room.ceiling)
-    cut_in = cut_out - differential
-    turns, nut = turns_to(cut_in, cut_out)
+    cut_out = 0.5 * (room.lowest_cut_out(apart) + room.ceiling)
+    both = [_at(room, p - apart, p, switch) for p in (cut_out - 0.5 * PSI, cut_out + 0.5 * PSI)]
+    return max(both, key=lambda each: each.margin)
+
+
+def _at(room: Room, cut_in: float, cut_out: float, switch: PressureSwitch | None) -> Setting:
+    """Set the switch to whole psi near two points."""
+    cut_in, cut_out = (max(round(p / PSI), 1) * PSI for p in (cut_in, cut_out))
+    turns, nut = turns_to(cut_in, cut_out, switch)
+    apart = 0.5 * (cut_out - cut_in - LEAST_DIFFERENTIAL)
     return Setting(
         cut_in=cut_in,
         cut_out=cut_out,
-        precharge=_precharge(cut_in),
+        precharge=right_air(cut_in),
         turns=turns,
         differential_turns=nut,
         margin=room.margin(cut_in, cut_out),
+        off_by=(
+            _whole(min(cut_in - room.cut_in_above, cut_in - LEAST_CUT_IN, apart)),
+            _whole(min(cut_out - room.floor, room.ceiling - cut_out, apart)),
+        ),
     )
 
 
-def _precharge(cut_in: float) -> float:
+def set_so(site: Site, chosen: Setting) -> Site:
+    """Return a site with its switch set, and the air of its tank with it."""
+    changes = {
+        "pressure_switch.cut_in": _psi(chosen.cut_in),
+        "pressure_switch.cut_out": _psi(chosen.cut_out),
+    }
+    if site.pressure_tank is not None:
+        changes["pressure_tank.precharge"] = _psi(chosen.precharge)
+    return site.changed(changes)
+
+
+def _psi(pascals: float) -> str:
+    return f"{pascals / PSI:.6g} psi"
+
+
+def _whole(pascals: float) -> float:
+    """Round down to whole psi, within what is ever allowed."""
+    return min(max(floor(pascals / PSI), 0), MOST_OFF) * PSI
+
+
+def right_air(cut_in: float) -> float:
+    """Return the air that goes with a cut-in [Pa]: a little under it."""
     return max(cut_in - UNDER_CUT_IN, 0.0)

@@ -12,11 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from labkit.advice.axes import SUN, Scale, axis_named, scale, set_to
+from labkit.advice.judge import GOOD, VERDICTS, judge
 from labkit.advice.spread import cores, spread
-from labkit.advice.trial import trial
 from labkit.errors import RunError, SiteError, UnitError
-from labkit.trace import VERDICTS
-from labkit.units import quantity, si, ureg
+from labkit.units import quantity, si
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -26,16 +25,12 @@ if TYPE_CHECKING:
 
 Codes = NDArray[np.int8]
 
-SOUND: Final = "sound stop"
 NO_SETTING: Final = -1
 """Code of a cell whose site cannot be, such as a cut-in above its cut-out."""
 NOT_RUN: Final = -2
 """Code of a cell whose numbers failed."""
 OUTSIDE: Final = {NO_SETTING: "no such setting", NOT_RUN: "not run"}
-"""What those two codes are called; all others are places in `labkit.trace.VERDICTS`."""
-
-WORST_FIRST: Final = (*(verdict for verdict in VERDICTS if verdict != SOUND), SOUND)
-"""With several troughs, the first of these that any of them comes to is the cell's."""
+"""What those two codes are called; all others are places in `labkit.advice.judge.VERDICTS`."""
 
 _A_CHUNK: Final = 32
 """Cells handed to a worker at once, at most: about a tenth of a second's work."""
@@ -56,8 +51,8 @@ class SettingsMap:
     sun : float or None
         Irradiance of every trial [W/m2]; None where it is one of the axes.
     codes : array of int8, shape (up, across)
-        Place of each cell's verdict in `labkit.trace.VERDICTS`; `NO_SETTING` or `NOT_RUN` where
-        there is none.
+        Place of each cell's verdict in `labkit.advice.judge.VERDICTS`; `NO_SETTING` or `NOT_RUN`
+        where there is none.
     recharged : bool
         Whether the tank was charged anew for each cut-in.
     """
@@ -81,7 +76,7 @@ class SettingsMap:
 
     def sound(self, row: int) -> tuple[float, float] | None:
         """Give the ends of the widest sound stretch of a row on the axis across [SI]."""
-        is_sound = self.codes[row] == VERDICTS.index(SOUND)
+        is_sound = self.codes[row] == VERDICTS.index(GOOD)
         edges = np.flatnonzero(np.diff(np.concatenate(([False], is_sound, [False])).astype(int)))
         stretches = list(zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True))
         if not stretches:
@@ -166,8 +161,9 @@ def settings_map(
 
     Notes
     -----
-    The trial of a cell is `labkit.advice.trial.trial`: one trough fills, its float shuts, stock
-    drink, and it fills again.
+    A cell is what `labkit.advice.judge.judge` finds in that one sun. Where a settled limit is
+    broken no run is needed; else each trough fills, its float shuts, stock drink, and it fills
+    again.
     """
     plan = _planned(site, across, up, (across_range, up_range), cells, sun, trough, recharge)
     threads = cores() if workers is None else workers
@@ -256,15 +252,10 @@ def _tried(plan: SettingsMap, row: int, column: int) -> int:
         plan.up.name: plan.up.values[row],
     }
     light = values[SUN] if plan.sun is None else plan.sun
-    sun = ureg.Quantity(light, "W/m^2")
-    verdicts = set()
     try:
-        for trough in plan.troughs:
-            site = set_to(plan.site, values, trough=trough, recharge=plan.recharged)
-            verdicts.add(trial(site, trough).run(sun).verdict)
+        site = set_to(plan.site, values, trough=plan.troughs[0], recharge=plan.recharged)
+        return VERDICTS.index(judge(site, light, light, troughs=plan.troughs).verdict)
     except SiteError:
         return NO_SETTING
     except RunError:
         return NOT_RUN
-    worst = next(verdict for verdict in WORST_FIRST if verdict in verdicts)
-    return VERDICTS.index(worst)

@@ -6,21 +6,24 @@ from typing import TYPE_CHECKING, Final
 
 import attrs
 
+from labkit.advice.judge import judge
 from labkit.advice.method_bill import BillLine, Laid, bill, prices
 from labkit.advice.method_sites import METHODS, distances, dressed, failures, pipe_ground
 from labkit.advice.radio_link import RadioCheck, radio_check
+from labkit.advice.setting import set_so
 from labkit.advice.signal_loop import LoopCheck, loop_check
 from labkit.advice.sky_mix import dull_day
 from labkit.advice.watching import Watched, two_days, watched
 from labkit.advice.window import bare_window
 from labkit.sun import clear_day, cloudy_day
 from labkit.sun.sky import read_date
-from labkit.units import si, typed
+from labkit.units import si
 
 if TYPE_CHECKING:
     import datetime as dt
     from collections.abc import Mapping
 
+    from labkit.advice.judge import Judgement
     from labkit.advice.radio_link import Ground, RadioGear
     from labkit.advice.setting import Setting
     from labkit.parts.stop_input import StopInput
@@ -44,8 +47,11 @@ class Method:
     name : {"pressure", "wire", "radio"}
         Which.
     feasible : bool
-        Whether it works there: the run with nothing wrong, and a setting of the switch, the pairs
-        or the radio paths.
+        Whether it works there: by the one judge, in the run with nothing wrong, and by a setting
+        of the switch, the pairs or the radio paths.
+    judged : Judgement
+        Of the line so stopped, in all the sun that counts; by pressure with the recommended
+        setting, or else as it is set.
     sensors : int
         How many it needs to serve all troughs.
     loops : dict of LoopCheck
@@ -60,12 +66,13 @@ class Method:
         With each thing wrong; empty if they were not asked for.
     setting : Setting or None
         By pressure: the recommended setting; None where no setting works in all of the sun.
-    as_set : Watched or None
-        By pressure: with nothing wrong and the switch as it is set now.
+    as_set : Judgement or None
+        By pressure: of the line with its switch as it is set now.
     """
 
     name: str
     feasible: bool
+    judged: Judgement
     sensors: int
     loops: Mapping[str, LoopCheck]
     paths: Mapping[str, RadioCheck]
@@ -73,7 +80,7 @@ class Method:
     sound: Watched
     failures: tuple[Watched, ...]
     setting: Setting | None = None
-    as_set: Watched | None = None
+    as_set: Judgement | None = None
 
     @property
     def cost(self) -> float:
@@ -160,11 +167,11 @@ def stop_methods(
 
     Notes
     -----
-    Pressure counts as feasible if a setting works in all suns from 250 to 1000 W/m2 and serves the
-    herds on two clear days. Every failure is a changed line that is run for two days from full
-    troughs; the outcome is read off that run beside the run with nothing wrong. Pairs are taken to
-    be as long as the pipe. Sensors sit in every trough and the drive stops when all say full, with
-    the floats still there.
+    A way is feasible if the one judge finds that it works in weak, middling and strong sun (by
+    pressure: with some setting), and it serves the herds on two clear days. Every failure is a
+    changed line that is run for two days from full troughs; the outcome is read off that run beside
+    the run with nothing wrong. Pairs are taken to be as long as the pipe. Sensors sit in every
+    trough and the drive stops when all say full, with the floats still there.
     """
     checked = prices(price_changes)
     if stop_input is not None:
@@ -191,16 +198,19 @@ def stop_methods(
         masts=_masts(list(paths.values())),
         new_floats=sum(t.float_valve.position != "floats" for t in site.troughs),
     )
-    chosen = bare_window(dressed(site, "pressure", gauge=laid.gauge), *SUN_RANGE).recommended
+    window = bare_window(dressed(site, "pressure", gauge=laid.gauge), *SUN_RANGE)
+    chosen = window.recommended
     reach = {"pressure": chosen is not None, "wire": _all_work(loops), "radio": _all_work(paths)}
     found = []
     for name in METHODS:
-        line = dressed(site, name, gauge=laid.gauge)
-        best = line if name != "pressure" or chosen is None else set_to(line, chosen)
+        line = window.site if name == "pressure" else dressed(site, name, gauge=laid.gauge)
+        best = line if name != "pressure" or chosen is None else set_so(line, chosen)
+        judged = judge(best, *SUN_RANGE)
         sound, failed = _watch_all(best, name, skies if with_failures else {CLEAR: skies[CLEAR]})
         method = Method(
             name=name,
-            feasible=reach[name] and sound.outcome == "as before",
+            feasible=reach[name] and judged.works and sound.outcome == "as before",
+            judged=judged,
             sensors=1 if name == "pressure" else len(far),
             loops=loops if name == "wire" else {},
             paths=paths if name == "radio" else {},
@@ -208,26 +218,10 @@ def stop_methods(
             sound=sound,
             failures=failed,
             setting=chosen if name == "pressure" else None,
-            as_set=_as_set(line, best, sound, skies[CLEAR]) if name == "pressure" else None,
+            as_set=window.own if name == "pressure" else None,
         )
         found.append(method)
     return StopMethods(site=site, methods=tuple(found))
-
-
-def set_to(line: Site, chosen: Setting) -> Site:
-    """Give a line with its switch set, and the air of its tank with it."""
-    changes = {
-        "pressure_switch.cut_in": typed(chosen.cut_in, "pressure"),
-        "pressure_switch.cut_out": typed(chosen.cut_out, "pressure"),
-    }
-    if line.pressure_tank is not None:
-        changes["pressure_tank.precharge"] = typed(chosen.precharge, "pressure")
-    return line.changed(changes)
-
-
-def _as_set(line: Site, best: Site, sound: Watched, clear: Sun) -> Watched:
-    """Watch a line with its switch as it is; the same run as `sound` if that is the best."""
-    return sound if line is best else watched(CLEAR, two_days(line, clear), None)
 
 
 def _skies(site: Site, day: dt.date, seed: int) -> dict[str, Sun]:

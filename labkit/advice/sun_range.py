@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 import attrs
 import numpy as np
 
+from labkit.advice.bisect import turning_point
 from labkit.errors import Said, SiteError, UnitError
 from labkit.units import quantity, si, written
 
@@ -77,27 +78,34 @@ def sun_range(line: Line, low: float, high: float) -> SunRange:
     SiteError
         If the drive does not start anywhere in the range.
     """
+    found = find_range(line, low, high)
+    if found is None:
+        rule = (
+            f"in all of it the array gives less than start_power "
+            f"{written(line.site.drive.start_power)}, and the pump never starts"
+        )
+        raise SiteError("run", "sun_range", Said(f"{low:g} to {high:g} W/m^2"), rule)
+    return found
+
+
+def find_range(line: Line, low: float, high: float) -> SunRange | None:
+    """Find the same; None if the drive does not start anywhere in the range."""
     if not line.is_solar:
         return SunRange(low=low, high=high, least=high, most=high)
     suns = np.linspace(low, high, _STEPS) if high > low else np.array([low])
     powers = line.powers(suns)
     starts = powers >= line.plant.start_power
     if not starts.any():
-        rule = (
-            f"in all of it the array gives less than start_power "
-            f"{written(line.site.drive.start_power)}, and the pump never starts"
-        )
-        raise SiteError("run", "sun_range", Said(f"{low:g} to {high:g} W/m^2"), rule)
+        return None
     first = int(np.argmax(starts))
     least = float(suns[first])
     if first > 0:
-        before = float(suns[first - 1])
-        for _ in range(_ROUNDS):
-            middle = 0.5 * (before + least)
-            if line.power(middle) >= line.plant.start_power:
-                least = middle
-            else:
-                before = middle
+        _, least = turning_point(
+            lambda sun: line.power(sun) >= line.plant.start_power,
+            float(suns[first - 1]),
+            least,
+            rounds=_ROUNDS,
+        )
     weakest = float(suns[starts][np.argmin(powers[starts])])
     least = min(least, weakest, key=line.power)
     return SunRange(low=low, high=high, least=least, most=float(suns[np.argmax(powers)]))

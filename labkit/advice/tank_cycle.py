@@ -8,7 +8,7 @@ import attrs
 import numpy as np
 
 from labkit.advice.line import Line
-from labkit.advice.rules import UNDER_CUT_IN
+from labkit.advice.setting import right_air
 from labkit.advice.tank_size import bare_line, held_share, spans
 from labkit.errors import SiteError
 from labkit.sun import as_sun
@@ -63,7 +63,7 @@ class TankCycle:
         """Work out a site's tank, and how its line would cycle with others."""
         line, sizes = Line.of(bare_line(site, None)), np.asarray(volumes, dtype=float)
         low, high = line.plant.p_cut_in, line.plant.p_cut_out
-        usual = max(low - UNDER_CUT_IN, 0.0)
+        usual = right_air(low)
         tank = site.pressure_tank
         volume, charge = (0.0, usual) if tank is None else (si(tank.volume), si(tank.precharge))
         light = float(as_sun(sun, site).irradiance.max())

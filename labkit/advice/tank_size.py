@@ -9,7 +9,8 @@ import attrs
 import numpy as np
 
 from labkit.advice.line import Line
-from labkit.advice.rules import GALLON, MINIMUM_RUN, TANK_SIZES, UNDER_CUT_IN
+from labkit.advice.rules import GALLON, MINIMUM_RUN, TANK_SIZES
+from labkit.advice.setting import right_air
 from labkit.advice.tank_need import Need, Spans
 from labkit.engine.network import Inputs, evaluate, make_flows
 from labkit.engine.run import simulate
@@ -117,7 +118,7 @@ def tank_size(
     bare = bare_line(site, leak)
     line = Line.of(bare)
     light = _read(sun, "W/m^2", "sun")
-    precharge = max(si(site.pressure_switch.cut_in) - UNDER_CUT_IN, 0.0)
+    precharge = right_air(si(site.pressure_switch.cut_in))
     filling, period = spans(line, light, precharge)
     if wanted_cycle is not None and period.none == inf:
         rule = (

@@ -18,6 +18,7 @@ from labkit.engine.standing import go_on
 from labkit.engine.steady import steady
 from labkit.faults import FAULTS
 from labkit.parts import MANIFOLD
+from labkit.trace import DriveState
 from labkit.units import si, ureg
 
 if TYPE_CHECKING:
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 
     from labkit.advice.proving import Proof
     from labkit.advice.window import Window
+    from labkit.engine.steady import Steady
     from labkit.site import Site
     from labkit.trace import Trace
 
@@ -37,6 +39,7 @@ MIDDLING: Final = 0.5
 _LOOP: Final = ("cut wire", "chewed pair", "wrong action", "plugged switch nipple")
 _WEAK: Final = ("dusty or shaded array", "worn pump")
 _LESS: Final = ("dusty or shaded array", "low well", "clogged screen", "worn pump")
+_EARLY: Final = ("undersized pipe",)
 _LESSER: Final = 0.9
 _SEEN: Final = 0.5 * ROOM
 
@@ -48,8 +51,8 @@ class Telltale:
     Attributes
     ----------
     key : str
-        Which sign: "runs on", "stays off", "stalls", "short of water", "stops early",
-        "never back", "falls shut in", "falls open" or "back at once".
+        Which sign: "runs on", "stays off", "locks out", "stalls", "short of water",
+        "stops early", "never back", "falls shut in", "falls open" or "back at once".
     causes : tuple of str
         Faults by their key in `labkit.faults.FAULTS`, those that show so on this line.
     amounts : dict
@@ -98,6 +101,15 @@ class _Bench:
                 found[key] = fault.apply(self.site, size, where)
         return found
 
+    def settled(self, keys: Iterable[str], *, is_open: bool) -> dict[str, Steady]:
+        """Settle the line with each of some faults, those left out that lock the drive first."""
+        floats = [self.trough] if is_open else []
+        found = {
+            key: steady(bad, sun=self.sun, open_troughs=floats)
+            for key, bad in self.faulty(keys).items()
+        }
+        return {key: line for key, line in found.items() if not line.stopped_by}
+
     def worked(self, keys: Iterable[str]) -> dict[str, Worked]:
         """Work the line by hand with each of some faults."""
         return {key: work(bad, self.sun, self.trough) for key, bad in self.faulty(keys).items()}
@@ -112,6 +124,7 @@ def telltales(
     found = (
         _runs_on(bench, loop),
         _stays_off(bench, loop),
+        _locks_out(bench),
         _stalls(bench),
         _short_of_water(bench),
         _stops_early(bench),
@@ -148,12 +161,21 @@ def _stays_off(bench: _Bench, loop: Mapping[str, Worked]) -> Telltale:
     return _told(bench, "stays off", causes, cut_in=(bench.cut_in, "pressure"))
 
 
+def _locks_out(bench: _Bench) -> Telltale:
+    """See the pump stop by itself and not come back, its controller locked out."""
+    found: dict[str, float] = {}
+    for key, worked in bench.worked(dict.fromkeys((*_WEAK, *_LESS, *_EARLY))).items():
+        for trace in (worked.filling, worked.lifted):
+            row = np.flatnonzero(trace.drive_state == DriveState.LOCKED)
+            if row.size:
+                found.setdefault(key, float(trace.pressure[: row[0] + 1].max()))
+    return _told(bench, "locks out", found, at=(max(found.values(), default=0.0), "pressure"))
+
+
 def _stalls(bench: _Bench) -> Telltale:
     """See the gauge stand still short of cut-out at noon, floats up, the pump humming."""
-    stall = {
-        key: steady(bad, sun=bench.sun, open_troughs=[]).pressure[MANIFOLD]
-        for key, bad in bench.faulty(_WEAK).items()
-    }
+    settled = bench.settled(_WEAK, is_open=False)
+    stall = {key: line.pressure[MANIFOLD] for key, line in settled.items()}
     low = {key: p for key, p in stall.items() if p < bench.cut_out}
     return _told(
         bench, "stalls", low,
@@ -167,10 +189,8 @@ def _short_of_water(bench: _Bench) -> Telltale:
     """See a bucket at the float catch less than it should at noon."""
     name = bench.trough
     good = bench.noon.flow[name]
-    flows = {
-        key: steady(bad, sun=bench.sun, open_troughs=[name]).inflow[name]
-        for key, bad in bench.faulty(_LESS).items()
-    }
+    settled = bench.settled(_LESS, is_open=True)
+    flows = {key: line.inflow[name] for key, line in settled.items()}
     less = {key: flow for key, flow in flows.items() if flow < _LESSER * good}
     under = max(less.values(), default=0.0)
     return _told(bench, "short of water", less, under=(under, "flow"), good=(good, "flow"))
@@ -180,11 +200,8 @@ def _stops_early(bench: _Bench) -> Telltale:
     """See the gauge stand too high while a float is down: the switch may trip."""
     name = bench.trough
     good = bench.noon.gauge[name]
-    bad = bench.faulty(("undersized pipe",))
-    high = {
-        key: steady(each, sun=bench.sun, open_troughs=[name]).pressure[MANIFOLD]
-        for key, each in bad.items()
-    }
+    settled = bench.settled(_EARLY, is_open=True)
+    high = {key: line.pressure[MANIFOLD] for key, line in settled.items()}
     seen = {key: p for key, p in high.items() if p > good + _SEEN}
     return _told(
         bench, "stops early", seen,

@@ -1,29 +1,26 @@
-"""The operating window: where a pressure switch must stand on a line, in a range of sun."""
+"""The operating window: where a pressure switch may be set on a line, in a range of sun."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from functools import cached_property
+from typing import TYPE_CHECKING
 
 import attrs
 
+from labkit.advice.bisect import turning_point
 from labkit.advice.bounds import RUNNING, Bound, lower_bounds, upper_bounds
 from labkit.advice.cautions import Caution, cautions
+from labkit.advice.judge import Judgement, judge
 from labkit.advice.line import Line
-from labkit.advice.setting import Room, Setting, setting
+from labkit.advice.setting import Room, Setting, set_so, settings
 from labkit.advice.sun_range import SunRange, read_range, sun_range
 from labkit.parts import MANIFOLD
 from labkit.units import si
 
 if TYPE_CHECKING:
-    from labkit.advice.remedy import Remedy
+    from labkit.advice.remedies import NoTank, Remedy
     from labkit.site import Site
     from labkit.units import Quantity
-
-SOUND: Final = "sound stop"
-_ORDER: Final = ("safety stop", "no stop", "stuck off", "false stop", "over pressure")
-"""Failures in the order in which a run would come to them."""
-
-_ROUNDS: Final = 20
 
 
 @attrs.frozen(kw_only=True)
@@ -34,8 +31,12 @@ class TroughPressures:
     ----------
     name : str
         The trough.
-    static : float
-        Once the pump stands and the line has run out of the trough's open float.
+    static, at_first : float
+        Once the pump stands and the line has run out of the trough's open float. By the highest
+        ground on the way; while no air has come in there, the gauge may show as little as
+        `at_first`.
+    crest : str or None
+        That ground, where it is higher than the trough itself.
     least, most : float
         While only this trough fills, in the weakest sun in which it does and in the strongest;
         `most` with the float a tenth closed, where the pressure is highest.
@@ -45,6 +46,8 @@ class TroughPressures:
 
     name: str
     static: float
+    at_first: float
+    crest: str | None
     least: float
     most: float
     reached_from: float | None
@@ -52,7 +55,10 @@ class TroughPressures:
 
 @attrs.frozen(kw_only=True)
 class Window:
-    """Where a switch's two points may lie on a line, and where they had best lie.
+    """Where a switch's two points may be on a line, and where they are best.
+
+    The limits are settled states. Whatever asks for runs (`own`, `recommended`, `remedies`,
+    `no_tank`) is worked out when it is first wanted, and kept.
 
     Attributes
     ----------
@@ -70,13 +76,6 @@ class Window:
         At the switch with every float open, in the strongest sun [Pa gauge].
     dead_head : tuple of float
         At the switch with every float shut, in the weakest and in the strongest sun [Pa gauge].
-    recommended : Setting or None
-        The setting to choose; None when the window is empty.
-    overshoot : float
-        How far the pressure may climb past the recommended cut-out, or else the site's own, while
-        the pump ramps down in the strongest sun [Pa].
-    remedies : tuple of Remedy
-        Single changes that open an empty or a narrow window, the easiest first.
     cautions : tuple of Caution
         What no setting of the switch can mend.
     """
@@ -88,15 +87,20 @@ class Window:
     troughs: tuple[TroughPressures, ...]
     all_open: float
     dead_head: tuple[float, float]
-    recommended: Setting | None
-    overshoot: float
-    remedies: tuple[Remedy, ...] = ()
     cautions: tuple[Caution, ...] = ()
 
     @property
     def room(self) -> Room:
         """The room that the bounds leave."""
-        return _room(self.bounds)
+
+        def edge(limits: str, side: str) -> list[float]:
+            return [b.pressure for b in self.bounds if b.limits == limits and b.side == side]
+
+        return Room(
+            cut_in_above=max(0.0, *edge("cut-in", "above")),
+            floor=max(0.0, *edge("cut-out", "above")),
+            ceiling=min(edge("cut-out", "below")),
+        )
 
     @property
     def width(self) -> float:
@@ -104,49 +108,83 @@ class Window:
         return self.room.width(self.differential)
 
     @property
+    def is_by_switch(self) -> bool:
+        """Whether the pressure switch is used to stop this line."""
+        return bool(self.site.drive.listens_to != "level sensor")
+
+    @property
     def is_open(self) -> bool:
         """Whether there is any setting to recommend."""
         return self.recommended is not None
 
+    @property
+    def recommended(self) -> Setting | None:
+        """The setting to choose; None where no room is left, or no setting in it works."""
+        return self._chosen[0]
+
+    @property
+    def judged(self) -> Judgement | None:
+        """What the recommended setting comes to, or the best one that was refused; None without."""
+        return self._chosen[1]
+
+    @cached_property
+    def own(self) -> Judgement:
+        """What the line comes to as its switch is set now."""
+        return judge(self.site, self.sun.low, self.sun.high)
+
+    @cached_property
+    def _chosen(self) -> tuple[Setting | None, Judgement | None]:
+        """Try the settings worth a try, until one works."""
+        refused = None
+        if not self.is_by_switch:
+            return None, None
+        for one in settings(self.room, self.differential, self.site.pressure_switch):
+            judged = judge(set_so(self.site, one), self.sun.low, self.sun.high)
+            if judged.works:
+                return one, judged
+            refused = refused or judged
+        return None, refused
+
+    @cached_property
+    def overshoot(self) -> float:
+        """How far past the recommended cut-out, or else the site's own, the stop climbs [Pa]."""
+        chosen = self.recommended
+        line = Line.of(self.site if chosen is None else set_so(self.site, chosen))
+        cut_out = line.plant.p_cut_out
+        return line.stop(self.sun.most, cut_out).peak[MANIFOLD] - cut_out
+
+    @cached_property
+    def remedies(self) -> tuple[Remedy, ...]:
+        """Single changes that open an empty or a narrow window, those without any work first."""
+        from labkit.advice.remedies import remedies  # noqa: PLC0415 - it asks for windows itself
+
+        chosen = self.recommended
+        is_wide = chosen is not None and not chosen.is_narrow
+        return () if is_wide or not self.is_by_switch else remedies(self)
+
+    @cached_property
+    def no_tank(self) -> NoTank | None:
+        """What it costs to have no pressure tank; None where there is one, or nothing to judge."""
+        from labkit.advice.remedies import no_tank  # noqa: PLC0415 - it asks for windows itself
+
+        return no_tank(self) if self.site.pressure_tank is None and self.is_by_switch else None
+
     def tightest(self, limits: str, side: str) -> Bound | None:
-        """Give the bound that decides for a point, such as ``("cut-out", "below")``."""
+        """Return the bound that decides for a point, such as ``("cut-out", "below")``."""
         found = [b for b in self.bounds if b.limits == limits and b.side == side]
         choose = max if side == "above" else min
         return choose(found, key=lambda b: b.pressure) if found else None
-
-    def predicts(self, cut_in: float, cut_out: float, *, trough: str | None = None) -> str:
-        """Say what a switch set to two points [Pa gauge] comes to in the worst sun of the range.
-
-        Parameters
-        ----------
-        cut_in, cut_out : float
-            The two points [Pa gauge].
-        trough : str, optional
-            Ask about this trough's filling alone; left out, about every trough's.
-
-        Returns
-        -------
-        str
-            "sound stop", "stuck off", "false stop", "no stop", "safety stop" or "over pressure".
-        """
-        failures = {
-            bound.failure
-            for bound in self.bounds
-            if not bound.holds(cut_in, cut_out)
-            and (trough is None or bound.side == "below" or bound.where == trough)
-        }
-        return next((failure for failure in _ORDER if failure in failures), SOUND)
 
 
 def operating_window(
     site: Site, *, sun_range: tuple[str | Quantity, str | Quantity] = ("250 W/m^2", "1000 W/m^2")
 ) -> Window:
-    """Work out where a site's pressure switch must stand.
+    """Work out where a site's pressure switch may be set.
 
     Parameters
     ----------
     site : Site
-        The line; of its switch only the differential counts.
+        The line; of its switch only the differential and the steps of its nuts count.
     sun_range : pair of str or Quantity
         The weakest sun in which the switch must still stop the pump, and the strongest.
 
@@ -164,61 +202,28 @@ def operating_window(
     -----
     Each bound but the peaks is a steady state of the line. For the peaks the switch trips while
     the pump runs and every float is shut, the hardest stop that a line can see short of a surge.
+    A setting is recommended only if `labkit.advice.judge` finds that it works.
     """
-    from labkit.advice.remedies import remedies  # noqa: PLC0415 - it asks for windows itself
-
-    low, high = read_range(sun_range)
-    window = bare_window(site, low, high)
-    chosen = window.recommended
-    if chosen is not None and not chosen.is_narrow:
-        return window
-    return attrs.evolve(window, remedies=remedies(window))
+    return bare_window(site, *read_range(sun_range))
 
 
 def bare_window(site: Site, low: float, high: float) -> Window:
-    """Work out a window for a range of sun [W/m2], without remedies."""
+    """Work out a window for a range of sun [W/m2]; see `operating_window`."""
     line = Line.of(site)
     sun = sun_range(line, low, high)
     bounds = (*lower_bounds(line, sun), *upper_bounds(line, sun))
     switch = site.pressure_switch
-    differential = si(switch.cut_out) - si(switch.cut_in)
-    chosen = setting(_room(bounds), differential)
     every = line.with_open(sun.most, troughs=line.troughs)
     troughs = tuple(_pressures(line, sun, name, bounds) for name in line.troughs)
     return Window(
         site=site,
         sun=sun,
-        differential=differential,
+        differential=si(switch.cut_out) - si(switch.cut_in),
         bounds=bounds,
         troughs=troughs,
         all_open=every.pressure[MANIFOLD],
         dead_head=(line.reach(sun.least), line.reach(sun.most)),
-        recommended=chosen,
-        overshoot=_overshoot(line, sun, chosen),
         cautions=cautions(line, sun, troughs, every.stopped_by),
-    )
-
-
-def _overshoot(line: Line, sun: SunRange, chosen: Setting | None) -> float:
-    """Give how far past cut-out the stop climbs, the tank charged for the setting [Pa]."""
-    cut_out = line.plant.p_cut_out
-    if chosen is not None:
-        cut_out = chosen.cut_out
-        charged = line.plant._replace(tank_precharge=chosen.precharge)
-        line = attrs.evolve(line, plant=charged)
-    return line.stop(sun.most, cut_out).peak[MANIFOLD] - cut_out
-
-
-def _room(bounds: tuple[Bound, ...]) -> Room:
-    """Add up the bounds."""
-
-    def edge(limits: str, side: str) -> list[float]:
-        return [b.pressure for b in bounds if b.limits == limits and b.side == side]
-
-    return Room(
-        cut_in_above=max(0.0, *edge("cut-in", "above")),
-        floor=max(0.0, *edge("cut-out", "above")),
-        ceiling=min(edge("cut-out", "below")),
     )
 
 
@@ -227,11 +232,13 @@ def _pressures(
 ) -> TroughPressures:
     """Gather what the switch sees of a trough."""
     most = next(b.pressure for b in bounds if b.name == RUNNING and b.where == trough)
-    reached_from = _reached_from(line, sun, trough)
+    found, reached_from = line.rest(trough), _reached_from(line, sun, trough)
     weakest = line.with_open(reached_from or sun.most, troughs=(trough,))
     return TroughPressures(
         name=trough,
-        static=line.static(trough),
+        static=found.pressure,
+        at_first=found.least,
+        crest=None if found.where == trough else found.where,
         least=weakest.pressure[MANIFOLD],
         most=most,
         reached_from=reached_from,
@@ -248,8 +255,4 @@ def _reached_from(line: Line, sun: SunRange, trough: str) -> float | None:
         return sun.least
     if not gets_water(sun.most):
         return None
-    low, high = sun.least, sun.most
-    for _ in range(_ROUNDS):
-        middle = 0.5 * (low + high)
-        low, high = (low, middle) if gets_water(middle) else (middle, high)
-    return high
+    return turning_point(gets_water, sun.least, sun.most)[1]

@@ -27,9 +27,9 @@ chapter 21; the same figure for rigid PVC in metric courses)."""
 HOUR: Final = 3600.0
 SMALL_MOTOR: Final = 560.0
 """Shaft power [W] up to which a motor counts as small: three quarters of a horsepower."""
-HARD_STARTS: Final = (15.0, 7.5)
-"""Hard starts an hour that a small and a larger motor stand (common practice; the maker's figure
-rules). A drive that starts softly is not held to them."""
+STARTS: Final = (15.0, 7.5)
+"""Starts an hour that a small motor stands, and a larger one that starts hard, on the mains (common
+practice; the motor's own plate or manual rules, and `drive.most_starts` says so)."""
 
 
 def flags_of(
@@ -86,12 +86,22 @@ def _drop_pipe(site: Site, plant: Plant, layout: Layout, head: Floats) -> tuple[
     return (Flag("drop pipe", MANIFOLD, pressure, rating),) if pressure > rating else ()
 
 
-def _starts(site: Site, events: tuple[Event, ...]) -> tuple[Flag, ...]:
-    """Count hard starts within any hour."""
-    if site.drive.kind != "mains":
-        return ()
+def starts_limit(site: Site) -> float:
+    """Return the starts an hour that a site's motor stands: its own figure, or common practice."""
+    if site.drive.most_starts is not None:
+        return site.drive.most_starts
+    is_hard = site.drive.kind == "mains" and rated_power(site) > SMALL_MOTOR
+    return STARTS[1] if is_hard else STARTS[0]
+
+
+def most_starts(events: tuple[Event, ...]) -> int:
+    """Return the most starts of the pump within any hour."""
     times = np.array([event.time for event in events if event.kind == "pump starts"])
     within = np.searchsorted(times, times + HOUR, side="right") - np.arange(times.size)
-    most = int(within.max(initial=0))
-    limit = HARD_STARTS[0] if rated_power(site) <= SMALL_MOTOR else HARD_STARTS[1]
+    return int(within.max(initial=0))
+
+
+def _starts(site: Site, events: tuple[Event, ...]) -> tuple[Flag, ...]:
+    """Flag too many starts within an hour."""
+    most, limit = most_starts(events), starts_limit(site)
     return (Flag("starts", "wellhead", float(most), limit),) if most > limit else ()

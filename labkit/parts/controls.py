@@ -8,6 +8,7 @@ from labkit.parts import fields as f
 from labkit.parts.signals import Contact, SignalPair
 from labkit.units import NO_LEAK, FlowAt, LeakSize, Quantity, si, written
 
+_A_TURN: Final = f.between("0.2 psi", "20 psi")
 _ACTION: Final = f.spelled(
     "closes on rise", "opens on rise", reverse_acting="closes on rise", standard="opens on rise"
 )
@@ -35,6 +36,10 @@ class PressureSwitch:
     nipple : {"clear", "plugged"}
         The small pipe by which it feels the line; plugged, the switch keeps the position it has
         as the run begins.
+    turn_moves_cut_in, turn_moves_cut_out, nut_moves_cut_out : Quantity
+        How far one turn of the range nut moves each point, and one turn of the smaller
+        differential nut the cut-out alone. No two switches are alike: these are the steps of the
+        usual 30/50 switch (common practice) until yours have been measured by a gauge.
     """
 
     CALLED: ClassVar = "switch"
@@ -52,6 +57,15 @@ class PressureSwitch:
     )
     nipple: Literal["clear", "plugged"] = attrs.field(
         validator=f.one_of("clear", "plugged"), default="clear"
+    )
+    turn_moves_cut_in: Quantity = attrs.field(
+        converter=f.pressure, validator=_A_TURN, default="3.5 psi"
+    )
+    turn_moves_cut_out: Quantity = attrs.field(
+        converter=f.pressure, validator=_A_TURN, default="4.5 psi"
+    )
+    nut_moves_cut_out: Quantity = attrs.field(
+        converter=f.pressure, validator=_A_TURN, default="2.5 psi"
     )
 
     def __attrs_post_init__(self) -> None:

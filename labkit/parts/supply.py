@@ -195,6 +195,9 @@ class Drive:
         How long it waits after low water before it tries again (common practice).
     stop_input : StopInput
         What it takes for a closed contact at the end of a pair of wires.
+    most_starts : float or None
+        Starts an hour that the motor stands, as its plate or manual says; None for common
+        practice.
     """
 
     CALLED: ClassVar = "drive"
@@ -229,3 +232,8 @@ class Drive:
         converter=f.duration, validator=f.between("10 s", "86400 s"), default="30 min"
     )
     stop_input: StopInput = attrs.field(factory=StopInput)
+    most_starts: float | None = attrs.field(
+        converter=attrs.converters.optional(f.number),
+        validator=attrs.validators.optional(f.within(1.0, 240.0)),
+        default=None,
+    )

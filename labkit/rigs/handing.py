@@ -11,7 +11,9 @@ from typing import TYPE_CHECKING, Final
 
 import attrs
 
-from labkit.advice.rules import PSI, ROOM, UNDER_CUT_IN
+from labkit.advice.judge import GOOD, SUCKED, judge
+from labkit.advice.rules import PSI, ROOM
+from labkit.advice.setting import right_air
 from labkit.engine.run import simulate
 from labkit.errors import LabkitError
 from labkit.parts import Herd
@@ -19,6 +21,7 @@ from labkit.rigs.rig import DATE
 from labkit.sun import clear_day
 
 if TYPE_CHECKING:
+    from labkit.advice.judge import Judgement
     from labkit.rigs.rig import Rig
     from labkit.site import Site
     from labkit.trace import Trace
@@ -42,8 +45,7 @@ AIR_OFF: Final = 3.0 * PSI
 ROOM_FOR_ALL: Final = 0.5 * ROOM
 """Room to the nearest limit that earns all points [Pa]; less where a switch cannot have as much."""
 
-SOUND: Final = "sound stop"
-_GOOD: Final = (SOUND, "still filling")
+_GOOD: Final = (GOOD, SUCKED, "still filling")
 _COUNTS: Final = 0.9
 """Share of the day's strongest sun from which a verdict counts a dead head."""
 
@@ -61,8 +63,8 @@ class Handover:
     ----------
     days : tuple of Trace
         The clear day and the hazy one.
-    predicted : str
-        What the window says of the setting.
+    judged : Judgement
+        What the one judge says of the line as it was set, in the range of sun of its window.
     cut_in, cut_out : float
         The setting [Pa gauge].
     margin : float
@@ -80,7 +82,7 @@ class Handover:
     """
 
     days: tuple[Trace, Trace]
-    predicted: str
+    judged: Judgement
     cut_in: float
     cut_out: float
     margin: float
@@ -114,13 +116,8 @@ class Handover:
 
     @property
     def is_sound(self) -> bool:
-        """Whether both days went well and the window agrees."""
-        return self.predicted == SOUND and self.works
-
-
-def right_air(cut_in: float) -> float:
-    """Give the air that goes with a cut-in [Pa]: a little under it."""
-    return max(cut_in - UNDER_CUT_IN, 0.0)
+        """Whether both days went well and the judge agrees."""
+        return self.judged.works and self.works
 
 
 def hand_over(rig: Rig) -> Handover:
@@ -154,7 +151,7 @@ def hand_over(rig: Rig) -> Handover:
     }
     return Handover(
         days=days,
-        predicted=rig.window.predicts(cut_in, cut_out),
+        judged=judge(rig.site, rig.window.sun.low, rig.window.sun.high),
         cut_in=cut_in,
         cut_out=cut_out,
         margin=margin,

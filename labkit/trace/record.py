@@ -187,7 +187,7 @@ class Trace:
 
     @cached_property
     def _verdict(self) -> str:
-        return judging.judge(self)
+        return judging.verdict(self)
 
     @cached_property
     def widest_opening(self) -> Floats:

@@ -30,6 +30,7 @@ VERDICTS: Final = (
     "no stop",
     "false stop",
     "cycling",
+    "sucked empty",
     "sound stop",
     "still filling",
     "at rest",
@@ -42,14 +43,10 @@ WEAK_SUN: Final = 250.0
 """Irradiance [W/m2] under which nobody expects a stop (common practice), if there is more."""
 CYCLING_STARTS: Final = 3
 """Starts within an hour, with every float shut, that count as cycling."""
-TOO_MANY_STARTS: Final = 16
-"""Starts within an hour that count as cycling whatever the floats do: fifteen an hour is what
-is allowed a motor up to three quarters of a horsepower (common practice; the maker's figure
-rules)."""
 _TRICKLE: Final = 1e-6
 
 
-def judge(trace: Trace) -> str:
+def verdict(trace: Trace) -> str:
     """Judge a run."""
     fits = {
         "safety stop": trace.times("low water") or trace.times("torque limit"),
@@ -59,11 +56,12 @@ def judge(trace: Trace) -> str:
         or _longest(trace, _running_over(trace)) >= LONG,
         "false stop": false_stop_times(trace),
         "cycling": _is_cycling(trace),
+        "sucked empty": trace.times("suction"),
         "sound stop": trace.times("drive told to stop"),
         "still filling": trace.times("pump starts"),
         "at rest": True,
     }
-    return next(verdict for verdict in VERDICTS if fits[verdict])
+    return next(name for name in VERDICTS if fits[name])
 
 
 def _longest(trace: Trace, where: Bools) -> float:
@@ -128,9 +126,8 @@ def _is_cycling(trace: Trace) -> bool:
             last = np.searchsorted(trace.time, event.time, side="right")
             if np.all(idle[first:last]):
                 unprovoked.append(event.time)
-    return _crowded(unprovoked, CYCLING_STARTS) or _crowded(
-        trace.times("pump starts"), TOO_MANY_STARTS
-    )
+    too_often = any(flag.kind == "starts" for flag in trace.flags)
+    return too_often or _crowded(unprovoked, CYCLING_STARTS)
 
 
 def _crowded(times: list[float], count: int) -> bool:

@@ -1,4 +1,4 @@
-"""The settings card as one sheet of paper."""
+"""The settings card as one sheet of paper: settings and proof in front, signs on the back."""
 
 import html
 from collections.abc import Iterable, Sequence
@@ -10,6 +10,7 @@ from labkit.advice.window import operating_window
 from labkit.errors import NoCardError, SiteError, shortened
 from labkit.view.card_sketch import DPI, TALL, WIDE, sketch_png, sketch_words
 from labkit.view.card_told import (
+    alert_lines,
     assumption_lines,
     caution_lines,
     proof_rows,
@@ -21,7 +22,7 @@ from labkit.view.card_words import CARD_WORDS
 from labkit.view.image import image_tag
 from labkit.view.language import say
 from labkit.view.paper import write_page
-from labkit.view.window_told import caution_words, reason_lines
+from labkit.view.window_told import reason_lines
 
 if TYPE_CHECKING:
     import os
@@ -34,27 +35,28 @@ if TYPE_CHECKING:
 LOOKS: Final = """
 @page { size: letter; margin: 7mm 11mm; }
 * { box-sizing: border-box; }
-body { font: 7.6pt/1.22 "DejaVu Sans", Verdana, Arial, sans-serif; color: #000; background: #fff;
+body { font: 8.8pt/1.28 "DejaVu Sans", Verdana, Arial, sans-serif; color: #000; background: #fff;
   margin: 0 auto; width: 7.6in; max-width: 100%; overflow-wrap: anywhere; }
-h1 { font-size: 12pt; margin: 0; } h2 { font-size: 8.8pt; margin: 4pt 0 2pt;
+h1 { font-size: 13pt; margin: 0; } h2 { font-size: 10pt; margin: 6pt 0 2pt;
   border-bottom: 1pt solid #000; }
 p { margin: 1pt 0; } ol, ul { margin: 1pt 0; padding-left: 12pt; } li { margin: 0.7pt 0; }
 img { display: block; width: 100%; height: auto; }
 table { border-collapse: collapse; width: 100%; }
 th, td { border: 0.6pt solid #000; padding: 1.1pt 3pt; text-align: left; vertical-align: top; }
-.set { table-layout: fixed; } .set td { font-size: 12pt; font-weight: bold; }
+.set { table-layout: fixed; } .set td { font-size: 14pt; font-weight: bold; }
 .set th { border-bottom: 0; } .set td { border-top: 0; }
-.top { display: grid; grid-template-columns: 1fr 1fr; column-gap: 11pt; }
+.top { display: grid; grid-template-columns: 1fr auto; column-gap: 11pt; }
 .top h1 { grid-column: 1 / 3; } .pen { white-space: pre; text-align: right; }
-.two { display: grid; grid-template-columns: 27% 1fr; column-gap: 11pt; }
-.halves { display: grid; grid-template-columns: 46% 1fr; column-gap: 11pt; }
-.prove td { white-space: nowrap; } .prove td:first-child { white-space: normal; width: 43%; }
+.prove td { white-space: nowrap; } .prove td:first-child { white-space: normal; width: 36%; }
 .prove th { white-space: nowrap; }
-.signs { font-size: 7pt; line-height: 1.2; }
+.signs { font-size: 8.2pt; line-height: 1.25; }
 .signs td:nth-child(1) { width: 38%; } .signs td:nth-child(2) { width: 15%; }
-.small { font-size: 6.4pt; line-height: 1.18; }
+.first { border: 1.4pt solid #000; padding: 2pt 5pt; margin: 2pt 0; }
+.back { break-before: page; }
+.first h2 { border: 0; margin: 0; } .set small { font-size: 8.8pt; font-weight: normal; }
+.small { font-size: 7.8pt; line-height: 1.22; }
 """
-"""Black on white, and small enough for one sheet with whatever a site may bring."""
+"""Black on white, and small enough for the two sides of one sheet with whatever a site brings."""
 
 _LONGEST: Final = 40
 """Letters of a title that one line holds."""
@@ -119,18 +121,18 @@ def _page(card: "Card", units: str) -> str:
     picture = image_tag(sketch_png(card, units), sketch_words(card, units), size)
     *steps, room = setting_steps(card, units)
     left = f"{_heading('how')}{_numbered(steps)}<p>{html.escape(room)}</p>"
+    first = [*alert_lines(card, units), *caution_lines(card, units)]
+    alerts = f'<section class="first">{_heading("first")}{_bullets(first)}</section>'
     right = f"{_heading('prove')}{_proof(card, units)}"
-    cautions = [*_window_cautions(card, units), *caution_lines(card, units)]
-    care = f"{_heading('cautions')}{_bullets(cautions)}"
     taken = f"{_heading('assumed')}{_bullets(assumption_lines(card, units))}"
     body = (
         f'<div class="top"><h1>{html.escape(title)}</h1><p>{html.escape(_for_sun(card, units))}</p>'
         f'<p class="pen">{html.escape(CARD_WORDS["fill in"])}</p></div>'
-        f"{picture}"
+        f"{alerts}{picture}"
         f"{_heading('set')}{_settings(card, units)}"
-        f'<div class="two"><section>{left}</section><section>{right}</section></div>'
-        f"{_heading('signs')}{_signs(card, units)}"
-        f'<div class="halves small"><section>{care}</section><section>{taken}</section></div>'
+        f"{left}{right}"
+        f'<div class="back">{_heading("signs")}{_signs(card, units)}'
+        f'<section class="small">{taken}</section></div>'
     )
     head = f'<meta charset="utf-8"><title>{html.escape(title)}</title><style>{LOOKS}</style>'
     return (
@@ -146,11 +148,6 @@ def _for_sun(card: "Card", units: str) -> str:
     return CARD_WORDS["range"].format(low=low, high=high)
 
 
-def _window_cautions(card: "Card", units: str) -> list[str]:
-    said = [caution_words(caution, units) for caution in card.window.cautions]
-    return [f"{words[:1].upper()}{words[1:]}" for words in said[:3]]
-
-
 def _heading(key: str) -> str:
     return f"<h2>{html.escape(CARD_WORDS[key])}</h2>"
 
@@ -158,8 +155,11 @@ def _heading(key: str) -> str:
 def _settings(card: "Card", units: str) -> str:
     """Write the settings large."""
     facts = setting_facts(card, units)
-    names = "".join(f'<th scope="col">{html.escape(name)}</th>' for name, _ in facts)
-    values = "".join(f"<td>{html.escape(value)}</td>" for _, value in facts)
+    names = "".join(f'<th scope="col">{html.escape(name)}</th>' for name, _, _ in facts)
+    values = "".join(
+        f"<td>{html.escape(value)} <small>{html.escape(off)}</small></td>"
+        for _, value, off in facts
+    )
     return f'<table class="set"><tr>{names}</tr><tr>{values}</tr></table>'
 
 

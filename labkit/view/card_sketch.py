@@ -13,6 +13,7 @@ from labkit.parts import MANIFOLD
 from labkit.units import displayed, si
 from labkit.view import style
 from labkit.view.card_words import CARD_WORDS, card_phrase
+from labkit.view.field_numbers import gauge
 from labkit.view.image import png_of
 from labkit.view.labels import HALO
 from labkit.view.language import say, unit_word
@@ -118,13 +119,13 @@ def _grade_lines(
     axes.plot([0.0, x], [y, y], color=_BLACK, linewidth=1.3, linestyle=(0, (6, 2)), zorder=2)
     shown = shortened(name)
     said = card_phrase(card, "running line").format(name=shown)
-    gauge = say(card.noon.gauge[name], "pressure", system)
+    running = gauge(card.noon.gauge[name], system)
     middle = 0.5 * (heads[MANIFOLD] + heads[name])
-    axes.annotate(f"{said}: {gauge}", (0.5 * x, middle), (0, 6), textcoords="offset points",
+    axes.annotate(f"{said}: {running}", (0.5 * x, middle), (0, 6), textcoords="offset points",
                   ha="center", va="bottom", **_LETTERS)  # fmt: skip
     said = CARD_WORDS["static line"].format(name=shown)
     static = next(t.static for t in card.window.troughs if t.name == name)
-    axes.annotate(f"{said}: {say(static, 'pressure', system)}", (0.3 * x, y), (0, 3),
+    axes.annotate(f"{said}: {gauge(static, system)}", (0.3 * x, y), (0, 3),
                   textcoords="offset points", ha="center", va="bottom", **_LETTERS)  # fmt: skip
 
 
@@ -134,7 +135,7 @@ def _points(axes: "Axes", card: "Card", points: dict[str, float], far: float, sy
     for key, height in points.items():
         axes.plot([-_LEFT * far, 0.0], [height] * 2, color=_BLACK, linewidth=1.2,
                   linestyle=(0, (2, 1.4)))  # fmt: skip
-        words = CARD_WORDS[key].format(p=say(pressures[key], "pressure", system))
+        words = CARD_WORDS[key].format(p=gauge(pressures[key], system))
         axes.annotate(words, (-_LEFT * far, height), (3, 2), textcoords="offset points",
                       ha="left", va="bottom", fontweight="bold", **_LETTERS)  # fmt: skip
     axes.plot([0.0], [0.0], marker="o", markersize=5, markerfacecolor="white",

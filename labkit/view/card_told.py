@@ -1,16 +1,10 @@
 """The settings card in words: rows and lines for the page, each number with its unit."""
 
-from math import isfinite
+from functools import partial
 from typing import TYPE_CHECKING, Final
 
-from labkit.advice.rules import (
-    PER_TURN,
-    PER_TURN_OF_DIFFERENTIAL,
-    PRESET,
-    RATING_SHARE,
-    ROOM,
-    UNDER_CUT_IN,
-)
+from labkit.advice.rules import PRESET, PSI, RATING_SHARE, ROOM, UNDER_CUT_IN
+from labkit.advice.setting import steps_of
 from labkit.advice.telltale import MIDDLING
 from labkit.check import Amount
 from labkit.errors import shortened
@@ -18,9 +12,25 @@ from labkit.faults import FAULTS
 from labkit.parts import DisplacementPump
 from labkit.units import FlowAt, leak_size, si
 from labkit.view.card_words import CARD_WORDS, card_phrase
-from labkit.view.language import say, say_gap
+from labkit.view.field_numbers import (
+    at_least,
+    at_most,
+    bucket,
+    gap,
+    gauge,
+    off_by,
+    size,
+    watch,
+)
+from labkit.view.language import say
 from labkit.view.telling import written_amount
-from labkit.view.window_told import remedy_words, screw_words, turned
+from labkit.view.window_told import alert_lines as window_alerts
+from labkit.view.window_told import (
+    remedy_words,
+    source_words,
+    steps_source,
+    turns_words,
+)
 
 if TYPE_CHECKING:
     from labkit.advice.card import Card
@@ -33,37 +43,44 @@ _NO_WATER: Final = 1e-7
 _LONGEST: Final = 14
 
 
-def setting_facts(card: "Card", units: str) -> list[tuple[str, str]]:
-    """Give the settings, each with its name."""
+def setting_facts(card: "Card", units: str) -> list[tuple[str, str, str]]:
+    """Return the settings, each with its name and how far off still counts as right."""
     chosen, words = card.setting, CARD_WORDS
+    off_in, off_out = chosen.off_by
     facts = [
-        (words["cut-in"], _p(chosen.cut_in, units)),
-        (words["cut-out"], _p(chosen.cut_out, units)),
-        (words["differential"], say_gap(chosen.cut_in, chosen.cut_out, "pressure", units)),
+        (words["cut-in"], gauge(chosen.cut_in, units), _off(off_in, chosen.cut_in, units)),
+        (words["cut-out"], gauge(chosen.cut_out, units), _off(off_out, chosen.cut_out, units)),
+        (words["differential"], gap(chosen.cut_in, chosen.cut_out, units), ""),
     ]
     if card.site.pressure_tank is not None:
-        facts.append((words["precharge"], _p(chosen.precharge, units)))
-    return [*facts, (words["screw"], turned(chosen.turns, more="out", less="in"))]
+        charge = chosen.precharge
+        facts.append((words["precharge"], gauge(charge, units), _off(PSI, charge, units)))
+    return facts
+
+
+def _off(off: float, point: float, units: str) -> str:
+    told = off_by(off, point, units)
+    is_exact = told.startswith("0 ")
+    return CARD_WORDS["on the mark" if is_exact else "right within"].format(off=told)
 
 
 def setting_steps(card: "Card", units: str) -> list[str]:
-    """Give the steps of setting, then the room that is left."""
+    """Return the steps of setting, by the gauge first, then the room that is left."""
     words, chosen = CARD_WORDS, card.setting
-    charge = _p(chosen.precharge, units)
+    charge = gauge(chosen.precharge, units)
     tank = [words["how 2"].format(p=charge)] if card.site.pressure_tank is not None else []
-    screw = words["how 3"].format(screw=screw_words(chosen, units))
-    return [words["how 1"], *tank, screw, words["how 4"], _room(card, units)]
+    turns = words["how 4"].format(turns=turns_words(chosen))
+    return [words["how 1"], *tank, words["how 3"], turns, words["how 5"], _room(card, units)]
 
 
 def _room(card: "Card", units: str) -> str:
     room = card.window.room
-    low, high = (_p(each, units) for each in (card.haze.push, card.noon.push))
+    low, high = (gauge(each, units) for each in (card.haze.push, card.noon.push))
     push = CARD_WORDS["push"].format(low=low, high=high) if low != high else high
     return CARD_WORDS["room"].format(
-        static=_p(room.cut_in_above, units),
-        floor=_p(room.floor, units),
-        ceiling=_p(room.ceiling, units),
-        margin=_p(card.setting.margin, units),
+        static=at_least(room.cut_in_above, units),
+        floor=at_least(room.floor, units),
+        ceiling=at_most(room.ceiling, units),
         push=push,
     )
 
@@ -84,22 +101,24 @@ def proof_rows(card: "Card", units: str) -> tuple[tuple[str, ...], list[tuple[st
         (
             words["filling"].format(name=_named(trough)),
             *(_gauge_and_flow(proof, trough, units) for proof in proofs),
+            words["ok gauge and flow"].format(by=gauge(0.5 * ROOM, units)),
         )
         for trough in shown
     ]
     left = len(card.site.troughs) - len(shown)
     if left:
-        rows.append((words["more troughs"].format(count=left), *("" for _ in proofs)))
+        rows.append((words["more troughs"].format(count=left), *("" for _ in proofs), ""))
     static = next(t.static for t in card.window.troughs if t.name == card.trough)
-    rest = _p(max(static, 0.0), units)
+    rest, by = gauge(max(static, 0.0), units), gauge(0.5 * ROOM, units)
+    ok_gauge, ok_time = words["ok gauge"].format(by=by), words["ok time"]
     rows += [
-        (words["lift"], *(_time(proof.stops_after) for proof in proofs)),
-        (words["peak"], *(_p(proof.peak, units) for proof in proofs)),
-        (words["holds"], *(_p(proof.later, units) for proof in proofs)),
-        (words["back"].format(name=name), *(_time(proof.back_after) for proof in proofs)),
-        (words["rest"].format(name=name), *(rest for _ in proofs)),
+        (words["lift"], *(watch(proof.stops_after) for proof in proofs), ok_time),
+        (words["peak"], *(gauge(proof.peak, units) for proof in proofs), ok_gauge),
+        (words["holds"], *(gauge(proof.later, units) for proof in proofs), ok_gauge),
+        (words["back"].format(name=name), *(watch(proof.back_after) for proof in proofs), ok_time),
+        (words["rest"].format(name=name), *(rest for _ in proofs), ok_gauge),
     ]
-    return (words["step"], *heads), rows
+    return (words["step"], *heads, words["ok"]), rows
 
 
 def _shown(card: "Card") -> list[str]:
@@ -111,9 +130,9 @@ def _shown(card: "Card") -> list[str]:
 
 
 def _gauge_and_flow(proof: "Proof", trough: str, units: str) -> str:
-    gauge, flow = _p(max(proof.gauge[trough], 0.0), units), proof.flow[trough]
+    shown, flow = gauge(max(proof.gauge[trough], 0.0), units), proof.flow[trough]
     key = "gauge and flow" if flow > _NO_WATER else "no water"
-    return CARD_WORDS[key].format(gauge=gauge, flow=say(flow, "flow", units))
+    return CARD_WORDS[key].format(gauge=shown, flow=bucket(flow, units))
 
 
 def sign_rows(card: "Card", units: str) -> list[tuple[str, str, str]]:
@@ -123,7 +142,7 @@ def sign_rows(card: "Card", units: str) -> list[tuple[str, str, str]]:
 
 def _sign(card: "Card", telltale: "Telltale", units: str) -> tuple[str, str, str]:
     said = {name: _amount(*amount, units) for name, amount in telltale.amounts.items()}
-    said |= {"name": _named(telltale.where), "charge": _p(card.setting.precharge, units)}
+    said |= {"name": _named(telltale.where), "charge": gauge(card.setting.precharge, units)}
     causes = ", ".join(FAULTS[cause].key for cause in telltale.causes)
     see, do = (
         card_phrase(card, key).format(**said) for key in (telltale.key, f"{telltale.key} do")
@@ -131,17 +150,25 @@ def _sign(card: "Card", telltale: "Telltale", units: str) -> tuple[str, str, str
     return see, causes, do
 
 
+def alert_lines(card: "Card", units: str) -> list[str]:
+    """Return what must be known before anybody turns a nut."""
+    lines = window_alerts(card.window, units)
+    if card.setting.is_narrow and card.window.remedies:
+        remedy = remedy_words(card.window.remedies[0], units)
+        lines.insert(1, CARD_WORDS["to widen"].format(remedy=f"{remedy[:1].lower()}{remedy[1:]}"))
+    return lines
+
+
 def caution_lines(card: "Card", units: str) -> list[str]:
     """Give what may hurt or mislead."""
     words = CARD_WORDS
     lines = []
-    if card.setting.is_narrow:
-        remedies = card.window.remedies
-        remedy = remedy_words(remedies[0], units) if remedies else ""
-        lines.append(words["narrow"].format(by=_p(0.5 * ROOM, units), remedy=remedy).strip())
     if card.site.drive.kind == "solar":
         sun = say(card.stops_from, "irradiance", units)
         lines.append(words["weak sun stop"].format(sun=sun))
+    if card.site.relief_valve is not None:
+        opens = gauge(si(card.site.relief_valve.opens_at), units)
+        lines.append(words["relief"].format(opens=opens))
     lines += [card_phrase(card, "live"), words["holds pressure"]]
     if isinstance(card.site.pump, DisplacementPump):
         lines.append(words["displacement"])
@@ -153,8 +180,10 @@ def assumption_lines(card: "Card", units: str) -> list[str]:
     from labkit import __version__  # noqa: PLC0415 - the face is complete by now
 
     words, site = CARD_WORDS, card.site
-    turn_in, turn_out = (_p(each, units) for each in PER_TURN)
-    low, high = (_p(each, units) for each in PRESET)
+    steps = steps_of(card.site.pressure_switch)
+    turn_in, turn_out, nut = (say(each, "pressure", units) for each in steps)
+    low, high = (gauge(each, units) for each in PRESET)
+    judged, limit = card.window.judged, card.site.drive.most_starts
     water = words["water"].format(
         temperature=say(si(site.place.water_temperature), "temperature", units),
         column=written_amount(Amount(card.weight, "column"), units),
@@ -166,12 +195,16 @@ def assumption_lines(card: "Card", units: str) -> list[str]:
         words[site.friction].format(c=site.hazen_williams_c),
         words["sun range"] if site.drive.kind == "solar" else "",
         words["preset"].format(
-            low=low, high=high, per_in=turn_in, per_out=turn_out,
-            per_nut=_p(PER_TURN_OF_DIFFERENTIAL, units),
+            low=low, high=high, per_in=turn_in, per_out=turn_out, per_nut=nut,
+            source=steps_source(card.site),
         ),
-        words["under"].format(under=_p(UNDER_CUT_IN, units)) if site.pressure_tank else "",
+        words["starts"].format(
+            starts=judged.starts, most=f"{judged.most_starts:g}",
+            source=source_words(is_measured=limit is not None),
+        ) if judged else "",
+        words["ok means"].format(by=gauge(0.5 * ROOM, units)),
+        words["under"].format(under=gauge(UNDER_CUT_IN, units)) if site.pressure_tank else "",
         words["rating"].format(share=RATING_SHARE),
-        words["off by"].format(by=_p(0.5 * ROOM, units)),
         card_phrase(card, "faults").format(leak=_leak(card, units)),
         words["made by"].format(version=__version__),
     ]  # fmt: skip
@@ -180,24 +213,19 @@ def assumption_lines(card: "Card", units: str) -> list[str]:
 
 def _leak(card: "Card", units: str) -> str:
     """Say how big the leaks of the signs are."""
-    size = leak_size(FAULTS["buried leak"].size_at(card.site, card.trough, MIDDLING))
-    if not isinstance(size, FlowAt):
-        return _amount(si(size.diameter), "small length", units)
-    return f"{_amount(si(size.flow), 'flow', units)} at {_p(si(size.pressure), units)}"
+    leak = leak_size(FAULTS["buried leak"].size_at(card.site, card.trough, MIDDLING))
+    if not isinstance(leak, FlowAt):
+        return size(si(leak.diameter), "small length", units)
+    return f"{size(si(leak.flow), 'flow', units)} at {gauge(si(leak.pressure), units)}"
 
 
 def _named(trough: str) -> str:
     return shortened(trough, _LONGEST)
 
 
-def _p(pascals: float, units: str) -> str:
-    return _amount(pascals, "pressure", units)
-
-
 def _amount(value: float, kind: str, units: str) -> str:
-    return _time(value) if kind == "time" else say(value, kind, units).replace(".0 ", " ")
-
-
-def _time(seconds: float) -> str:
-    """Say a time as on a watch; one that does not come within an hour, so."""
-    return say(seconds, "time", "US") if isfinite(seconds) else "over an hour"
+    if kind == "time":
+        return watch(value)
+    return {"pressure": gauge, "flow": bucket}.get(kind, partial(size, kind=kind))(
+        value, units=units
+    )

@@ -7,8 +7,8 @@ if TYPE_CHECKING:
 
 CARD_WORDS: Final[dict[str, str]] = {
     "title": "Settings card: {site}",
-    "range": "Worked out for a sun of {low} to {high} on the array.",
-    "mains": "Worked out for a pump on the mains.",
+    "range": "For sun of {low} to {high} on the array.",
+    "mains": "For a grid-powered pump.",
     "fill in": "Date: ____________   Gauge checked: ______   By: ______________",
     # settings
     "set": "Set it",
@@ -16,16 +16,20 @@ CARD_WORDS: Final[dict[str, str]] = {
     "cut-out": "Cut-out",
     "differential": "Differential",
     "precharge": "Tank charge (empty)",
-    "screw": "Range screw",
+    "right within": "right within {off}",
+    "on the mark": "exactly",
     "how": "How",
-    "how 1": "Drive off and locked off. Let the pressure off; drain the tank.",
-    "how 2": "Charge the tank to {p}.",
-    "how 3": "{screw}",
-    "how 4": "Prove it (right). Trust the gauge, not the count of turns: no two springs are alike.",
-    "room": "Room: cut-in above {static}, cut-out between {floor} and {ceiling}. The nearest limit "
-    "is {margin} away. With no switch the pump would push to {push}.",
+    "how 1": "Controller off and locked off. Bleed the pressure to zero; drain the tank.",
+    "how 2": "Set the tank's air to {p}.",
+    "how 3": "Turn the nuts until the gauge shows these two pressures as the switch clicks.",
+    "how 4": "On the switch assumed here that is about: {turns} The gauge decides.",
+    "how 5": "Prove it (right).",
+    "room": "Room: cut-in above {static}, cut-out between {floor} and {ceiling}. With no switch "
+    "the pump would go to {push}.",
+    "to widen": "To give it room: {remedy}",
     "push": "{low} in haze, {high} at noon",
     # proving
+    "first": "Before you set it",
     "prove": "Prove it: what gauge, bucket and watch show",
     "step": "Step",
     "noon": "Noon, {sun}",
@@ -36,6 +40,10 @@ CARD_WORDS: Final[dict[str, str]] = {
     "gauge and flow": "{gauge}, {flow}",
     "no water": "{gauge}, no water",
     "more troughs": "({count} more: see labkit window)",
+    "ok gauge": "{by}",
+    "ok gauge and flow": "{by}, 10%",
+    "ok time": "a fifth, or 3 s",
+    "ok": "Right within",
     "lift": "Every float lifted: trips after",
     "peak": "Highest gauge on the way",
     "holds": "Pump off, ten minutes on: gauge",
@@ -46,6 +54,10 @@ CARD_WORDS: Final[dict[str, str]] = {
     "see": "You see",
     "suspect": "Suspect",
     "do": "Do",
+    "locks out": "The pump stops by itself at a gauge of {at} or under, and the controller shows a "
+    "lockout. Good sun does not bring it back.",
+    "locks out do": "Do not keep resetting it. Sound the well, look for a valve half shut or a "
+    "clogged line; then have the pump looked at.",
     "runs on": "Floats up, the gauge goes past {past} on its way to {top}, and the pump runs on.",
     "runs on do": "Meter the contact at the switch, the pair off, then the pair at the "
     "controller. Not alike: mend the pair. Alike: the nipple or the switch.",
@@ -67,9 +79,10 @@ CARD_WORDS: Final[dict[str, str]] = {
     "never back": "A float is down and dry, and the gauge stands at {stands} and falls no "
     "more. The pump never starts.",
     "never back do": "That is the weight of the standing water. Set cut-in back to {cut_in}.",
-    "falls shut in": "Drive off, the valve at the manifold shut: the gauge falls by {fall} in "
+    "falls shut in": "Controller off, the line shutoff valve shut: the gauge falls by {fall} in "
     "about {takes}. It should hold.",
-    "falls shut in do": "Nothing but the check valve can lose water there: fit a new one.",
+    "falls shut in do": "The loss is on the well side. Check fittings, drain and the shutoff valve "
+    "itself first; then the check valve, a drop-pipe joint or the pitless seal.",
     "falls open": "It holds with that valve shut; with it open, floats lifted, the gauge falls by "
     "{fall} in about {takes}.",
     "falls open do": "Lift the float and look: a drip into the trough is its seat. Dry: the leak "
@@ -89,21 +102,22 @@ CARD_WORDS: Final[dict[str, str]] = {
     "stops early, mains": "The float at {name} down: the gauge stands over {over} (it should be "
     "{good}), or the switch trips.",
     # cautions
-    "cautions": "Take care",
     "live": "Panels are live in daylight, and so may the controller be. Meter the signal pair "
     "only; leave the rest, and all work in the well, to licensed people.",
     "live, mains": "The starter is live until its feed is locked off, and so may the signal pair "
     "be. Leave both, and all work in the well, to licensed people.",
-    "holds pressure": "The line holds its pressure after the pump has stopped: let it off before "
-    "you open anything.",
+    "holds pressure": "The line holds its pressure after the pump has stopped: bleed it to zero "
+    "before you open anything.",
     "displacement": "This pump can burst a shut line: never work it with the relief valve shut "
     "off, missing or untried.",
-    "lids": "Lids are heavy. Never climb into a tank or a well pit alone. Keep hoses out of the "
+    "lids": "Lids are heavy. Never go into a tank or a well pit. Keep hoses out of the "
     "water, so that nothing is sucked back.",
     "codes": "The makers' instructions and local codes go before this card.",
-    "weak sun stop": "In a sun under {sun} the pump pushes on below cut-out, floats up. Dawn, dusk "
-    "and smoke do that; nothing is broken.",
-    "narrow": "The room is narrow: less than {by} either way. {remedy}",
+    "weak sun stop": "In sun under {sun} the pump keeps running below cut-out, floats up. Dawn, "
+    "dusk and smoke do that. Nothing is broken, but a pump must not deadhead for hours: ask its "
+    "maker how long it may.",
+    "relief": "The relief valve is set at {opens}: above cut-out and its overshoot, below the "
+    "weakest rating. It must sit ahead of any shutoff.",
     # assumptions
     "assumed": "Taken for granted, and where it comes from",
     "as stated": "Well, pump, array, pipe, floats and tank as the site file states them.",
@@ -111,13 +125,14 @@ CARD_WORDS: Final[dict[str, str]] = {
     "water": "Water at {temperature}; {column}. Air pressure of {elevation} (standard atmosphere).",
     "Darcy-Weisbach": "Friction by Darcy-Weisbach.",
     "Hazen-Williams": "Friction by Hazen-Williams, C = {c:g}.",
-    "preset": "The switch comes set at {low} and {high}; a turn of the range screw moves them by "
-    "{per_in} and {per_out} (common practice), of the small nut cut-out by {per_nut} (consumer "
-    "pages: 2 to 3 psi).",
+    "preset": "The switch assumed here comes set at {low} and {high}; a turn of its range nut "
+    "moves them by {per_in} and {per_out}, of the small nut cut-out by {per_nut} ({source}).",
+    "ok means": "Right within: {by}, which a gauge or a switch may be off (common practice); a "
+    "tenth of a flow and a fifth of a time (a judgement).",
+    "starts": "Starts an hour: {starts} at most in the trials; the motor stands {most} ({source}).",
     "under": "Tank charged {under} under cut-in (Water Systems Council, Pressure Tanks, 2007).",
-    "rating": "Pipe kept under {share:.0%} of its rating in water as warm, for surge, which is "
-    "not computed here (Missouri Livestock Watering Systems Handbook, ch. 5, 1997).",
-    "off by": "Gauge or switch may be {by} off (common practice).",
+    "rating": "Pipe kept under {share:.0%} of its rating in water as warm, for water hammer "
+    "(Missouri Livestock Watering Systems Handbook, ch. 5, 1997).",
     "sun range": "Noon and haze are the ends of the range of sun reckoned with (common practice).",
     "faults": "Signs: each fault was put into this very line, at a middling size ({leak} for "
     "leaks), at noon, and run. Those that do not show are left out.",

@@ -25,14 +25,16 @@ class Look(NamedTuple):
 
 
 LOOKS: Final[dict[str, Look]] = {
-    "sound stop": Look("#CBE8DD", "", "S"),
-    "false stop": Look(style.ORANGE, "///", "F"),
+    "sound stop": Look("#CBE8DD", "", "G"),
+    "sucked empty": Look("#E3EBD0", "o", "V"),
+    "false stop": Look(style.ORANGE, "///", "T"),
     "no stop": Look(style.SKY, "\\\\\\", "N"),
-    "stuck off": Look(style.PURPLE, "xxx", "O"),
+    "stuck off": Look(style.PURPLE, "xxx", "R"),
     "cycling": Look(style.YELLOW, "oo", "C"),
     "safety stop": Look("#E8884F", "+++", "L"),
-    "still filling": Look("#C3CAD2", "---", "W"),
-    "at rest": Look(style.GRID, "|||", "R"),
+    "over pressure": Look("#D9A7A0", "++", "P"),
+    "still filling": Look("#C3CAD2", "---", "F"),
+    "at rest": Look(style.GRID, "|||", "X"),
     "no such setting": Look(style.PAPER, "..", ""),
     "not run": Look(style.PAPER, "**", "?"),
 }
@@ -49,8 +51,8 @@ LINES: Final[dict[str, style.Dash]] = {
 HATCH: Final = 0.55
 """Width of the hatch's strokes [points]."""
 
-_ENTRY: Final = 58
-_BOX: Final = 40
+_ENTRY: Final = 46
+_BOX: Final = 36
 _LINE: Final = 24
 """Height of an entry, of its box, and of a line's entry [dots]."""
 _WORDS: Final = 36

@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING, Final
 
 from labkit.units import si
+from labkit.view.judge_words import HEADLINES
 from labkit.view.language import number, say, unit_word
 
 if TYPE_CHECKING:
@@ -12,12 +13,12 @@ if TYPE_CHECKING:
 MAP_WORDS: Final[dict[str, str]] = {
     "title": "{site}: what each setting comes to",
     "trial": "Each cell is a trial: {trough} fills, its float shuts, stock drink, and it fills "
-    "again. {count} trials{sun}{tank}.",
+    "again. A setting past one of the lines is refused without one. {count} cells{sun}{tank}.",
     "one trough": "the trough {name}",
     "each trough": "each trough by itself",
     "share": "{share:.0%}",
     "trifle": "under 1%",
-    "at sun": " in a sun of {sun}",
+    "at sun": " in sun of {sun}",
     "recharged": ", the tank charged 2 psi under each cut-in",
     # axes, as titles and in a sentence
     "sun": "Sun on the array ({unit})",
@@ -30,7 +31,7 @@ MAP_WORDS: Final[dict[str, str]] = {
     "line leak": "Leak in the line, stated at {leak_pressure} ({unit})",
     "tank": "Size of the pressure tank ({unit})",
     "array": "Rated power of the array ({unit})",
-    "named sun": "a sun of",
+    "named sun": "sun of",
     "named rise": "a rise of",
     "named pipe length": "a pipe of",
     "named float leak": "a float leak of",
@@ -38,31 +39,34 @@ MAP_WORDS: Final[dict[str, str]] = {
     "named tank": "a tank of",
     "named array": "an array of",
     # verdicts
-    "sound stop": "Sound: it fills, stops, and starts again.",
-    "false stop": "False stop: it stops while the trough still fills.",
-    "no stop": "No stop: the trough is full and the pump pushes on.",
-    "stuck off": "Stuck off: stock drink, and the pump does not start.",
-    "cycling": "Cycling: it starts again and again with no one drinking.",
-    "safety stop": "Safety stop: the drive locks itself out.",
-    "still filling": "Still filling: the trough was not full in time.",
-    "at rest": "At rest: the pump never starts.",
-    "no such setting": "No such setting: cut-in over cut-out, or a part out of its range.",
-    "not run": "Not run: the numbers failed.",
+    "sound stop": "it fills, stops and restarts.",
+    "sucked empty": "the line runs empty.",
+    "false stop": "it stops while the trough is still filling.",
+    "no stop": "the trough is full and the pump keeps running.",
+    "stuck off": "stock drink, and the pump does not start.",
+    "cycling": "it starts too often, or with nothing drinking.",
+    "safety stop": "the controller locks out.",
+    "over pressure": "over a limit of pipe, float or relief.",
+    "still filling": "the trough was not full in time.",
+    "at rest": "not enough sun for the pump.",
+    "no such setting": "cut-in over cut-out, or a part out of its range.",
+    "not run": "the numbers failed.",
     # in a sentence
-    "counted": "Of {all} trials {parts}.",
-    "part": "{count} end as {verdict}",
-    "more parts": "{count} as {verdict}",
-    "one sound": "With {up}: sound at {across} {low} alone",
-    "sound": "With {up}: sound from {across} {low} to {high}",
-    "none sound": "With {up}: sound nowhere",
+    "counted": "Of {all} cells {parts}.",
+    "part": "{count} come to “{verdict}”",
+    "more parts": "{count} to “{verdict}”",
+    "one sound": "With {up}: a good stop at {across} {low} alone",
+    "sound": "With {up}: a good stop from {across} {low} to {high}",
+    "none sound": "With {up}: no good stop anywhere",
     "picture": "Map of settings: {across} from {left} to {right} across, {up} from {low} to {high} "
     "up.",
     # the window's bounds
-    "static": "weight of the water",
+    "static": "pressure at rest",
     "running": "running pressure",
-    "dead head": "pressure on the shut line",
+    "dead head": "deadhead pressure",
     "ceiling": "limit of pipe, float or relief",
-    "bounds": "The lines are worked out without a trial.",
+    "bounds": "The lines are settled limits, the same as in the window: the running pressure is "
+    "taken with the float nearly shut, where it is highest.",
 }
 """Phrases of the map, keyed as in `labkit.view.words`."""
 
@@ -99,20 +103,23 @@ def legend_words(found: "SettingsMap", verdict: str, count: int) -> str:
     """Say what a verdict means, and what share of the cells came to it."""
     share = count / found.codes.size
     key = "share" if share >= 0.01 else "trifle"
-    return f"{MAP_WORDS[verdict]} {MAP_WORDS[key].format(share=share)}"
+    name, share_said = HEADLINES.get(verdict, verdict), MAP_WORDS[key].format(share=share)
+    return f"{name[:1].upper()}{name[1:]}: {MAP_WORDS[verdict]} {share_said}"
 
 
 def counted_words(found: "SettingsMap") -> str:
     """Say how many cells came to what."""
     parts = [
-        MAP_WORDS["more parts" if place else "part"].format(count=f"{count:,}", verdict=verdict)
+        MAP_WORDS["more parts" if place else "part"].format(
+            count=f"{count:,}", verdict=HEADLINES.get(verdict, verdict).lower()
+        )
         for place, (verdict, count) in enumerate(found.counts().items())
     ]
     return MAP_WORDS["counted"].format(all=f"{found.codes.size:,}", parts=", ".join(parts))
 
 
 def sound_words(found: "SettingsMap", row: int, system: str) -> str:
-    """Say where a row is sound, such as ``"With a sun of 600 W/m²: sound from …"``."""
+    """Say where a row is good, such as ``"With sun of 600 W/m²: a good stop from …"``."""
     up = f"{_named(found.up)} {say(found.up.values[row], found.up.kind, system)}"
     ends = found.sound(row)
     if ends is None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from labkit.view.advice_words import ADVICE
+from labkit.view.field_numbers import gauge
+from labkit.view.judge_words import headline
 from labkit.view.language import HOUR, say, say_time
 from labkit.view.loop_told import ohms
 from labkit.view.tables import Rows
@@ -35,7 +37,7 @@ def methods_rows(methods: StopMethods, units: str = "US") -> Rows:
         (ADVICE[sensors].format(troughs=troughs), *(str(m.sensors) for m in methods.methods)),
         (ADVICE["price"], *(dollars(method.cost) for method in methods.methods)),
         (ADVICE["set to"], *(_set_to(method, units) for method in methods.methods)),
-        (ADVICE["as it stands"], *(_as_set(method, units) for method in methods.methods)),
+        (ADVICE["as it stands"], *(_as_set(method) for method in methods.methods)),
     ]
     facts += [
         (ADVICE["if"].format(what=name), *(_failed(m, name, units) for m in methods.methods))
@@ -103,6 +105,8 @@ def _works(method: Method, units: str) -> str:
         return ADVICE["yes"]
     if method.as_set is not None and method.setting is None:
         return ADVICE["no: window"]
+    if not method.judged.works:
+        return ADVICE["no: judged"].format(what=headline(method.judged.verdict).lower())
     for name, loop in method.loops.items():
         if not loop.works:
             limit = ohms(loop.stop_input.limit)
@@ -119,18 +123,13 @@ def _set_to(method: Method, units: str) -> str:
     """Say the setting that the switch is given."""
     if method.setting is None:
         return ADVICE["not there"]
-    points = (method.setting.cut_in, method.setting.cut_out)
-    low, high = (say(point, "pressure", units) for point in points)
+    low, high = (gauge(p, units) for p in (method.setting.cut_in, method.setting.cut_out))
     return ADVICE["points"].format(cut_in=low, cut_out=high)
 
 
-def _as_set(method: Method, units: str) -> str:
-    """Say what the switch does on clear days as it is set now."""
-    if method.as_set is None:
-        return ADVICE["not there"]
-    if method.as_set.outcome == "as before":
-        return ADVICE["serves"]
-    return outcome(method.as_set, units)
+def _as_set(method: Method) -> str:
+    """Say what the switch does as it is set now."""
+    return ADVICE["not there"] if method.as_set is None else headline(method.as_set.verdict)
 
 
 def _failed(method: Method, name: str, units: str) -> str:

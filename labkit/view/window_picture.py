@@ -12,6 +12,7 @@ from matplotlib.figure import Figure
 from labkit.figures.limits import WATER_COLUMN
 from labkit.units import displayed, si
 from labkit.view import style
+from labkit.view.field_numbers import at_least, at_most, gauge
 from labkit.view.image import drawn_png
 from labkit.view.language import say, unit_word
 from labkit.view.window_told import own_words, setting_lines
@@ -142,8 +143,8 @@ def _trough_row(axes: "Axes", row: int, trough: "TroughPressures", system: str) 
     axes.barh(row, most - least, left=least, height=_THICK, facecolor=style.SKY,
               edgecolor=style.BLUE, hatch="////", linewidth=0.9, zorder=2)  # fmt: skip
     axes.plot([static], [row], marker="D", color=style.INK, markersize=5.0, zorder=4)
-    _note(axes, most, row, say(trough.most, "pressure", system))
-    _note(axes, static, row, say(trough.static, "pressure", system), side="left")
+    _note(axes, most, row, gauge(trough.most, system))
+    _note(axes, static, row, gauge(trough.static, system), side="left")
 
 
 def _shut_row(axes: "Axes", row: int, window: "Window", system: str) -> None:
@@ -154,9 +155,9 @@ def _shut_row(axes: "Axes", row: int, window: "Window", system: str) -> None:
         return
     axes.barh(row, max(high - low, 0.004 * right), left=low, height=_THICK, linewidth=0.9,
               facecolor=style.ORANGE, edgecolor=style.INK, hatch=4 * "\\", zorder=2)  # fmt: skip
-    _note(axes, low, row, say(window.dead_head[0], "pressure", system), side="left")
+    _note(axes, low, row, gauge(window.dead_head[0], system), side="left")
     if low < high <= right:
-        _note(axes, high, row, say(window.dead_head[1], "pressure", system))
+        _note(axes, high, row, gauge(window.dead_head[1], system))
         _name_ends(axes, row, window.dead_head, system, is_low_told=True)
 
 
@@ -170,7 +171,7 @@ def _name_ends(
 ) -> None:
     """Write over the ends of a bar in which sun it begins and ends, and at what if not yet told."""
     low = WINDOW_WORDS["weakest sun" if is_low_told else "weakest sun at"]
-    names = (low.format(p=say(ends[0], "pressure", system)), WINDOW_WORDS["strongest sun"])
+    names = (low.format(p=gauge(ends[0], system)), WINDOW_WORDS["strongest sun"])
     for pressure, words, side in zip(ends, names, ("right", "left"), strict=True):
         axes.annotate(
             words, (displayed(pressure, "pressure", system), row - 0.5 * _THICK), xytext=(0.0, 1.5),
@@ -185,7 +186,7 @@ def _limit_row(axes: "Axes", row: int, bound: "Bound", right: float, system: str
     p, end = (displayed(each, "pressure", system) for each in (bound.pressure, right))
     axes.barh(row, max(end - p, 0.0), left=p, height=_THICK, facecolor=style.GRID,
               edgecolor=style.QUIET, hatch="xxx", linewidth=0.9, zorder=2)  # fmt: skip
-    _note(axes, min(p, end), row, say(bound.pressure, "pressure", system), side="left")
+    _note(axes, min(p, end), row, gauge(bound.pressure, system), side="left")
 
 
 def _note(axes: "Axes", x: float, row: int, words: str, *, side: str = "right") -> None:
@@ -208,7 +209,7 @@ def _points(axes: "Axes", points: tuple[float, float] | None, system: str) -> No
         x = displayed(pressure, "pressure", system)
         axes.axvline(x, color=style.INK, linewidth=1.4, linestyle=dashes, zorder=3)
         side, away = ("right", 4.0) if name == "cut-in" else ("left", -4.0)
-        words = WINDOW_WORDS[f"point {name}"].format(p=say(pressure, "pressure", system))
+        words = WINDOW_WORDS[f"point {name}"].format(p=gauge(pressure, system))
         axes.annotate(
             words, (x, 1.0), xycoords=("data", "axes fraction"), xytext=(away, 3.0),
             textcoords="offset points", va="bottom", fontsize=style.TEXT,
@@ -239,7 +240,7 @@ def _frame(figure: Figure, axes: "Axes", labels: list[str], window: "Window", sy
     other.spines["top"].set_color(style.FAINT)
     label = WINDOW_WORDS["height axis"].format(unit=unit_word("length", system))
     other.set_xlabel(label, fontsize=style.SMALL, color=style.QUIET, family=style.FONT)
-    low, high = (say(p, "pressure", system) for p in (room.floor, room.ceiling))
+    low, high = at_least(room.floor, system), at_most(room.ceiling, system)
     key = "room" if room.floor < room.ceiling else "no room"
     title = WINDOW_WORDS["picture title"].format(site=window.site.title)
     words = f"{title}. {WINDOW_WORDS[key].format(low=low, high=high)}"

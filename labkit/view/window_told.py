@@ -1,25 +1,29 @@
-"""The operating window in plain words: its bounds, the setting to choose, what would open it."""
+"""The operating window in plain words: what to mind first, the setting, its limits, the cures."""
 
 from typing import TYPE_CHECKING, Final
 
-from labkit.advice.rules import LEAST_CUT_IN, PRESET, ROOM
+from labkit.advice.rules import GALLON, LEAST_CUT_IN, PRESET, ROOM, TANK_SIZES
+from labkit.advice.setting import steps_of
 from labkit.units import si
-from labkit.view.language import say, say_gap
+from labkit.view.field_numbers import at_least, at_most, gap, gauge, off_by, size
+from labkit.view.judge_words import judged_words
+from labkit.view.language import say
 from labkit.view.window_words import WINDOW_WORDS
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from labkit.advice.bounds import Bound
     from labkit.advice.cautions import Caution
-    from labkit.advice.remedy import Remedy
+    from labkit.advice.remedies import Remedy
     from labkit.advice.setting import Setting
     from labkit.advice.window import Window
+    from labkit.site import Site
 
 _FRACTIONS: Final = {0: "", 1: "1/4", 2: "1/2", 3: "3/4"}
 
 
 def window_lines(window: "Window", system: str = "US") -> list[str]:
-    """Tell a window, a sentence or two a line.
+    """Tell a window, a sentence or two a line: what to mind comes first.
 
     Parameters
     ----------
@@ -35,43 +39,71 @@ def window_lines(window: "Window", system: str = "US") -> list[str]:
         words["title"].format(site=window.site.title),
         (words["range"] if solar else words["mains"]).format(low=low, high=high),
         "",
+        *alert_lines(window, system),
+    ]
+    if not window.is_by_switch:
+        return [*lines, words["level sensor"], own_words(window, system)]
+    return [
+        *lines,
+        *setting_lines(window, system),
+        own_words(window, system),
+        "",
         *(bound_words(bound, system) for bound in deciding(window)),
         "",
         *trough_lines(window, system),
-        "",
-        *setting_lines(window, system),
-        own_words(window, system),
+        *remedy_lines(window, system),
     ]
-    return [*lines, *remedy_lines(window, system), *_minded(window, system)]
 
 
 def reason_lines(window: "Window", system: str = "US") -> list[str]:
-    """Tell why a window is empty, and what would open it."""
+    """Tell why there is no setting, and what would open the window."""
+    if not window.is_by_switch:
+        return [WINDOW_WORDS["level sensor"]]
     return [
+        *alert_lines(window, system),
         *setting_lines(window, system),
         *(bound_words(bound, system) for bound in deciding(window)),
         *remedy_lines(window, system)[1:],
-        *_minded(window, system),
     ]
 
 
-def remedy_lines(window: "Window", system: str) -> list[str]:
-    """Tell the remedies, the least work first, after an empty line; nothing if there are none."""
-    if not window.remedies:
+def alert_lines(window: "Window", system: str) -> list[str]:
+    """Tell what must be known first: a narrow window, no tank, what no setting can mend."""
+    said = [caution_words(caution, system) for caution in window.cautions]
+    lines = [WINDOW_WORDS["mind"].format(what=words) for words in said]
+    chosen = window.recommended
+    if chosen is not None and chosen.is_narrow:
+        lines.insert(0, WINDOW_WORDS["narrow"].format(by=gauge(0.5 * ROOM, system)))
+    return [*lines, *tank_lines(window, system)]
+
+
+def tank_lines(window: "Window", system: str) -> list[str]:
+    """Tell what it costs to have no tank, and what size cures it."""
+    bare = window.no_tank
+    if bare is None:
         return []
+    said = WINDOW_WORDS["no tank"].format(starts=bare.starts)
+    if bare.is_quiet:
+        return [f"{said} {WINDOW_WORDS['no tank needed']}"]
+    largest = size(TANK_SIZES[-1] * GALLON, "volume", system)
+    if bare.volume is None:
+        return [f"{said} {WINDOW_WORDS['no tank cures'].format(volume=largest)}"]
+    volume = size(bare.volume, "volume", system)
+    return [f"{said} {WINDOW_WORDS['tank cures'].format(volume=volume, less=bare.starts_with)}"]
+
+
+def remedy_lines(window: "Window", system: str) -> list[str]:
+    """Tell the remedies, the easiest first, after an empty line; nothing where none is wanted."""
+    if not window.remedies:
+        wants = window.is_by_switch and window.recommended is None
+        return ["", WINDOW_WORDS["no remedy"]] if wants else []
     told = [remedy_words(remedy, system) for remedy in window.remedies]
     numbered = [f"{number}. {words}" for number, words in enumerate(told, 1)]
     return ["", WINDOW_WORDS["remedies"], *numbered]
 
 
-def _minded(window: "Window", system: str) -> list[str]:
-    """Tell what no setting can mend."""
-    said = [caution_words(caution, system) for caution in window.cautions]
-    return [WINDOW_WORDS["mind"].format(what=words) for words in said]
-
-
 def deciding(window: "Window") -> list["Bound"]:
-    """Give the bounds worth telling: the tightest from below, and each kind from above."""
+    """Return the bounds worth telling: the tightest from below, and each kind from above."""
     found = [window.tightest("cut-in", "above"), window.tightest("cut-out", "above")]
     upper = sorted((b for b in window.bounds if b.side == "below"), key=lambda b: b.pressure)
     return [bound for bound in (*found, *upper) if bound is not None]
@@ -84,18 +116,19 @@ def bound_words(bound: "Bound", system: str) -> str:
         key = "from sun" if bound.name == "running" else "in sun"
         sun = WINDOW_WORDS[key].format(sun=say(bound.sun, "irradiance", system))
     if bound.name == "static" and bound.pressure <= 0.0:
-        return WINDOW_WORDS["no static"].format(least=say(LEAST_CUT_IN, "pressure", system))
+        return WINDOW_WORDS["no static"].format(least=at_least(LEAST_CUT_IN, system))
     if bound.name == "dead head" and bound.pressure <= 0.0:
         return WINDOW_WORDS["no dead head"].format(sun=sun)
-    pressure = say(bound.pressure, "pressure", system)
-    return WINDOW_WORDS[bound.name].format(p=pressure, where=bound.where, sun=sun)
+    pressure = (at_least if bound.side == "above" else at_most)(bound.pressure, system)
+    crest = WINDOW_WORDS["over crest"] if bound.sure < bound.pressure else ""
+    return WINDOW_WORDS[bound.name].format(p=pressure, where=bound.where, sun=sun, crest=crest)
 
 
 def trough_lines(window: "Window", system: str) -> list[str]:
     """Tell what the switch sees of each trough, and of all together."""
 
     def p(pascals: float) -> str:
-        return say(pascals, "pressure", system)
+        return gauge(pascals, system)
 
     lines = []
     for trough in window.troughs:
@@ -106,51 +139,96 @@ def trough_lines(window: "Window", system: str) -> list[str]:
                 most=p(trough.most),
             )
         )  # fmt: skip
+        if trough.crest is not None:
+            lines.append(
+                WINDOW_WORDS["crest"].format(static=p(trough.static), low=p(trough.at_first))
+            )
     low, high = (p(pressure) for pressure in window.dead_head)
     key = "all open alike" if low == high else "all open"
     return [*lines, WINDOW_WORDS[key].format(p=p(window.all_open), low=low, high=high)]
 
 
 def setting_lines(window: "Window", system: str) -> list[str]:
-    """Tell the setting to choose and how to get there, or that there is none."""
+    """Tell the setting to choose and how to get there, or why there is none."""
     chosen, words = window.recommended, WINDOW_WORDS
     if chosen is None:
-        low = window.room.lowest_cut_out(window.differential)
-        edges = {
-            "low": say(low, "pressure", system),
-            "high": say(window.room.ceiling, "pressure", system),
-        }
-        return [words["empty"], words["empty by"].format(**edges)]
+        return _none_lines(window, system)
     lines = [
         words["setting"].format(
-            cut_in=say(chosen.cut_in, "pressure", system),
-            cut_out=say(chosen.cut_out, "pressure", system),
-            differential=say_gap(chosen.cut_in, chosen.cut_out, "pressure", system),
-        )
+            cut_in=gauge(chosen.cut_in, system),
+            cut_out=gauge(chosen.cut_out, system),
+            differential=gap(chosen.cut_in, chosen.cut_out, system),
+        ),
+        within_words(chosen, system),
     ]
     if window.site.pressure_tank is not None:
-        charge = say(chosen.precharge, "pressure", system)
-        under = say_gap(chosen.precharge, chosen.cut_in, "pressure", system)
-        lines.append(words["precharge"].format(p=charge, under=under))
-    lines.append(f"{screw_words(chosen, system)} {words['gauge']}")
-    nearest = window.room.nearest(chosen.cut_in, chosen.cut_out)
-    margin = say_gap(*nearest, "pressure", system)
-    overshoot = say(window.overshoot, "pressure", system)
-    lines.append(words["margin"].format(margin=margin, overshoot=overshoot))
-    if chosen.is_narrow:
-        lines.append(words["narrow"].format(by=say(0.5 * ROOM, "pressure", system)))
-    return lines
+        under = gap(chosen.precharge, chosen.cut_in, system)
+        lines.append(words["precharge"].format(p=gauge(chosen.precharge, system), under=under))
+    lines.append(margin_words(window, system))
+    if window.judged is not None and window.judged.starts is not None:
+        lines.append(words["starts"].format(starts=window.judged.starts))
+    return [*lines, f"{nut_words(chosen, window.site, system)} {words['gauge']}"]
 
 
-def screw_words(chosen: "Setting", system: str) -> str:
-    """Tell the turns of the screw, and of the nut where it takes both."""
-    low, high = (say(p, "pressure", system).replace(".0 ", " ") for p in PRESET)
-    turns = turned(chosen.turns, more="out", less="in")
-    screw = WINDOW_WORDS["turns"].format(turns=turns, low=low, high=high)
+def margin_words(window: "Window", system: str) -> str:
+    """Tell how far the nearest limit of the recommended setting is, and the overshoot."""
+    chosen = window.recommended
+    margin = 0.0 if chosen is None else chosen.margin
+    return WINDOW_WORDS["margin"].format(
+        margin=at_most(margin, system), overshoot=at_least(max(window.overshoot, 0.0), system)
+    )
+
+
+def within_words(chosen: "Setting", system: str) -> str:
+    """Tell how far off the two points may be and still count as right."""
+    points = (chosen.cut_in, chosen.cut_out)
+    off_in, off_out = (
+        off_by(off, point, system) for off, point in zip(chosen.off_by, points, strict=True)
+    )
+    return WINDOW_WORDS["right within"].format(off_in=off_in, off_out=off_out)
+
+
+def _none_lines(window: "Window", system: str) -> list[str]:
+    """Tell why no setting is recommended."""
+    words, refused = WINDOW_WORDS, window.judged
+    if refused is not None:
+        switch = refused.site.pressure_switch
+        points = {"cut_in": si(switch.cut_in), "cut_out": si(switch.cut_out)}
+        told = {name: gauge(point, system) for name, point in points.items()}
+        return [words["refused"].format(what=judged_words(refused, system), **told)]
+    low = window.room.lowest_cut_out(window.differential)
+    edges = {"low": at_least(low, system), "high": at_most(window.room.ceiling, system)}
+    return [words["empty"], words["empty by"].format(**edges)]
+
+
+def nut_words(chosen: "Setting", site: "Site", system: str) -> str:
+    """Tell about how many turns of the nuts that is, for a switch with the site's steps."""
+    per_in, per_out, _ = (say(step, "pressure", system) for step in steps_of(site.pressure_switch))
+    low, high = (gauge(p, system) for p in PRESET)
+    return WINDOW_WORDS["turns"].format(
+        low=low, high=high, per_in=per_in, per_out=per_out,
+        source=steps_source(site), turns=turns_words(chosen),
+    )  # fmt: skip
+
+
+def turns_words(chosen: "Setting") -> str:
+    """Tell the turns of the range nut, and of the small one where it takes both."""
+    turns = WINDOW_WORDS["range nut"].format(turns=turned(chosen.turns, more="out", less="in"))
     if round(4.0 * chosen.differential_turns) == 0:
-        return screw
+        return turns
     nut = turned(chosen.differential_turns, more="in", less="out")
-    return f"{screw} {WINDOW_WORDS['nut'].format(turns=nut)}"
+    return f"{turns} {WINDOW_WORDS['nut'].format(turns=nut)}"
+
+
+def steps_source(site: "Site") -> str:
+    """Tell where the steps of a site's switch come from."""
+    pairs = zip(steps_of(site.pressure_switch), steps_of(None), strict=True)
+    return source_words(is_measured=any(abs(own - usual) > 1.0 for own, usual in pairs))
+
+
+def source_words(*, is_measured: bool) -> str:
+    """Tell whether a number is the site's own."""
+    return WINDOW_WORDS["measured" if is_measured else "common"]
 
 
 def turned(turns: float, *, more: str, less: str) -> str:
@@ -165,20 +243,18 @@ def turned(turns: float, *, more: str, less: str) -> str:
 
 
 def own_words(window: "Window", system: str) -> str:
-    """Tell what the switch does as the site has it."""
+    """Tell what the line comes to as the site has it."""
     switch = window.site.pressure_switch
-    cut_in, cut_out = si(switch.cut_in), si(switch.cut_out)
-    verdict = window.predicts(cut_in, cut_out)
-    key = "own sound" if verdict == "sound stop" else "own bad"
-    return WINDOW_WORDS[key].format(
-        cut_in=say(cut_in, "pressure", system),
-        cut_out=say(cut_out, "pressure", system),
-        what=WINDOW_WORDS.get(verdict, ""),
-    )
+    what = judged_words(window.own, system)
+    if not window.is_by_switch:
+        return WINDOW_WORDS["own by level"].format(what=what)
+    cut_in, cut_out = (gauge(si(point), system) for point in (switch.cut_in, switch.cut_out))
+    return WINDOW_WORDS["own"].format(cut_in=cut_in, cut_out=cut_out, what=what)
 
 
 _MEASURES: Final = {
     "smaller differential": "pressure",
+    "crisper float valve": "small length",
     "bigger float valve": "flow",
     "tank": "volume",
     "more array": "power",
@@ -187,17 +263,23 @@ _MEASURES: Final = {
 
 
 def remedy_words(remedy: "Remedy", system: str) -> str:
-    """Tell one remedy."""
+    """Tell one remedy; a size that is bought is the least that will do."""
 
     def amount(value: float | str) -> str:
         if isinstance(value, str):
             return value
-        return say(value, _MEASURES[remedy.kind], system)
+        kind = _MEASURES[remedy.kind]
+        return gauge(value, system) if kind == "pressure" else size(value, kind, system)
 
     before, after = amount(remedy.before), amount(remedy.after)
     key = "whole way" if remedy.kind == "bigger pipe" and remedy.where is None else remedy.kind
-    instead = WINDOW_WORDS["instead"].format(before=before) if remedy.before else ""
-    return WINDOW_WORDS[key].format(before=before, after=after, where=remedy.where, instead=instead)
+    return WINDOW_WORDS[key].format(
+        before=before,
+        after=after,
+        where=remedy.where,
+        instead=WINDOW_WORDS["instead"].format(before=before) if remedy.before else "",
+        at=WINDOW_WORDS["at trough"].format(where=remedy.where) if remedy.where else "",
+    )
 
 
 def caution_words(caution: "Caution", system: str) -> str:

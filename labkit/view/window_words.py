@@ -3,58 +3,70 @@
 from typing import Final
 
 WINDOW_WORDS: Final[dict[str, str]] = {
-    "title": "{site}: where the pressure switch must stand",
-    "range": "for a sun of {low} to {high}",
-    "mains": "for a pump on the mains",
+    "title": "{site}: where to set the pressure switch",
+    "range": "for sun from {low} to {high}",
+    "mains": "for a grid-powered pump",
     # bounds
-    "static": "Cut-in above {p}: with the pump off, the water standing up to {where} still weighs "
-    "that much on the switch. Lower, and the pump never comes back.",
-    "no static": "Cut-in: no trough lies above the switch, so no standing water holds it up. The "
-    "spring itself wants {least} or more.",
-    "running": "Cut-out above {p}: the switch sees that much when only {where} fills and its float "
-    "begins to close{sun}. Lower, and the pump stops before the trough is full.",
-    "dead head": "Cut-out below {p}: with every float shut the pump pushes no higher{sun}. Higher, "
-    "and it never stops.",
-    "no dead head": "Cut-out: no setting will do, for the pump lifts no water to the switch{sun}.",
-    "torque limit": "Cut-out below {p}: past that the pump pushes too hard on the shut line and "
-    "the drive locks itself out.",
-    "pipe rating": "Cut-out below {p}: the climb after the stop must leave the pipe to {where} "
-    "under 72% of its rating, for surge.",
-    "float holds": "Cut-out below {p}: past that the pressure forces the float valve at {where} "
+    "static": "Cut-in above {p}: with the pump off, the water standing up to {where}{crest} still "
+    "puts that much on the gauge. Set it lower, and the pump never restarts.",
+    "over crest": " (by way of the high ground before it)",
+    "no static": "Cut-in at {least} or more: no trough is above the switch, so no standing water "
+    "holds it up, but the spring of the switch needs that much.",
+    "running": "Cut-out above {p}: the gauge shows that much when only {where} fills and its float "
+    "valve begins to close{sun}. Set it lower, and the pump stops before the trough is full.",
+    "dead head": "Cut-out below {p}: with every float valve shut the pump deadheads at that "
+    "pressure{sun}. Set it higher, and the pump won't stop.",
+    "no dead head": "Cut-out: no setting will work, because the pump lifts no water to the "
+    "switch{sun}.",
+    "torque limit": "Cut-out below {p}: above that the pump pushes so hard on the shut line that "
+    "the controller locks out.",
+    "pipe rating": "Cut-out below {p}: the overshoot after the stop must leave the pipe to {where} "
+    "under 72% of its rating, because of water hammer.",
+    "float holds": "Cut-out below {p}: above that the pressure forces the float valve at {where} "
     "open.",
-    "relief valve": "Cut-out below {p}: past that the relief valve opens and water is lost.",
-    "from sun": " (in a sun of {sun} or more)",
-    "in sun": " in a sun of {sun}",
+    "relief valve": "Cut-out below {p}: above that the relief valve opens and water is lost.",
+    "from sun": " (in sun of {sun} or more)",
+    "in sun": " in sun of {sun}",
     # the troughs
     "trough": "{name}: {static} at rest, {least} to {most} while it fills, the most when its float "
-    "begins to close.",
+    "valve begins to close.",
     "trough alike": "{name}: {static} at rest, {most} while it fills.",
-    "all open": "All floats wide open: {p}. All shut: {low} to {high}.",
-    "all open alike": "All floats wide open: {p}. All shut: {high}.",
+    "crest": "The high ground on the way keeps {static} on the gauge at rest once air has come in "
+    "there; at first it may show as little as {low}.",
+    "all open": "All float valves wide open: {p}. All shut: {low} to {high}.",
+    "all open alike": "All float valves wide open: {p}. All shut: {high}.",
     # the setting
-    "setting": "Set cut-in {cut_in} and cut-out {cut_out}, which are {differential} apart.",
-    "precharge": "Charge the tank to {p} with no water in it: {under} under cut-in.",
-    "turns": "From a switch that comes set at {low} and {high}: range screw {turns}.",
+    "setting": "Set cut-in at {cut_in} and cut-out at {cut_out}, {differential} apart, by the "
+    "gauge.",
+    "right within": "It is right if cut-in is within {off_in} of that, and cut-out within "
+    "{off_out}.",
+    "precharge": "Set the tank's air to {p} with no water in it, {under} below cut-in.",
+    "turns": "On the switch assumed here, which comes set at {low} and {high} and moves by "
+    "{per_in} and {per_out} a turn ({source}), that is about: {turns}",
+    "range nut": "range nut {turns}.",
+    "common": "common practice",
+    "measured": "as the site file says",
     "nut": "Then the small differential nut {turns}.",
     "out": "{turns} out",
     "in": "{turns} in",
     "no turn": "as it is",
     "one turn": "{turns} turn",
     "more turns": "{turns} turns",
-    "gauge": "Trust the gauge, not the count: no two springs are alike.",
+    "gauge": "The gauge decides, not the count: no two switches are alike.",
     "margin": "The nearest limit is {margin} away; the stop overshoots by up to {overshoot}.",
-    "narrow": "The window is narrow: a gauge or a switch may be off by {by}.",
+    "narrow": "The window is narrow: there is less than {by} of room on one side, and a gauge or a "
+    "switch may be off by that much. Check the gauge first.",
+    "starts": "Tried like this in weak, middling and strong sun, the pump starts at most {starts} "
+    "within an hour.",
     "empty": "The window is empty: no setting stops the pump in every sun and fills every trough.",
-    "empty by": "Cut-out would have to lie above {low} and below {high} at once.",
+    "empty by": "Cut-out would have to be above {low} and below {high} at once.",
+    "refused": "No setting works. The pressures leave room, but the best setting, {cut_in} and "
+    "{cut_out}, fails when it is tried: {what}",
+    "level sensor": "This line is stopped by a level sensor. The pressure switch is not used to "
+    "stop it, so there is nothing to set.",
     # the switch as it stands
-    "own sound": "As it stands ({cut_in} and {cut_out}) the switch stops the pump soundly.",
-    "own bad": "As it stands ({cut_in} and {cut_out}): {what}",
-    "stuck off": "stuck off. The pressure never falls to cut-in.",
-    "false stop": "false stop. It stops while a trough still fills.",
-    "no stop": "no stop. In the weakest sun the pressure never reaches cut-out; strong sun alone "
-    "proves nothing.",
-    "safety stop": "safety stop. The drive locks itself out before cut-out.",
-    "over pressure": "too high for the pipe, a float or the relief valve.",
+    "own": "As it is set now ({cut_in} and {cut_out}): {what}",
+    "own by level": "As it is now: {what}",
     # the picture
     "picture title": "{site}: room for the switch",
     "pressure axis": "Pressure at the switch ({unit})",
@@ -77,31 +89,45 @@ WINDOW_WORDS: Final[dict[str, str]] = {
     "point cut-out": "cut-out {p}",
     "alt": "Picture of the pressures that bound the switch. ",
     # remedies
-    "remedies": "Any one of these gives it room, the least work first:",
-    "smaller differential": "Bring cut-in and cut-out closer together: {before} apart now, "
-    "{after} will do.",
-    "bigger float valve": "A bigger float valve at {where}: {after} where it passes {before} now.",
-    "tank": "A pressure tank of {after}{instead}.",
+    "remedies": "Any one of these cures it, those without any work first:",
+    "weak sun left out": "Leave out the weakest sun: count only on sun of {after} or more. In "
+    "weaker sun the pump then deadheads against the shut line, so ask its maker how long it may.",
+    "leaks repaired": "Repair what leaks: the pipe, the float valves' seats, the check valve.",
+    "smaller differential": "Bring cut-in and cut-out closer together: {before} apart now, {after} "
+    "will do.",
+    "crisper float valve": "Float valves that close more crisply{at}: within the last {after} of "
+    "depth; now it takes {before}.",
+    "at trough": " at {where}",
+    "bigger float valve": "A bigger float valve at {where}: at least {after} at the same pressure "
+    "({before} now). Take the next size your dealer stocks.",
+    "tank": "A pressure tank of at least {after}{instead}. Take the next size your dealer stocks.",
     "instead": " in place of {before}",
-    "more array": "A bigger array: {after} in place of {before}.",
+    "more array": "A bigger array: at least {after} in place of {before}. Take the next size up "
+    "that panels come in.",
     "stronger pipe": "Stronger pipe to {where}: {after} in place of {before}.",
     "bigger pipe": "Bigger pipe to {where}: {after} in place of {before}.",
-    "whole way": "Bigger pipe all the way: {after} in place of {before}.",
-    "weak sun left out": "Let the weak sun go: count only on sun from {after} up. In weaker sun "
-    "the pump then pushes on against the shut line.",
+    "whole way": "Bigger pipe all along: {after} in place of {before}.",
     "another stop signal": "Another stop signal: a level sensor in the trough, by wire or radio, "
     "needs no window.",
+    "no remedy": "None of the single changes tried here helps.",
+    # no tank
+    "no tank": "This line has no pressure tank: the pump starts up to {starts} times an hour while "
+    "a trough tops up.",
+    "no tank needed": "That is few enough to do without.",
+    "tank cures": "A tank of {volume} brings that down to {less}; take the next size your dealer "
+    "stocks.",
+    "no tank cures": "No tank up to {volume} brings that down far enough.",
     # cautions
-    "low water": "with every float open the pump draws the well down to its intake.",
-    "locks": "while {where} fills, the pump pushes too hard and the drive locks itself out.",
-    "weak sun": "{where} gets no water in a sun under {sun}.",
-    "leaks": "with every float shut the line still loses water, so the pump comes back by itself, "
-    "again and again: mend the leak, the float's seat or the check valve.",
+    "low water": "with every float valve open the pump draws the well down to its intake.",
+    "locks": "while {where} fills, the pump pushes too hard and the controller locks out.",
+    "weak sun": "{where} gets no water in sun under {sun}.",
+    "leaks": "with every float valve shut the line still loses water, so the pump restarts by "
+    "itself again and again: repair the leak, the float valve's seat or the check valve.",
     "no reach": "the pump cannot lift water to {where} in any of this sun.",
-    "never starts": "as the switch is made and wired, the drive is told to stop even at no "
-    "pressure, so the pump never starts: look at the switch's action, its contact and its wires.",
-    "never stops": "as the switch is made and wired, it cannot tell the drive to stop: look at "
+    "never starts": "as the switch is made and wired, the controller is told to stop even at no "
+    "pressure, so the pump never starts: check the switch's action, its contact and its wires.",
+    "never stops": "as the switch is made and wired, it cannot tell the controller to stop: check "
     "its action, its contact, its wires and its nipple.",
-    "mind": "Mind: {what}",
+    "mind": "Caution: {what}",
 }
 """See `labkit.view.window_told` for what is put in the braces."""

@@ -27,6 +27,8 @@ WORDS: Final[dict[str, str]] = {
     "cycling": "Short-cycles: with every float shut the pump stopped and started again and again.",
     "cycling open": "Short-cycles: the pump stopped and started again and again while a float hung "
     "part open.",
+    "sucked empty": "Sucked empty: the pump stopped, but somewhere the line was under vacuum and "
+    "ran empty. A real one draws in air there, and dirty water at any leak.",
     "sound stop": "Good stop: the floats shut, the pressure rose to cut-out and the pump stopped.",
     "still filling": "Still filling: the pump was not told to stop before the run ended.",
     "still climbing": "Still climbing: every float is shut and the pump pushes on, but the "
@@ -57,8 +59,8 @@ WORDS: Final[dict[str, str]] = {
     "rated for {limit}.",
     "flag drop pipe": "The drop pipe in the well had to hold {value}; at this water temperature "
     "it is rated for {limit}.",
-    "flag starts": "The motor had {value} hard starts within an hour; about {limit} is the limit "
-    "(common practice; the maker's figure rules).",
+    "flag starts": "The motor started {value} times within an hour; its limit is about {limit} "
+    "(common practice unless the site file says; the motor's own plate or manual rules).",
     # panels
     "pressure title": "Pressure at the switch ({unit})",
     "flow title": "Flow ({unit})",

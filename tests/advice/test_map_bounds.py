@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 import labkit as lab
+from labkit.advice.judge import VERDICTS
 from labkit.advice.map_bounds import Curve, window_curves
 from labkit.advice.settings_map import SettingsMap
 from labkit.site import Site
-from labkit.trace import VERDICTS
 from tests.customary import FOOT, PSI
 
 FALSE, SOUND, NO, STUCK = (

@@ -15,11 +15,11 @@ from distributed import Client, LocalCluster
 
 import labkit as lab
 from labkit.advice.axes import AXES, set_to
+from labkit.advice.judge import VERDICTS
 from labkit.advice.settings_map import NO_SETTING, SettingsMap
 from labkit.advice.trial import trial
 from labkit.errors import SiteError
 from labkit.site import Site
-from labkit.trace import VERDICTS
 from labkit.units import si
 from tests.customary import FOOT, GALLON, INCH, PSI
 

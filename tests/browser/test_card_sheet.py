@@ -1,4 +1,4 @@
-"""A settings card on paper: one sheet of letter size, whatever the site."""
+"""A settings card on paper: both sides of one sheet of letter size, whatever the site."""
 
 import re
 import tomllib
@@ -32,7 +32,7 @@ def test_every_ranch_has_one_sheet_or_none(tmp_path: Path, name: str, units: str
 
     settings_card(demo_site(name), path, units=units)
 
-    assert pages(path) == 1
+    assert pages(path) == 2
     assert re.search(rb"/MediaBox\s*\[\s*0 0 612 792\s*\]", path.read_bytes())
 
 
@@ -55,4 +55,4 @@ def test_the_fullest_card_keeps_to_one_sheet(tmp_path: Path, units: str) -> None
     path = tmp_path / "card.pdf"
     settings_card(crowded(), path, units=units)
 
-    assert pages(path) == 1
+    assert pages(path) == 2

@@ -8,6 +8,7 @@ from labkit.errors import LabkitError
 from labkit.rigs import CLOTH, PRICES, Rig, Screw, hand_over, hint, start_rig
 from labkit.rigs.handing import MOST
 from labkit.sitefile import demo_site
+from tests.advice.trying import past
 from tests.rigs.working import PSI, by_the_book, clicks, read, until, up, word
 
 RANCH = "first_line"
@@ -24,14 +25,14 @@ def test_one_who_knows_the_trade_scores_full_by_readings_alone(number: int) -> N
 
     assert left.score == 100, left.points
     assert left.is_sound
-    assert (left.predicted, left.verdicts) == ("sound stop", ("sound stop", "sound stop"))
+    assert (left.judged.verdict, left.verdicts) == ("sound stop", ("sound stop", "sound stop"))
     assert left.tries == 1
 
 
 def test_one_who_leaves_the_factory_setting_gets_no_stop_in_haze(new: Rig) -> None:
     left = hand_over(new)
 
-    assert left.predicted == "no stop"
+    assert left.judged.verdict == "no stop"
     assert left.verdicts == ("sound stop", "no stop")
     assert left.points["hazy day"] == left.points["room"] == 0.0
     assert not left.is_sound
@@ -40,7 +41,7 @@ def test_one_who_leaves_the_factory_setting_gets_no_stop_in_haze(new: Rig) -> No
 def turned_past(rig: Rig, name: str) -> Rig:
     """Turn the screw, a quarter at a time, until a bound is surely broken by a pound and a half."""
     bound = next(b for b in rig.window.bounds if b.name == name)
-    while not bound.fails(rig.screw.cut_in, rig.screw.cut_out, by=1.5 * PSI):
+    while past(bound, rig.screw.cut_in, rig.screw.cut_out) < 1.5 * PSI:
         rig = rig.turn(1)
     return rig
 
@@ -49,7 +50,7 @@ def test_a_screw_turned_out_too_far_fails_as_the_window_says() -> None:
     """On this line the running pressure is met before the static one."""
     left = hand_over(turned_past(start_rig(RANCH, 3), RUNNING))
 
-    assert left.predicted == "false stop"
+    assert left.judged.verdict == "false stop"
     assert left.verdicts[0] == "false stop"
 
 
@@ -57,7 +58,7 @@ def test_a_cut_in_under_the_static_pressure_is_stuck_off() -> None:
     high = demo_site(RANCH).changed({"trough.elm.pipe.rise": "50 ft"})
     left = hand_over(turned_past(start_rig(high, 3), STATIC))
 
-    assert left.predicted == "stuck off"
+    assert left.judged.verdict == "stuck off"
     assert left.verdicts[0] == "stuck off"
 
 
@@ -265,7 +266,7 @@ def test_several_troughs_and_the_nut() -> None:
 
     assert rig.has_nut
     assert rig.turn_nut(2).screw.cut_out > rig.screw.cut_out
-    assert hand_over(rig).predicted == "no stop"
+    assert hand_over(rig).judged.verdict == "no stop"
     with pytest.raises(LabkitError, match="no nut"):
         start_rig(RANCH, 2).turn_nut(1)
 

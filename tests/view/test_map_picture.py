@@ -11,10 +11,10 @@ from PIL import Image
 
 import labkit as lab
 from labkit.advice.axes import AXES, Scale
+from labkit.advice.judge import VERDICTS
 from labkit.advice.map_bounds import Curve
 from labkit.advice.settings_map import NO_SETTING, NOT_RUN, OUTSIDE, SettingsMap
 from labkit.site import Site
-from labkit.trace import VERDICTS
 from labkit.view.charts import chart_html
 from labkit.view.map_legend import LINES, LOOKS
 from labkit.view.map_picture import MapImage, MapPicture
@@ -118,15 +118,15 @@ def test_each_large_patch_bears_its_letter(found: SettingsMap) -> None:
     picture = MapPicture(found, system="US")
 
     letters = sorted(text.get_text() for text in picture.map.texts)
-    assert letters == ["F", "N", "S", "S"]  # the two sound patches touch at a corner only
+    assert letters == ["G", "G", "N", "T"]  # the two good patches touch at a corner only
 
 
 def test_the_legend_says_what_occurs_and_how_much(found: SettingsMap) -> None:
     picture = MapPicture(found, system="US")
     words = " ".join(" ".join(t.get_text().split()) for t in written(picture))
 
-    assert f"{MAP_WORDS['sound stop']} 33%" in words
-    assert f"{MAP_WORDS['false stop']} 25%" in words
+    assert f"Good stop: {MAP_WORDS['sound stop']} 33%" in words
+    assert f"Stops too soon: {MAP_WORDS['false stop']} 25%" in words
     assert MAP_WORDS["cycling"] not in words
 
 
@@ -136,7 +136,7 @@ def written(picture: MapPicture) -> list[Text]:
 
 def test_all_words_stay_within_the_picture(ranch: Site) -> None:
     """The fullest legend: every verdict and every bound there is."""
-    codes = [[*CODE.values()], [*reversed(CODE.values())], [NO_SETTING, NOT_RUN] * 4]
+    codes = [[*CODE.values()], [*reversed(CODE.values())], [NO_SETTING, NOT_RUN] * 5]
     suns = np.array([200.0, 300.0, 400.0])
     curves = [Curve(name=name, across=(30.0 + 0.0 * suns) * PSI, up=suns) for name in LINES]
     picture = MapPicture(made(ranch, codes), system="metric", curves=curves)
@@ -155,20 +155,21 @@ def test_all_words_stay_within_the_picture(ranch: Site) -> None:
 def test_the_words_for_the_picture(found: SettingsMap) -> None:
     assert map_alt(found, "US") == (
         "Made Ranch: what each setting comes to. Map of settings: cut-out from 20.0 to 50.0 psi "
-        "across, sun from 200 to 400 W/m² up. Of 12 trials 5 end as no stop, 4 as sound stop, "
-        "3 as false stop. With a sun of 200 W/m²: sound at cut-out 20.0 psi alone. "
-        "With a sun of 300 W/m²: sound from cut-out 30.0 to 40.0 psi. "
-        "With a sun of 400 W/m²: sound at cut-out 40.0 psi alone."
+        "across, sun from 200 to 400 W/m² up. Of 12 cells 5 come to “won't stop”, 4 to “good "
+        "stop”, 3 to “stops too soon”. With sun of 200 W/m²: a good stop at cut-out 20.0 psi alone. "
+        "With sun of 300 W/m²: a good stop from cut-out 30.0 to 40.0 psi. "
+        "With sun of 400 W/m²: a good stop at cut-out 40.0 psi alone."
     )
     assert (
         map_lines(found, "metric")[2]
-        == "With a sun of 300 W/m²: sound from cut-out 207 to 276 kPa."
+        == "With sun of 300 W/m²: a good stop from cut-out 207 to 276 kPa."
     )
 
 
 def test_a_row_without_a_sound_cell_says_so(ranch: Site) -> None:
     assert map_lines(made(ranch, [[N, N], [F, N]]))[1:] == [
-        "With a sun of 200 W/m²: sound nowhere.", "With a sun of 300 W/m²: sound nowhere."
+        "With sun of 200 W/m²: no good stop anywhere.",
+        "With sun of 300 W/m²: no good stop anywhere.",
     ]  # fmt: skip
 
 
@@ -177,7 +178,7 @@ def test_what_a_cell_is(ranch: Site) -> None:
 
     assert trial_words(several, "US") == (
         "Each cell is a trial: each trough by itself fills, its float shuts, stock drink, and it fills "
-        "again. 4 trials in a sun of 700 W/m², the tank charged 2 psi under each cut-in."
+        "again. A setting past one of the lines is refused without one. 4 cells in sun of 700 W/m², the tank charged 2 psi under each cut-in."
     )
     leak = Scale(name="float leak", kind="flow", values=(0.0, 1e-5))
     assert axis_title(leak, several, "US") == "Leak past the shut float, stated at 30.0 psi (gpm)"

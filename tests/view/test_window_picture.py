@@ -68,7 +68,7 @@ def test_the_room_is_shaded_and_the_points_stand_in_it(narrow: Window) -> None:
     assert isinstance(shade, Rectangle)
     assert shade.get_x() == pytest.approx(narrow.room.floor / PSI)
     assert shade.get_x() + shade.get_width() == pytest.approx(narrow.room.ceiling / PSI)
-    assert "cut-out 43.2 psi" in texts(figure)
+    assert "cut-out 43 psi" in texts(figure)
 
 
 def test_the_ends_of_the_bars_are_named(narrow: Window) -> None:
@@ -82,10 +82,10 @@ def test_the_ends_of_the_bars_are_named(narrow: Window) -> None:
     }
 
     first, shut = narrow.troughs[0].least / PSI, rows[-1].get_x()
-    assert named[f"weakest sun, {first:.1f} psi"][0] == pytest.approx(rows[0].get_x())
+    assert named[f"weakest sun, {first:.0f} psi"][0] == pytest.approx(rows[0].get_x())
     assert named["weakest sun"][0] == pytest.approx(shut)
     assert named["strongest sun"][0] == pytest.approx(shut + rows[-1].get_width())
-    assert f"{narrow.dead_head[1] / PSI:.1f} psi" in texts(figure)
+    assert f"{narrow.dead_head[1] / PSI:.0f} psi" in texts(figure)
     assert "(250 W/m²) to the strongest (1,000 W/m²)" in texts(figure)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from math import ceil, floor
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,15 +13,14 @@ import pytest
 from labkit import demo_site, operating_window
 from labkit.advice import bounds
 from labkit.advice.cautions import Caution
-from labkit.advice.remedy import EASIEST_FIRST, Remedy
+from labkit.advice.remedies import EASIEST_FIRST, Remedy
 from labkit.advice.setting import Setting, after_turns
-from labkit.view.language import say
 from labkit.view.window_told import (
     bound_words,
     caution_words,
     remedy_words,
-    screw_words,
     setting_lines,
+    turns_words,
     window_lines,
 )
 from labkit.view.window_words import WINDOW_WORDS
@@ -41,11 +41,16 @@ def test_the_lines_give_the_window_s_own_numbers(narrow: Window, system: str) ->
     chosen = narrow.recommended
 
     assert chosen is not None
-    told = [narrow.room.cut_in_above, narrow.room.floor, narrow.room.ceiling, narrow.all_open]
-    told += [chosen.cut_in, chosen.cut_out, chosen.precharge, chosen.margin, narrow.overshoot]
+    mark, unit = (PSI, "psi") if system == "US" else (5000.0, "kPa")
+    step = 1 if system == "US" else 5
+    told = [narrow.all_open, chosen.cut_in, chosen.cut_out, chosen.precharge]
     told += [p for trough in narrow.troughs for p in (trough.static, trough.least, trough.most)]
-    for pressure in told:
-        assert say(pressure, "pressure", system) in text
+    marks = [floor(pressure / mark + 0.5) for pressure in told]
+    marks += [ceil(p / mark) for p in (narrow.room.cut_in_above, narrow.room.floor)]
+    marks.append(floor(narrow.room.ceiling / mark))
+    for each in marks:
+        assert f"{step * each} {unit}".replace("-", "\N{MINUS SIGN}") in text
+    assert not re.search(rf"\d\.\d {unit}", text.split("On the switch")[0])
     other = " psi" if system == "metric" else " kPa"
     assert other not in text
 
@@ -55,14 +60,16 @@ def test_each_remedy_is_numbered_in_its_order(narrow: Window) -> None:
 
     numbered = [line for line in lines if line[:1].isdigit()]
     assert [line.split(".")[0] for line in numbered] == ["1", "2", "3", "4", "5"]
-    assert numbered[0].startswith("1. A bigger float valve at lookout")
+    assert numbered[0].startswith("1. Leave out the weakest sun")
+    assert numbered[1].startswith("2. A bigger float valve at lookout: at least")
     assert "level sensor" in numbered[-1]
 
 
 def test_the_switch_as_it_stands_is_judged(narrow: Window) -> None:
-    assert any("no stop" in line for line in window_lines(narrow, "US"))
-    sound = operating_window(demo_site("one_trough"))
-    assert any("stops the pump soundly" in line for line in window_lines(sound, "US"))
+    assert any("As it is set now (22 psi and 47 psi): Won't stop." in line
+               for line in window_lines(narrow, "US"))  # fmt: skip
+    good = operating_window(demo_site("one_trough"))
+    assert any("psi): Good stop." in line for line in window_lines(good, "US"))
 
 
 def test_an_empty_window_is_called_empty() -> None:
@@ -72,7 +79,7 @@ def test_an_empty_window_is_called_empty() -> None:
 
     assert "The window is empty" in text
     assert "Set cut-in" not in text
-    assert "Mind: bench gets no water in a sun under" in text
+    assert "Caution: bench gets no water in sun under" in text
 
 
 def test_every_bound_has_its_words(narrow: Window) -> None:
@@ -80,9 +87,9 @@ def test_every_bound_has_its_words(narrow: Window) -> None:
              bounds.FLOAT, bounds.RELIEF]  # fmt: skip
     for name in names:
         made = attrs.evolve(narrow.bounds[0], name=name, pressure=33.0 * PSI, where="lookout")
-        assert "33.0 psi" in bound_words(made, "US")
+        assert "33 psi" in bound_words(made, "US")
     flat = attrs.evolve(narrow.bounds[0], name=bounds.STATIC, pressure=0.0)
-    assert "no trough lies above the switch" in bound_words(flat, "US")
+    assert "no trough is above the switch" in bound_words(flat, "US")
 
 
 def test_a_pump_that_lifts_nothing_to_the_switch_is_told_without_a_number(narrow: Window) -> None:
@@ -91,27 +98,31 @@ def test_a_pump_that_lifts_nothing_to_the_switch_is_told_without_a_number(narrow
     said = bound_words(attrs.evolve(lifts, pressure=0.0), "US")
 
     assert said == (
-        "Cut-out: no setting will do, for the pump lifts no water to the switch in a sun of 250 W/m²."
+        "Cut-out: no setting will work, because the pump lifts no water to the switch in sun of "
+        "250 W/m²."
     )
 
 
 @pytest.mark.parametrize("system", ["US", "metric"])
 @pytest.mark.parametrize("turns", [-0.75, 0.25, 1.75, 3.25, 5.0])
-def test_what_is_told_of_a_setting_adds_up_with_a_pencil(turns: float, system: str) -> None:
+def test_what_is_told_of_a_setting_adds_up_with_a_pencil(
+    turns: float, system: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """30 and 50 psi less 3.5 and 4.5 psi a turn: at three quarters in 32.625 and 53.375, which show
-    as 32.6 and 53.4 and must then be told 20.8 apart."""
+    as 33 and 53 and must then be told 20 apart."""
     cut_in, cut_out = after_turns(turns)
     chosen = Setting(
         cut_in=cut_in, cut_out=cut_out, precharge=cut_in - 2.0 * PSI, turns=turns,
         differential_turns=0.0, margin=3.0 * PSI,
     )  # fmt: skip
     site = demo_site("one_trough")
-    window = attrs.evolve(operating_window(site), recommended=chosen)
+    window = operating_window(site)
+    monkeypatch.setattr(type(window), "recommended", property(lambda _: chosen))
 
     text = " ".join(setting_lines(window, system))
 
-    shown = re.search(r"cut-in ([\d.]+) \w+ and cut-out ([\d.]+) \w+, which are ([\d.]+)", text)
-    charge = re.search(r"tank to ([\d.]+) \w+ with no water in it: ([\d.]+)", text)
+    shown = re.search(r"cut-in at ([\d.]+) \w+ and cut-out at ([\d.]+) \w+, ([\d.]+)", text)
+    charge = re.search(r"air to ([\d.]+) \w+ with no water in it, ([\d.]+)", text)
     assert shown is not None
     assert charge is not None
     low, high, apart = (float(number) for number in shown.groups())
@@ -138,11 +149,11 @@ def test_every_remedy_and_caution_has_its_words() -> None:
 @pytest.mark.parametrize(
     ("turns", "nut", "words"),
     [
-        (0.0, 0.0, "range screw as it is."),
-        (5.0, 0.0, "range screw 5 turns out."),
-        (1.0, 0.0, "range screw 1 turn out."),
-        (-0.75, 0.0, "range screw 3/4 turn in."),
-        (2.24, -1.5, "range screw 2 1/4 turns out. Then the small differential nut 1 1/2 turns out."),
+        (0.0, 0.0, "range nut as it is."),
+        (5.0, 0.0, "range nut 5 turns out."),
+        (1.0, 0.0, "range nut 1 turn out."),
+        (-0.75, 0.0, "range nut 3/4 turn in."),
+        (2.24, -1.5, "range nut 2 1/4 turns out. Then the small differential nut 1 1/2 turns out."),
     ],
 )  # fmt: skip
 def test_turns_are_told_in_quarters(turns: float, nut: float, words: str) -> None:
@@ -150,9 +161,7 @@ def test_turns_are_told_in_quarters(turns: float, nut: float, words: str) -> Non
         cut_in=1.0, cut_out=2.0, precharge=0.0, turns=turns, differential_turns=nut, margin=1.0
     )
 
-    assert (
-        screw_words(chosen, "US") == f"From a switch that comes set at 30 psi and 50 psi: {words}"
-    )
+    assert turns_words(chosen) == words
 
 
 def test_no_phrase_is_left_unused() -> None:

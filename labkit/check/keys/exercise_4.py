@@ -88,14 +88,14 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
 def _behaves(site: Site, wanted: str) -> bool:
     """Say whether a line does what is wanted, with no pressure close to either point."""
     (seen,) = (window := bare_window(site, 900.0, 900.0)).troughs
-    cut_in, cut_out = PRESET
+    cut_in, cut_out = PRESET  # as the switch of the drawn line is set
     told = steady(site, sun=SUN).pressure["manifold"]
     for pressure, point in (
         (seen.static, cut_in), (told, cut_out), (seen.most, cut_out), (window.dead_head[1], cut_out)
     ):  # fmt: skip
         if abs(pressure - point) < _CLEAR_BY * point:
             return False
-    if window.predicts(cut_in, cut_out) != wanted:
+    if window.own.verdict != wanted:
         return False
     levels = {site.troughs[0].name: "16 in"}
     return simulate(site, "1 hour", sun=SUN, start="12:00", levels=levels).verdict == wanted

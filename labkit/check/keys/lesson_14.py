@@ -20,7 +20,7 @@ def as_typed(window: "Window") -> ChoiceQuestion:
     """Ask, before the work, what the switch does as the file has it; the window decides."""
     switch = window.site.pressure_switch
     cut_in, cut_out = si(switch.cut_in), si(switch.cut_out)
-    found = window.predicts(cut_in, cut_out)
+    found = window.own.verdict
     said = phrase("That is not what the window says.")
     kinds = (
         ("sound stop", "It stops the pump when the trough is full, in all of that sun."),

@@ -1,0 +1,209 @@
+"""The one judge: what a line comes to as it is set, in a range of sun.
+
+The window, the map, the card, the ways to stop and the rig all ask `judge`, so that none of them
+can contradict another. Two kinds of evidence count:
+
+* settled states of the line: what a setting must keep to whatever the floats do (`labkit.advice.
+  bounds` lists the same limits). A setting that breaks one is refused without a run;
+* trial runs with the line's own floats, tank and leaks (`labkit.advice.trial`): each trough fills,
+  its float shuts, stock drink, and it fills again, in weak, middling and strong sun.
+
+The settled limits are stricter than a run where a float shuts fast: a setting may not lean on that.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import attrs
+import numpy as np
+
+from labkit.advice.bounds import (
+    DEAD_HEAD,
+    FAILURES,
+    OVER_PRESSURE,
+    RUNNING,
+    STATIC,
+    TORQUE,
+    limits,
+    worst,
+)
+from labkit.advice.line import Line
+from labkit.advice.sun_range import find_range
+from labkit.advice.trial import trial
+from labkit.engine.steady import TORQUE_LIMIT
+from labkit.engine.strain import most_starts, starts_limit
+from labkit.units import si, ureg
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from labkit.advice.sun_range import SunRange
+    from labkit.site import Site
+    from labkit.trace import Trace
+
+GOOD: Final = "sound stop"
+SUCKED: Final = "sucked empty"
+
+VERDICTS: Final = ("at rest", *FAILURES, "cycling", "still filling", SUCKED, GOOD)
+"""Every verdict, the gravest first."""
+
+RUN: Final = "run"
+"""The cause of a reason that a trial run showed."""
+
+
+@attrs.frozen(kw_only=True)
+class Reason:
+    """One thing that speaks against a line as it is set.
+
+    Attributes
+    ----------
+    verdict : str
+        What comes of it, one of `VERDICTS`.
+    cause : str
+        The settled limit that is broken, by its name in `labkit.advice.bounds`; or "run".
+    where : str or None
+        The trough, or the node where the run of pipe ends; None for the whole line.
+    sun : float or None
+        The sun in which it shows [W/m2]; None where the sun has no say.
+    """
+
+    verdict: str
+    cause: str
+    where: str | None = None
+    sun: float | None = None
+
+
+@attrs.frozen(kw_only=True)
+class Judgement:
+    """What a line comes to as it is set.
+
+    Attributes
+    ----------
+    site : Site
+        The line.
+    sun : SunRange or None
+        The range of sun; None where the drive never starts in it.
+    reasons : tuple of Reason
+        All that speaks against it, the gravest first; one that no setting of the switch can mend
+        is told too.
+    starts : int or None
+        Most starts of the pump within an hour, over all runs; None where a settled limit spoke
+        before any run.
+    most_starts : float
+        Starts an hour that count as too many, when they are more than this.
+    """
+
+    site: Site
+    sun: SunRange | None
+    reasons: tuple[Reason, ...]
+    starts: int | None
+    most_starts: float
+
+    @property
+    def verdict(self) -> str:
+        """The gravest of its reasons' verdicts; "sound stop" without any."""
+        return self.reasons[0].verdict if self.reasons else GOOD
+
+    @property
+    def works(self) -> bool:
+        """Whether the line fills, stops and starts again, though it may be sucked empty."""
+        return self.verdict in {GOOD, SUCKED}
+
+
+def judge(
+    site: Site,
+    low: float = 250.0,
+    high: float = 1000.0,
+    *,
+    troughs: Sequence[str] | None = None,
+) -> Judgement:
+    """Judge a line as it is set.
+
+    Parameters
+    ----------
+    site : Site
+        The line; its herds are sent away.
+    low, high : float
+        The weakest sun in which it must work, and the strongest [W/m2].
+    troughs : sequence of str, optional
+        Those that are filled, each by itself; left out, all.
+
+    Returns
+    -------
+    Judgement
+        The same for the same line and sun, whoever asks.
+    """
+    line = Line.of(site)
+    names = line.troughs if troughs is None else tuple(troughs)
+    sun, limit = find_range(line, low, high), starts_limit(site)
+    if sun is None:
+        at_rest = Reason(verdict="at rest", cause=RUN)
+        return Judgement(site=site, sun=None, reasons=(at_rest,), starts=None, most_starts=limit)
+    starts, reasons = None, list(_settled(line, sun, names))
+    if not reasons:
+        starts, reasons = _tried(line, sun, names)
+    reasons.sort(key=lambda reason: VERDICTS.index(reason.verdict))
+    return Judgement(site=site, sun=sun, reasons=tuple(reasons), starts=starts, most_starts=limit)
+
+
+def _settled(line: Line, sun: SunRange, troughs: Sequence[str]) -> Iterator[Reason]:
+    """Hold the switch's points to the settled limits."""
+    site = line.site
+    listens = site.drive.listens_to
+    if listens == "level sensor":
+        return
+    cut_in, cut_out = si(site.pressure_switch.cut_in), si(site.pressure_switch.cut_out)
+    most, least = (sun.most, sun.least) if line.is_solar else (None, None)
+    for name in troughs:
+        if cut_in <= line.rest(name).pressure:
+            yield Reason(verdict="stuck off", cause=STATIC, where=name)
+        if cut_out <= line.running(sun.most, name):
+            yield Reason(verdict="false stop", cause=RUNNING, where=name, sun=most)
+    shut = line.dead_head(sun.least)
+    has_sensors = {sensor.trough for sensor in site.level_sensors} >= set(line.troughs)
+    if shut.stopped_by != TORQUE_LIMIT and cut_out >= line.reach(sun.least):
+        if listens == "pressure switch" or not has_sensors:
+            yield Reason(verdict="no stop", cause=DEAD_HEAD, sun=least)
+        return
+    stop = line.stop(sun.most, cut_out)
+    if stop.is_locked and line.dead_head(sun.most).stopped_by == TORQUE_LIMIT:
+        yield Reason(verdict="safety stop", cause=TORQUE, sun=most)
+        return
+    past, limit = worst(stop.peak, list(limits(line)))
+    if past > 0.0:
+        yield Reason(verdict=OVER_PRESSURE, cause=limit.name, where=limit.where or None, sun=most)
+
+
+def _tried(line: Line, sun: SunRange, troughs: Sequence[str]) -> tuple[int, list[Reason]]:
+    """Run the trials; give the most starts within an hour, and what speaks against the line."""
+    starts, reasons, bearable = 0, [], list(limits(line))
+    weight, heights = line.plant.weight, line.layout.elevations
+    for name in troughs:
+        script = trial(line.site, name)
+        for light in _suns(line, sun):
+            trace = script.run(ureg.Quantity(light, "W/m^2"))
+            starts = max(starts, most_starts(trace.events))
+            seen = light if line.is_solar else None
+            if trace.verdict != GOOD:
+                reasons.append(Reason(verdict=trace.verdict, cause=RUN, where=name, sun=seen))
+            peak = _peaks(trace, weight, heights)
+            past, limit = worst(peak, bearable)
+            if past > 0.0:
+                over = limit.where or None
+                reasons.append(
+                    Reason(verdict=OVER_PRESSURE, cause=limit.name, where=over, sun=seen)
+                )
+    return starts, reasons
+
+
+def _peaks(trace: Trace, weight: float, heights: dict[str, float]) -> dict[str, float]:
+    """Highest pressure at each node [Pa gauge]."""
+    return {name: weight * (float(head.max()) - heights[name]) for name, head in trace.head.items()}
+
+
+def _suns(line: Line, sun: SunRange) -> tuple[float, ...]:
+    """Weak, middling and strong sun [W/m2]."""
+    if not line.is_solar:
+        return (sun.most,)
+    return tuple(dict.fromkeys(np.linspace(sun.least, sun.most, 3).tolist()))
