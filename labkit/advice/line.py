@@ -74,7 +74,7 @@ class Line:
         return shaft_power(self.site, many)
 
     def rest(self, trough: str) -> Rest:
-        """What the switch sees once the pump stands and water has run out of a trough's float.
+        """Return what the switch sees once the pump stands and a trough's float has run out.
 
         By the highest ground on the way; a line that hangs far down from the switch breaks off at
         the vapour limit.

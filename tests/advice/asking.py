@@ -1,0 +1,164 @@
+"""Everyone who judges a line asked about the same one: what they say that cannot all be true."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from labkit.advice.axes import SUN
+from labkit.advice.card import make_card
+from labkit.advice.judge import judge
+from labkit.advice.setting import set_so
+from labkit.advice.settings_map import settings_map
+from labkit.advice.stop_methods import stop_methods
+from labkit.advice.window import bare_window
+from labkit.errors import LabkitError
+from labkit.rigs import hand_over, start_rig
+from labkit.units import si
+from labkit.view import own_parts
+from labkit.view.judge_words import judged_words
+from labkit.view.window_told import window_lines
+from tests.customary import PSI
+
+if TYPE_CHECKING:
+    from labkit import Site
+    from labkit.advice.window import Window
+
+WORKS = {"sound stop", "sucked empty"}
+
+
+def contradictions(site: Site, *, with_methods: bool = True, with_rig: bool = True) -> list[str]:
+    """What window, map, card, methods, rig and form say of a line that cannot all be true."""
+    window = bare_window(site, 250.0, 1000.0)
+    asked = [_window(window), _map(window), _card(window), _form(window)]
+    if with_methods:
+        asked.append(_methods(window))
+    if with_rig:
+        asked.append(_rig(window))
+    return [one for each in asked for one in each]
+
+
+def _window(window: Window) -> list[str]:
+    said = []
+    if window.own.works != judge(window.site).works:
+        said.append("the window judges the line as it is set otherwise than the judge")
+    chosen = window.recommended
+    if chosen is not None:
+        if not judge(set_so(window.site, chosen)).works:
+            said.append("the window recommends what the judge refuses")
+        if not all(bound.holds(chosen.cut_in, chosen.cut_out) for bound in window.bounds):
+            said.append("the window recommends what its own limits forbid")
+    said += [
+        f"the remedy {remedy.kind} leaves no setting"
+        for remedy in window.remedies
+        if remedy.window is not None and remedy.window.recommended is None
+    ]
+    return said
+
+
+def _map(window: Window) -> list[str]:
+    """The judge's own suns, with the switch as it is and as recommended."""
+    said = []
+    for name, site, works in _settings(window):
+        cut_out = si(site.pressure_switch.cut_out)
+        ends = (f"{cut_out / PSI - 0.5:.9f} psi", f"{cut_out / PSI + 0.5:.9f} psi")
+        suns = {} if site.drive.kind == "mains" else _suns(window)
+        up = SUN if suns else "float leak"
+        trough = {} if suns else {"trough": site.troughs[0].name}
+        leak = {} if suns else {"up_range": ("0 gpm", "1e-9 gpm"), **trough}
+        found = settings_map(
+            site, "cut-out", up, across_range=ends, cells=(3, 3), workers=1,
+            **(suns or leak),
+        )  # fmt: skip
+        column = {found.verdict(row, 1) for row in range(3)}
+        if suns and (column <= WORKS) != works:
+            said.append(f"{name}: the map comes to {column}, the judge says {works}")
+        if not suns and works and not column <= WORKS:
+            said.append(f"{name}: the map comes to {column}, the judge says {works}")
+    return said
+
+
+def _settings(window: Window) -> list[tuple[str, Site, bool]]:
+    found = [("as it is set", window.site, window.own.works)]
+    if window.recommended is not None:
+        found.append(("as recommended", set_so(window.site, window.recommended), True))
+    return found
+
+
+def _suns(window: Window) -> dict[str, tuple[str, str]]:
+    low, high = window.sun.least, window.sun.most
+    if high <= low:
+        return {}
+    return {"up_range": (f"{low!r} W/m^2", f"{high!r} W/m^2")}
+
+
+def _card(window: Window) -> list[str]:
+    try:
+        card = make_card(window)
+    except LabkitError as problem:
+        return [f"the window is open and there is no card: {problem}"] if window.is_open else []
+    said = [] if window.is_open else ["the window is empty and there is a card"]
+    if card.setting != window.recommended:
+        said.append("the card sets the switch otherwise than the window")
+    return said
+
+
+def _methods(window: Window) -> list[str]:
+    site = window.site
+    if any(t.float_valve.position != "floats" for t in site.troughs) or not window.is_by_switch:
+        return []
+    if site.drive.listens_to != "pressure switch":
+        return []
+    by_pressure = stop_methods(site, with_failures=False)["pressure"]
+    said = []
+    if by_pressure.setting != window.recommended:
+        said.append("the methods set the switch otherwise than the window")
+    if by_pressure.feasible and not window.is_open:
+        said.append("the methods call pressure feasible and the window is empty")
+    short = by_pressure.sound.outcome in {"as before", "herd short", "stays off"}
+    if window.is_open and not by_pressure.feasible and not short:
+        said.append(f"the window is open, yet two days {by_pressure.sound.outcome}")
+    if by_pressure.as_set is None or by_pressure.as_set.verdict != window.own.verdict:
+        said.append("the methods judge the switch as it is set otherwise than the window")
+    return said
+
+
+def _rig(window: Window) -> list[str]:
+    """Left as the window of the new line recommends, as near as quarter turns can get."""
+    try:
+        rig = start_rig(window.site, 1)
+    except LabkitError:
+        return []
+    chosen = rig.window.recommended
+    if chosen is None:
+        return ["the rig gives out a line whose window is empty"]
+    near = min(
+        rig.screw.every(has_nut=rig.has_nut),
+        key=lambda one: abs(one.cut_in - chosen.cut_in) + abs(one.cut_out - chosen.cut_out),
+    )
+    rig = rig.turn(near.quarters - rig.screw.quarters)
+    if rig.has_nut and near.nut != rig.screw.nut:
+        rig = rig.turn_nut(near.nut - rig.screw.nut)
+    if rig.air is not None:
+        rig = rig.set_air(max(chosen.cut_in / PSI - 2.0, 0.0))
+    off = max(abs(near.cut_in - chosen.cut_in), abs(near.cut_out - chosen.cut_out))
+    left = hand_over(rig)
+    if off > min(chosen.margin, *chosen.off_by):
+        return []  # quarter turns come no nearer
+    said = [] if left.judged.works else ["the rig refuses what its window calls right"]
+    if left.judged.works and not left.works:
+        said.append(f"the judge is content, the two days are not: {left.verdicts}")
+    return said
+
+
+def _form(window: Window) -> list[str]:
+    """The page for one's own site shows the same window and the same verdict."""
+    part = own_parts.window()
+    part.work(window.site, lambda _: None)
+    page = part.html("US").replace("&#x27;", "'").replace("&quot;", '"')
+    lines = window_lines(window, "US")
+    said = []
+    if judged_words(window.own, "US") not in page:
+        said.append("the form judges the line otherwise than the window")
+    if not all(line[1:] in page for line in lines[1:] if line and "&" not in line):
+        said.append("the form tells another window")
+    return said

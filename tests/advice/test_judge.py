@@ -1,0 +1,128 @@
+"""One judge: nobody who judges a line may contradict another, on any line."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from labkit import demo_site, simulate
+from labkit.advice.judge import VERDICTS, judge
+from labkit.errors import SiteError
+from labkit.sitefile import DEMO_SITES, loads
+from labkit.trace import VERDICTS as OF_RUNS
+from labkit.units import si
+from labkit.view.judge_words import HEADLINES, cause, judged_words
+from tests.advice.asking import contradictions
+from tests.advice.trying import KINDS, kind_of_site
+from tests.customary import PSI
+from tests.laws.working import working_sites
+
+RANCHES = sorted(path.stem for path in DEMO_SITES.glob("*.toml"))
+SHORT = ("flat", "mains", "band two inches, bare", "weak pipe", "sensor and switch", "buried leak")
+
+
+@pytest.mark.parametrize("name", RANCHES)
+def test_nobody_contradicts_another_on_the_ranches(name: str) -> None:
+    assert contradictions(demo_site(name)) == []
+
+
+@pytest.mark.parametrize("kind", SHORT)
+def test_nobody_contradicts_another(kind: str) -> None:
+    assert contradictions(kind_of_site(kind)) == []
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("kind", sorted(set(KINDS) - set(SHORT)))
+def test_nobody_contradicts_another_on_every_other_line(kind: str) -> None:
+    assert contradictions(kind_of_site(kind)) == []
+
+
+def _asked(text: str) -> None:
+    site = loads(text)
+    try:
+        said = contradictions(site, with_methods=len(site.troughs) < 4, with_rig=False)
+    except SiteError as problem:  # in all of the range the pump never starts
+        assert "never starts" in str(problem)  # noqa: PT017 - anything else is a failure
+        return
+    assert said == []
+
+
+@settings(max_examples=10)
+@given(text=working_sites())
+def test_nobody_contradicts_another_on_random_lines(text: str) -> None:
+    _asked(text)
+
+
+@pytest.mark.slow
+@settings(max_examples=300)
+@given(text=working_sites())
+def test_nobody_contradicts_another_on_300_random_lines(text: str) -> None:
+    _asked(text)
+
+
+def test_every_verdict_has_a_headline_and_every_run_s_verdict_is_the_judge_s() -> None:
+    assert set(VERDICTS) == set(HEADLINES)
+    assert set(OF_RUNS) <= set(VERDICTS)
+
+
+@pytest.mark.parametrize(
+    ("inches", "starts"), [(0.5, 11), (1.0, 20), (2.0, 39), (4.0, 75)],
+)  # fmt: skip
+def test_a_slow_float_starts_a_bare_line_ever_more_often(inches: float, starts: int) -> None:
+    """By hand: while a float lets by a share q of the pump's flow Q, a cycle takes V / q Q to fall
+    and V / (1 - q) Q to rise, V the water the line gives between its points; so over a band of water
+    B the starts come to B / V times the integral of (1 - q), a half. Doubling the band doubles them.
+    """
+    del starts
+    bare = demo_site("one_trough").changed({"pressure_tank": None})
+    name = bare.troughs[0].name
+    band = f"trough.{name}.float_valve.band"
+    one, two = (judge(bare.changed({band: f"{b} in"})) for b in (inches, 2.0 * inches))
+
+    assert one.starts is not None
+    assert two.starts is not None
+    assert two.starts == pytest.approx(2.0 * one.starts, rel=0.25)
+
+
+def test_the_motor_s_own_figure_rules() -> None:
+    bare = demo_site("one_trough").changed({"pressure_tank": None})
+    usual = judge(bare)
+    assert usual.works
+    assert usual.starts is not None
+
+    strict = judge(bare.changed({"drive.most_starts": usual.starts - 1.0}))
+
+    assert strict.verdict == "cycling"
+    assert "motor stands about" in judged_words(strict, "US")
+
+
+def test_a_run_that_sucked_its_line_empty_is_not_headed_good() -> None:
+    """A trough far below an open line that the pump cannot keep full in weak sun."""
+    low = demo_site("one_trough").changed({"pressure_tank": None})
+    name = low.troughs[0].name
+    low = low.changed({f"trough.{name}.pipe.rise": "-90 ft"})
+
+    trace = simulate(low, "3 hour", sun="300 W/m^2", levels={name: "4 in"})
+
+    assert trace.times("suction")
+    assert trace.verdict != "sound stop"
+
+
+@given(psi=st.integers(5, 60), apart=st.integers(8, 30))
+@settings(max_examples=25)
+def test_reasons_come_the_gravest_first_and_each_has_its_sentence(psi: int, apart: int) -> None:
+    site = demo_site("three_troughs").changed(
+        {"switch.cut_in": f"{psi} psi", "switch.cut_out": f"{psi + apart} psi"}
+    )
+    judged = judge(site)
+
+    ranks = [VERDICTS.index(reason.verdict) for reason in judged.reasons]
+    assert ranks == sorted(ranks)
+    for reason in judged.reasons:
+        said = cause(judged, reason, "US")
+        assert "{" not in said
+        assert "None" not in said
+    high = max(site.elevation(t.name) for t in site.troughs) * 9790.0
+    is_low = si(site.pressure_switch.cut_in) < high - 0.2 * PSI
+    assert not is_low or "stuck off" in {reason.verdict for reason in judged.reasons}
