@@ -48,6 +48,9 @@ SUCKED: Final = "sucked empty"
 VERDICTS: Final = ("at rest", *FAILURES, "cycling", "still filling", SUCKED, GOOD)
 """Every verdict, the gravest first."""
 
+_ENOUGH: Final = 4.0
+"""Times as many starts as a motor stands at which no further run is needed to refuse a line."""
+
 RUN: Final = "run"
 """The cause of a reason that a trial run showed."""
 
@@ -183,7 +186,8 @@ def _tried(line: Line, sun: SunRange, troughs: Sequence[str]) -> tuple[int, list
         script = trial(line.site, name)
         for light in _suns(line, sun):
             trace = script.run(ureg.Quantity(light, "W/m^2"))
-            starts = max(starts, most_starts(trace.events))
+            here = most_starts(trace.events)
+            starts = max(starts, here)
             seen = light if line.is_solar else None
             if trace.verdict != GOOD:
                 reasons.append(Reason(verdict=trace.verdict, cause=RUN, where=name, sun=seen))
@@ -194,6 +198,8 @@ def _tried(line: Line, sun: SunRange, troughs: Sequence[str]) -> tuple[int, list
                 reasons.append(
                     Reason(verdict=OVER_PRESSURE, cause=limit.name, where=over, sun=seen)
                 )
+            if here > _ENOUGH * starts_limit(line.site):
+                return starts, reasons
     return starts, reasons
 
 
@@ -203,7 +209,7 @@ def _peaks(trace: Trace, weight: float, heights: dict[str, float]) -> dict[str, 
 
 
 def _suns(line: Line, sun: SunRange) -> tuple[float, ...]:
-    """Weak, middling and strong sun [W/m2]."""
+    """Strong, middling and weak sun [W/m2]; a pump starts most often in the strongest."""
     if not line.is_solar:
         return (sun.most,)
-    return tuple(dict.fromkeys(np.linspace(sun.least, sun.most, 3).tolist()))
+    return tuple(dict.fromkeys(np.linspace(sun.most, sun.least, 3).tolist()))

@@ -22,7 +22,7 @@ from labkit.advice.rules import (
     ROOM,
     TANK_SIZES,
 )
-from labkit.advice.setting import right_air, settings
+from labkit.advice.setting import right_air
 from labkit.advice.window import Window, bare_window
 from labkit.catalogue import pipe_sizes
 from labkit.errors import LabkitError
@@ -166,8 +166,7 @@ def changed(window: Window, changes: Changes, *, low: float | None = None) -> Wi
         after = bare_window(site, window.sun.low if low is None else low, window.sun.high)
     except LabkitError:
         return None
-    first = next(settings(after.room, after.differential, site.pressure_switch), None)
-    return after if first is not None and not first.is_narrow else None
+    return after if after.best is not None and not after.best.is_narrow else None
 
 
 def wide(window: Window, changes: Changes, *, low: float | None = None) -> Window | None:

@@ -15,6 +15,7 @@ from labkit.advice.rules import (
     PER_TURN_OF_DIFFERENTIAL,
     PRESET,
     PSI,
+    QUARTER,
     ROOM,
     UNDER_CUT_IN,
 )
@@ -182,7 +183,8 @@ def _by_one_nut(room: Room, switch: PressureSwitch | None) -> Setting | None:
         cut_in, cut_out = after_turns(turns, switch=switch)
         whole = _at(room, cut_in, cut_out, switch)
         if whole.cut_in >= LEAST_CUT_IN:
-            found.append(attrs.evolve(whole, turns=turns, differential_turns=0.0))
+            quarters = round(turns / QUARTER) * QUARTER
+            found.append(attrs.evolve(whole, turns=quarters, differential_turns=0.0))
     return max(found, key=lambda each: each.margin, default=None)
 
 

@@ -118,6 +118,11 @@ class Window:
         return self.recommended is not None
 
     @property
+    def best(self) -> Setting | None:
+        """The setting farthest from every limit, whether it works or not; None without room."""
+        return next(settings(self.room, self.differential, self.site.pressure_switch), None)
+
+    @property
     def recommended(self) -> Setting | None:
         """The setting to choose; None where no room is left, or no setting in it works."""
         return self._chosen[0]

@@ -272,10 +272,11 @@ def start_rig(site: Site | str, number: int, *, has_nut: bool | None = None) -> 
     screw = from_the_box(np.random.default_rng([_SPRING, number]))
     new = _as_new(built, screw)
     window = operating_window(new)
-    chosen = window.recommended
+    chosen = window.best
     if chosen is None:
         raise LabkitError("no setting of the switch suits this line; its window is empty")
-    nut = round(4.0 * chosen.differential_turns) != 0 if has_nut is None else has_nut
+    wants_nut = round(4.0 * chosen.differential_turns) != 0 or chosen.is_narrow
+    nut = wants_nut if has_nut is None else has_nut
     sun = cloudy_day(new, DATE, seed=number, cover=COVER) if new.drive.kind == "solar" else None
     full = standing(
         new,

@@ -101,6 +101,8 @@ CARD_WORDS: Final[dict[str, str]] = {
     "short of water do, mains": "Sound the well at rest and pumping; only then think of the pump.",
     "stops early, mains": "The float at {name} down: the gauge stands over {over} (it should be "
     "{good}), or the switch trips.",
+    "locks out, mains": "The pump stops by itself at a gauge of {at} or under, and the controller "
+    "shows a lockout.",
     # cautions
     "live": "Panels are live in daylight, and so may the controller be. Meter the signal pair "
     "only; leave the rest, and all work in the well, to licensed people.",

@@ -40,7 +40,7 @@ OTHER_SUNS: Final = (0.03, 0.2, 0.35, 0.65, 0.8, 0.97)
 
 _TANK: Final = {"volume": "5 gal", "precharge": "20 psi"}
 _SENSOR: Final = {
-    "trough": "home", "stops_at": "18 in", "starts_at": "14 in",
+    "trough": "lane", "stops_at": "18 in", "starts_at": "14 in",
     "wire": {"gauge": "18 AWG", "length": "1200 ft"},
 }  # fmt: skip
 
@@ -52,7 +52,7 @@ def _band(name: str, inches: float, **more: Any) -> tuple[str, dict[str, Any]]:
 
 def _long(feet: int, **more: Any) -> tuple[str, dict[str, Any]]:
     size = "1 1/2 in PE SIDR 9" if feet > 4000 else "1 1/4 in PE SIDR 9"
-    pipe = {"trough.home.pipe.length": f"{feet} ft", "trough.home.pipe.size": size}
+    pipe = {"trough.lane.pipe.length": f"{feet} ft", "trough.lane.pipe.size": size}
     return "flat", pipe | {"array.rated_power": "1200 W"} | more
 
 
@@ -164,7 +164,7 @@ def outside(kind: str) -> list[Try]:
     """Settings one psi past a limit, run in the sun and with the trough of that limit."""
     site, found = kind_of_site(kind), []
     window = bare_window(site, 250.0, 1000.0)
-    best = next(settings(window.room, window.differential, site.pressure_switch), None)
+    best = window.best
     if best is None:
         return []
     for bound in window.bounds:

@@ -1,5 +1,6 @@
 """The picture of a map of settings, read from what is drawn, and its words; the map is made by hand."""
 
+import html
 import io
 from typing import Any
 
@@ -187,14 +188,14 @@ def test_what_a_cell_is(ranch: Site) -> None:
 def test_on_a_page_the_picture_has_its_words(found: SettingsMap) -> None:
     image = MapImage(found, "US")
 
-    assert f'alt="{image.alt}"' in image._repr_html_()
+    assert f'alt="{html.escape(image.alt)}"' in image._repr_html_()
     assert Image.open(io.BytesIO(image.png)).size == (1152, 806)
 
 
 def test_a_lesson_can_show_it_as_a_chart(found: SettingsMap) -> None:
     page = chart_html(MapImage(found, "US"), "metric")
 
-    assert f'alt="{map_alt(found, "metric")}"' in page
+    assert f'alt="{html.escape(map_alt(found, "metric"))}"' in page
     assert 'width="1152" height="806"' in page
 
 
