@@ -82,7 +82,8 @@ def make_card(window: Window) -> Card:
         raise SiteError("settings card", "", Said("not to be had"), rule)
     trough = bound.where
     stock = {f"trough.{t.name}.herd": None for t in window.site.troughs}
-    site = set_so(window.site, chosen).changed(stock)
+    alone = {"drive.listens_to": "pressure switch"}  # proved with every level sensor's trough low
+    site = set_so(window.site, chosen).changed(stock | alone)
     noon, haze = (prove(site, sun, trough) for sun in (window.sun.most, window.sun.least))
     for proof in (noon, haze):
         if not proof.is_sound:

@@ -70,7 +70,9 @@ def setting_steps(card: "Card", units: str) -> list[str]:
     charge = gauge(chosen.precharge, units)
     tank = [words["how 2"].format(p=charge)] if card.site.pressure_tank is not None else []
     turns = words["how 4"].format(turns=turns_words(chosen))
-    return [words["how 1"], *tank, words["how 3"], turns, words["how 5"], _room(card, units)]
+    both = card.window.site.drive.listens_to == "either"
+    prove = words["how 5, sensors" if both else "how 5"]
+    return [words["how 1"], *tank, words["how 3"], turns, prove, _room(card, units)]
 
 
 def _room(card: "Card", units: str) -> str:

@@ -23,7 +23,9 @@ CARD_WORDS: Final[dict[str, str]] = {
     "how 2": "Set the tank's air to {p}.",
     "how 3": "Turn the nuts until the gauge shows these two pressures as the switch clicks.",
     "how 4": "On the switch assumed here that is about: {turns} The gauge decides.",
-    "how 5": "Prove it (right).",
+    "how 5": "Prove it.",
+    "how 5, sensors": "Prove it with every trough below the mark of its level sensor, so that only "
+    "the switch can stop the pump.",
     "room": "Room: cut-in above {static}, cut-out between {floor} and {ceiling}. With no switch "
     "the pump would go to {push}.",
     "to widen": "To give it room: {remedy}",

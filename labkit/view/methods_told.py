@@ -105,8 +105,6 @@ def _works(method: Method, units: str) -> str:
         return ADVICE["yes"]
     if method.as_set is not None and method.setting is None:
         return ADVICE["no: window"]
-    if not method.judged.works:
-        return ADVICE["no: judged"].format(what=headline(method.judged.verdict).lower())
     for name, loop in method.loops.items():
         if not loop.works:
             limit = ohms(loop.stop_input.limit)
@@ -116,6 +114,8 @@ def _works(method: Method, units: str) -> str:
         if not path.works:
             margin, wanted = f"{path.margin:.0f}", f"{path.gear.wanted_margin:.0f}"
             return ADVICE["no: path"].format(trough=name, margin=margin, wanted=wanted)
+    if not method.judged.works:
+        return ADVICE["no: judged"].format(what=headline(method.judged.verdict).lower())
     return ADVICE["no: run"].format(outcome=outcome(method.sound, units))
 
 

@@ -10,7 +10,9 @@ from __future__ import annotations
 import pytest
 
 from labkit.advice.window import bare_window
+from labkit.units import si
 from tests.advice.trying import KINDS, Try, inside, kind_of_site, outside
+from tests.customary import INCH
 
 SHORT = (
     "flat", "downhill", "mains", "three_troughs", "helical_relief", "band two inches, bare",
@@ -22,8 +24,8 @@ SHORT = (
 def test_there_are_thirty_kinds_of_lines() -> None:
     assert len(KINDS) >= 30
     assert set(SHORT) <= set(KINDS)
-    bands = {str(kind_of_site(kind).troughs[0].float_valve.band) for kind in KINDS}
-    assert {"0.2 in", "0.5 in", "1.0 in", "2.0 in", "6.0 in"} <= bands
+    bands = {round(si(kind_of_site(kind).troughs[0].float_valve.band) / INCH, 3) for kind in KINDS}
+    assert {0.2, 0.5, 1.0, 2.0, 4.0, 6.0} <= bands
 
 
 @pytest.mark.parametrize("kind", SHORT)

@@ -167,9 +167,7 @@ def test_the_screw_alone_is_advised_where_it_does() -> None:
 
     assert chosen is not None
     assert chosen.differential_turns == 0.0
-    assert after_turns(chosen.turns) == pytest.approx(
-        (chosen.cut_in, chosen.cut_out), abs=PSI
-    )
+    assert after_turns(chosen.turns) == pytest.approx((chosen.cut_in, chosen.cut_out), abs=PSI)
     assert chosen.cut_out / PSI == pytest.approx(round(chosen.cut_out / PSI))
     assert chosen.precharge == pytest.approx(chosen.cut_in - 2.0 * PSI)
 

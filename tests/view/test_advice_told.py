@@ -247,7 +247,7 @@ def test_three_ways_in_a_table(methods: StopMethods) -> None:
     assert cells["works here"] == ("yes", "yes", "yes")
     assert cells["sensors for 1 trough"] == ("1", "1", "1")
     assert cells["best setting (cut-in, cut-out)"][1:] == ("-", "-")
-    assert cells["as set now, on clear days"] == ("herds served, pump stops", "-", "-")
+    assert cells["as set now, in weak to strong sun"] == ("Good stop", "-", "-")
     assert cells["if wire cut:"][2] == "-"
     assert cells["if wire cut:"][0].startswith("pump pushes on against shut floats for ")
     assert cells["if float leaks:"][1:] == ("goes on as before", "goes on as before")
@@ -273,7 +273,7 @@ def test_a_line_without_a_window_is_said() -> None:
 
     assert facts[0][1:] == ("no: no setting works in weak and strong sun", "yes", "yes")
     assert facts[3][1:] == ("-", "-", "-")
-    assert facts[4][1].startswith("pump pushes on against shut floats for ")
+    assert facts[4][1] == "Won't stop"
 
 
 def test_why_a_way_does_not_work_is_said(methods: StopMethods) -> None:

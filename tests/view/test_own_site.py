@@ -2,6 +2,7 @@
 
 import re
 from datetime import UTC, datetime
+from math import ceil
 from pathlib import Path
 
 import pytest
@@ -111,7 +112,7 @@ def test_what_follows_is_about_the_site_that_was_worked_out(lesson: Lesson, own:
     own.work()
 
     assert own.site.title == "Owl Rise"
-    assert f"Cut-in above {15 / 2.31:.1f} psi" in window.text
+    assert f"Cut-in above {ceil(15 / 2.31)} psi" in window.text
     assert "What follows on the page is about this site." in own.status.value
 
     own.start_over()

@@ -129,7 +129,7 @@ def test_a_sound_line_tells_its_window(page: RigPage) -> None:
     assert page.left is not None
     assert page.left.is_sound
     assert "Sound." in page.said.value
-    assert "Trust the gauge" in page.said.value
+    assert "The gauge decides" in page.said.value
     assert page.left.tries == 1
 
 
