@@ -84,6 +84,7 @@ VERDICTS: Final = {
     "stuck off": (style.VERMILION, 8),
     "cycling": (style.VERMILION, 3),
     "safety stop": (style.VERMILION, 8),
+    "sucked empty": (style.AMBER, 3),
     "still filling": (style.BLUE, 4),
     "at rest": (style.QUIET, 4),
 }

@@ -11,12 +11,12 @@ if TYPE_CHECKING:
 
 HEADLINES: Final = {
     "sound stop": "Good stop",
-    "sucked empty": "Stops, but runs under vacuum",
+    "sucked empty": "Sucked empty",
     "false stop": "Stops too soon",
     "no stop": "Won't stop",
     "stuck off": "Won't restart",
     "cycling": "Short-cycles",
-    "safety stop": "Locks out",
+    "safety stop": "Locked out",
     "over pressure": "Too much pressure",
     "still filling": "Still filling",
     "at rest": "Never starts",
