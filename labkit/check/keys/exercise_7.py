@@ -118,7 +118,7 @@ def _thrown(dice: np.random.Generator) -> _Drawn:
             "trough.elm.herd": None,
             "pressure_switch.cut_in": f"{cut_in} psi",
             "pressure_switch.cut_out": f"{cut_out} psi",
-            "pressure_tank.volume": f"{TANK_SIZES[dice.integers(1, 6)]} gal",
+            "pressure_tank.volume": f"{TANK_SIZES[dice.integers(0, 4)]} gal",
             "pressure_tank.precharge": f"{cut_in - 2} psi",
             "leaks": [leak],
         }
