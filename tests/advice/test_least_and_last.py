@@ -6,7 +6,7 @@ import pytest
 
 from labkit.advice.delivery import storage_days
 from labkit.advice.rules import LEAST_CUT_IN
-from labkit.advice.setting import Room, setting
+from labkit.advice.setting import Room, settings
 from labkit.sitefile import demo_site
 from labkit.units import si
 
@@ -39,28 +39,29 @@ def test_storage_lasts_as_long_as_in_the_trough_that_is_dry_first() -> None:
         (0.2, 10.0, 22.0),  # as far out as cut-in may come
     ],
 )
-def test_the_screw_alone_is_turned_to_the_best_quarter(
+def test_the_range_nut_alone_is_turned_to_the_best_whole_psi(
     cut_in_above: float, floor: float, ceiling: float
 ) -> None:
-    """From 30 and 50 psi a turn out takes 3.5 and 4.5 psi; from 6 turns in to 8 turns out, in quarters,
-    and never to a cut-in under the least."""
+    """From 30 and 50 psi a turn out takes 3.5 and 4.5 psi; from 6 turns in to 8 turns out, to whole
+    psi, and never to a cut-in under the least."""
     tried = {
-        n / 4.0: (30.0 - 3.5 * n / 4.0, 50.0 - 4.5 * n / 4.0)
-        for n in range(-24, 33)
-        if 30.0 - 3.5 * n / 4.0 >= LEAST_CUT_IN / PSI - 1e-9
+        high: round(30.0 - 3.5 * (50.0 - high) / 4.5)
+        for high in range(50 - 36, 50 + 27 + 1)
+        if round(30.0 - 3.5 * (50.0 - high) / 4.5) >= LEAST_CUT_IN / PSI - 1e-3
     }
     margins = {
-        turns: min(low - cut_in_above, high - floor, ceiling - high)
-        for turns, (low, high) in tried.items()
+        high: min(low - cut_in_above, high - floor, ceiling - high) for high, low in tried.items()
     }
     best = max(margins.values())
     assert best >= 2.0, "or the smaller nut would be turned as well"
 
-    found = setting(
-        Room(cut_in_above=cut_in_above * PSI, floor=floor * PSI, ceiling=ceiling * PSI), 15.0 * PSI
+    found = next(
+        settings(
+            Room(cut_in_above=cut_in_above * PSI, floor=floor * PSI, ceiling=ceiling * PSI),
+            15.0 * PSI,
+        )
     )
 
-    assert found is not None
-    assert margins[found.turns] == pytest.approx(best)
-    assert found.margin / PSI == pytest.approx(best)
+    assert margins[round(found.cut_out / PSI)] == pytest.approx(best)
+    assert found.margin / PSI == pytest.approx(best, abs=1e-4)
     assert found.differential_turns == 0.0
