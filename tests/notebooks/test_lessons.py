@@ -149,7 +149,7 @@ def test_the_outcome_stays_back_until_it_is_predicted(first_lesson: Page) -> Non
 
 
 def test_a_prediction_that_cannot_be_read_is_not_kept(first_lesson: Page) -> None:
-    predict(first_lesson, chosen=2, starts="two")
+    predict(first_lesson, chosen=2, starts="a few")
 
     gauge, count = first_lesson.lesson.predictions
     assert (gauge.is_kept, count.is_kept) == (True, False)
