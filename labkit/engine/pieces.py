@@ -8,9 +8,9 @@ one piece without inertia says the same at a fraction of the cost, and the plant
 Notes
 -----
 Limits and counts were measured against the method of characteristics on level lines of 100 ft to
-15,000 ft. With a tank that holds over two and a half times what the line does, period and peak
-are the same within 1.7 % and 0.8 psi without inertia; the error grows to 8 % and more where it
-holds less than the line. Of few pieces a bare line's wave comes out too coarse and trips the switch
+15,000 ft. With a tank that gives twice what the line does, period and peak are the same within
+1.7 % and 0.8 psi without inertia; the error grows to 8 % and more where it gives less than the
+line. Of few pieces a bare line's wave comes out too coarse and trips the switch
 where it should not: worse than no inertia at all.
 """
 
@@ -25,12 +25,16 @@ from labkit.engine.network import NODE, Floats, Integers, Plant, records
 from labkit.physics import tank
 from labkit.physics.pipe import inertance
 
-STORES: Final = 0.4
+STORES: Final = 0.5
 """What the line stores over what its tank gives, cut-out to cut-in, from where inertia shows."""
 ALL_BUT_BARE: Final = 6.0
 """The same share from where a line counts as bare, whatever tank it has."""
 HEARS_AFTER: Final = 0.35
-"""Time [s] for a wave to the far end and back from where inertia shows."""
+"""Time [s] for a wave to the far end and back from where inertia shows beside a tank."""
+BARE_HEARS_AFTER: Final = 8.0
+"""The same on a bare line, a mile or so of soft pipe. Shorter bare lines would want it too: their
+water swings past the cut-out by up to 11 psi where one piece without inertia reaches 1 to 2 psi,
+and their period is off by up to 8 % (1,500 ft)."""
 WITH_TANK: Final = (8, 50.0)
 """Pieces on the longest way of a line with a tank; error allowed in waves, in tolerances."""
 BARE: Final = (16, 5.0)
@@ -75,15 +79,15 @@ def _arrival(plant: Plant, travel: Floats) -> Floats:
 
 def _wanted(plant: Plant) -> tuple[int, float]:
     """Say how many pieces the longest way wants, 0 for no inertia, and the error of waves."""
-    if 2.0 * float(_arrival(plant, travel_times(plant)).max()) <= HEARS_AFTER:
-        return 0, 0.0
+    hears = 2.0 * float(_arrival(plant, travel_times(plant)).max())
     low, high = plant.p_cut_in, plant.p_cut_out
     line = float(plant.nodes.C.sum()) * (high - low) / plant.weight
     given = _tank_water(plant, high) - _tank_water(plant, low)
     share = line / given if given > 0.0 else inf
-    if share <= STORES:
+    is_bare = share >= ALL_BUT_BARE
+    if share <= STORES or hears <= (BARE_HEARS_AFTER if is_bare else HEARS_AFTER):
         return 0, 0.0
-    return WITH_TANK if share < ALL_BUT_BARE else BARE
+    return BARE if is_bare else WITH_TANK
 
 
 def _tank_water(plant: Plant, p: float) -> float:

@@ -10,6 +10,7 @@ from labkit.engine import memory as places
 from labkit.engine.demand import make_inputs
 from labkit.engine.loop import DONE, STUCK, advance, begin, most_events
 from labkit.engine.memory import EVENT_WORDS, ROW, Inputs, Memory, fresh_memory
+from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import level_heads, make_plant, shut_volume
 from labkit.engine.rest import rest
 from labkit.engine.step import make_step
@@ -130,10 +131,11 @@ def simulate(
 
     Notes
     -----
-    A lumped line with quasi-steady friction: right for seconds to days. Pressure waves, which pass
-    in a second or two, are another model. The switch is taken as tripped at the start only if the
-    line stands at or above its cut-out, a level sensor as full only if the water stands at its
-    mark; a radio's receiver begins with what its sensor says then.
+    Quasi-steady friction: right for seconds to days. A line long enough for its water's inertia to
+    show is cut into pieces that have it (`labkit.engine.pieces`); the steep wave of a valve slammed
+    shut is another model. The switch is taken as tripped at the start only if the line stands at or
+    above its cut-out, a level sensor as full only if the water stands at its mark; a radio's
+    receiver begins with what its sensor says then.
     """
     seconds = _asked(duration, "s", "duration")
     if not 0.0 < seconds <= 400 * 86_400.0:
@@ -142,6 +144,7 @@ def simulate(
     clock = clock_seconds(start if start is not None else light.clock if sun is light else "12:00")
     light = light.between(clock, seconds)
     plant, layout = make_plant(site)
+    plant = in_pieces(plant)
     p = _standing(plant, layout) if pressure is None else _pressure(pressure)
     if not 0.0 < plain_number(tolerance) <= 1.0:
         raise SiteError("run", "tolerance", tolerance, "it must be more than 0 and at most 1")

@@ -15,6 +15,7 @@ from labkit.engine import memory as places
 from labkit.engine.demand import DAY, make_inputs
 from labkit.engine.loop import begin
 from labkit.engine.memory import Memory, fresh_memory
+from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import level_heads, make_plant
 from labkit.engine.run import TOLERANCE, _go, _trace, _volumes
 from labkit.errors import RunError
@@ -60,7 +61,7 @@ class Standing:
     @property
     def pressure(self) -> float:
         """Gauge pressure at the manifold [Pa]."""
-        plant, _ = make_plant(self.site)
+        plant = in_pieces(make_plant(self.site)[0])
         return float(plant.weight * (self._memory.h[plant.gauge] - plant.nodes[plant.gauge].z))
 
     @property
@@ -90,6 +91,7 @@ def standing(
         Depth of water in troughs that are not full.
     """
     plant, layout = make_plant(site)
+    plant = in_pieces(plant)
     volumes = _volumes(site, levels or {})
     heads = level_heads(plant, plant.p_cut_in / plant.weight)
     memory = fresh_memory(heads, volumes, plant.sensors.size)
@@ -144,6 +146,7 @@ def go_on(
     if layout.names != now._nodes:  # noqa: SLF001 - its own module
         what = "the line cannot go on with pipes or leaks in other places"
         raise RunError("line", 0.0, "as it stood", 0.0, what)
+    plant = in_pieces(plant)
     if is_valve_shut:
         plant = _with_valve_shut(plant)
     seconds = si(quantity(duration, "s"))

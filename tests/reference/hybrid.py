@@ -164,6 +164,25 @@ def pipe_flow(
     return q if dh > 0.0 else -q
 
 
+@compiled
+def pipe_loss(
+    q: float, L: float, D: float, K: float, wall: float, nu: float, by_hazen: bool
+) -> float:
+    """Head that a flow loses along a pipe with fittings, of the sign of `q`."""
+    size, low, high = abs(q), 0.0, 1e-3
+    while smooth_flow(high, L, D, wall, nu, by_hazen) < size:
+        low, high = high, 2.0 * high
+    for _ in range(48):
+        middle = 0.5 * (low + high)
+        if smooth_flow(middle, L, D, wall, nu, by_hazen) < size:
+            low = middle
+        else:
+            high = middle
+    v = size / (pi / 4.0 * D * D)
+    lost = 0.5 * (low + high) + K * v * v / (2.0 * G)
+    return lost if q > 0.0 else -lost
+
+
 # --- the line
 
 
@@ -181,14 +200,14 @@ class Tank(NamedTuple):
 
 
 @compiled
-def rates(
+def rates(  # noqa: PLR0915 - in one piece, as the textbook has it
     y: Any, P: float, cap: float, drinking: Any, nodes: Any, parents: Any, troughs: Any,
     trough_nodes: Any, leaks: Any, leak_nodes: Any, lift: float, drawdown: float, check_k: float,
     wall: float, nu: float, by_hazen: bool, curves: Curves, tank: Tank,
 ) -> Any:  # fmt: skip
-    """Give dy/dt of heads, troughs, and of water pumped, returned and relieved.
+    """Give dy/dt of heads, troughs, flows along runs with inertia, water pumped, returned, relieved.
 
-    Columns of `nodes`: z C L D K; of `troughs`: valve_k seat_k hold_h V_low V_shut V_band V_rim; of
+    Columns of `nodes`: z C L D K and the share of inertia, none or L / (g A); of `troughs`: valve_k seat_k hold_h V_low V_shut V_band V_rim; of
     `leaks`: k n.
     """
     n, m = nodes.shape[0], troughs.shape[0]
@@ -204,7 +223,13 @@ def rates(
     net[0] += Q - back
     for i in range(1, n):
         up = parents[i]
-        q = pipe_flow(y[up] - y[i], nodes[i, 2], nodes[i, 3], nodes[i, 4], wall, nu, by_hazen)
+        _, _, L, D, K, heavy = nodes[i]
+        if heavy > 0.0:
+            q = y[n + m + i]
+            lost = pipe_loss(q, L, D, K, wall, nu, by_hazen)
+            out[n + m + i] = (y[up] - y[i] - lost) * G * pi / 4.0 * D * D / L
+        else:
+            q = pipe_flow(y[up] - y[i], L, D, K, wall, nu, by_hazen)
         net[up] -= q
         net[i] += q
     for k in range(m):
@@ -231,7 +256,7 @@ def rates(
                 left = tank.V * ((tank.p0 + tank.p_air) / absolute) ** (1.0 / tank.n)
                 C += left / (tank.n * absolute) * tank.weight
         out[i] = net[i] / C
-    out[n + m], out[n + m + 1], out[n + m + 2] = Q, back, relieved
+    out[-3], out[-2], out[-1] = Q, back, relieved
     return out
 
 
@@ -250,7 +275,7 @@ class Line:
         )  # fmt: skip
         names = ("valve_k", "seat_k", "hold_h", "V_low", "V_shut", "V_band", "V_rim")
         self.arrays = (
-            np.column_stack([at[name] for name in ("z", "C", "L", "D", "K")]).astype(float),
+            np.column_stack([at[name] for name in ("z", "C", "L", "D", "K", "inertance")]).astype(float),
             np.asarray(at.parent, dtype=np.int64),
             np.column_stack([plant.troughs[name] for name in names]).astype(float),
             np.asarray(plant.troughs.node, dtype=np.int64),
@@ -397,7 +422,7 @@ def integrate(
     line = Line(plant, power, drinking)
     drive = Machine(line)
     n, m = plant.nodes.size, plant.troughs.size
-    y = np.concatenate((np.full(n, h), V, np.zeros(3)))
+    y = np.concatenate((np.full(n, h), V, np.zeros(n + 3)))
     now = 0.0
     drive.tripped = line.gauge(y) >= plant.p_cut_out
     shut = [plant.troughs[k].V_shut - 0.01 * plant.troughs[k].V_band for k in range(m)]

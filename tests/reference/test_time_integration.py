@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from labkit import Site, Trace, simulate
+from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import make_plant, shut_volume
 from labkit.sitefile import loads
 from labkit.sun import Sun, array_power
@@ -81,6 +82,9 @@ class Scenario:
     minutes: float = 12.0
     sun: Sun | float = 800.0
     sees: tuple[str, ...] = ("pump starts", "pump stops", "switch trips")
+    waves: bool = False
+    """Whether the line is so long for its tank that its runs are cut into pieces with inertia. Their
+    waves are allowed a larger error than the line as a whole, so this too is for a tight tolerance."""
     share: float = 1e-3
     """How far a moment may be off: more where a float or the pressure creeps up to its point, for
     there a small error of level is a long time. With a tight tolerance it is 0.03 % everywhere."""
@@ -94,6 +98,7 @@ SCENARIOS = {
             "leak": [{"at": "tee", "size": "0.5 gpm at 40 psi"}],
         },
         minutes=25.0,
+        waves=True,
     ),
     "large tank of quick air, leak at the manifold": Scenario(
         changes={
@@ -139,6 +144,7 @@ SCENARIOS = {
     "a herd comes to drink": Scenario(
         changes={"trough.south.herd": DRINKERS, "pressure_tank": {"volume": "2 gal", "precharge": "28 psi"}},
         minutes=40.0,
+        waves=True,
         sees=("float shuts", "switch trips", "switch resets", "pump starts"),
     ),
     "a displacement pump and its relief valve": Scenario(
@@ -220,7 +226,7 @@ def passes(time: Any, value: Any, point: float) -> list[float]:
 def reference(
     site: Site, *, minutes: float, levels: dict[str, str] | None = None, sun: Sun | None = None
 ) -> Run:
-    plant, _ = make_plant(site)
+    plant = in_pieces(make_plant(site)[0])
     V = [
         float(levels[trough.name].split()[0]) * 0.0254 * plant.troughs[k].area
         if levels and trough.name in levels
@@ -296,10 +302,10 @@ def test_what_happens_and_when(name: str) -> None:
 
     seen = {kind.removesuffix(" 0").removesuffix(" 1") for kind, _ in expected.events}
     assert set(case.sees) <= seen
-    compare(trace, expected, case.share)
-    if case.share > 1e-3:
+    compare(trace, expected, 2e-2 if case.waves else case.share)
+    if case.waves or case.share > 1e-3:
         tight = simulate(site, trace.time[-1] * ureg.s, sun=sun, levels=case.levels, tolerance=1e-6)
-        compare(tight, expected, 3e-4)
+        compare(tight, expected, 1e-3 if case.waves else 3e-4)
 
 
 def test_an_hour_of_about_a_hundred_cycles_keeps_count_and_period() -> None:
