@@ -52,7 +52,7 @@ SMALL: Final = """bench => [...bench.querySelectorAll('text, p, label, button, s
   .map(one => [parseFloat(getComputedStyle(one).fontSize), one.textContent || one.value])
   .filter(([size]) => size < 12)"""
 BEYOND: Final = """bench => [...bench.querySelectorAll('*')]
-  .filter(one => !one.closest('svg') && !one.closest('.labkit-unseen'))
+  .filter(one => !one.closest('svg, .labkit-unseen, table'))
   .filter(one => one.getBoundingClientRect().right > innerWidth + 1)
   .map(one => one.outerHTML.slice(0, 100))"""
 

@@ -201,6 +201,7 @@ class Bench {
     }
     this.status.hidden = Boolean(show.problem);
     this.stage.hidden = this.more.hidden = !this.scene;
+    this.root.dataset.leads = this.scene ? 'run' : 'pictures';
     if (show.pictures !== this.pictures) {
       this.pictures = show.pictures;
       this.charts.innerHTML = show.pictures || '';
