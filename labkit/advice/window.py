@@ -144,7 +144,8 @@ class Window:
         if not self.is_by_switch:
             return None, None
         for one in settings(self.room, self.differential, self.site.pressure_switch):
-            judged = judge(set_so(self.site, one), self.sun.low, self.sun.high)
+            site = set_so(self.site, one).changed({"drive.listens_to": "pressure switch"})
+            judged = judge(site, self.sun.low, self.sun.high)  # the switch must do it alone
             if judged.works:
                 return one, judged
             refused = refused or judged
