@@ -144,7 +144,7 @@ def screw(scene: Scene, _where: str) -> Result:
 
 def lever(scene: Scene, _where: str) -> Result:
     """Work the switch's lever by hand, up and down, and meter the contact each time."""
-    _, after = scene.pass_time(2.0, drive="off")
+    _, after = scene.pass_time(3.0, drive="off")
     up, down = (
         _contact_at_switch(scene.site, is_tripped=is_tripped) for is_tripped in (True, False)
     )

@@ -1,6 +1,7 @@
 """One's own site in a page: typed or chosen, its errors in words at once, and what follows."""
 
 import html
+import tomllib
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final
 
@@ -8,6 +9,7 @@ import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from IPython.display import HTML, display
 
 from labkit.errors import LabkitError, SiteError
+from labkit.pages.plan_form import PlanForm
 from labkit.sitefile import decoded, loads
 from labkit.units import si
 from labkit.view import own_parts as parts
@@ -69,7 +71,9 @@ class OwnSite:
         self.bar = W.FloatProgress(min=0.0, max=1.0, layout=W.Layout(display="none"))
         self.status = W.HTML()
         self.status.add_class("labkit-status")
+        self.form = PlanForm(self._take_form)
         self.box = self._laid_out()
+        self._fill_form()
         self._say_good(OWN_WORDS["shown"])
         self.upload.observe(lambda _: self._safely(self.take_file), "value")
         self.text.observe(lambda _: self._safely(self.look), "value")
@@ -81,7 +85,21 @@ class OwnSite:
         """Say at once whether what stands in the box can be read."""
         found = self._read()
         if found is not None:
+            self._fill_form()
             self._say_good(OWN_WORDS["shown" if found == self.site else "waits"], found)
+
+    def _take_form(self, text: str) -> None:
+        """Put what the form says into the text, as a site file."""
+        self._file, self.text.value = OWN_WORDS["typed"], text
+
+    def _fill_form(self) -> None:
+        """Put what the text says into the form, if it can be read."""
+        try:
+            site = loads(self.text.value)
+        except SiteError:
+            return
+        if site != self.form.site:
+            self.form.show(site, tomllib.loads(self.text.value))
 
     def work(self) -> None:
         """Read what stands in the box, and write everything that follows about it."""
@@ -218,7 +236,9 @@ class OwnSite:
         first = W.HBox([self.upload, self.example], layout=row)
         looks = W.HTML(f"<style>{_LOOKS}</style>{TABLE_LOOKS}", layout={"display": "none"})
         second = W.HBox([self.read, self.bar], layout=row)
-        box = Printed([first, self.text, second, self.status, looks], on_paper=self._on_paper)
+        typed = W.Accordion([self.text], titles=(OWN_WORDS["text"],))
+        parts = [first, self.form.box, typed, second, self.status, looks]
+        box = Printed(parts, on_paper=self._on_paper)
         box.add_class("labkit-own")
         return box
 

@@ -1,0 +1,170 @@
+"""Drawings of our own for the form: where each number is found, and the line as it is typed."""
+
+from __future__ import annotations
+
+import html
+from typing import TYPE_CHECKING, Final
+
+from labkit.parts import MANIFOLD
+from labkit.text import sentence
+from labkit.units import si
+
+if TYPE_CHECKING:
+    from labkit.site import Site
+
+_INK: Final = 'fill="none" stroke="#1F2933" stroke-width="1.6"'
+_WORDS: Final = 'font-family="sans-serif" font-size="13" fill="#1F2933"'
+
+
+def _svg(inside: str, *, label: str, width: int = 300, height: int = 130) -> str:
+    return (
+        f'<svg viewBox="0 0 {width} {height}" width="{width}" height="{height}" role="img" '
+        f'aria-label="{html.escape(label)}">{inside}</svg>'
+    )
+
+
+def _curve(mark: str) -> str:
+    """Draw a pump curve with one place of it marked."""
+    marks = {
+        "shut-off-head": '<circle cx="50" cy="22" r="6" fill="#D55E00"/>',
+        "rated-flow": '<path d="M150 110V62" stroke="#D55E00" stroke-width="3"/>',
+        "rated-head": '<path d="M50 62H150" stroke="#D55E00" stroke-width="3"/>',
+    }
+    return _svg(
+        f'<path d="M50 12V110H280" {_INK}/><path d="M50 22C130 24 190 50 250 110" {_INK}/>'
+        f'{marks[mark]}<text x="8" y="60" {_WORDS}>head</text>'
+        f'<text x="235" y="126" {_WORDS}>flow</text>',
+        label="A pump curve: head falls as flow rises; the place that is asked for is marked",
+    )
+
+
+def _well(mark: str) -> str:
+    """Draw a well with one depth marked."""
+    deep = {"static-level": 60, "intake-depth": 108}[mark]
+    return _svg(
+        f'<path d="M30 20H270" {_INK}/><path d="M130 20V122M170 20V122" {_INK}/>'
+        '<path d="M131 60H169" stroke="#0072B2" stroke-width="3"/>'
+        '<rect x="143" y="98" width="14" height="20" fill="#52606D"/>'
+        f'<path d="M110 20V{deep}" stroke="#D55E00" stroke-width="3"/>'
+        f'<text x="178" y="64" {_WORDS}>water</text>'
+        f'<text x="178" y="112" {_WORDS}>pump</text>'
+        f'<text x="34" y="15" {_WORDS}>gauge</text>',
+        label="A well: gauge on top, water, pump; the depth that is asked for is marked",
+    )
+
+
+def _label() -> str:
+    """Draw the label of a panel."""
+    return _svg(
+        f'<rect x="60" y="20" width="180" height="90" rx="4" {_INK}/>'
+        f'<text x="74" y="46" {_WORDS}>Rated maximum power</text>'
+        '<rect x="72" y="54" width="80" height="22" fill="#FBEBC8"/>'
+        f'<text x="84" y="70" {_WORDS}>200 W</text>'
+        f'<text x="74" y="98" {_WORDS}>times the number of panels</text>',
+        label="The label on the back of a panel, with its watts marked",
+    )
+
+
+def _print() -> str:
+    """Draw the print on a pipe."""
+    return _svg(
+        f'<path d="M10 40H290M10 84H290" {_INK}/>'
+        f'<text x="24" y="68" {_WORDS}>1 1/4 in … PE … SIDR 15 … 100 psi</text>',
+        label="Print along a pipe: nominal size, material, SIDR, pressure",
+    )
+
+
+def _switch() -> str:
+    """Draw the two nuts of a pressure switch."""
+    return _svg(
+        f'<rect x="70" y="30" width="160" height="80" rx="6" {_INK}/>'
+        f'<rect x="100" y="48" width="26" height="44" {_INK}/>'
+        f'<rect x="180" y="58" width="16" height="28" {_INK}/>'
+        f'<text x="62" y="22" {_WORDS}>range nut (large)</text>'
+        f'<text x="160" y="126" {_WORDS}>differential nut (small)</text>',
+        label="Inside a pressure switch: the large range nut and the small differential nut",
+    )
+
+
+def _crest() -> str:
+    """Draw high ground between well and trough."""
+    return _svg(
+        f'<path d="M10 110L140 30L280 96" {_INK}/>'
+        '<path d="M10 120H140" stroke="#D55E00" stroke-width="3"/>'
+        '<path d="M140 110V34" stroke="#D55E00" stroke-width="3"/>'
+        f'<text x="150" y="28" {_WORDS}>high ground</text>'
+        f'<text x="226" y="90" {_WORDS}>trough</text>',
+        label="A pipe over high ground: its distance out and its height are marked",
+    )
+
+
+FIGURES: Final[dict[str, str]] = {
+    "static-level": _well("static-level"),
+    "intake-depth": _well("intake-depth"),
+    "rated-power": _label(),
+    "shut-off-head": _curve("shut-off-head"),
+    "rated-flow": _curve("rated-flow"),
+    "rated-head": _curve("rated-head"),
+    "size": _print(),
+    "cut-in": _switch(),
+    "cut-out": _switch(),
+    "crest-out": _crest(),
+    "crest-up": _crest(),
+}
+"""Box -> a drawing of where its number is found."""
+
+_LEFT, _RIGHT, _TOP, _FLOOR = 40.0, 300.0, 30.0, 150.0
+
+
+def sketch(site: Site) -> str:
+    """Return a site's line as a drawing: ground, high ground, troughs, to the scale of its heights.
+
+    Each trough's run is drawn along its own pipe, from the wellhead out.
+    """
+    paths = {trough.name: _path(site, trough.name) for trough in site.troughs}
+    far = max(points[-1][0] for points in paths.values())
+    heights = [height for points in paths.values() for _, height in points]
+    low, high = min(heights), max(heights)
+    span = max(high - low, 0.01 * far)
+
+    def place(out: float, height: float) -> tuple[float, float]:
+        across = _LEFT + (_RIGHT - _LEFT) * out / far
+        return across, _FLOOR - (_FLOOR - _TOP) * (height - low) / span
+
+    parts = []
+    for name, points in paths.items():
+        line = " ".join(f"{x:.1f},{y:.1f}" for x, y in (place(*point) for point in points))
+        x, y = place(*points[-1])
+        parts.append(f'<polyline points="{line}" {_INK}/>')
+        parts.append(f'<path d="M{x - 9:.1f} {y - 8:.1f}V{y:.1f}H{x + 9:.1f}V{y - 8:.1f}" {_INK}/>')
+        parts.append(
+            f'<text x="{x - 20:.1f}" y="{y - 12:.1f}" {_WORDS}>{html.escape(name[:14])}</text>'
+        )
+        top = max(points[1:-1], key=lambda point: point[1], default=None)
+        if top is not None and top[1] > points[-1][1] + 0.3:
+            x, y = place(*top)
+            parts.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="4" fill="#D55E00"/>')
+    x, y = place(0.0, 0.0)
+    parts.append(f'<path d="M{x:.1f} {y:.1f}V{_FLOOR + 30:.0f}" {_INK}/>')
+    parts.append(
+        f'<text x="{x - 30:.1f}" y="{y - 8:.1f}" {_WORDS}>{sentence("plan", "sketch-well")}</text>'
+    )
+    label = sentence("plan", "sketch")
+    return _svg("".join(parts), label=label, width=340, height=190) + f"<p>{html.escape(label)}</p>"
+
+
+def _path(site: Site, name: str) -> list[tuple[float, float]]:
+    """Return the way to a trough as points: distance out, and height above the gauge [m]."""
+    runs = {run.end: run for run in site.runs()}
+    way = []
+    end = name
+    while end in runs:
+        way.append(runs[end])
+        end = runs[end].start
+    points, out, height = [(0.0, 0.0)], 0.0, 0.0
+    for run in reversed(way):
+        points += [(out + si(d), height + si(h)) for d, h in run.pipe.profile]
+        out, height = out + si(run.pipe.length), height + si(run.pipe.rise)
+        points.append((out, height))
+    assert end == MANIFOLD  # noqa: S101 - a site's tree hangs on its manifold
+    return points

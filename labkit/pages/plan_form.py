@@ -1,0 +1,496 @@
+"""A form for one's own line: boxes beside a sketch that grows with it; it writes the site file."""
+
+from __future__ import annotations
+
+import html
+from copy import deepcopy
+from typing import TYPE_CHECKING, Any, Final
+
+import ipywidgets as W  # noqa: N812 - the widgets' usual short name
+import tomli_w
+
+from labkit.catalogue import pipe_sizes
+from labkit.errors import LabkitError, SiteError
+from labkit.pages import plan_boxes as boxes
+from labkit.pages.plan_figures import FIGURES, sketch
+from labkit.parts import MANIFOLD
+from labkit.sitefile import loads
+from labkit.text import bundle, sentence
+from labkit.units import quantity, si, written
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from labkit.pages.plan_boxes import Box
+    from labkit.site import Site
+
+TEE: Final = "tee"
+"""The node at which the main pipe ends."""
+
+LOOKS: Final = """
+.labkit-plan fieldset { border: 1px solid var(--jp-border-color2, #bbb); border-radius: 6px;
+  margin: 0 0 0.8em; padding: 0.3em 0.9em 0.6em; }
+.labkit-plan .labkit-plan-box { max-width: 34em; margin: 0 0 0.25em; }
+.labkit-plan input[type=text] { min-height: 32px; font-size: 15px; }
+.labkit-plan .widget-dropdown select { min-height: 32px; }
+.labkit-plan h4 { margin: 0.4em 0 0.2em; }
+.labkit-plan-complaint { border-left: 4px solid #D55E00; padding-left: 8px; margin: 0.1em 0; }
+.labkit-plan details { font-size: 14px; }
+.labkit-plan svg { max-width: 100%; height: auto; }
+"""
+
+_SIGNS: Final = "\"'\N{DEGREE SIGN}\N{PRIME}\N{DOUBLE PRIME}"
+"""Signs that are units by themselves."""
+_BELOW: Final = 60.0 * 0.3048
+"""How far under the water a pump is taken to hang [m]."""
+_UNDER: Final = 2.0 * 6894.757
+"""How far under cut-in a precharge is taken to be [Pa]."""
+
+
+def _say(key: str, **values: str | float) -> str:
+    return sentence("plan", key, **values)
+
+
+class BoxView:
+    """A box on the page: label, number, unit, "I don't know", complaint, where it is found.
+
+    Attributes
+    ----------
+    box : Box
+        What it asks.
+    text, unit, unknown, said : Text or Dropdown, Dropdown, Checkbox, HTML
+        Its widgets; no unit for words, no "I don't know" where one must know.
+    """
+
+    def __init__(self, box: Box, on_change: Callable[[], None]) -> None:
+        self.box = box
+        label = _say(box.key)
+        wide: Any = {"description_width": "15em"}
+        self.text: Any
+        if box.kind == "pipe":
+            self.text = W.Dropdown(
+                options=list(pipe_sizes()), value=box.start, description=label, style=wide,
+                layout=W.Layout(width="28em", max_width="100%"),
+            )  # fmt: skip
+        else:
+            self.text = W.Text(
+                value=box.start, description=label, style=wide, continuous_update=False,
+                layout=W.Layout(width="24em", max_width="100%"),
+            )  # fmt: skip
+        units = boxes.UNITS.get(box.kind, ())
+        self.unit = W.Dropdown(
+            options=list(units), layout=W.Layout(width="6.5em", display="" if units else "none")
+        )
+        self.unknown = W.Checkbox(
+            description=_say("unknown"), indent=False,
+            layout=W.Layout(width="9em", display="" if box.assumed else "none"),
+        )  # fmt: skip
+        self.said, self.help = W.HTML(), W.HTML(self._help())
+        self.said.add_class("labkit-status")
+        row = W.HBox([self.text, self.unit, self.unknown], layout=W.Layout(flex_flow="row wrap"))
+        self.view = W.VBox([row, self.said, self.help])
+        self.view.add_class("labkit-plan-box")
+        for part in (self.text, self.unit, self.unknown):
+            part.observe(lambda _: on_change(), "value")
+
+    def typed(self) -> str:
+        """Return what is in the box, with the chosen unit where no unit was typed."""
+        value = " ".join(str(self.text.value).split())
+        if self.box.kind in ("words", "count", "pipe") or not value:
+            return value
+        is_bare = not any(sign.isalpha() or sign in _SIGNS for sign in value)
+        return f"{value} {self.unit.value}" if is_bare and self.unit.options else value
+
+    def assume(self, value: str) -> None:
+        """Say what stands for it while nobody knows."""
+        self.text.disabled = True
+        why = _say(f"{self.box.key}.why")
+        self.said.value = f"<p>{html.escape(_say('assumed', value=value, why=why))}</p>"
+
+    def complain(self, words: str) -> None:
+        """Say what is wrong with it, or nothing."""
+        self.text.disabled = bool(self.unknown.value)
+        what = html.escape(_say("complaint", what=words)) if words else ""
+        self.said.value = f'<p class="labkit-plan-complaint">{what}</p>' if words else ""
+
+    def put(self, value: str) -> None:
+        """Put a value from a file into the box."""
+        self.unknown.value = False
+        units = self.unit.options
+        number, _, unit = value.rpartition(" ")
+        if units and unit in units:
+            self.text.value, self.unit.value = number, unit
+        else:
+            self.text.value = value
+
+    def _help(self) -> str:
+        """Return where the number is found, as words and a drawing that fold away."""
+        message = bundle("plan").get_message(self.box.key)
+        if "where" not in message.attributes:
+            return ""
+        figure = FIGURES.get(self.box.key, "")
+        words = html.escape(_say(f"{self.box.key}.where"))
+        title = html.escape(_say("where"))
+        return f"<details><summary>{title}</summary><p>{words}</p>{figure}</details>"
+
+
+class TroughView:
+    """The boxes of one trough."""
+
+    def __init__(self, number: int, on_change: Callable[[], None]) -> None:
+        self.number = number
+        self.head = W.HTML()
+        self.boxes = [BoxView(box, on_change) for box in boxes.TROUGH]
+        self.ridge = W.Checkbox(description=_say("ridge"), indent=False)
+        self.vent = W.Checkbox(description=_say("vent"), indent=False)
+        self.crest = [BoxView(box, on_change) for box in boxes.RIDGE]
+        self.more = W.VBox([*(one.view for one in self.crest), self.vent])
+        self.more.layout.display = "none"
+        self.view = W.VBox([self.head, *(one.view for one in self.boxes), self.ridge, self.more])
+        if number > 1:
+            self.boxes[0].text.value = f"trough {number}"
+        for part in (self.ridge, self.vent):
+            part.observe(lambda _: on_change(), "value")
+
+    def every(self) -> list[BoxView]:
+        """Return its boxes that count now."""
+        return [*self.boxes, *(self.crest if self.ridge.value else ())]
+
+
+class PlanForm:
+    """The whole form.
+
+    Attributes
+    ----------
+    site : Site or None
+        What the boxes say, where every one can be read.
+    on_site : callable
+        Called with the text of the site file whenever every box reads.
+    box : VBox
+        The widgets.
+    """
+
+    def __init__(self, on_site: Callable[[str], None]) -> None:
+        self._busy = True
+        self._on_site: Callable[[str], None] = lambda _text: None
+        self._base: dict[str, Any] = {}
+        self.site: Site | None = None
+        make = self._made
+        self.ranch, self.well = make(boxes.RANCH), make(boxes.WELL)
+        self.panels, self.switch = make(boxes.PANELS), make(boxes.SWITCH)
+        self.centrifugal, self.displacement = make(boxes.CENTRIFUGAL), make(boxes.DISPLACEMENT)
+        self.trunk_boxes, self.tank_boxes = make(boxes.TRUNK), make(boxes.TANK)
+        self.kind = W.Dropdown(
+            options=[
+                (_say("pump-centrifugal"), "centrifugal"),
+                (_say("pump-displacement"), "positive displacement"),
+            ],
+            description=_say("kind"), style={"description_width": "15em"},
+            layout=W.Layout(width="34em", max_width="100%"),
+        )  # fmt: skip
+        self.count = W.BoundedIntText(
+            value=1, min=1, max=boxes.MOST_TROUGHS, description=_say("troughs"),
+            style={"description_width": "15em"}, layout=W.Layout(width="21em"),
+        )  # fmt: skip
+        self.trunk = W.Checkbox(description=_say("trunk"), indent=False)
+        self.tank = W.Checkbox(value=True, description=_say("tank"), indent=False)
+        self.troughs = [TroughView(n, self.look) for n in range(1, boxes.MOST_TROUGHS + 1)]
+        self.status, self.picture = W.HTML(), W.HTML()
+        self.status.add_class("labkit-status")
+        self.box = self._laid_out()
+        for part in (self.kind, self.count, self.trunk, self.tank):
+            part.observe(lambda _: self.look(), "value")
+        self._busy = False
+        self.look()
+        self._on_site = on_site
+
+    def look(self) -> None:
+        """Read every box, put each complaint beside its box, and draw the line."""
+        if self._busy:
+            return
+        self._show_what_counts()
+        table, assumed = self._table()
+        views = dict(self._views())
+        for path, view in views.items():
+            if path in assumed:
+                view.assume(assumed[path])
+            else:
+                view.complain("")
+        try:
+            site = loads(tomli_w.dumps(table))
+        except SiteError as problem:
+            self.site = None
+            self._complain(problem, views)
+            return
+        self.site = site
+        self.status.value = f"<p>{html.escape(_say('ready', title=site.title))}</p>"
+        self.picture.value = sketch(site)
+        self._on_site(tomli_w.dumps(table))
+
+    def show(self, site: Site, table: dict[str, Any]) -> bool:
+        """Fill the boxes from a site file; says that it cannot where the form shows too little."""
+        if not _fits(site):
+            self.status.value = f"<p>{html.escape(_say('too-rich'))}</p>"
+            return False
+        self._busy, self._base = True, table
+        try:
+            self._fill(site, deepcopy(table))
+        finally:
+            self._busy = False
+        self._show_what_counts()
+        self.site = site
+        for _, view in self._views():
+            view.complain("")
+        self.status.value = f"<p>{html.escape(_say('ready', title=site.title))}</p>"
+        self.picture.value = sketch(site)
+        return True
+
+    def _made(self, asked: tuple[Box, ...]) -> list[BoxView]:
+        return [BoxView(box, self.look) for box in asked]
+
+    def _shown_troughs(self) -> list[TroughView]:
+        return self.troughs[: int(self.count.value)]
+
+    def _views(self) -> Iterator[tuple[str, BoxView]]:
+        """Give every box that counts now, by its place in the site file."""
+        pump = self.centrifugal if self.kind.value == "centrifugal" else self.displacement
+        for view in (*self.ranch, *self.well, *self.panels, *pump, *self.switch):
+            yield view.box.path, view
+        if self.tank.value:
+            for view in self.tank_boxes:
+                yield view.box.path, view
+        if self.trunk.value:
+            for view in self.trunk_boxes:
+                yield f"pipe.0.{view.box.path}", view
+        for place, trough in enumerate(self._shown_troughs()):
+            for view in trough.every():
+                yield f"trough.{place}.{view.box.path}", view
+
+    def _table(self) -> tuple[dict[str, Any], dict[str, str]]:
+        """Return the site file as a table, and what is assumed, by place."""
+        values: dict[str, str] = {}
+        assumed: dict[str, str] = {}
+        for path, view in self._views():
+            if view.unknown.value and view.box.assumed:
+                values[path] = assumed[path] = self._assumed(view.box, values)
+            else:
+                values[path] = view.typed()
+        table = self._frame()
+        table["title"] = values.pop("title") or "My Ranch"
+        for path, value in values.items():
+            _put(table, path.split("."), value)
+        for trough, shown in zip(table["trough"], self._shown_troughs(), strict=True):
+            _finish(trough, is_vented=bool(shown.vent.value))
+        return table, assumed
+
+    def _frame(self) -> dict[str, Any]:
+        """Return the site file without the boxes' values: what else it said stays as it was."""
+        table = deepcopy(self._base)
+        table.setdefault("drive", {"kind": "solar"})
+        if table.get("pump", {}).get("kind", "centrifugal") != self.kind.value:
+            table.pop("pump", None)
+        table.setdefault("pump", {})["kind"] = self.kind.value
+        if not self.tank.value:
+            table.pop("pressure_tank", None)
+        runs = table.pop("pipe", [])
+        if self.trunk.value:
+            table["pipe"] = runs or [{"from": MANIFOLD, "to": TEE}]
+        start = table["pipe"][0]["to"] if self.trunk.value else MANIFOLD
+        old = table.get("trough", [])
+        new = {"herd": {"kind": "cow with calf"}}
+        shown = self._shown_troughs()
+        table["trough"] = [*old, *(deepcopy(new) for _ in shown)][: len(shown)]
+        for trough in table["trough"]:
+            trough.setdefault("float_valve", {})
+            pipe = trough.setdefault("pipe", {})
+            pipe["from"] = start
+            for key in ("profile", "vents"):
+                pipe.pop(key, None)
+        return table
+
+    def _assumed(self, box: Box, values: dict[str, str]) -> str:
+        """Return what stands for a box that nobody knows."""
+        try:
+            if box.key == "intake-depth":
+                level = si(quantity(values["well.static_level"], "ft"))
+                return f"{(level + _BELOW) / 0.3048:.0f} ft"
+            if box.key == "precharge":
+                cut_in = si(quantity(values["pressure_switch.cut_in"], "psi"))
+                return f"{max(cut_in - _UNDER, 0.0) / 6894.757:.0f} psi"
+        except (LabkitError, KeyError):
+            return {"intake-depth": "160 ft", "precharge": "28 psi"}[box.key]
+        return box.assumed
+
+    def _complain(self, problem: SiteError, views: dict[str, BoxView]) -> None:
+        """Put each complaint beside its box; what has no box goes into the status line."""
+        told, elsewhere = 0, []
+        for one in problem.problems:
+            view = _box_of(one.key or "", views, self._shown_troughs())
+            words = f"{one.rule[:1].upper()}{one.rule[1:]}."
+            if view is None:
+                elsewhere.append(str(one))
+                continue
+            view.complain(words)
+            told += 1
+        lines = [_say("broken", count=told)] if told else []
+        if elsewhere:
+            lines.append(_say("elsewhere", count=len(elsewhere), what="; ".join(elsewhere)))
+        self.status.value = "".join(
+            f'<p class="labkit-plan-complaint">{html.escape(line)}</p>' for line in lines
+        )
+
+    def _show_what_counts(self) -> None:
+        """Show the parts that are asked for now."""
+        is_plain = self.kind.value == "centrifugal"
+        for views, shown in (
+            (self.centrifugal, is_plain),
+            (self.displacement, not is_plain),
+            (self.trunk_boxes, self.trunk.value),
+            (self.tank_boxes, self.tank.value),
+        ):
+            for view in views:
+                view.view.layout.display = "" if shown else "none"
+        count = int(self.count.value)
+        for trough in self.troughs:
+            trough.view.layout.display = "" if trough.number <= count else "none"
+            title = html.escape(_say("section-trough", count=count, number=trough.number))
+            trough.head.value = f"<h4>{title}</h4>"
+            trough.more.layout.display = "" if trough.ridge.value else "none"
+
+    def _fill(self, site: Site, table: dict[str, Any]) -> None:
+        """Put a site into the boxes."""
+        self.kind.value = table["pump"].get("kind", "centrifugal")
+        self.count.value = len(site.troughs)
+        self.trunk.value, self.tank.value = bool(site.pipes), site.pressure_tank is not None
+        for place, trough in enumerate(site.troughs):
+            view = self.troughs[place]
+            view.ridge.value = bool(trough.pipe.profile)
+            view.vent.value = bool(trough.pipe.vents)
+            if trough.pipe.profile:
+                (out, up), *_ = table["trough"][place]["pipe"]["profile"]
+                view.crest[0].put(str(out))
+                view.crest[1].put(str(up))
+            flow, _, at = table["trough"][place]["float_valve"]["flow"].partition(" at ")
+            table["trough"][place] |= {"float flow": flow, "float at": at}
+        for path, box in self._views():
+            way = path.split(".")
+            value = _get(table, way)
+            if value is None:  # it stands at its default
+                value = _of_site(site, way)
+            if value is not None:
+                box.put(str(value))
+
+    def _laid_out(self) -> Any:
+        def section(key: str, parts: list[Any]) -> Any:
+            head = W.HTML(f"<h4>{html.escape(_say(key))}</h4>")
+            return W.VBox([head, *parts])
+
+        def seen(views: list[BoxView]) -> list[Any]:
+            return [view.view for view in views]
+
+        left = W.VBox(
+            [
+                section("section-ranch", seen(self.ranch)),
+                section("section-well", seen(self.well)),
+                section("section-array", seen(self.panels)),
+                section("section-pump", [self.kind, *seen(self.centrifugal + self.displacement)]),
+                section("section-switch", seen(self.switch)),
+                section("section-tank", [self.tank, *seen(self.tank_boxes)]),
+                section("section-trunk", [self.count, self.trunk, *seen(self.trunk_boxes)]),
+                *(trough.view for trough in self.troughs),
+            ],
+            layout=W.Layout(max_width="36em"),
+        )  # fmt: skip
+        picture = W.VBox(
+            [self.picture, self.status], layout=W.Layout(min_width="18em", flex="1 1 20em")
+        )
+        picture.add_class("labkit-plan-picture")
+        looks = W.HTML(f"<style>{LOOKS}</style>", layout={"display": "none"})
+        box = W.HBox([left, picture, looks], layout=W.Layout(flex_flow="row wrap"))
+        box.add_class("labkit-plan")
+        return box
+
+
+def _put(table: dict[str, Any], way: list[str], value: str) -> None:
+    """Put a value into nested tables and lists."""
+    here: Any = table
+    for step in way[:-1]:
+        here = here[int(step)] if step.isdigit() else here.setdefault(step, {})
+    here[way[-1]] = float(value) if way[-1] == "head" and value.isdigit() else value
+    if way[-1] == "head" and value.isdigit():
+        here[way[-1]] = int(value)
+
+
+def _get(table: Any, way: list[str]) -> Any:
+    """Return what stands at a place of nested tables and lists; nothing where there is none."""
+    for step in way:
+        if step.isdigit():
+            table = table[int(step)] if isinstance(table, list) and int(step) < len(table) else None
+        else:
+            table = table.get(step) if isinstance(table, dict) else None
+        if table is None:
+            return None
+    return table
+
+
+def _of_site(site: Site, way: list[str]) -> str | None:
+    """Return what a site has at a place, as it would be written; nothing where there is none."""
+    here: Any = site
+    for step in way:
+        if step.isdigit():
+            here = here[int(step)]
+        else:
+            here = getattr(here, {"trough": "troughs", "pipe": "pipe"}.get(step, step), None)
+        if here is None:
+            return None
+    return written(here) if hasattr(here, "units") else str(here)
+
+
+def _finish(trough: dict[str, Any], *, is_vented: bool) -> None:
+    """Write a float valve's flow and the high ground as a site file has them."""
+    flow, at = trough.pop("float flow"), trough.pop("float at")
+    trough["float_valve"]["flow"] = f"{flow} at {at}"
+    if "crest out" in trough:
+        out, up = trough.pop("crest out"), trough.pop("crest up")
+        trough["pipe"]["profile"] = [[out, up]]
+        if is_vented:
+            trough["pipe"]["vents"] = [out]
+
+
+_MEANT: Final = {"flow": "float flow", "profile": "crest up", "vents": "crest out"}
+
+
+def _box_of(key: str, views: dict[str, BoxView], troughs: list[TroughView]) -> BoxView | None:
+    """Return the box that a complaint is about, by its key in the file."""
+    way = key.split(".")
+    if way[0] == "trough" and len(way) > 1:
+        names = [trough.boxes[0].typed() for trough in troughs]
+        place = way[1] if way[1].isdigit() else str(names.index(way[1])) if way[1] in names else "0"
+        leaf = _MEANT.get(way[-1])
+        tries = [".".join(("trough", place, *way[2:]))]
+        tries += [f"trough.{place}.{leaf}"] if leaf else []
+    elif way[0] == "pipe":
+        tries = [f"pipe.0.{way[-1]}"]
+    else:
+        tries = [key]
+    return next((views[one] for one in tries if one in views), None)
+
+
+def _fits(site: Site) -> bool:
+    """Whether the form shows all of a site."""
+    own = {trough.pipe.from_ for trough in site.troughs}
+    is_plain_tree = (not site.pipes and own == {MANIFOLD}) or (
+        len(site.pipes) == 1 and not site.pipes[0].profile and own == {str(site.pipes[0].to)}
+    )
+    has_more = bool(site.leaks or site.level_sensors) or site.relief_valve is not None
+    small = all(len(trough.pipe.profile) <= 1 for trough in site.troughs)
+    vented = all(
+        [*trough.pipe.vents] in ([], [out for out, _ in trough.pipe.profile])
+        for trough in site.troughs
+    )
+    return is_plain_tree and not has_more and small and vented and _has_boxes(site)
+
+
+def _has_boxes(site: Site) -> bool:
+    """Whether the form has a box for each trough."""
+    return len(site.troughs) <= boxes.MOST_TROUGHS
