@@ -43,7 +43,7 @@ class _Drawn:
 def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
     number = learner_number(learner)
-    wanted = str(dice_of(number, exercise=1000 + _NUMBER).choice(_OUTCOMES))  # not by the number
+    wanted = _outcome(number)
     drawn = draw(
         lambda dice: _thrown(dice, wanted),
         dice_of(number, exercise=_NUMBER),
@@ -61,6 +61,20 @@ def exercise(learner: int | str) -> Exercise:
             *_numbers(drawn),
         ),
     )
+
+
+def _outcome(number: int) -> str:
+    """Draw what a line will do: no rule of the number tells it, and neighbors get different ones.
+
+    Each four numbers get the four outcomes, in an order of their own that begins with one of the
+    first two and ends with one of the last two, so that blocks never meet in the same one.
+    """
+    block, place = divmod(number + 3, len(_OUTCOMES))  # 1 to 4 are a block
+    dice = dice_of(block, exercise=1000 + _NUMBER)
+    first, second = dice.permutation(_OUTCOMES[:2]).tolist()
+    third, last = dice.permutation(_OUTCOMES[2:]).tolist()
+    middle = dice.permutation([second, third]).tolist()
+    return str([first, *middle, last][place])
 
 
 def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
