@@ -171,6 +171,7 @@ def test_the_key_is_in_no_command_line_and_in_a_file_for_its_owner_only(tmp_path
         until = time.monotonic() + 90.0
         while not (seen.is_file() and seen.read_text()) and time.monotonic() < until:
             time.sleep(0.2)
+        time.sleep(2.0)  # until it listens, so that it stops in its own way
         lines = [
             path.read_bytes() for path in Path("/proc").glob("[0-9]*/cmdline") if path.is_file()
         ]

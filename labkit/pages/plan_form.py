@@ -79,14 +79,15 @@ class BoxView:
             )  # fmt: skip
         units = boxes.UNITS.get(box.kind, ())
         self.unit = W.Dropdown(
-            options=list(units), layout=W.Layout(width="6.5em", display="" if units else "none")
+            options=list(units),
+            tooltip=f"{label}: {_say('unit')}",
+            layout=W.Layout(width="6.5em", display="" if units else "none"),
         )
         self.unknown = W.Checkbox(
             description=_say("unknown"), indent=False,
             layout=W.Layout(width="9em", display="" if box.assumed else "none"),
         )  # fmt: skip
         self.said, self.help = W.HTML(), W.HTML(self._help())
-        self.said.add_class("labkit-status")
         row = W.HBox([self.text, self.unit, self.unknown], layout=W.Layout(flex_flow="row wrap"))
         self.view = W.VBox([row, self.said, self.help])
         self.view.add_class("labkit-plan-box")

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from labkit.physics import GRAVITY, water
 from labkit.trace.calling import FULLY_OPEN, all_full, patience
 from labkit.trace.measures import (
     SHUT,
@@ -43,6 +44,11 @@ WEAK_SUN: Final = 250.0
 """Irradiance [W/m2] under which nobody expects a stop (common practice), if there is more."""
 CYCLING_STARTS: Final = 3
 """Starts within an hour, with every float shut, that count as cycling."""
+SUCKED: Final = 10.0
+"""Seconds under vacuum at a place of the line that count as sucked empty; the dip of a wave that
+passes is shorter, and flagged all the same."""
+_NEAR_VACUUM: Final = 0.2
+"""How near to the vapor limit the head must be [m]."""
 _TRICKLE: Final = 1e-6
 
 
@@ -56,7 +62,7 @@ def verdict(trace: Trace) -> str:
         or _longest(trace, _running_over(trace)) >= LONG,
         "false stop": false_stop_times(trace),
         "cycling": _is_cycling(trace),
-        "sucked empty": trace.times("suction"),
+        "sucked empty": trace.times("suction") and _longest(trace, _under_vacuum(trace)) >= SUCKED,
         "sound stop": trace.times("drive told to stop"),
         "still filling": trace.times("pump starts"),
         "at rest": True,
@@ -66,6 +72,17 @@ def verdict(trace: Trace) -> str:
 
 def _longest(trace: Trace, where: Bools) -> float:
     return max(stretches(trace, where), default=0.0)
+
+
+def _under_vacuum(trace: Trace) -> Bools:
+    """Where the water at some node of the line is as near to no pressure as water can be."""
+    place = trace.site.place
+    warmth = si(place.water_temperature) - 273.15
+    weight = water.density(warmth) * GRAVITY
+    limit = (water.vapour_pressure(warmth) - water.air_pressure(si(place.elevation))) / weight
+    above = np.vstack([head - trace.elevations[node] for node, head in trace.head.items()])
+    where: Bools = above.min(axis=0) <= limit + _NEAR_VACUUM
+    return where
 
 
 def _pushes_in_vain(trace: Trace) -> Bools:

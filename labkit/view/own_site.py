@@ -236,8 +236,7 @@ class OwnSite:
         first = W.HBox([self.upload, self.example], layout=row)
         looks = W.HTML(f"<style>{_LOOKS}</style>{TABLE_LOOKS}", layout={"display": "none"})
         second = W.HBox([self.read, self.bar], layout=row)
-        typed = W.Accordion([self.text], titles=(OWN_WORDS["text"],))
-        parts = [first, self.form.box, typed, second, self.status, looks]
+        parts = [first, self.status, self.form.box, self.text, second, looks]
         box = Printed(parts, on_paper=self._on_paper)
         box.add_class("labkit-own")
         return box

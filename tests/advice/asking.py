@@ -115,6 +115,9 @@ def _methods(window: Window) -> list[str]:
     if by_pressure.feasible and not window.is_open:
         said.append("the methods call pressure feasible and the window is empty")
     short = by_pressure.sound.outcome in {"as before", "herd short", "stays off"}
+    drips = any(si(t.float_valve.seat_leak.flow) > 0.0 if hasattr(t.float_valve.seat_leak, "flow")
+                else True for t in site.troughs)  # fmt: skip
+    short |= by_pressure.sound.outcome == "spills" and drips  # no setting mends a seat
     if window.is_open and not by_pressure.feasible and not short:
         said.append(f"the window is open, yet two days {by_pressure.sound.outcome}")
     if by_pressure.as_set is None or by_pressure.as_set.verdict != window.own.verdict:

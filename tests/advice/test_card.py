@@ -5,6 +5,7 @@ absolute pressures; times as integrals of water held over flow; causes by the tr
 """
 
 from functools import cache
+from math import pi
 from pathlib import Path
 
 import numpy as np
@@ -15,6 +16,7 @@ from labkit.advice.card import Card, card
 from labkit.advice.curves import line_curve, pump_curve
 from labkit.advice.telltale import Telltale
 from labkit.engine.plant import make_plant
+from labkit.parts import MANIFOLD
 from labkit.units import si
 
 PSI, GALLON, FOOT = 6894.757, 3.785411784e-3, 0.3048
@@ -179,7 +181,15 @@ def test_standing_water_is_what_never_lets_the_pump_back(name: str) -> None:
     if high <= 0.0:
         assert told == []
         return
-    assert told[0].amounts["stands"][0] / PSI == pytest.approx(high / 2.31, rel=5e-3)
+    if told:
+        assert told[0].amounts["stands"][0] / PSI == pytest.approx(high / 2.31, rel=5e-3)
+        return
+    # No sign may promise it where the moving water, as the tank runs out, can dip the gauge under
+    # that cut-in: by Joukowsky, at 250 m/s in polyethylene (from memory: 200 to 350).
+    settled = steady(set_by_hand(found), sun="1000 W/m^2", open_troughs=[found.trough])
+    (run,) = [run for run in found.window.site.runs() if run.start == MANIFOLD]
+    speed = settled.inflow[found.trough] / (0.25 * pi * si(run.pipe.bore) ** 2)
+    assert 250.0 * speed / 9.81 / FOOT / 2.31 > (1.0 - 0.755) * high / 2.31
 
 
 @pytest.mark.parametrize(

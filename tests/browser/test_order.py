@@ -6,7 +6,7 @@ The script alone runs here, in a bare page, with models of another maker in plac
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, Route
 
 from tests.browser.conftest import CHECKOUT
 
@@ -50,7 +50,18 @@ SETTING = """async () => {
 @pytest.fixture
 def page(browser: Browser) -> Iterator[Page]:
     made = browser.new_page()
-    made.add_script_tag(content=SCRIPT.read_text(encoding="utf-8"))
+
+    def answer(route: Route) -> None:
+        """Serve the extension's own files, and an empty page to load them in."""
+        asked = SCRIPT.parent / route.request.url.rpartition("/")[2]
+        if asked.is_file():
+            route.fulfill(path=asked)
+        else:
+            route.fulfill(body="<!doctype html>", content_type="text/html")
+
+    made.route("http://lesson.test/**", answer)
+    made.goto("http://lesson.test/")
+    made.add_script_tag(url=f"http://lesson.test/{SCRIPT.name}")
     yield made
     made.close()
 

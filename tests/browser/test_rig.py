@@ -72,7 +72,7 @@ def test_a_line_is_set_up_by_keyboard(open_lesson: "Callable[..., LessonPage]") 
     rig.get_by_role("button", name="Hand the line over").focus()
     lesson.page.keyboard.press("Enter")
 
-    expect(rig).to_contain_text("On the hazy day: sound stop")
+    expect(rig).to_contain_text("On the hazy day: good stop")
     expect(rig).to_contain_text("All together")
     keep_picture(lesson, LESSON)
     assert lesson.errors() == []
@@ -90,5 +90,5 @@ def test_a_line_left_as_it_came_and_one_half_done(open_lesson: "Callable[..., Le
     press(lesson, "Let the float at “elm” go")
     rig.get_by_role("button", name="Hand the line over").press("Enter")
 
-    expect(rig).to_contain_text("On the hazy day: no stop")
+    expect(rig).to_contain_text("On the hazy day: won't stop")
     assert lesson.errors() == []

@@ -86,7 +86,7 @@ def test_the_option_of_a_test_names_a_test() -> None:
     which = next(one for one in exercise(2).questions if one.name == "which test")
     assert isinstance(which, ChoiceQuestion)
     labels = {
-        task.label.format(where="“bench”", inch="1\N{NO-BREAK SPACE}in") for task in TASKS.values()
+        task.label.format(where="“notch”", inch="1\N{NO-BREAK SPACE}in") for task in TASKS.values()
     }
 
     assert {filled(option.words, "US").removesuffix(".") for option in which.options} <= labels

@@ -28,8 +28,7 @@ def test_an_empty_window_gives_reasons_an_exit_code_and_no_file(
 
     said = capsys.readouterr().err
     assert said.startswith("There is no card for Spare Hat.")
-    assert "The window is empty" in said
-    assert "1. Another stop signal" in said
+    assert "This line is stopped by a level sensor" in said
     assert list(tmp_path.iterdir()) == []
 
 

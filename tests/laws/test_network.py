@@ -106,13 +106,15 @@ def test_opening_one_more_valve_takes_from_every_other(text: str, watts: float) 
 @tried(0.4)
 def test_what_a_settled_line_pumps_comes_out(text: str, watts: float) -> None:
     """Tolerance: the one long step that stands for a settled line leaves it the storing of some
-    nanolitres a second."""
+    nanolitres a second; behind high ground, where water stands in a leg of some square meter across,
+    a centimeter in a step of a million seconds."""
     site = loads(text).changed({"relief_valve": None, "check_valve": {}})
 
     line = steady(site, sun=f"{watts} W/m^2")
 
     out = sum(line.inflow.values()) + line.leak_flow
-    assert abs(line.pump_flow - out) <= 1e-6 * line.pump_flow + 3e-9
+    rest = 1e-2 / 1e6 if line.surface else 3e-9
+    assert abs(line.pump_flow - out) <= 1e-6 * line.pump_flow + rest
 
 
 def unstoppable(site: Site) -> Site:

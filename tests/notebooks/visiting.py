@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import atexit
+import os
 import re
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from html import unescape
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any, Final
+from unittest.mock import patch
 
 import nbformat
 from IPython.core.interactiveshell import InteractiveShell
@@ -17,6 +20,7 @@ from traitlets.config import Config
 
 from labkit.check import NumberQuestion, Question
 from labkit.check.number import COUNT
+from labkit.check.progress import ELSEWHERE
 from labkit.view.comparing import outcome
 
 if TYPE_CHECKING:
@@ -58,11 +62,18 @@ def _shown(data: dict[str, Any]) -> str:
 
 @contextmanager
 def lone_shell() -> Iterator[InteractiveShell]:
-    """Give a shell, for without one nothing is displayed; it keeps no history of its own."""
+    """Give a shell, for without one nothing is displayed; it keeps no history of its own.
+
+    Nobody has answered anything yet: what is kept goes to a file of this shell alone.
+    """
     InteractiveShell.clear_instance()
     made = InteractiveShell.instance(config=Config(HistoryManager={"enabled": False}))
     atexit.unregister(made.atexit_operations)
-    yield made
+    with (
+        TemporaryDirectory() as folder,
+        patch.dict(os.environ, {ELSEWHERE: str(Path(folder) / "answers.toml")}),
+    ):
+        yield made
     InteractiveShell.clear_instance()
 
 

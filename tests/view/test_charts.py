@@ -127,7 +127,7 @@ def test_the_room_has_the_switch_s_own_points_in_it() -> None:
 
     dashed = {round(float(np.asarray(line.get_xdata())[0]), 3) for line in axes.lines}
     assert {30.0, 50.0} <= dashed
-    assert "As it stands (30.0 psi and 50.0 psi)" in chart.words("US")
+    assert "As it is set now (30 psi and 50 psi)" in chart.words("US")
 
 
 def test_a_dull_sun_closes_the_room() -> None:

@@ -129,6 +129,7 @@ def test_every_verdict_and_event_has_plain_words() -> None:
         "no stop": "Won't stop",
         "false stop": "Stops too soon",
         "cycling": "Short-cycles",
+        "sucked empty": "Sucked empty",
         "sound stop": "Good stop",
         "still filling": "Still filling",
         "at rest": "At rest",

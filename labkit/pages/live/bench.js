@@ -69,7 +69,7 @@ class Bench {
     }
     this.controls.append(...(this.frame.question ? [make('p', { class: 'labkit-question' }, this.frame.question)] : []), this.note, this.list, this.foot);
     this.more = make('div', { class: 'labkit-more', 'aria-hidden': 'true' }, this.picture.svgs[1]);
-    this.charts = make('div', { class: 'labkit-charts' });
+    this.charts = make('div', { class: 'labkit-charts', tabindex: '0' });
     this.root = make('div', { class: 'labkit-bench labkit-live', 'data-lm-suppress-shortcuts': 'true', 'data-busy': 'false' },
       this.controls, make('div', { class: 'labkit-status' }, this.status, this.alarm), this.stage, this.more, this.charts, this.alt);
     // The notebook's own keys must not reach it from here; those with Ctrl or Cmd may.
