@@ -391,5 +391,9 @@ def serve(*, root: Path, page: str, port: int, token: str, browser: bool) -> Non
             )
         )
         add_home(server.web_app, root)
-        server.browser_open_file = str(private_door(root, Path(workspaces), name=TO_LESSON))
-        server.start()
+        door = private_door(root, Path(workspaces), name=TO_LESSON)
+        server.browser_open_file = str(door)
+        try:
+            server.start()
+        finally:
+            door.unlink(missing_ok=True)
