@@ -8,7 +8,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from labkit import check, faults
+    from labkit import faults, questions
     from labkit.advice.radio_link import RadioGear, radio_check
     from labkit.advice.seasons import yearly_temperatures
     from labkit.advice.settings_map import settings_map
@@ -68,7 +68,7 @@ _ROOMS = {
     "Trace": "labkit.trace",
     "bench": "labkit.view.bench",
     "budget_rows": "labkit.view.budget_told",
-    "check": "labkit.check",
+    "questions": "labkit.questions",
     "clear_day": "labkit.sun",
     "cloudy_day": "labkit.sun",
     "demo_site": "labkit.sitefile",
@@ -117,7 +117,6 @@ __all__ = [
     "Trace",
     "bench",
     "budget_rows",
-    "check",
     "clear_day",
     "cloudy_day",
     "demo_site",
@@ -130,6 +129,7 @@ __all__ = [
     "measured",
     "methods_rows",
     "operating_window",
+    "questions",
     "radio_check",
     "rest_pressure",
     "rig",

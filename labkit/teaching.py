@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     import argparse
     from collections.abc import Sequence
 
-    from labkit.check.gradebook import Asked, Gradebook
+    from labkit.questions.gradebook import Asked, Gradebook
 
 Report = Any  # a callable that takes a line to print
 
@@ -37,7 +37,7 @@ def _add_gradebook(commands: Any) -> None:
 
 def _gradebook(options: argparse.Namespace, report: Report) -> None:
     """Print who is where, a line for each learner and page or each question, and the slips."""
-    from labkit.check.gradebook import gradebook, write_gradebook  # noqa: PLC0415
+    from labkit.questions.gradebook import gradebook, write_gradebook  # noqa: PLC0415
 
     book = gradebook(Path(options.folder))
     if options.questions:

@@ -8,8 +8,8 @@ from typing import Final
 import pytest
 from hypothesis import settings
 
-from labkit.check.progress import ELSEWHERE
 from labkit.engine.warm import warm
+from labkit.questions.progress import ELSEWHERE
 
 MOST_WORKERS: Final = 4
 """Each worker keeps an engine and, for pages, a server and a browser in memory."""

@@ -9,11 +9,11 @@ import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from IPython.display import display
 from typing_extensions import override
 
-from labkit.check import ChoiceQuestion, Marked, Outcome, Question, mark_choice, mark_number
-from labkit.check.choice import letter
-from labkit.check.number import read_number, unread
-from labkit.check.progress import Given
 from labkit.errors import UnitError
+from labkit.questions import ChoiceQuestion, Marked, Outcome, Question, mark_choice, mark_number
+from labkit.questions.choice import letter
+from labkit.questions.number import read_number, unread
+from labkit.questions.progress import Given
 from labkit.view.paper_forms import because, question_form
 from labkit.view.printed import Printed
 from labkit.view.style import BLUE, GREEN, VERMILION

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING, Final
 from labkit.advice.rules import PRESET, PSI, RATING_SHARE, ROOM, UNDER_CUT_IN
 from labkit.advice.setting import steps_of
 from labkit.advice.telltale import MIDDLING
-from labkit.check import Amount
 from labkit.errors import shortened
 from labkit.faults import FAULTS
 from labkit.parts import DisplacementPump
+from labkit.questions import Amount
 from labkit.units import FlowAt, leak_size, si
 from labkit.view.card_words import CARD_WORDS, card_phrase
 from labkit.view.field_numbers import (

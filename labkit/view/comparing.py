@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from IPython.display import HTML, DisplayObject, Markdown
 
-from labkit.check import Amount, ChoiceQuestion, Question
+from labkit.questions import Amount, ChoiceQuestion, Question
 from labkit.view.asking import Predicted
 from labkit.view.paper_forms import comparison_form
 from labkit.view.telling import filled, written_amount

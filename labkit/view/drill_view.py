@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any, Final
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from typing_extensions import override
 
-from labkit.check import learner_number
 from labkit.drills import TASKS, Drill, Marking, Settling, draw_drill
 from labkit.errors import LabkitError
+from labkit.questions import learner_number
 from labkit.view.asking import LOOKS, on_enter
 from labkit.view.drill_sheet import drill_sheet
 from labkit.view.drill_words import (

@@ -5,11 +5,11 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
-from labkit.check import Amount, Phrase
-from labkit.check.phrase import INCH, of_those
 from labkit.drills import PRICES, TASKS, Placed, Value, commissioning_record
 from labkit.faults import FAULTS
 from labkit.faults.fault import each_trough
+from labkit.questions import Amount, Phrase
+from labkit.questions.phrase import INCH, of_those
 from labkit.text import sentence
 from labkit.units import FlowAt, Hole, leak_size, quantity, si
 from labkit.view.telling import filled, written_amount

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 
-from labkit.check import Outcome
-from labkit.check.progress import (
+from labkit.errors import LabkitError
+from labkit.questions import Outcome
+from labkit.questions.progress import (
     Given,
     Page,
     Plain,
@@ -18,7 +19,6 @@ from labkit.check.progress import (
     read_progress,
     start_over,
 )
-from labkit.errors import LabkitError
 from labkit.view.asking import Asked, Predicted
 from labkit.view.page import paragraph
 from labkit.view.rows import Row, SettingChoice

@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING, Final, Protocol
 
 from IPython.display import HTML, DisplayObject, Markdown, display
 
-from labkit.check import Question, written_out
 from labkit.engine.run import simulate
+from labkit.questions import Question, written_out
 from labkit.view.asking import Asked, Predicted
 from labkit.view.bench import Bench, bench
 from labkit.view.comparing import compared

@@ -9,9 +9,9 @@ from typing import Final
 
 import nbformat
 
-from labkit.check import Amount, ChoiceQuestion, NumberQuestion, Question
-from labkit.check.choice import letter
 from labkit.errors import LabkitError
+from labkit.questions import Amount, ChoiceQuestion, NumberQuestion, Question
+from labkit.questions.choice import letter
 from labkit.view.comparing import outcome
 from labkit.view.handout import looks_for, run, written
 from labkit.view.lesson import Lesson

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from labkit.advice.rules import UNDER_CUT_IN
-from labkit.check import Amount
+from labkit.questions import Amount
 from labkit.rigs.handing import (
     A_TRY,
     AIR_OFF,

@@ -8,8 +8,8 @@ import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from typing_extensions import override
 
 from labkit.advice.rules import PSI
-from labkit.check import Amount, learner_number
 from labkit.errors import LabkitError
+from labkit.questions import Amount, learner_number
 from labkit.rigs import Handover, Rig, hand_over, hint, start_rig
 from labkit.rigs.rig import HIGHEST_AIR
 from labkit.view.asking import LOOKS, on_enter

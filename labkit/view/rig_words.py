@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING, Final
 
 from labkit.advice.rules import PER_TURN, PER_TURN_OF_DIFFERENTIAL, PRESET
-from labkit.check import Amount, Phrase
+from labkit.questions import Amount, Phrase
 from labkit.rigs import PRICES
 from labkit.units import si
 from labkit.view.drill_words import way_to

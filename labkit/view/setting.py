@@ -17,8 +17,8 @@ from labkit.view.worked import sentence_of, units_choice
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from labkit.check import Question
-    from labkit.check.keys.sheet import Exercise
+    from labkit.questions import Question
+    from labkit.questions.keys.sheet import Exercise
 
 
 class Setting:

@@ -11,7 +11,7 @@ from typing import Final
 
 import attrs
 
-from labkit.check import Amount, Phrase
+from labkit.questions import Amount, Phrase
 from labkit.units import UNIT_SYSTEMS
 from labkit.view.language import number
 from labkit.view.telling import HUNDREDTHS

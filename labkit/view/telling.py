@@ -7,7 +7,7 @@ from typing import Any, Final
 from IPython.core.getipython import get_ipython
 from IPython.display import DisplayObject, Markdown, display
 
-from labkit.check import Amount, Phrase
+from labkit.questions import Amount, Phrase
 from labkit.units import UNIT_SYSTEMS, displayed, unit_label
 from labkit.view.language import say, say_clock, say_under, unit_word
 from labkit.view.words import WORDS

@@ -9,8 +9,15 @@ from pathlib import Path
 
 import pytest
 
-from labkit.check.progress import Given, Result, keep_answer, keep_result, keep_state, read_progress
 from labkit.errors import LabkitError, SiteErrors
+from labkit.questions.progress import (
+    Given,
+    Result,
+    keep_answer,
+    keep_result,
+    keep_state,
+    read_progress,
+)
 from labkit.sitefile import DEMO_SITES, load_site
 from labkit.sun.dayfile import read_day_file
 from labkit.sun.measured import SHIPPED

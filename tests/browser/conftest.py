@@ -28,7 +28,7 @@ from playwright.sync_api import (
     sync_playwright,
 )
 
-from labkit.check.progress import ELSEWHERE, FILE
+from labkit.questions.progress import ELSEWHERE, FILE
 
 CHECKOUT: Final = Path(__file__).parents[2]
 TOKEN: Final = "t"  # noqa: S105

@@ -23,8 +23,8 @@ import requests
 
 pytest.importorskip("jupyterhub")
 
-from labkit.check.gradebook import gradebook
 from labkit.hall.hub import PROXY
+from labkit.questions.gradebook import gradebook
 from tests.hall.visitor import Visitor
 
 PYTHON = os.environ.get("HALL_PYTHON", sys.executable)
@@ -123,7 +123,7 @@ def test_a_lesson_computes_and_the_trainer_sees_the_answers(
 ) -> None:
     code = (
         "import labkit as lab\n"
-        "from labkit.check.progress import Given, keep_answer, progress_file\n"
+        "from labkit.questions.progress import Given, keep_answer, progress_file\n"
         "keep_answer(progress_file(), 'lesson 1', 'lift', Given(given='9 ft', outcome='right'))\n"
         "print(lab.simulate(lab.demo_site('first_line'), '10 min', sun='700 W/m^2').verdict)"
     )

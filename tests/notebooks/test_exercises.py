@@ -6,8 +6,8 @@ from typing import Final
 import nbformat
 import pytest
 
-from labkit.check import NumberQuestion
-from labkit.check.keys.exercise_1 import exercise
+from labkit.questions import NumberQuestion
+from labkit.questions.keys.exercise_1 import exercise
 from labkit.view.setting import Setting
 
 FOLDER: Final = Path(__file__).parents[2] / "exercises"
@@ -79,7 +79,7 @@ def test_the_file_holds_no_answer(path: Path) -> None:
     lines = [line for line in cell.source.splitlines() if line and not line.startswith("#")]
     assert lines == [
         "import labkit as lab",
-        f"from labkit.check.keys import {name}",
+        f"from labkit.questions.keys import {name}",
         f'setting = lab.Setting({name}.exercise, "{name.replace("_", " ")}")',
         "setting",
     ]

@@ -18,9 +18,9 @@ from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
 from traitlets.config import Config
 
-from labkit.check import NumberQuestion, Question
-from labkit.check.number import COUNT
-from labkit.check.progress import ELSEWHERE
+from labkit.questions import NumberQuestion, Question
+from labkit.questions.number import COUNT
+from labkit.questions.progress import ELSEWHERE
 from labkit.view.comparing import outcome
 
 if TYPE_CHECKING:

@@ -9,9 +9,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from labkit.check.progress import ELSEWHERE, Given, keep_answer
 from labkit.pages.home import Readiness, answer, lessons
 from labkit.pages.recording import RECORDING, record
+from labkit.questions.progress import ELSEWHERE, Given, keep_answer
 from labkit.shipped import SHIPPED
 
 READY = Readiness(share=1.0, words="Everything is ready.", lab="/lab/tree/PATH", checks=None)

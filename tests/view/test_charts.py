@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from matplotlib.patches import FancyBboxPatch, Rectangle
 
-from labkit.check import ChoiceQuestion, Option, phrase
+from labkit.questions import ChoiceQuestion, Option, phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.sun import constant

@@ -8,12 +8,12 @@ import nbformat
 import pytest
 
 from labkit import demo_site, operating_window
-from labkit.check import Amount
-from labkit.check.keys import exercise_1
-from labkit.check.keys.lesson_11 import from_the_box
 from labkit.drills import TASKS, draw_drill
 from labkit.errors import LabkitError
 from labkit.faults import FAULTS
+from labkit.questions import Amount
+from labkit.questions.keys import exercise_1
+from labkit.questions.keys.lesson_11 import from_the_box
 from labkit.view.drill_sheet import drill_sheet
 from labkit.view.drill_words import task_label
 from labkit.view.handout import _mark, handout

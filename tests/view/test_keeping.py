@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from labkit.check import ChoiceQuestion, Option, phrase
-from labkit.check.keys import exercise_1, lesson_1
-from labkit.check.progress import ELSEWHERE, read_progress
+from labkit.questions import ChoiceQuestion, Option, phrase
+from labkit.questions.keys import exercise_1, lesson_1
+from labkit.questions.progress import ELSEWHERE, read_progress
 from labkit.sitefile import demo_site
 from labkit.view import keeping
 from labkit.view.bench import Bench

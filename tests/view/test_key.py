@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from labkit.check.keys import exercise_1
 from labkit.errors import LabkitError
+from labkit.questions.keys import exercise_1
 from labkit.view import paper
 from labkit.view.handout import handouts
 from labkit.view.key import MOST_NUMBERS, key, numbers_of

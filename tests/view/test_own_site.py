@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from labkit import Lesson, OwnSite, operating_window
-from labkit.check.keys.lesson_14 import as_typed
+from labkit.questions.keys.lesson_14 import as_typed
 from labkit.sitefile import LARGEST, loads
 from labkit.view.own_card import CardSaver, file_name
 from labkit.view.own_words import EXAMPLE

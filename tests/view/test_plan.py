@@ -8,8 +8,8 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from labkit.check.keys import lesson_13
 from labkit.errors import LabkitError
+from labkit.questions.keys import lesson_13
 from labkit.view.plan import PLANS, plan, written_part
 
 CHECKOUT = Path(__file__).parents[2]

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from labkit.check import ChoiceQuestion, Option, phrase
+from labkit.questions import ChoiceQuestion, Option, phrase
 from labkit.sitefile import demo_site
 from labkit.view.bench import Bench
 from labkit.view.lesson import Lesson

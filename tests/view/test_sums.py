@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from labkit.check import written_out
+from labkit.questions import written_out
 from labkit.units import UNIT_SYSTEMS
 from labkit.view.lesson import Lesson
 from labkit.view.sums import adding_up

@@ -2,8 +2,8 @@
 
 import pytest
 
-from labkit.check.choice import ChoiceQuestion, Option
-from labkit.check.phrase import phrase
+from labkit.questions.choice import ChoiceQuestion, Option
+from labkit.questions.phrase import phrase
 from labkit.sitefile import demo_site
 from labkit.view.lesson import Lesson
 from labkit.view.surge_bench import SurgeBench

@@ -6,7 +6,7 @@ import pytest
 
 import labkit as lab
 from labkit.advice.stop_case import StopCase
-from labkit.check.keys import lesson_13
+from labkit.questions.keys import lesson_13
 from labkit.view.charts.base import chart_html
 from labkit.view.charts.stop import StopPrices
 from labkit.view.lesson import Lesson

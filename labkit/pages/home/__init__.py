@@ -134,7 +134,7 @@ def _state(root: Path, ready: Readiness) -> dict[str, Any]:
 
 def _kept(root: Path) -> tuple[str, dict[int, str]]:
     """Return a sentence about the learner's file, and what it holds of each lesson."""
-    from labkit.check.progress import ELSEWHERE, FILE, read_progress  # noqa: PLC0415 - slow
+    from labkit.questions.progress import ELSEWHERE, FILE, read_progress  # noqa: PLC0415 - slow
 
     try:
         pages = read_progress(Path(os.environ.get(ELSEWHERE) or root / FILE))

@@ -10,8 +10,8 @@ from matplotlib.patches import Rectangle
 
 from labkit.advice.signal_loop import CONTROLLER, OFF, SWITCH_JOINED, LoopCheck, loop_check
 from labkit.advice.stop_table import ACTIONS, KINDS, WORKS, Heard, stop_table
-from labkit.check import Amount
 from labkit.engine.sensing import reads_always
+from labkit.questions import Amount
 from labkit.units import si
 from labkit.view import style
 from labkit.view.axes import title

@@ -9,7 +9,7 @@ from matplotlib.patches import FancyBboxPatch, Rectangle
 
 from labkit.advice.rules import UNDER_CUT_IN
 from labkit.advice.tank_cycle import TankCycle
-from labkit.check import Amount
+from labkit.questions import Amount
 from labkit.units import displayed
 from labkit.view import style
 from labkit.view.axes import title

@@ -1,0 +1,35 @@
+"""Marking of answers: units, tolerance, the slips that people make, and one hint at a time.
+
+Nothing here draws or formats: what is said comes as a `Phrase`, words with amounts in SI, which
+the view writes out in the units that the learner reads. The keys of lessons and exercises are in
+`labkit.questions.keys`, so that no notebook holds an answer.
+"""
+
+from labkit.questions.choice import ChoiceQuestion, Option, mark_choice
+from labkit.questions.draw import dice_of, draw, learner_number
+from labkit.questions.marked import Marked, Outcome
+from labkit.questions.number import NumberQuestion, Slip, is_clear, mark_number
+from labkit.questions.phrase import Amount, Phrase, phrase, written_out
+
+Question = ChoiceQuestion | NumberQuestion
+"""What can be asked."""
+
+__all__ = [
+    "Amount",
+    "ChoiceQuestion",
+    "Marked",
+    "NumberQuestion",
+    "Option",
+    "Outcome",
+    "Phrase",
+    "Question",
+    "Slip",
+    "dice_of",
+    "draw",
+    "is_clear",
+    "learner_number",
+    "mark_choice",
+    "mark_number",
+    "phrase",
+    "written_out",
+]

@@ -1,0 +1,79 @@
+"""Questions that one of several sentences answers."""
+
+import attrs
+
+from labkit.questions.marked import Marked, Outcome
+from labkit.questions.phrase import Phrase, phrase
+
+
+@attrs.frozen(kw_only=True)
+class Option:
+    """One sentence to choose.
+
+    Attributes
+    ----------
+    words : Phrase
+        The sentence.
+    said : Phrase
+        Why it is right, or the hint for one who chose it.
+    is_right : bool
+        Whether it is the answer.
+    slip : str
+        What trainers call the belief behind a wrong one.
+    """
+
+    words: Phrase
+    said: Phrase
+    is_right: bool = False
+    slip: str = ""
+
+
+@attrs.frozen(kw_only=True)
+class ChoiceQuestion:
+    """A question that one of several sentences answers.
+
+    Attributes
+    ----------
+    name : str
+        What the answer is kept by.
+    ask : Phrase
+        The question.
+    options : tuple of Option
+        The sentences, one of them right.
+    """
+
+    name: str
+    ask: Phrase
+    options: tuple[Option, ...]
+
+    def __attrs_post_init__(self) -> None:
+        """Hold to exactly one right answer."""
+        if sum(option.is_right for option in self.options) != 1:
+            raise ValueError(f"{self.name}: exactly one option must be right")
+
+    @property
+    def answer(self) -> int:
+        """Place of the right option."""
+        return next(n for n, option in enumerate(self.options) if option.is_right)
+
+
+def mark_choice(question: ChoiceQuestion, chosen: int | None) -> Marked:
+    """Mark a choice, given by its place; None when nothing was chosen."""
+    if chosen is None:
+        return Marked(
+            outcome=Outcome.UNREAD,
+            said=phrase("Choose one of the answers first."),
+            checked=phrase("Nothing was chosen."),
+        )
+    option = question.options[chosen]
+    return Marked(
+        outcome=Outcome.RIGHT if option.is_right else Outcome.NOT_YET,
+        said=option.said,
+        checked=phrase("Checked: answer {letter}.", letter=letter(chosen)),
+        slip=option.slip,
+    )
+
+
+def letter(place: int) -> str:
+    """Give the letter by which people in a room call an option."""
+    return chr(ord("A") + place)

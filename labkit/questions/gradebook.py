@@ -1,0 +1,270 @@
+"""A trainer's tables of what a class has answered: who is where, and what is hard.
+
+Whatever a learner's file holds is somebody else's text. It is cut to one printable line before it
+reaches a terminal, and kept from being a formula before it reaches a spreadsheet.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections import Counter, defaultdict
+from typing import TYPE_CHECKING, Final
+
+import attrs
+
+from labkit.errors import LabkitError, shortened
+from labkit.files import FileError, write_whole
+from labkit.questions.progress import FILE, read_progress
+
+if TYPE_CHECKING:
+    import datetime as dt
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from labkit.questions.progress import Given, Page, Pages
+
+MOST_FILES: Final = 1000
+"""Learners' files that are read from one folder."""
+
+_LONGEST: Final = 120
+"""Characters of a learner's text that a table repeats."""
+
+_FORMULAS: Final = "=+-@\N{FULLWIDTH EQUALS SIGN}\N{FULLWIDTH PLUS SIGN}\N{FULLWIDTH COMMERCIAL AT}"
+"""First characters that make a spreadsheet compute a cell."""
+
+
+def _line(text: str) -> str:
+    """Return a text as one line of printable characters."""
+    return shortened(text, _LONGEST)
+
+
+def _lines(texts: Sequence[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(map(_line, texts)))
+
+
+@attrs.frozen(kw_only=True)
+class Row:
+    """What one learner did on one page.
+
+    Attributes
+    ----------
+    learner : str
+        Name of the learner's file, without its ending.
+    page : str
+        Lesson or exercise.
+    answered, right, wrong, predicted : int
+        Questions that were marked; those that came out right in the end; wrong answers on the way;
+        predictions made.
+    passed, tried : int
+        Finished tasks that came out as they should, such as faults found; all finished tasks.
+    day : date or None
+        Of the last answer or task.
+    slips : tuple of str
+        Known slips met on the way.
+    """
+
+    learner: str = attrs.field(converter=_line)
+    page: str = attrs.field(converter=_line)
+    answered: int
+    right: int
+    wrong: int
+    predicted: int
+    passed: int = 0
+    tried: int = 0
+    day: dt.date | None = None
+    slips: tuple[str, ...] = attrs.field(converter=_lines)
+
+
+@attrs.frozen(kw_only=True)
+class Asked:
+    """How a class fared with one question.
+
+    Attributes
+    ----------
+    page, question : str
+        Which question of which page.
+    learners, at_once, right : int
+        Learners who answered; right at the first try; right in the end.
+    wrong : int
+        Wrong answers of them all.
+    slip : str
+        The slip that most of them met; empty for none.
+    predictions : tuple of (str, int)
+        For a prediction, what was predicted and by how many, the commonest first.
+    """
+
+    page: str = attrs.field(converter=_line)
+    question: str = attrs.field(converter=_line)
+    learners: int
+    at_once: int
+    right: int
+    wrong: int
+    slip: str = attrs.field(converter=_line)
+    predictions: tuple[tuple[str, int], ...] = ()
+
+
+@attrs.frozen(kw_only=True)
+class Gradebook:
+    """What a class has answered.
+
+    Attributes
+    ----------
+    rows : tuple of Row
+        One for each learner and page, in the order of their names.
+    questions : tuple of Asked
+        One for each question, page by page.
+    unread : tuple of str
+        Files that could not be read, each with the reason.
+    """
+
+    rows: tuple[Row, ...]
+    questions: tuple[Asked, ...]
+    unread: tuple[str, ...]
+
+    @property
+    def slips(self) -> list[tuple[str, int]]:
+        """Slips with the number of learners who met them, the commonest first."""
+        met = {(row.learner, slip) for row in self.rows for slip in row.slips}
+        return _commonest([slip for _, slip in met])
+
+    @property
+    def places(self) -> list[Row]:
+        """For each learner the page of the last day, the furthest on if there are several."""
+        last: dict[str, Row] = {}
+        for row in self.rows:
+            before = last.get(row.learner)
+            if before is None or (row.day is not None and row.day >= (before.day or row.day)):
+                last[row.learner] = row
+        return list(last.values())
+
+
+def gradebook(folder: Path) -> Gradebook:
+    """Read every learner's file in a folder: files named after the learners, or a hall's homes.
+
+    Raises
+    ------
+    LabkitError
+        If there is no such folder, or no file in it.
+    """
+    if not folder.is_dir():
+        raise LabkitError(f"{_line(str(folder))}: there is no such folder")
+    found = {path.stem: path for path in sorted(folder.glob("*.toml"))}
+    homes = {path.parent.name: path for path in sorted(folder.glob(f"*/{FILE}"))}
+    paths = found | homes
+    if not paths:
+        rule = "collect the learners' progress files there, each under the learner's name"
+        raise LabkitError(f"{_line(str(folder))}: no file there ends in .toml; {rule}")
+    kept: dict[str, Pages] = {}
+    unread = []
+    for learner, path in list(paths.items())[:MOST_FILES]:
+        try:
+            if learner in homes and path.is_symlink():
+                raise FileError(f"{learner}/{FILE}", "it is a link, and is not followed")
+            kept[learner] = read_progress(path)
+        except (LabkitError, FileNotFoundError) as problem:
+            unread.append(_line(str(problem)))
+    if len(paths) > MOST_FILES:
+        unread.append(f"{len(paths) - MOST_FILES} more files; {MOST_FILES} are read at most")
+    return class_of(kept, unread)
+
+
+def class_of(kept: dict[str, Pages], unread: Sequence[str] = ()) -> Gradebook:
+    """Return the tables of a class from what is kept of each learner, by name."""
+    rows: list[Row] = []
+    answers: dict[tuple[str, str], list[Given]] = defaultdict(list)
+    for learner, pages in kept.items():
+        for name in sorted(pages, key=_in_order):
+            page = pages[name]
+            if page.answers or page.results:
+                rows.append(_row(learner, name, page))
+            for question, given in page.answers.items():
+                answers[name, question].append(given)
+    order = sorted(answers, key=lambda one: _in_order(one[0]))
+    questions = tuple(_asked(*one, answers[one]) for one in order)
+    return Gradebook(rows=tuple(rows), questions=questions, unread=tuple(unread))
+
+
+def _in_order(page: str) -> tuple[str, int, str]:
+    """Return what sorts "lesson 2" before "lesson 10"."""
+    kind, _, rest = page.partition(" ")
+    number = rest.split(",")[0]
+    is_number = number.isascii() and number.isdecimal() and len(number) < 10
+    return kind, int(number) if is_number else 0, rest
+
+
+def _row(learner: str, name: str, page: Page) -> Row:
+    outcomes = Counter(answer.outcome for answer in page.answers.values())
+    days = [
+        *(answer.date for answer in page.answers.values()),
+        *(result.date.date() for result in page.results),
+    ]
+    return Row(
+        learner=learner,
+        page=name,
+        answered=outcomes["right"] + outcomes["not yet"],
+        right=outcomes["right"],
+        wrong=sum(answer.wrong for answer in page.answers.values()),
+        predicted=outcomes["predicted"],
+        passed=sum(result.passed for result in page.results),
+        tried=len(page.results),
+        day=max(days, default=None),
+        slips=[slip for answer in page.answers.values() for slip in answer.slips],
+    )
+
+
+def _asked(page: str, question: str, given: Sequence[Given]) -> Asked:
+    right = [one for one in given if one.outcome == "right"]
+    slips = _commonest([slip for one in given for slip in one.slips])
+    return Asked(
+        page=page,
+        question=question,
+        learners=len(given),
+        at_once=sum(one.wrong == 0 for one in right),
+        right=len(right),
+        wrong=sum(one.wrong for one in given),
+        slip=slips[0][0] if slips else "",
+        predictions=tuple(
+            _commonest([_line(one.given) for one in given if one.outcome == "predicted"])
+        ),
+    )
+
+
+def _commonest(texts: Sequence[str]) -> list[tuple[str, int]]:
+    return sorted(Counter(texts).items(), key=lambda item: (-item[1], item[0]))
+
+
+def write_gradebook(rows: Sequence[Row | Asked], path: Path) -> None:
+    """Write rows of one kind as a table for a spreadsheet.
+
+    Raises
+    ------
+    LabkitError
+        If the file cannot be written.
+    """
+    table = io.StringIO(newline="")
+    writer = csv.writer(table)
+    for number, row in enumerate(rows):
+        cells = {field.name: getattr(row, field.name) for field in attrs.fields(type(row))}
+        if number == 0:
+            writer.writerow(cells)
+        writer.writerow(map(_cell, cells.values()))
+    try:
+        if path.exists() and not path.is_file():
+            raise LabkitError(f"{path}: cannot be written: it is not an ordinary file")
+        write_whole(path, table.getvalue().encode())
+    except OSError as problem:
+        raise LabkitError(f"{path}: cannot be written: {problem.strerror}") from None
+
+
+def _cell(value: object) -> str:
+    """Return a value as a cell that no spreadsheet takes for a formula."""
+    match value:
+        case None:
+            text = ""
+        case tuple():
+            parts = [f"{one[0]} ({one[1]})" if isinstance(one, tuple) else one for one in value]
+            text = "; ".join(parts)
+        case _:
+            text = str(value)
+    return f"'{text}" if text[:1] in _FORMULAS and text else text

@@ -1,0 +1,151 @@
+"""Exercise 1: one line, its switch and its trough, with numbers drawn for each learner."""
+
+from typing import Final
+
+import numpy as np
+
+from labkit.engine.run import simulate
+from labkit.engine.steady import steady
+from labkit.physics.tank import water_volume
+from labkit.physics.water import air_pressure
+from labkit.questions.draw import dice_of, draw, learner_number
+from labkit.questions.keys import filling, line, outcome, water
+from labkit.questions.keys.sheet import (
+    Exercise,
+    are_clear,
+    plain_si,
+    shut_off_head,
+    weight_of_water,
+)
+from labkit.questions.number import NumberQuestion
+from labkit.questions.phrase import Phrase, phrase
+from labkit.site import Site
+from labkit.sitefile import demo_site
+from labkit.units import si
+
+SUN: Final = "900 W/m^2"
+_NUMBER: Final = 1
+_CLEAR_BY: Final = 0.12
+"""How far, as a share, a set point must lie from what it is compared with."""
+_SWITCHES: Final = ((20, 40), (25, 45), (30, 50), (40, 60))
+"""Cut-in and cut-out [psi]; 20/40, 30/50 and 40/60 are the usual ones (common practice)."""
+
+
+def exercise(learner: int | str) -> Exercise:
+    """Give the exercise for a learner's own number."""
+    number = learner_number(learner)
+    dice = dice_of(number, exercise=_NUMBER)
+    wanted = outcome.OUTCOMES[number % len(outcome.OUTCOMES)]  # neighbors get different ones
+    site = draw(
+        _drawn_site,
+        dice,
+        is_good=lambda drawn: _behaves(drawn, wanted) and are_clear(_about_pressure(drawn)),
+    )
+    about_water = draw(lambda thrown: _about_water(thrown, site), dice, is_good=are_clear)
+    what_happens = outcome.what_happens("what happens", verdict=wanted)
+    return Exercise(
+        learner=number,
+        site=site,
+        story=_story(site),
+        verdict=wanted,
+        questions=(*_about_pressure(site), what_happens, *about_water),
+    )
+
+
+def _about_pressure(site: Site) -> tuple[NumberQuestion, ...]:
+    """Ask for the three pressures of a line: at rest, shut, and filling."""
+    settled, weight = steady(site, sun=SUN), weight_of_water(site)
+    trough = site.troughs[0]
+    rise, valve = si(trough.pipe.rise), settled.pressure[trough.name]
+    friction = settled.pressure["manifold"] - valve - weight * rise
+    lift, air = si(site.well.static_level), air_pressure(si(site.place.elevation))
+    return (
+        line.at_rest("at rest", rise=rise, weight=weight, friction=friction, air=air),
+        line.dead_head(
+            "dead head", shut_off=shut_off_head(site), lift=lift, rise=rise, weight=weight
+        ),
+        filling.while_filling(
+            "while filling", rise=rise, weight=weight, friction=friction, valve=valve
+        ),
+    )
+
+
+def _about_water(dice: np.random.Generator, site: Site) -> tuple[NumberQuestion, ...]:
+    """Ask for two times, with a herd and a leak that are drawn."""
+    herd, each = int(dice.integers(8, 21)), dice.integers(8, 17) / 2.0
+    leak, flow = dice.integers(4, 16) / 20.0, steady(site, sun=SUN).pump_flow
+    return (
+        water.refill("refill", head=herd, each=plain_si(each, "gal"), flow=flow),
+        water.time_off("time off", given_up=_given_up(site), leak=plain_si(leak, "gpm")),
+    )
+
+
+def _behaves(site: Site, wanted: str) -> bool:
+    """Say whether a line does what is wanted, with no pressure close to a set point."""
+    weight, switch = weight_of_water(site), site.pressure_switch
+    cut_in, cut_out = si(switch.cut_in), si(switch.cut_out)
+    at_rest = weight * si(site.troughs[0].pipe.rise)
+    dead_head = weight * (shut_off_head(site) - si(site.well.static_level))
+    is_clear_of = (
+        abs(at_rest - cut_in) > _CLEAR_BY * cut_in
+        and abs(dead_head - cut_out) > _CLEAR_BY * cut_out
+        and dead_head > (1.0 + _CLEAR_BY) * at_rest
+    )
+    if not is_clear_of or steady(site, sun=SUN).pressure["manifold"] > (1 - _CLEAR_BY) * cut_out:
+        return False
+    levels = {site.troughs[0].name: "14 in"}
+    return simulate(site, "1 hour", sun=SUN, start="12:00", levels=levels).verdict == wanted
+
+
+def _drawn_site(dice: np.random.Generator) -> Site:
+    """Draw a line: the first demo line with another pump, well, trough and switch."""
+    cut_in, cut_out = _SWITCHES[dice.integers(len(_SWITCHES))]
+    shut_off, lift = 10 * int(dice.integers(14, 27)), 5 * int(dice.integers(8, 19))
+    return demo_site("first_line").changed(
+        {
+            "well.static_level": f"{lift} ft",
+            "well.intake_depth": f"{lift + 60} ft",
+            "pump.shut_off_head": f"{shut_off} ft",
+            "pump.rated_head": f"{round(0.66 * shut_off)} ft",
+            "trough.elm.pipe.rise": f"{5 * int(dice.integers(3, 21))} ft",
+            "trough.elm.pipe.length": f"{100 * int(dice.integers(8, 19))} ft",
+            "pressure_switch.cut_in": f"{cut_in} psi",
+            "pressure_switch.cut_out": f"{cut_out} psi",
+            "pressure_tank.precharge": f"{cut_in - 2} psi",
+        }
+    )
+
+
+def _story(site: Site) -> Phrase:
+    """Tell the line in words."""
+    trough, switch = site.troughs[0], site.pressure_switch
+    return phrase(
+        "A solar pump fills one trough, {rise} above the gauge, through {length} of pipe. The "
+        "water in the well stands {lift} below the gauge. The pump's curve begins at {shut_off} "
+        "of head with nothing flowing. The switch cuts in at {cut_in} and cuts out at {cut_out}. "
+        "The sun is strong.",
+        rise=(si(trough.pipe.rise), "length"),
+        length=(si(trough.pipe.length), "length"),
+        lift=(si(site.well.static_level), "length"),
+        shut_off=(shut_off_head(site), "length"),
+        cut_in=(si(switch.cut_in), "pressure"),
+        cut_out=(si(switch.cut_out), "pressure"),
+    )
+
+
+def _given_up(site: Site) -> float:
+    """Give the water that the tank gives up between cut-out and cut-in [m3]."""
+    tank, switch = site.pressure_tank, site.pressure_switch
+    if tank is None:
+        return 0.0
+    held = [
+        water_volume(
+            si(point),
+            V=si(tank.volume),
+            p_precharge=si(tank.precharge),
+            p_air=air_pressure(si(site.place.elevation)),
+            n=tank.air_exponent,
+        )[0]
+        for point in (switch.cut_out, switch.cut_in)
+    ]
+    return held[0] - held[1]

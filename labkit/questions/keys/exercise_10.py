@@ -1,0 +1,139 @@
+"""Exercise 10: a herd, its trough and the sun, through three dull days, drawn for each learner."""
+
+from typing import Final
+
+import attrs
+import numpy as np
+
+from labkit.advice.day_water import DayWater, day_water
+from labkit.advice.days import days
+from labkit.questions.draw import dice_of, draw, learner_number
+from labkit.questions.keys import budget, pump
+from labkit.questions.keys.sheet import Exercise, are_clear, plain_si
+from labkit.questions.number import NumberQuestion
+from labkit.questions.phrase import Phrase, phrase
+from labkit.site import Site
+from labkit.sitefile import demo_site
+from labkit.units import si
+
+_NUMBER: Final = 10
+_DAY: Final = 86_400.0
+_DULL: Final = 3
+_CLEAR_BY: Final = 0.15
+"""How far, as a share, what the spell lacks must lie from what the trough holds."""
+_TROUGHS: Final = {True: (20, 31), False: (5, 14)}
+"""From where to where troughs are drawn that last and that run dry [100 gal]."""
+_OUTCOMES: Final = {True: "lasts", False: "runs dry"}
+
+
+@attrs.frozen(kw_only=True)
+class _Drawn:
+    """A line and its spell; and numbers of other ranches."""
+
+    site: Site
+    clouds: float
+    flow: float
+    hours: int
+    rated: float
+    sun: float
+    kept: float
+    need: float
+    comes: float
+
+
+def exercise(learner: int | str) -> Exercise:
+    """Give the exercise for a learner's own number."""
+    number = learner_number(learner)
+    lasts = number % 2 == 0  # neighbors get different ones
+    drawn = draw(
+        lambda dice: _thrown(dice, lasts=lasts),
+        dice_of(number, exercise=_NUMBER),
+        is_good=lambda one: are_clear(_asked(one)) and _behaves(one, lasts=lasts),
+    )
+    spell = lived(drawn)
+    through = budget.through_the_spell(
+        "through the spell",
+        lasts=lasts,
+        holds=spell.holds,
+        need=spell.wanted[0] / _DAY,
+        comes=float(np.mean(spell.came[1:])) / _DAY,
+    )
+    return Exercise(
+        learner=number,
+        site=drawn.site,
+        story=_story(drawn),
+        verdict=_OUTCOMES[lasts],
+        questions=(*_asked(drawn), through),
+    )
+
+
+def lived(drawn: _Drawn) -> DayWater:
+    """Run a clear day and three dull ones."""
+    return day_water(drawn.site, days(drawn.site, month=7, dull=_DULL, clouds=drawn.clouds))
+
+
+def _behaves(drawn: _Drawn, *, lasts: bool) -> bool:
+    """Say whether the spell ends as wanted, and a sum on paper says so as well."""
+    spell = lived(drawn)
+    lacks = sum(spell.wanted[1:]) - _DULL * float(np.mean(spell.came[1:]))
+    if abs(lacks - spell.holds) < _CLEAR_BY * spell.holds or spell.came[1] < 0.05 * spell.wanted[1]:
+        return False
+    return (not spell.dry) is lasts and (lacks < spell.holds) is lasts
+
+
+def _asked(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
+    """Ask for a need, a delivery, a power, a time and a store."""
+    trough = drawn.site.troughs[0]
+    herd = trough.herd
+    each = si(herd.need(drawn.site.place.air_temperature)) if herd is not None else 0.0
+    head = herd.head if herd is not None else 0
+    holds = si(trough.volume) * (1.0 - si(trough.freeboard) / si(trough.depth))
+    return (
+        budget.herd_need("what the herd needs", head=head, each=each),
+        budget.sun_brings("what the sun brings", flow=drawn.flow, hours=drawn.hours),
+        pump.delivered("power on a dull day", rated=drawn.rated, sun=drawn.sun, kept=drawn.kept),
+        budget.lasts("how long it lasts", holds=holds, need=drawn.need),
+        budget.store_for("what to store", need=drawn.need, comes=drawn.comes, days=_DULL),
+    )
+
+
+def _thrown(dice: np.random.Generator, *, lasts: bool) -> _Drawn:
+    """Draw a line: the flat one with a deep well and another trough and herd; and a sky."""
+    site = demo_site("one_trough").changed(
+        {
+            "array.rated_power": "400 W",
+            "well.static_level": "90 ft",
+            "well.intake_depth": "160 ft",
+            "pump.shut_off_head": "240 ft",
+            "pump.rated_head": "160 ft",
+            "pressure_tank.volume": "10 gal",
+            "trough.lane.float_valve.band": "0.2 in",
+            "trough.lane.volume": f"{100 * int(dice.integers(*_TROUGHS[lasts]))} gal",
+            "trough.lane.herd.head": int(dice.integers(30, 51)),
+            "trough.lane.herd.daily_need": f"{int(dice.integers(12, 19))} gal/day",
+        }
+    )
+    need = 50 * int(dice.integers(10, 25))
+    return _Drawn(
+        site=site,
+        clouds=int(dice.integers(68, 80)) / 100.0,
+        flow=plain_si(int(dice.integers(8, 21)) / 2.0, "gpm"),
+        hours=int(dice.integers(4, 8)),
+        rated=50.0 * int(dice.integers(8, 25)),
+        sun=10.0 * int(dice.integers(15, 41)),
+        kept=int(dice.integers(60, 81)) / 100.0,
+        need=plain_si(need, "gal/day"),
+        comes=plain_si(10 * int(need * dice.uniform(0.02, 0.04)), "gal/day"),
+    )
+
+
+def _story(drawn: _Drawn) -> Phrase:
+    """Tell the ranch in words."""
+    site = drawn.site
+    return phrase(
+        "A solar pump fills one trough of {volume} on the flat, from a well with the water {lift} "
+        "down. It is July. Some of the questions are about other ranches, and say so with their "
+        "own numbers.",
+        volume=(si(site.troughs[0].volume), "volume"),
+        lift=(si(site.well.static_level), "length"),
+    )

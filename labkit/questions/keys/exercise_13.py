@@ -1,0 +1,176 @@
+"""Exercise 13: which way to say stop on a line, drawn for each learner."""
+
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final
+
+import attrs
+import numpy as np
+
+from labkit.advice.method_sites import METHODS
+from labkit.advice.stop_case import StopCase
+from labkit.catalogue import wire_gauges
+from labkit.engine.steady import steady
+from labkit.questions.draw import dice_of, draw, learner_number
+from labkit.questions.keys import saying_stop
+from labkit.questions.keys.sheet import Exercise, are_clear, plain_si
+from labkit.questions.number import NumberQuestion
+from labkit.questions.phrase import Phrase, phrase
+from labkit.sitefile import demo_site
+
+if TYPE_CHECKING:
+    from labkit.advice.stop_methods import StopMethods
+
+_NUMBER: Final = 13
+_THICK, _THIN = "1 1/4 in PE SIDR 9", "3/4 in PE SIDR 9"
+_GAUGES: Final = ("16 AWG", "18 AWG", "20 AWG", "22 AWG")
+_CLEAR_BY: Final = 1.05
+"""How far apart, as a ratio, the prices and pressures of a line must lie that are compared."""
+_SURE: Final = 2.0
+"""How far from what is wanted the decibels of a line must lie [dB]."""
+
+
+@attrs.frozen(kw_only=True)
+class _Drawn:
+    """A line to choose for, and the numbers of three sums that are not its own."""
+
+    case: StopCase
+    gauge: str
+    distance: float
+    prices: tuple[int, int, int]
+    left: int
+    near: float
+
+
+def exercise(learner: int | str) -> Exercise:
+    """Give the exercise for a learner's own number."""
+    number = learner_number(learner)
+    wanted = METHODS[number % len(METHODS)]  # neighbors get different ones
+    drawn = draw(
+        lambda dice: _thrown(dice, wanted),
+        dice_of(number, exercise=_NUMBER),
+        is_good=lambda one: are_clear(_numbers(one)) and _behaves(one.case, wanted),
+    )
+    found = drawn.case.compared(with_failures=True)
+    cut = found["wire"].failure("wire cut")
+    ohms, same, decibels = _numbers(drawn)
+    return Exercise(
+        learner=number,
+        site=drawn.case.line,
+        story=_story(drawn.case, found),
+        verdict=wanted,
+        questions=(
+            saying_stop.cheapest(
+                "which way",
+                works={method.name: method.feasible for method in found.methods},
+                costs={method.name: method.cost for method in found.methods},
+            ),
+            ohms,
+            same,
+            decibels,
+            saying_stop.wire_cut(
+                "a cut pair",
+                stop_when=drawn.case.start.drive.stop_when,
+                outcome="as before" if cut is None else cut.outcome,
+            ),
+        ),
+    )
+
+
+def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
+    """Ask for a resistance, a distance and decibels."""
+    wire, roll, radio = drawn.prices
+    return (
+        saying_stop.loop_ohms(
+            "ohms of the pair",
+            gauge=drawn.gauge,
+            distance=drawn.distance,
+            each=wire_gauges()[drawn.gauge],
+        ),
+        saying_stop.same_price("wire or radio", wire=wire, roll=roll, radio=radio),
+        saying_stop.decibels_left("decibels left", left=drawn.left, near=drawn.near),
+    )
+
+
+def _readings(case: StopCase) -> tuple[float, float]:
+    """Give the gauge while the trough fills in strong sun, and with its float shut in haze [Pa]."""
+    line = case.line
+    filling = steady(line, sun="1000 W/m^2").pressure["manifold"]
+    return filling, steady(line, sun="250 W/m^2", open_troughs=()).pressure["manifold"]
+
+
+def _behaves(case: StopCase, wanted: str) -> bool:
+    """Say whether the wanted way is the cheapest that works, with nothing close."""
+    found = case.compared()
+    works = {method.name: method.feasible for method in found.methods}
+    margin = next(iter(found["radio"].paths.values())).margin
+    if abs(margin - found["radio"].paths[_far(found)].gear.wanted_margin) < _SURE:
+        return False
+    filling, shut = _readings(case)
+    if works["pressure"] is not (filling * _CLEAR_BY < shut) or not works["wire"]:
+        return False
+    costs = sorted(method.cost for method in found.methods if method.feasible)
+    clear = all(one * _CLEAR_BY < other for one, other in pairwise(costs))
+    return clear and min(
+        (m for m in found.methods if m.feasible), key=lambda m: m.cost
+    ).name == wanted  # fmt: skip
+
+
+def _far(found: "StopMethods") -> str:
+    return found.site.troughs[-1].name
+
+
+def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
+    """Draw a line for which one way may be the best, and numbers for the sums."""
+    opens = bool(dice.integers(2))
+    start = demo_site("first_line").changed(
+        {
+            "trough.elm.pipe.size": _THICK if wanted == "pressure" else _THIN,
+            "trough.elm.pipe.rise": f"{int(dice.integers(5, 26))} ft",
+            "drive.stop_when": "open" if opens else "closed",
+            "switch.action": "opens on rise" if opens else "closes on rise",
+        }
+    )
+    low, high = {"pressure": (8, 40), "wire": (15, 26), "radio": (28, 60)}[wanted]
+    ridge = wanted == "wire" or (wanted == "pressure" and bool(dice.integers(2)))
+    case = StopCase(
+        start=start,
+        way=plain_si(100 * int(dice.integers(low, high)), "ft"),
+        between="a ridge" if ridge else "open ground",
+        own_trench=bool(dice.integers(2)),
+    )
+    return _Drawn(
+        case=case,
+        gauge=_GAUGES[dice.integers(len(_GAUGES))],
+        distance=plain_si(100 * int(dice.integers(8, 40)), "ft"),
+        prices=(
+            20 * int(dice.integers(9, 16)),
+            50 * int(dice.integers(4, 19)),
+            50 * int(dice.integers(16, 25)),
+        ),
+        left=4 * int(dice.integers(5, 9)),
+        near=plain_si(100 * int(dice.integers(5, 16)), "ft"),
+    )
+
+
+def _story(case: StopCase, found: "StopMethods") -> Phrase:
+    """Tell the line in words, with all that the choice needs."""
+    filling, shut = _readings(case)
+    path = found["radio"].paths[_far(found)]
+    costs = {method.name: f"${round(method.cost, -1):,.0f}" for method in found.methods}
+    return phrase(
+        "A pump fills one trough at the end of {way} of pipe. While it fills in strong sun the "
+        "gauge stands at {filling}; with its float shut, in haze, the gauge climbs to {shut} and "
+        "no further. A pair beside the pipe would have {ohms}, and the drive takes {limit} for a "
+        "closed contact. Between well and trough lies {between}: the radios would have {left} dB "
+        "left over, {wanted} are wanted. All in, pressure costs {pressure}, wire {wire}, radio "
+        "{radio} (invented round prices).",
+        way=(case.way, "length"),
+        filling=(filling, "pressure"),
+        shut=(shut, "pressure"),
+        ohms=(found["wire"].loops[_far(found)].loop_resistance, "resistance"),
+        limit=(found["wire"].loops[_far(found)].stop_input.limit, "resistance"),
+        between=case.between,
+        left=f"{path.margin:.0f}".replace("-", "\N{MINUS SIGN}"),
+        wanted=f"{path.gear.wanted_margin:.0f}",
+        **costs,
+    )

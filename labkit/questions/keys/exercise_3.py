@@ -1,0 +1,174 @@
+"""Exercise 3: one line, its friction and its stop, with numbers drawn for each learner."""
+
+from typing import Final
+
+import attrs
+import numpy as np
+
+from labkit.catalogue import sizes_like
+from labkit.engine.run import simulate
+from labkit.engine.steady import Steady, steady
+from labkit.questions.choice import ChoiceQuestion
+from labkit.questions.draw import dice_of, draw, learner_number
+from labkit.questions.keys import filling, friction, outcome
+from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
+from labkit.questions.number import NumberQuestion
+from labkit.questions.phrase import Phrase, phrase
+from labkit.site import Site
+from labkit.sitefile import demo_site
+from labkit.units import displayed, si
+
+SUN: Final = "900 W/m^2"
+_NUMBER: Final = 3
+_CLEAR_BY: Final = 0.08
+"""How far, as a share, the gauge while filling must lie from the cut-out."""
+_SIZES: Final = ("1 in PE SIDR 9", "1 1/4 in PE SIDR 9")
+_OUTCOMES: Final = ("false stop", "sound stop")
+
+
+@attrs.frozen(kw_only=True)
+class _Drawn:
+    """A line, a bucket [m3, s], and a neighbor's flow [m3/s] and friction [Pa]."""
+
+    site: Site
+    volume: float
+    seconds: float
+    flow: float
+    friction: float
+
+
+def exercise(learner: int | str) -> Exercise:
+    """Give the exercise for a learner's own number."""
+    number = learner_number(learner)
+    wanted = _OUTCOMES[number % len(_OUTCOMES)]  # neighbors get different ones
+    drawn = draw(
+        _thrown,
+        dice_of(number, exercise=_NUMBER),
+        is_good=lambda one: _behaves(one.site, wanted) and are_clear(_numbers(one)),
+    )
+    along, gauge, bucket, doubled = _numbers(drawn)
+    behaviour = outcome.what_happens("what happens", verdict=wanted)
+    return Exercise(
+        learner=number,
+        site=drawn.site,
+        story=_story(drawn.site),
+        verdict=wanted,
+        questions=(along, gauge, behaviour, _smallest(drawn.site), bucket, doubled),
+    )
+
+
+def losses(site: Site, settled: Steady) -> tuple[float, float, float]:
+    """Give what climb, friction and float valve take in a settled line of one trough [Pa]."""
+    trough = site.troughs[0]
+    climb, valve = weight_of_water(site) * si(trough.pipe.rise), settled.pressure[trough.name]
+    return climb, settled.pressure["manifold"] - climb - valve, valve
+
+
+def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
+    """Ask for two frictions, the gauge while filling, and a flow."""
+    site, pipe = drawn.site, drawn.site.troughs[0].pipe
+    _, lost, valve = losses(site, steady(site, sun=SUN))
+    loss = displayed(lost * friction.HUNDRED_FEET / si(pipe.length), "pressure", "US")
+    per_hundred = plain_si(round(loss, 2), "psi")
+    return (
+        friction.along(
+            "friction all along", per_hundred=per_hundred, length=si(pipe.length), size=pipe.size
+        ),
+        filling.while_filling(
+            "while filling",
+            rise=si(pipe.rise),
+            weight=weight_of_water(site),
+            friction=per_hundred * si(pipe.length) / friction.HUNDRED_FEET,
+            valve=valve,
+            is_told=False,
+        ),
+        friction.bucket("bucket and watch", volume=drawn.volume, seconds=drawn.seconds),
+        friction.doubled("twice the flow", friction=drawn.friction, flow=drawn.flow),
+    )
+
+
+def _smallest(site: Site) -> ChoiceQuestion:
+    """Ask for the smallest pipe with which this line fills its trough."""
+    climb, _, valve = losses(site, steady(site, sun=SUN))
+    gauges = {
+        size: losses(_with(site, size), steady(_with(site, size), sun=SUN))[1] for size in _all()
+    }
+    return friction.smallest_pipe(
+        "smallest pipe",
+        gauges=gauges,
+        found=site.troughs[0].pipe.size,
+        rest=climb + valve,
+        cut_out=si(site.pressure_switch.cut_out),
+    )
+
+
+def _all() -> tuple[str, ...]:
+    return sizes_like(_SIZES[0])[:4]
+
+
+def _with(site: Site, size: str) -> Site:
+    return site.changed({f"trough.{site.troughs[0].name}.pipe.size": size})
+
+
+def _behaves(site: Site, wanted: str) -> bool:
+    """Say whether a line does what is wanted, no size of pipe close to the cut-out."""
+    cut_out, switch = si(site.pressure_switch.cut_out), site.pressure_switch
+    climb, _, valve = losses(site, steady(site, sun=SUN))
+    for size in _all():
+        settled = steady(_with(site, size), sun=SUN)
+        told = climb + valve + losses(_with(site, size), settled)[1]
+        for gauge in (settled.pressure["manifold"], told):
+            if abs(gauge - cut_out) < _CLEAR_BY * cut_out:
+                return False
+        if (told < cut_out) != (settled.pressure["manifold"] < cut_out):
+            return False
+    stops_early = steady(site, sun=SUN).pressure["manifold"] > cut_out
+    biggest = steady(_with(site, _all()[-1]), sun=SUN).pressure["manifold"]
+    if (
+        stops_early != (wanted == "false stop")
+        or biggest > cut_out
+        or climb > 0.9 * si(switch.cut_in)
+    ):
+        return False
+    levels = {site.troughs[0].name: "18 in"}
+    return simulate(site, "1 hour", sun=SUN, start="12:00", levels=levels).verdict == wanted
+
+
+def _thrown(dice: np.random.Generator) -> _Drawn:
+    """Draw a line: the first demo line with another pipe and switch."""
+    cut_in, cut_out = ((20, 40), (25, 45), (30, 50))[dice.integers(3)]
+    site = demo_site("first_line").changed(
+        {
+            "trough.elm.pipe.size": _SIZES[dice.integers(2)],
+            "trough.elm.pipe.length": f"{100 * int(dice.integers(12, 36))} ft",
+            "trough.elm.pipe.rise": f"{5 * int(dice.integers(2, 10))} ft",
+            "trough.elm.herd": None,
+            "pressure_switch.cut_in": f"{cut_in} psi",
+            "pressure_switch.cut_out": f"{cut_out} psi",
+            "pressure_tank.precharge": f"{cut_in - 2} psi",
+        }
+    )
+    return _Drawn(
+        site=site,
+        volume=plain_si(int(dice.integers(4, 7)), "gal"),
+        seconds=float(dice.integers(30, 56)),
+        flow=plain_si(int(dice.integers(2, 6)), "gpm"),
+        friction=plain_si(int(dice.integers(3, 9)), "psi"),
+    )
+
+
+def _story(site: Site) -> Phrase:
+    """Tell the line in words."""
+    pipe, switch = site.troughs[0].pipe, site.pressure_switch
+    _, _, valve = losses(site, steady(site, sun=SUN))
+    return phrase(
+        "A solar pump fills one trough, {rise} above the gauge, through {length} of {size} pipe. "
+        "In strong sun the open float valve takes {valve}. The switch cuts in at {cut_in} and "
+        "cuts out at {cut_out}. Shut, the line could climb well past cut-out.",
+        rise=(si(pipe.rise), "length"),
+        length=(si(pipe.length), "length"),
+        size=pipe.size,
+        valve=(valve, "pressure"),
+        cut_in=(si(switch.cut_in), "pressure"),
+        cut_out=(si(switch.cut_out), "pressure"),
+    )

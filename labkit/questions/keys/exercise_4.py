@@ -1,0 +1,142 @@
+"""Exercise 4: a new switch on one line, and its screw, with numbers drawn for each learner."""
+
+from typing import Final
+
+import attrs
+import numpy as np
+
+from labkit.advice.rules import PER_TURN, PRESET
+from labkit.advice.window import bare_window
+from labkit.engine.run import simulate
+from labkit.engine.steady import steady
+from labkit.physics.water import air_pressure
+from labkit.questions.draw import dice_of, draw, learner_number
+from labkit.questions.keys import filling, line, outcome, screw
+from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
+from labkit.questions.number import NumberQuestion
+from labkit.questions.phrase import Phrase, phrase
+from labkit.site import Site
+from labkit.sitefile import demo_site
+from labkit.units import si
+
+SUN: Final = "900 W/m^2"
+_NUMBER: Final = 4
+_CLEAR_BY: Final = 0.08
+"""How far, as a share, each pressure must lie from the point it is compared with."""
+_OUTCOMES: Final = ("no stop", "stuck off", "sound stop", "false stop")
+_LINES: Final[dict[str, tuple[tuple[int, int], tuple[int, int], tuple[int, int], str]]] = {
+    "no stop": ((14, 17), (3, 8), (10, 19), "1 1/4 in PE SIDR 9"),
+    "stuck off": ((23, 28), (15, 20), (3, 11), "1 1/4 in PE SIDR 9"),
+    "sound stop": ((20, 25), (4, 12), (8, 16), "1 1/4 in PE SIDR 9"),
+    "false stop": ((24, 28), (5, 12), (24, 40), "1 in PE SIDR 9"),
+}
+"""What is drawn for each outcome: shut-off head [10 ft], rise [5 ft], length [100 ft], pipe."""
+
+
+@attrs.frozen(kw_only=True)
+class _Drawn:
+    """A line; turns of a helper; a neighbor's cut-in; rest, filling and gap of a third [Pa]."""
+
+    site: Site
+    turns: float
+    cut_in: float
+    static: float
+    running: float
+    gap: float
+
+
+def exercise(learner: int | str) -> Exercise:
+    """Give the exercise for a learner's own number."""
+    number = learner_number(learner)
+    wanted = _OUTCOMES[number % len(_OUTCOMES)]  # neighbors get different ones
+    drawn = draw(
+        lambda dice: _thrown(dice, wanted),
+        dice_of(number, exercise=_NUMBER),
+        is_good=lambda one: are_clear(_numbers(one)) and _behaves(one.site, wanted),
+    )
+    at_rest, gauge, after, turns, lowest = _numbers(drawn)
+    behaviour = outcome.what_happens("what the new switch does", verdict=wanted)
+    return Exercise(
+        learner=number,
+        site=drawn.site,
+        story=_story(drawn.site),
+        verdict=wanted,
+        questions=(at_rest, gauge, behaviour, after, turns, lowest),
+    )
+
+
+def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
+    """Ask for the two limits from below, for two turnings of the screw, and for a third line."""
+    site, settled = drawn.site, steady(drawn.site, sun=SUN)
+    trough, weight = site.troughs[0], weight_of_water(drawn.site)
+    rise, valve = si(trough.pipe.rise), settled.pressure[trough.name]
+    friction = settled.pressure["manifold"] - valve - weight * rise
+    air = air_pressure(si(site.place.elevation))
+    return (
+        line.at_rest("limit for cut-in", rise=rise, weight=weight, friction=friction, air=air),
+        filling.while_filling(
+            "limit for cut-out", rise=rise, weight=weight, friction=friction, valve=valve
+        ),
+        screw.cut_out_after("cut-out after some turns", turns=drawn.turns),
+        screw.turns_for("turns", cut_in=drawn.cut_in),
+        screw.lowest_cut_out(
+            "lowest cut-out", static=drawn.static, running=drawn.running, differential=drawn.gap
+        ),
+    )
+
+
+def _behaves(site: Site, wanted: str) -> bool:
+    """Say whether a line does what is wanted, with no pressure close to either point."""
+    (seen,) = (window := bare_window(site, 900.0, 900.0)).troughs
+    cut_in, cut_out = PRESET  # as the switch of the drawn line is set
+    told = steady(site, sun=SUN).pressure["manifold"]
+    for pressure, point in (
+        (seen.static, cut_in), (told, cut_out), (seen.most, cut_out), (window.dead_head[1], cut_out)
+    ):  # fmt: skip
+        if abs(pressure - point) < _CLEAR_BY * point:
+            return False
+    if window.own.verdict != wanted:
+        return False
+    levels = {site.troughs[0].name: "16 in"}
+    return simulate(site, "1 hour", sun=SUN, start="12:00", levels=levels).verdict == wanted
+
+
+def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
+    """Draw a line: the first demo line with another pump, trough and pipe; its switch is new."""
+    heads, rises, lengths, size = _LINES[wanted]
+    shut_off = 10 * int(dice.integers(*heads))
+    site = demo_site("first_line").changed(
+        {
+            "pump.shut_off_head": f"{shut_off} ft",
+            "pump.rated_head": f"{round(0.66 * shut_off)} ft",
+            "trough.elm.pipe.rise": f"{5 * int(dice.integers(*rises))} ft",
+            "trough.elm.pipe.length": f"{100 * int(dice.integers(*lengths))} ft",
+            "trough.elm.pipe.size": size,
+        }
+    )
+    static = int(dice.integers(14, 29))
+    running = static + int(dice.integers(5, 12))
+    return _Drawn(
+        site=site,
+        turns=int(dice.integers(8, 23)) / 4.0,
+        cut_in=PRESET[0] - PER_TURN[0] * int(dice.integers(4, 17)) / 4.0,
+        static=plain_si(static, "psi"),
+        running=plain_si(running, "psi"),
+        gap=plain_si(running - static + int(dice.integers(4, 11)), "psi"),
+    )
+
+
+def _story(site: Site) -> Phrase:
+    """Tell the line in words."""
+    pipe, window = site.troughs[0].pipe, bare_window(site, 900.0, 900.0)
+    return phrase(
+        "A solar pump fills one trough, {rise} above the gauge, through {length} of {size} pipe. "
+        "In strong sun the shut line can climb to {dead_head}. The switch is new and stands as it "
+        "came out of its box: cut-in {cut_in}, cut-out {cut_out}.",
+        rise=(si(pipe.rise), "length"),
+        length=(si(pipe.length), "length"),
+        size=pipe.size,
+        dead_head=(window.dead_head[1], "pressure"),
+        cut_in=(PRESET[0], "pressure"),
+        cut_out=(PRESET[1], "pressure"),
+    )

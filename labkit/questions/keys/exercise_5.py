@@ -1,0 +1,178 @@
+"""Exercise 5: one switch, one drive and the pair between them, drawn for each learner."""
+
+from math import inf
+from typing import Final
+
+import attrs
+import numpy as np
+
+from labkit.advice.stop_table import (
+    ACTIONS,
+    KINDS,
+    NEVER_STARTS,
+    NEVER_STOPS,
+    WORKS,
+    drive_of,
+    heard,
+)
+from labkit.catalogue import wire_gauges
+from labkit.engine.run import simulate
+from labkit.parts import SignalPair
+from labkit.questions.choice import ChoiceQuestion
+from labkit.questions.draw import dice_of, draw, learner_number
+from labkit.questions.keys import contact, pair
+from labkit.questions.keys.lesson_5 import OUTCOMES
+from labkit.questions.keys.sheet import Exercise, are_clear, plain_si
+from labkit.questions.number import NumberQuestion
+from labkit.questions.phrase import Phrase, phrase
+from labkit.site import Site
+from labkit.sitefile import demo_site
+from labkit.units import si
+
+SUN: Final = "700 W/m^2"
+_NUMBER: Final = 5
+_WANTED: Final = (WORKS, NEVER_STARTS, NEVER_STOPS)
+_FAULTS: Final = {"none": "sound", "cut": "cut", "shorted": "shorted"}
+"""Faults of a story -> how the pair is."""
+_GAUGES: Final = ("16 AWG", "18 AWG", "20 AWG", "22 AWG")
+
+
+@attrs.frozen(kw_only=True)
+class _Drawn:
+    """A line; another drive's limit [ohm] and wire; what a neighbor's fault is; a third pair."""
+
+    site: Site
+    limit: float
+    gauge: str
+    found: str
+    pair: float
+    distance: float
+    near: float
+    far: float
+
+
+def exercise(learner: int | str) -> Exercise:
+    """Give the exercise for a learner's own number."""
+    number = learner_number(learner)
+    wanted = _WANTED[number % len(_WANTED)]  # neighbors get different ones
+    drawn = draw(
+        _thrown,
+        dice_of(number, exercise=_NUMBER),
+        is_good=lambda one: heard(one.site).outcome == wanted and are_clear(_numbers(one)),
+    )
+    loop, reach, spot = _numbers(drawn)
+    return Exercise(
+        learner=number,
+        site=drawn.site,
+        story=_story(drawn.site),
+        verdict=wanted,
+        questions=(
+            _behaviour(drawn.site),
+            loop,
+            reach,
+            contact.polarity("wires in each other's place"),
+            _broken(drawn),
+            spot,
+        ),
+    )
+
+
+def ohms(gauge: str) -> float:
+    """Give the resistance of a thousand feet of one wire, as a table prints it [ohm]."""
+    return round(wire_gauges()[gauge] * pair.THOUSAND_FEET, 1)
+
+
+def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
+    """Ask for the loop, the farthest switch, and where a pair touches."""
+    wire = _wire(drawn.site)
+    return (
+        pair.loop(
+            "the loop", gauge=wire.gauge, per_thousand=ohms(wire.gauge), distance=si(wire.length)
+        ),
+        pair.farthest(
+            "how far off", gauge=drawn.gauge, per_thousand=ohms(drawn.gauge), limit=drawn.limit
+        ),
+        pair.chewed("where to dig", distance=drawn.distance, near=drawn.near, far=drawn.far),
+    )
+
+
+def _behaviour(site: Site) -> ChoiceQuestion:
+    """Ask what this line's pump does; a run decides."""
+    levels = {site.troughs[0].name: "14 in"}
+    run = simulate(site, "1 hour", sun=SUN, start="12:00", levels=levels)
+    return contact.what_it_does(
+        "what the pump does",
+        outcome=OUTCOMES[run.verdict],
+        is_faulty=_fault(site) != "none",
+        ask=phrase("The trough is half empty and the line is low. **What will this pump do?**"),
+    )
+
+
+def _broken(drawn: _Drawn) -> ChoiceQuestion:
+    """Ask what is broken on a neighbor's line, from what a meter shows there."""
+    is_cut = drawn.found == "cut"
+    return contact.which_part(
+        "which part",
+        by_itself=0.0 if is_cut else inf,
+        joined=inf if is_cut else drawn.pair,
+        found=drawn.found,
+    )
+
+
+def _wire(site: Site) -> SignalPair:
+    """Give the pair of a line that has one."""
+    wire = site.pressure_switch.wire
+    if wire is None:
+        raise ValueError("the line has no pair")
+    return wire
+
+
+def _fault(site: Site) -> str:
+    return next(fault for fault, how in _FAULTS.items() if _wire(site).condition == how)
+
+
+def _thrown(dice: np.random.Generator) -> _Drawn:
+    """Draw the first demo line with a switch, a drive, a pair and perhaps a fault of it."""
+    base = demo_site("first_line")
+    fault = tuple(_FAULTS)[dice.integers(len(_FAULTS))]
+    site = base.changed(
+        {
+            "drive": drive_of(base, KINDS[dice.integers(len(KINDS))]),
+            "switch.action": ACTIONS[dice.integers(len(ACTIONS))],
+            "switch.wire": {
+                "gauge": _GAUGES[dice.integers(len(_GAUGES))],
+                "length": f"{100 * int(dice.integers(4, 25))} ft",
+                "condition": _FAULTS[fault],
+            },
+        }
+    )
+    near = dice.integers(20, 80) / 10.0
+    return _Drawn(
+        site=site,
+        limit=10.0 * int(dice.integers(5, 31)),
+        gauge=_GAUGES[dice.integers(len(_GAUGES))],
+        found=("cut", "stuck open")[dice.integers(2)],
+        pair=dice.integers(30, 300) / 10.0,
+        distance=plain_si(100 * int(dice.integers(8, 31)), "ft"),
+        near=float(near),
+        far=float(round(near * dice.integers(13, 35) / 10.0, 1)),
+    )
+
+
+def _story(site: Site) -> Phrase:
+    """Tell the line in words."""
+    wire = _wire(site)
+    power = "A pump on the mains" if site.drive.kind == "mains" else "A solar pump"
+    drive = "starter" if site.drive.kind == "mains" else "drive"
+    return phrase(
+        "{power} fills one trough. Its {drive} stops when it sees the contact **{stop_when}**. "
+        "The pressure switch at the well {action}. A pair of {gauge} joins the two, {length} long. "
+        "{fault}",
+        power=power,
+        drive=drive,
+        stop_when=site.drive.stop_when,
+        action=f"**{site.pressure_switch.action}**",
+        gauge=wire.gauge,
+        length=(si(wire.length), "length"),
+        fault=contact.FAULT_WORDS[_fault(site)],
+    )

@@ -1,0 +1,146 @@
+"""Exercise 6: a line that loses water, and a technician's readings, drawn for each learner."""
+
+from typing import Final
+
+import attrs
+import numpy as np
+
+from labkit.advice.leak_down import PLACES, only
+from labkit.engine.run import simulate
+from labkit.physics.water import air_pressure
+from labkit.questions.draw import dice_of, draw, learner_number
+from labkit.questions.keys import holding, leaking
+from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
+from labkit.questions.number import NumberQuestion
+from labkit.questions.phrase import Phrase, phrase
+from labkit.site import Site
+from labkit.sitefile import demo_site
+from labkit.units import si
+
+SUN: Final = "800 W/m^2"
+_NUMBER: Final = 6
+_SMALLEST_FALL: Final = 3.0
+"""Least fall of the gauge that a reading shows beyond doubt [psi]."""
+_WATCHED: Final = 1.0
+"""How long the gauge is watched [min]: these leaks are not small."""
+
+
+@attrs.frozen(kw_only=True)
+class _Drawn:
+    """A line with a leak, as a watch and a gauge find it, and numbers of other ranches."""
+
+    site: Site
+    place: str
+    size: str
+    off: float
+    on: float
+    given_up: str
+    wait: str
+    rise: float
+    leak: float
+    hours: int
+
+
+def exercise(learner: int | str) -> Exercise:
+    """Give the exercise for a learner's own number."""
+    number = learner_number(learner)
+    place = PLACES[number % len(PLACES)]  # neighbors get different ones
+    drawn = draw(
+        lambda dice: _thrown(dice, place),
+        dice_of(number, exercise=_NUMBER),
+        is_good=lambda one: _shows(one) and are_clear(_numbers(one)),
+    )
+    readings = holding.Readings.of(drawn.site, place, drawn.size, sun=SUN, minutes=_WATCHED)
+    starts, size, lost, ends = _numbers(drawn)
+    return Exercise(
+        learner=number,
+        site=drawn.site,
+        story=_story(drawn),
+        verdict=readings.place,
+        questions=(holding.which_part("which part", readings), starts, size, lost, ends),
+    )
+
+
+def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
+    """Ask for starts on the drawn line, and for leaks of other ranches."""
+    return (
+        holding.starts(
+            "starts in a day",
+            hours=drawn.hours,
+            off=drawn.off,
+            on=drawn.on,
+            period=f"in a day with {drawn.hours} hours of strong sun",
+        ),
+        leaking.size_of_leak("size of a leak", given_up=drawn.given_up, wait=drawn.wait),
+        holding.lost_in_a_day("lost in a day", leak=drawn.leak),
+        holding.where_it_ends(
+            "gauge in the morning",
+            rise=drawn.rise,
+            weight=weight_of_water(drawn.site),
+            cut_in=si(drawn.site.pressure_switch.cut_in),
+            air=air_pressure(si(drawn.site.place.elevation)),
+        ),
+    )
+
+
+def _shows(drawn: _Drawn) -> bool:
+    """Say whether the readings point to the part that leaks, and to no other."""
+    if drawn.on <= 0.0:
+        return False
+    seen = holding.Readings.of(drawn.site, drawn.place, drawn.size, sun=SUN, minutes=_WATCHED)
+    return seen.place == drawn.place and seen.opened > plain_si(_SMALLEST_FALL, "psi")
+
+
+def _cycle(site: Site) -> tuple[float, float]:
+    """Give how long the pump rests and runs once the line swings, or nothing where it does not."""
+    trace = simulate(site, "40 min", sun=SUN, start="12:00")
+    starts, stops = trace.times("pump starts"), trace.times("pump stops")
+    if len(starts) < 3 or len(stops) < 2:
+        return 0.0, 0.0
+    return round(starts[1] - stops[0]), round(stops[1] - starts[1])
+
+
+def _thrown(dice: np.random.Generator, place: str) -> _Drawn:
+    """Draw the first demo line with another tank, switch and trough, and a leak in it."""
+    cut_in, cut_out = ((20, 40), (25, 45), (30, 50))[dice.integers(3)]
+    size = f"{dice.integers(5, 21) / 50.0} gpm at 30 psi"
+    site = demo_site("first_line").changed(
+        {
+            "trough.elm.pipe.rise": f"{5 * int(dice.integers(1, 6))} ft",
+            "trough.elm.pipe.length": f"{100 * int(dice.integers(8, 25))} ft",
+            "trough.elm.herd": None,
+            "pressure_switch.cut_in": f"{cut_in} psi",
+            "pressure_switch.cut_out": f"{cut_out} psi",
+            "pressure_tank.volume": f"{int(dice.integers(2, 6))} gal",
+            "pressure_tank.precharge": f"{cut_in - 2} psi",
+        }
+    )
+    off, on = _cycle(only(site, place, size))
+    return _Drawn(
+        site=site,
+        place=place,
+        size=size,
+        off=off,
+        on=on,
+        given_up=f"{dice.integers(12, 40) / 20.0} gal",
+        wait=f"{int(dice.integers(5, 15))} min",
+        rise=plain_si(5 * int(dice.integers(3, 10)), "ft"),
+        leak=plain_si(dice.integers(4, 20) / 50.0, "gpm"),
+        hours=int(dice.integers(5, 10)),
+    )
+
+
+def _story(drawn: _Drawn) -> Phrase:
+    """Tell the line in words."""
+    site = drawn.site
+    pipe, switch, tank = site.troughs[0].pipe, site.pressure_switch, site.pressure_tank
+    return phrase(
+        "A solar pump fills one trough, {rise} above the gauge, through {length} of pipe. The "
+        "switch cuts in at {cut_in} and cuts out at {cut_out}; beside it sits a tank of {tank}. A "
+        "valve lies where the line leaves the manifold. Something loses water.",
+        rise=(si(pipe.rise), "length"),
+        length=(si(pipe.length), "length"),
+        cut_in=(si(switch.cut_in), "pressure"),
+        cut_out=(si(switch.cut_out), "pressure"),
+        tank=(0.0 if tank is None else si(tank.volume), "volume"),
+    )

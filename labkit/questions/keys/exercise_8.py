@@ -1,0 +1,145 @@
+"""Exercise 8: three troughs at different heights on one switch, drawn for each learner."""
+
+from typing import Final
+
+import attrs
+import numpy as np
+
+from labkit.engine.run import simulate
+from labkit.engine.steady import steady
+from labkit.parts import Herd
+from labkit.questions.draw import dice_of, draw, learner_number
+from labkit.questions.keys import filling, heights, outcome
+from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
+from labkit.questions.number import NumberQuestion
+from labkit.questions.phrase import Phrase, phrase
+from labkit.site import Site
+from labkit.sitefile import demo_site
+from labkit.units import si
+
+SUN: Final = "900 W/m^2"
+_NUMBER: Final = 8
+_CLEAR_BY: Final = 0.1
+"""How far, as a share, a pressure must lie from what it is compared with."""
+_OUTCOMES: Final = ("sound stop", "stuck off")
+_LOW, _MIDDLE, _HIGH = "creek", "corral", "lookout"
+
+
+@attrs.frozen(kw_only=True)
+class _Drawn:
+    """A line, a hazy reading of its gauge [Pa], and what the low trough lacks and takes."""
+
+    site: Site
+    gauge: float
+    missing: float
+    flow: float
+
+
+def exercise(learner: int | str) -> Exercise:
+    """Give the exercise for a learner's own number."""
+    number = learner_number(learner)
+    wanted = _OUTCOMES[number % len(_OUTCOMES)]  # neighbors get different ones
+    drawn = draw(
+        _thrown,
+        dice_of(number, exercise=_NUMBER),
+        is_good=lambda one: _behaves(one, wanted) and are_clear(_numbers(one)),
+    )
+    lowest, holds, gauge, many, first = _numbers(drawn)
+    behaviour = outcome.what_happens("what happens", verdict=wanted)
+    return Exercise(
+        learner=number,
+        site=drawn.site,
+        story=_story(drawn.site),
+        verdict=wanted,
+        questions=(lowest, gauge, behaviour, holds, many, first),
+    )
+
+
+def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
+    """Ask for three pressures, a number of troughs, and a time."""
+    site, weight = drawn.site, weight_of_water(drawn.site)
+    levels = {one.name: site.elevation(one.name) for one in site.troughs}
+    settled = steady(site, sun=SUN, open_troughs=[_HIGH])
+    valve = settled.pressure[_HIGH]
+    rub = settled.pressure["manifold"] - weight * levels[_HIGH] - valve
+    return (
+        heights.lowest_cut_in("lowest reading", heights=levels, weight=weight),
+        heights.low_float_holds(
+            "what the low float holds",
+            drop=-levels[_LOW],
+            cut_out=si(site.pressure_switch.cut_out),
+            weight=weight,
+        ),
+        filling.while_filling(
+            "filling the highest", rise=levels[_HIGH], weight=weight, friction=rub, valve=valve
+        ),
+        heights.how_many("troughs reached", heights=levels, gauge=drawn.gauge, weight=weight),
+        heights.first_water(
+            "first water", missing=drawn.missing, flow=drawn.flow, low=_LOW, high=_HIGH
+        ),
+    )
+
+
+def _behaves(drawn: _Drawn, wanted: str) -> bool:
+    """Say whether a line does what is wanted when the highest trough calls, nothing close."""
+    site, weight, switch = drawn.site, weight_of_water(drawn.site), drawn.site.pressure_switch
+    cut_in, cut_out = si(switch.cut_in), si(switch.cut_out)
+    columns = [weight * site.elevation(one.name) for one in site.troughs]
+    if any(abs(column - drawn.gauge) < _CLEAR_BY * drawn.gauge for column in columns):
+        return False
+    if abs(columns[-1] - cut_in) < _CLEAR_BY * cut_in:
+        return False
+    alone = steady(site, sun=SUN, open_troughs=[_HIGH]).pressure["manifold"]
+    shut = steady(site, sun=SUN, open_troughs=[]).pressure["manifold"]
+    if not (alone < (1.0 - _CLEAR_BY) * cut_out and cut_out < (1.0 - _CLEAR_BY) * shut):
+        return False
+    return simulate(site, "2 hour", sun=SUN, start="12:00").verdict == wanted
+
+
+def _thrown(dice: np.random.Generator) -> _Drawn:
+    """Draw a line: the ranch of three draws with other heights, pump and switch."""
+    cut_in, cut_out = ((20, 40), (25, 45), (30, 50))[dice.integers(3)]
+    low, middle, high = (
+        -int(dice.integers(8, 31)),
+        int(dice.integers(12, 31)),
+        int(dice.integers(36, 81)),
+    )
+    visits = Herd(head=20, kind="cow with calf", visits=("12:20",), visit_time="10 min",
+                  daily_need="6 gal/day")  # fmt: skip
+    site = demo_site("three_troughs").changed(
+        {
+            f"trough.{_LOW}.pipe.rise": f"{low - 5} ft",
+            f"trough.{_MIDDLE}.pipe.rise": f"{middle - 17} ft",
+            f"trough.{_HIGH}.pipe.rise": f"{high - 17} ft",
+            f"trough.{_LOW}.herd": None,
+            f"trough.{_MIDDLE}.herd": None,
+            f"trough.{_HIGH}.herd": visits,
+            f"trough.{_HIGH}.float_valve.flow": f"{int(dice.integers(9, 17))} gpm at 20 psi",
+            "pump.rated_flow": "6 gpm",
+            "pump.shut_off_head": f"{10 * int(dice.integers(21, 27))} ft",
+            "pressure_switch.cut_in": f"{cut_in} psi",
+            "pressure_switch.cut_out": f"{cut_out} psi",
+            "pressure_tank.precharge": f"{cut_in - 2} psi",
+        }
+    )
+    return _Drawn(
+        site=site,
+        gauge=plain_si(int(dice.integers(3, 30)), "psi"),
+        missing=plain_si(10 * int(dice.integers(8, 31)), "gal"),
+        flow=plain_si(int(dice.integers(10, 17)) / 2.0, "gpm"),
+    )
+
+
+def _story(site: Site) -> Phrase:
+    """Tell the line in words."""
+    switch = site.pressure_switch
+    return phrase(
+        "One pump and one switch serve three troughs: creek {low} below the gauge, corral "
+        "{middle} and lookout {high} above it. The switch cuts in at {cut_in} and cuts out at "
+        "{cut_out}. The sun is strong. Today only the stock at the lookout drink.",
+        low=(-site.elevation(_LOW), "length"),
+        middle=(site.elevation(_MIDDLE), "length"),
+        high=(site.elevation(_HIGH), "length"),
+        cut_in=(si(switch.cut_in), "pressure"),
+        cut_out=(si(switch.cut_out), "pressure"),
+    )

@@ -1,0 +1,143 @@
+"""Exercise 9: a float that closes, the rounds of the pump and the wave, drawn for each learner."""
+
+from typing import Final
+
+import attrs
+import numpy as np
+
+from labkit.engine.run import simulate
+from labkit.questions.draw import dice_of, draw, learner_number
+from labkit.questions.keys import closing
+from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
+from labkit.questions.number import NumberQuestion
+from labkit.questions.phrase import Phrase, phrase
+from labkit.site import Site
+from labkit.sitefile import demo_site
+from labkit.trace import Trace
+from labkit.units import si
+
+SUN: Final = "900 W/m^2"
+_NUMBER: Final = 9
+_OUTCOMES: Final = ("quiet after a few stops", "comes back")
+_NORMAL: Final = range(2, 5)
+"""Stops that count as the usual rounds of a closing float."""
+_FEWEST: Final = 4
+"""Times that a leaking line must come back within the hour, to be told from chance."""
+
+
+@attrs.frozen(kw_only=True)
+class _Drawn:
+    """A line, and numbers of other lines: velocity, wave speed and length, and three pressures."""
+
+    site: Site
+    velocity: float
+    wave_speed: float
+    length: float
+    before: float
+    jumped: float
+    rating: float
+
+
+def exercise(learner: int | str) -> Exercise:
+    """Give the exercise for a learner's own number."""
+    number = learner_number(learner)
+    quiet = number % len(_OUTCOMES) == 0  # neighbors get different ones
+    drawn = draw(
+        lambda dice: _thrown(dice, quiet=quiet),
+        dice_of(number, exercise=_NUMBER),
+        is_good=lambda one: are_clear(_asked(one)) and _behaves(one.site, quiet=quiet),
+    )
+    trace = watched(drawn.site)
+    rounds = closing.rounds(
+        "the rounds",
+        stops=len(trace.times("pump stops")),
+        quiet_after=quiet,
+        since_shut=_back(trace),
+    )
+    return Exercise(
+        learner=number,
+        site=drawn.site,
+        story=_story(drawn.site),
+        verdict=_OUTCOMES[0 if quiet else 1],
+        questions=(*_asked(drawn), rounds),
+    )
+
+
+def watched(site: Site) -> Trace:
+    """Run an hour in which the trough fills up and nobody drinks."""
+    return simulate(site, "1 hour", sun=SUN, start="12:00", levels={site.troughs[0].name: "18 in"})
+
+
+def _back(trace: Trace) -> int:
+    """Count how often the pump came back after the float had shut."""
+    shut = trace.times("float shuts")
+    return sum(time > shut[-1] for time in trace.times("pump starts")) if shut else 0
+
+
+def _behaves(site: Site, *, quiet: bool) -> bool:
+    """Say whether a line does what is wanted once its trough is full."""
+    trace = watched(site)
+    if not trace.times("float shuts"):
+        return False
+    if quiet:
+        stops = trace.times("pump stops")
+        return len(stops) in _NORMAL and stops[-1] < 0.5 * float(trace.time[-1])
+    return _back(trace) >= _FEWEST and trace.verdict == "cycling"
+
+
+def _asked(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
+    """Ask for a volume, a jump, a time and a margin."""
+    trough, weight = drawn.site.troughs[0], weight_of_water(drawn.site)
+    return (
+        closing.water_in_band(
+            "water in the band",
+            volume=si(trough.volume),
+            depth=si(trough.depth),
+            band=si(trough.float_valve.band),
+        ),
+        closing.jump(
+            "the jump", velocity=drawn.velocity, wave_speed=drawn.wave_speed, weight=weight
+        ),
+        closing.one_round_trip("out and back", length=drawn.length, wave_speed=drawn.wave_speed),
+        closing.margin(
+            "left of the rating", before=drawn.before, jumped=drawn.jumped, rating=drawn.rating
+        ),
+    )
+
+
+def _thrown(dice: np.random.Generator, *, quiet: bool) -> _Drawn:
+    """Draw a line: the first demo line with another trough and float, and a leak if wanted."""
+    band = dice.integers(2, 5) / 2.0
+    leak = 0.0 if quiet else dice.integers(6, 16) / 20.0
+    site = demo_site("first_line").changed(
+        {
+            "trough.elm.pipe.size": "1 in PE SIDR 9",
+            "trough.elm.volume": f"{50 * int(dice.integers(3, 9))} gal",
+            "trough.elm.float_valve.band": f"{band} in",
+            "trough.elm.float_valve.seat_leak": f"{leak} gpm at 30 psi",
+            "trough.elm.herd": None,
+        }
+    )
+    return _Drawn(
+        site=site,
+        velocity=plain_si(dice.integers(15, 41) / 10.0, "ft/s"),
+        wave_speed=plain_si(50 * int(dice.integers(16, 33)), "ft/s"),
+        length=plain_si(100 * int(dice.integers(10, 41)), "ft"),
+        before=plain_si(int(dice.integers(25, 51)), "psi"),
+        jumped=plain_si(int(dice.integers(15, 41)), "psi"),
+        rating=plain_si((100, 126, 160)[dice.integers(3)], "psi"),
+    )
+
+
+def _story(site: Site) -> Phrase:
+    """Tell the line in words."""
+    trough, switch = site.troughs[0], site.pressure_switch
+    return phrase(
+        "A solar pump fills a trough of {volume}, {rise} above the gauge. The switch cuts in at "
+        "{cut_in} and out at {cut_out}. Some of the questions are about other lines, and say so "
+        "with their own numbers.",
+        volume=(si(trough.volume), "volume"),
+        rise=(si(trough.pipe.rise), "length"),
+        cut_in=(si(switch.cut_in), "pressure"),
+        cut_out=(si(switch.cut_out), "pressure"),
+    )

@@ -1,0 +1,195 @@
+"""Questions whose answer is a number with a unit."""
+
+import re
+from itertools import combinations
+from typing import Final
+
+import attrs
+
+from labkit.errors import NoUnitError, UnitError, shortened
+from labkit.questions.marked import Marked, Outcome
+from labkit.questions.phrase import Amount, Phrase, phrase
+from labkit.units import quantity, si, unit_label
+
+COUNT: Final = "count"
+"""The kind of a number of things, which has no unit."""
+
+NEAR: Final = 0.05
+"""How far off a reading still is near, as a share of the answer: what a gauge shows (judgement)."""
+
+HALF_A_POUND: Final = 0.5 * 6894.757
+"""How far off a pressure still is near [Pa]: half of a gauge's finest mark (common practice)."""
+
+SLIP: Final = 0.02
+"""How near an answer must be to what a slip comes to, as a share, to be told of that slip."""
+
+_WHOLE: Final = re.compile(r"(?:about |~ ?)?(?P<whole>[0-9]{1,6})(?:\.0*)?(?: [a-z]{1,12})?\.?")
+_WORDS: Final = {
+    word: number
+    for number, words in enumerate((
+        "zero none no never", "one once", "two twice", "three", "four", "five", "six", "seven",
+        "eight", "nine", "ten", "eleven", "twelve",
+    ))
+    for word in words.split()
+}  # fmt: skip
+_LONGEST_COUNT: Final = 20
+_FRACTION: Final = {"1/2": "½", "1/4": "¼", "3/4": "¾"}
+
+
+@attrs.frozen(kw_only=True)
+class Slip:
+    """A way to go wrong, with what it comes to for the numbers of one question.
+
+    Attributes
+    ----------
+    name : str
+        What trainers call it.
+    values : tuple of float
+        What it gives, worked in US or in metric units [SI].
+    hint : Phrase
+        What to say to one who made it.
+    """
+
+    name: str
+    values: tuple[float, ...]
+    hint: Phrase
+
+
+@attrs.frozen(kw_only=True)
+class NumberQuestion:
+    """A question that a number with a unit answers.
+
+    Attributes
+    ----------
+    name : str
+        What the answer is kept by.
+    label : str
+        What stands beside the box.
+    ask : Phrase
+        The question.
+    answer : float
+        The right answer [SI].
+    kind : str
+        What it measures, as `labkit.units` names it, or ``"count"``.
+    tolerance : float
+        How far off still counts as right, as a share of the answer.
+    slips : tuple of Slip
+        Wrong answers that are known.
+    hints : tuple of Phrase
+        For other wrong answers, one after the other, each a smaller step.
+    reason : Phrase
+        Why the right answer is right.
+    """
+
+    name: str
+    label: str
+    ask: Phrase
+    answer: float
+    kind: str
+    tolerance: float = 0.02
+    slips: tuple[Slip, ...] = ()
+    hints: tuple[Phrase, ...]
+    reason: Phrase
+
+
+def is_clear(question: NumberQuestion) -> bool:
+    """Say whether no answer can be taken for two slips, or for a slip and the right answer."""
+    readings = [(question.answer,), *(slip.values for slip in question.slips)]
+    return all(
+        abs(one - other) > question.tolerance * (abs(one) + abs(other))
+        for some, others in combinations(readings, 2)
+        for one in some
+        for other in others
+    )
+
+
+def read_number(typed: str, kind: str) -> float:
+    """Read a typed answer as an SI number.
+
+    Raises
+    ------
+    UnitError
+        With one sentence on what to write.
+    """
+    if kind != COUNT:
+        return si(quantity(typed, unit_label(kind, "US")))
+    plain = " ".join(typed[:40].lower().split())
+    word = plain.split(" ")[0].rstrip(".")
+    if word in _WORDS and len(plain) < _LONGEST_COUNT:
+        return float(_WORDS[word])
+    match = _WHOLE.fullmatch(plain)
+    if match is None:
+        raise UnitError("write a whole number, such as '3'")
+    return float(match["whole"])
+
+
+def mark_number(question: NumberQuestion, typed: str, *, tries: int = 0) -> Marked:
+    """Mark a typed answer.
+
+    Parameters
+    ----------
+    question : NumberQuestion
+        What was asked.
+    typed : str
+        A number with its unit, in any unit that fits.
+    tries : int
+        How many wrong answers came before: later hints take smaller steps.
+    """
+    written = shortened(typed.strip()) or "nothing"
+    try:
+        given = read_number(typed, question.kind)
+    except UnitError as problem:
+        checked = phrase("In the box: {written}.", written=written)
+        said = phrase("{problem}", problem=unread(problem, question.kind))
+        return Marked(outcome=Outcome.UNREAD, said=said, checked=checked)
+    near = 0.0 if question.kind == COUNT else max(NEAR, question.tolerance)
+    checked = phrase(
+        "Checked: {written}. Up to {tolerance} off counts as right.",
+        written=written,
+        tolerance=(near, "percent"),
+    )
+    if _is_near(given, question.answer, question.tolerance):
+        return Marked(outcome=Outcome.RIGHT, said=question.reason, checked=checked)
+    slip = _slip_of(question, given)
+    if slip is None and near and _is_close(given, question, near):
+        return Marked(outcome=Outcome.RIGHT, said=_close_enough(question), checked=checked)
+    hint = slip.hint if slip else question.hints[min(tries, len(question.hints) - 1)]
+    name = slip.name if slip else ""
+    return Marked(outcome=Outcome.NOT_YET, said=hint, checked=checked, slip=name)
+
+
+def unread(problem: UnitError, kind: str) -> str:
+    """Say in a sentence why an answer cannot be read: of a number alone, what is missing."""
+    if isinstance(problem, NoUnitError):
+        units = dict.fromkeys(unit_label(kind, system) for system in ("US", "metric"))
+        number = _FRACTION.get(problem.number, problem.number)
+        return f"{number} what? Choose {' or '.join(units)}."
+    words = str(problem).rstrip(".")
+    return f"{words[:1].upper()}{words[1:]}."
+
+
+def _is_close(given: float, question: NumberQuestion, near: float) -> bool:
+    """Say whether nobody could read the difference from the answer."""
+    room = HALF_A_POUND if question.kind == "pressure" else 0.0
+    return abs(given - question.answer) <= max(room, near * abs(question.answer)) * (1.0 + 1e-9)
+
+
+def _close_enough(question: NumberQuestion) -> Phrase:
+    """Say what it comes to, and why that is right."""
+    words = "Close enough: {the answer}"
+    words += "; no gauge out there reads finer. " if question.kind == "pressure" else ". "
+    amounts = {"the answer": Amount(question.answer, question.kind), **question.reason.amounts}
+    return Phrase(words + question.reason.words, amounts)
+
+
+def _slip_of(question: NumberQuestion, given: float) -> Slip | None:
+    """Give the slip whose value an answer matches, and closely: its hint must be its own."""
+    tolerance = min(question.tolerance, SLIP)
+    for slip in question.slips:
+        if any(_is_near(given, value, tolerance) for value in slip.values):
+            return slip
+    return None
+
+
+def _is_near(given: float, wanted: float, tolerance: float) -> bool:
+    return abs(given - wanted) <= tolerance * abs(wanted) * (1.0 + 1e-9)
