@@ -3,8 +3,9 @@
 from typing import TYPE_CHECKING, Final
 
 from labkit.units import si
+from labkit.view.field_numbers import at_least, at_most, gauge
 from labkit.view.judge_words import HEADLINES
-from labkit.view.language import number, say, unit_word
+from labkit.view.language import say, unit_word
 
 if TYPE_CHECKING:
     from labkit.advice.axes import Scale
@@ -50,7 +51,7 @@ MAP_WORDS: Final[dict[str, str]] = {
     "still filling": "the trough was not full in time.",
     "at rest": "not enough sun for the pump.",
     "no such setting": "cut-in over cut-out, or a part out of its range.",
-    "not run": "the numbers failed.",
+    "not run": "the run could not be finished.",
     # in a sentence
     "counted": "Of {all} cells {parts}.",
     "part": "{count} come to “{verdict}”",
@@ -119,17 +120,20 @@ def counted_words(found: "SettingsMap") -> str:
 
 
 def sound_words(found: "SettingsMap", row: int, system: str) -> str:
-    """Say where a row is good, such as ``"With sun of 600 W/m²: a good stop from …"``."""
-    up = f"{_named(found.up)} {say(found.up.values[row], found.up.kind, system)}"
+    """Say where a row is good, such as ``"With sun of 600 W/m²: a good stop from …"``.
+
+    Pressures are told as a gauge shows them, and rounded into the good stretch.
+    """
+    up = f"{_named(found.up)} {_shown(found.up.values[row], found.up.kind, system)}"
     ends = found.sound(row)
     if ends is None:
         return MAP_WORDS["none sound"].format(up=up)
-    kind, across = found.across.kind, _named(found.across)
-    if ends[0] == ends[1]:
-        return MAP_WORDS["one sound"].format(up=up, across=across, low=say(ends[0], kind, system))
-    return MAP_WORDS["sound"].format(
-        up=up, across=across, low=number(ends[0], kind, system), high=say(ends[1], kind, system)
-    )
+    (low, high), kind, across = ends, found.across.kind, _named(found.across)
+    if _is_one_mark(low, high, kind, system):
+        alone = _shown(0.5 * (low + high), kind, system)
+        return MAP_WORDS["one sound"].format(up=up, across=across, low=alone)
+    first, last = _into(low, high, kind, system)
+    return MAP_WORDS["sound"].format(up=up, across=across, low=_bare(first), high=last)
 
 
 def map_lines(found: "SettingsMap", system: str = "US") -> list[str]:
@@ -149,13 +153,10 @@ def map_lines(found: "SettingsMap", system: str = "US") -> list[str]:
 def map_alt(found: "SettingsMap", system: str = "US") -> str:
     """Give the words that stand for the picture to one who does not see it."""
     across, up = found.across, found.up
+    left, right = (_shown(across.values[end], across.kind, system) for end in (0, -1))
+    low, high = (_shown(up.values[end], up.kind, system) for end in (0, -1))
     picture = MAP_WORDS["picture"].format(
-        across=across.name,
-        left=number(across.values[0], across.kind, system),
-        right=say(across.values[-1], across.kind, system),
-        up=up.name,
-        low=number(up.values[0], up.kind, system),
-        high=say(up.values[-1], up.kind, system),
+        across=across.name, left=_bare(left), right=right, up=up.name, low=_bare(low), high=high
     )
     return " ".join([f"{map_title(found)}.", picture, *map_lines(found, system)])
 
@@ -163,3 +164,27 @@ def map_alt(found: "SettingsMap", system: str = "US") -> str:
 def _named(axis: "Scale") -> str:
     """Name an axis within a sentence."""
     return MAP_WORDS.get(f"named {axis.name}", axis.name)
+
+
+def _shown(value: float, kind: str, system: str) -> str:
+    """Say a value of an axis; a pressure as a gauge shows it."""
+    return gauge(value, system) if kind == "pressure" else say(value, kind, system)
+
+
+def _into(low: float, high: float, kind: str, system: str) -> tuple[str, str]:
+    """Say the ends of a stretch, pressures rounded into it."""
+    if kind == "pressure":
+        return at_least(low, system), at_most(high, system)
+    return say(low, kind, system), say(high, kind, system)
+
+
+def _is_one_mark(low: float, high: float, kind: str, system: str) -> bool:
+    """Say whether a stretch is told by one number: one cell, or one mark of a gauge or none."""
+    first, last = _into(low, high, kind, system)
+    has_no_mark = kind == "pressure" and first == at_least(high, system)
+    return low == high or first == last or has_no_mark
+
+
+def _bare(said: str) -> str:
+    """Leave the unit off, for a place that names it."""
+    return said.rpartition(" ")[0]

@@ -4,6 +4,7 @@ import html
 import io
 from typing import Any
 
+import attrs
 import numpy as np
 import pytest
 from matplotlib.colors import to_rgb
@@ -155,16 +156,35 @@ def test_all_words_stay_within_the_picture(ranch: Site) -> None:
 
 def test_the_words_for_the_picture(found: SettingsMap) -> None:
     assert map_alt(found, "US") == (
-        "Made Ranch: what each setting comes to. Map of settings: cut-out from 20.0 to 50.0 psi "
+        "Made Ranch: what each setting comes to. Map of settings: cut-out from 20 to 50 psi "
         "across, sun from 200 to 400 W/m² up. Of 12 cells 5 come to “won't stop”, 4 to “good "
-        "stop”, 3 to “stops too soon”. With sun of 200 W/m²: a good stop at cut-out 20.0 psi alone. "
-        "With sun of 300 W/m²: a good stop from cut-out 30.0 to 40.0 psi. "
-        "With sun of 400 W/m²: a good stop at cut-out 40.0 psi alone."
+        "stop”, 3 to “stops too soon”. With sun of 200 W/m²: a good stop at cut-out 20 psi alone. "
+        "With sun of 300 W/m²: a good stop from cut-out 30 to 40 psi. "
+        "With sun of 400 W/m²: a good stop at cut-out 40 psi alone."
     )
     assert (
         map_lines(found, "metric")[2]
-        == "With sun of 300 W/m²: a good stop from cut-out 207 to 276 kPa."
+        == "With sun of 300 W/m²: a good stop from cut-out 210 to 275 kPa."
     )
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "said"),
+    [
+        (30.2, 40.9, "from cut-out 31 to 40 psi"),
+        (30.0, 40.0, "from cut-out 30 to 40 psi"),
+        (30.2, 31.9, "at cut-out 31 psi alone"),
+        (30.2, 30.6, "at cut-out 30 psi alone"),
+    ],
+)
+def test_a_stretch_is_told_by_whole_marks_within_it(
+    found: SettingsMap, low: float, high: float, said: str
+) -> None:
+    across = attrs.evolve(found.across, values=(10.0 * PSI, low * PSI, high * PSI, 50.0 * PSI))
+
+    lines = map_lines(attrs.evolve(found, across=across), "US")
+
+    assert lines[2] == f"With sun of 300 W/m²: a good stop {said}."
 
 
 def test_a_row_without_a_sound_cell_says_so(ranch: Site) -> None:
