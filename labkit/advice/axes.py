@@ -1,4 +1,8 @@
-"""What a map of settings may run over: a small list of axes, each a number of the line."""
+"""What can be turned on a line: one table of numbers, each read from a site and set in it.
+
+A map of settings runs over them, and a page's controls of the same things turn them by the same
+changes (`labkit.view.controls`).
+"""
 
 from __future__ import annotations
 
@@ -10,7 +14,7 @@ import numpy as np
 from labkit.advice.rules import GALLON, PSI
 from labkit.advice.setting import right_air
 from labkit.errors import Said, SiteError, UnitError
-from labkit.parts import MANIFOLD, Leak, PressureTank
+from labkit.parts import Leak, PressureTank
 from labkit.units import FlowAt, quantity, si, typed, ureg, written
 
 if TYPE_CHECKING:
@@ -18,13 +22,16 @@ if TYPE_CHECKING:
 
     from labkit.parts import Trough
     from labkit.site import Site
-    from labkit.units import Quantity
+    from labkit.units import LeakSize, Quantity
 
 LEAK_PRESSURE: Final = ureg.Quantity(30.0, "psi")
 """Pressure at which the size of a leak is stated."""
 
 SUN: Final = "sun"
 """The one axis that is no part of the site."""
+
+SWITCH: Final = frozenset({"cut-in", "cut-out", "differential"})
+"""Those of the switch, whose two points must fit each other."""
 
 UNITS: Final = {
     "pressure": "Pa",
@@ -41,7 +48,7 @@ Change = dict[str, Any]
 
 @attrs.frozen(kw_only=True)
 class Axis:
-    """A number that a map may run over.
+    """A number of a line that can be turned.
 
     Attributes
     ----------
@@ -51,9 +58,11 @@ class Axis:
         What it measures, as `labkit.units` names it.
     usual : callable
         Gives the ends of a range worth a look, for a site and a trough [SI].
+    read : callable or None
+        Gives the value of a site and a trough [SI]; None for the sun.
     change : callable or None
         Gives the dotted changes of a site that set it, for a site, a trough and a value; None for
-        the sun and for the switch, whose two points are set together.
+        the sun.
     of_trough : bool
         Whether it belongs to one trough.
     """
@@ -61,6 +70,7 @@ class Axis:
     name: str
     kind: str
     usual: Callable[[Site, Trough], tuple[float, float]]
+    read: Callable[[Site, Trough], float] | None = None
     change: Callable[[Site, Trough, float], Change] | None = None
     of_trough: bool = False
 
@@ -87,58 +97,78 @@ class Scale:
         return UNITS[self.kind]
 
 
-def _switch(values: Mapping[str, float], site: Site) -> Change:
-    """Give the switch's two points [Pa]; a differential alone moves cut-in."""
-    switch, apart = site.pressure_switch, values.get("differential")
-    if not values.keys() & {"cut-in", "cut-out", "differential"}:
-        return {}
-    cut_in = values.get("cut-in", si(switch.cut_in))
-    cut_out = values.get("cut-out", si(switch.cut_out))
-    if apart is not None and "cut-in" in values:
-        cut_out = cut_in + apart
-    elif apart is not None:
-        cut_in = cut_out - apart
-    return {
-        "pressure_switch.cut_in": ureg.Quantity(cut_in, "Pa"),
-        "pressure_switch.cut_out": ureg.Quantity(cut_out, "Pa"),
-    }
+def _point(name: str, usual: Callable[..., tuple[float, float]]) -> Axis:
+    """Make the axis of one point of the switch; the other stays."""
+    field = name.replace("-", "_")
+    return Axis(
+        name=name,
+        kind="pressure",
+        usual=usual,
+        read=lambda site, _trough: si(getattr(site.pressure_switch, field)),
+        change=lambda _site, _trough, value: {f"pressure_switch.{field}": typed(value, "pressure")},
+    )
 
 
-def _tank(site: Site, _trough: Trough, value: float) -> Change:
+def _apart(site: Site, _trough: Trough) -> float:
+    return si(site.pressure_switch.cut_out) - si(site.pressure_switch.cut_in)
+
+
+def _set_apart(site: Site, _trough: Trough, value: float) -> Change:
+    """Turn the smaller nut, which moves cut-out alone."""
+    cut_out = si(site.pressure_switch.cut_in) + value
+    return {"pressure_switch.cut_out": typed(cut_out, "pressure")}
+
+
+def _tank(site: Site, _trough: Trough) -> float:
+    return si(site.pressure_tank.volume) if site.pressure_tank else 0.0
+
+
+def _set_tank(site: Site, _trough: Trough, value: float) -> Change:
     """Turn the tank's size; a new one is charged two psi under cut-in."""
     if value <= 0.0:
         return {"pressure_tank": None}
     old, volume = site.pressure_tank, typed(value, "volume")
     if old is not None:
         return {"pressure_tank": attrs.evolve(old, volume=volume)}
-    charge = right_air(si(site.pressure_switch.cut_in))
-    precharge = ureg.Quantity(charge, "Pa")
-    return {"pressure_tank": PressureTank(volume=volume, precharge=precharge)}
+    charge = typed(right_air(si(site.pressure_switch.cut_in)), "pressure")
+    return {"pressure_tank": PressureTank(volume=volume, precharge=charge)}
 
 
-def _sized(value: float) -> FlowAt:
+def flow_of(size: LeakSize) -> float:
+    """Give the flow of a leak that is stated as a flow [m3/s]; a hole counts as none."""
+    return si(size.flow) if isinstance(size, FlowAt) else 0.0
+
+
+def sized(value: float) -> FlowAt:
+    """Give a leak of a flow [m3/s] at the pressure at which leaks are stated."""
     return FlowAt(flow=typed(value, "flow"), pressure=LEAK_PRESSURE)
 
 
-def _line_leak(site: Site, _trough: Trough, value: float) -> Change:
-    """Add a leak at the manifold to those the line has."""
-    return {"leak": (*site.leaks, Leak(at=MANIFOLD, size=_sized(value)))}
+def _line_leak(site: Site, _trough: Trough) -> float:
+    return flow_of(site.leaks[0].size) if site.leaks else 0.0
 
 
-def _float_leak(_site: Site, trough: Trough, value: float) -> Change:
-    return {f"trough.{trough.name}.float_valve.seat_leak": _sized(value)}
+def _set_line_leak(site: Site, trough: Trough, value: float) -> Change:
+    """Turn the first leak of the line; without one, a leak halfway along the trough's pipe."""
+    halfway = typed(0.5 * si(trough.pipe.length), "length")
+    first = site.leaks[0] if site.leaks else Leak(at=trough.name, distance=halfway, size="0 gpm")
+    return {"leaks": (attrs.evolve(first, size=sized(value)), *site.leaks[1:])}
 
 
-def _rise(_site: Site, trough: Trough, value: float) -> Change:
-    return {f"trough.{trough.name}.pipe.rise": ureg.Quantity(value, "m")}
+def _set_float_leak(_site: Site, trough: Trough, value: float) -> Change:
+    return {f"trough.{trough.name}.float_valve.seat_leak": sized(value)}
 
 
-def _length(_site: Site, trough: Trough, value: float) -> Change:
-    return {f"trough.{trough.name}.pipe.length": ureg.Quantity(value, "m")}
+def _set_rise(_site: Site, trough: Trough, value: float) -> Change:
+    return {f"trough.{trough.name}.pipe.rise": typed(value, "length")}
 
 
-def _array(_site: Site, _trough: Trough, value: float) -> Change:
-    return {"array.rated_power": ureg.Quantity(value, "W")}
+def _set_length(_site: Site, trough: Trough, value: float) -> Change:
+    return {f"trough.{trough.name}.pipe.length": typed(value, "length")}
+
+
+def _set_array(_site: Site, _trough: Trough, value: float) -> Change:
+    return {"array.rated_power": typed(value, "power")}
 
 
 def _about(read: Callable[[Site], Quantity], low: float, high: float) -> Callable[..., Any]:
@@ -156,35 +186,40 @@ def _points(site: Site, _trough: Trough) -> tuple[float, float]:
 
 _EVERY: Final = (
     Axis(name=SUN, kind="irradiance", usual=_fixed(200.0, 1000.0)),
+    _point("cut-out", _about(lambda site: site.pressure_switch.cut_out, 0.6, 2.0)),
+    _point("cut-in", _points),
+    Axis(name="differential", kind="pressure", read=_apart, change=_set_apart, usual=_points),
     Axis(
-        name="cut-out",
-        kind="pressure",
-        usual=_about(lambda site: site.pressure_switch.cut_out, 0.6, 2.0),
-    ),
-    Axis(name="cut-in", kind="pressure", usual=_points),
-    Axis(name="differential", kind="pressure", usual=_points),
-    Axis(
-        name="rise", kind="length", change=_rise, of_trough=True,
+        name="rise", kind="length", change=_set_rise, of_trough=True,
+        read=lambda _site, trough: si(trough.pipe.rise),
         usual=lambda _site, trough: (si(trough.pipe.rise) - 6.0, si(trough.pipe.rise) + 18.0),
     ),
     Axis(
-        name="pipe length", kind="length", change=_length, of_trough=True,
+        name="pipe length", kind="length", change=_set_length, of_trough=True,
+        read=lambda _site, trough: si(trough.pipe.length),
         usual=lambda _site, trough: (0.25 * si(trough.pipe.length), 3.0 * si(trough.pipe.length)),
     ),
     Axis(
-        name="float leak", kind="flow", change=_float_leak, of_trough=True,
+        name="float leak", kind="flow", change=_set_float_leak, of_trough=True,
+        read=lambda _site, trough: flow_of(trough.float_valve.seat_leak),
         usual=_fixed(0.0, 0.5 * GALLON / 60.0),
     ),
-    Axis(name="line leak", kind="flow", change=_line_leak, usual=_fixed(0.0, 0.5 * GALLON / 60.0)),
-    Axis(name="tank", kind="volume", change=_tank, usual=_fixed(0.0, 20.0 * GALLON)),
     Axis(
-        name="array", kind="power", change=_array,
+        name="line leak", kind="flow", read=_line_leak, change=_set_line_leak,
+        usual=_fixed(0.0, 0.5 * GALLON / 60.0),
+    ),
+    Axis(
+        name="tank", kind="volume", read=_tank, change=_set_tank, usual=_fixed(0.0, 20.0 * GALLON)
+    ),
+    Axis(
+        name="array", kind="power", change=_set_array,
+        read=lambda site, _trough: si(site.array.rated_power),
         usual=_about(lambda site: site.array.rated_power, 0.5, 2.0),
     ),
 )  # fmt: skip
 
 AXES: Final[Mapping[str, Axis]] = {axis.name: axis for axis in _EVERY}
-"""Every axis by its name."""
+"""Every one by its name."""
 
 
 def axis_named(name: str) -> Axis:
@@ -273,14 +308,31 @@ def set_to(site: Site, values: Mapping[str, float], *, trough: str, recharge: bo
         If there can be no such site.
     """
     part = next(each for each in site.troughs if each.name == trough)
-    moved = site.changed(_switch(values, site))
+    moved = site.changed(_points_apart(values, site))
     changes: Change = {}
     for name, value in values.items():
         change = AXES[name].change
-        if change is not None:
+        if change is not None and not (name in SWITCH and "differential" in values):
             changes |= change(moved, part, value)
     moved = moved.changed(changes)
     if recharge and moved.pressure_tank is not None:
         charge = right_air(si(moved.pressure_switch.cut_in))
         moved = moved.changed({"pressure_tank.precharge": ureg.Quantity(charge, "Pa")})
     return moved
+
+
+def _points_apart(values: Mapping[str, float], site: Site) -> Change:
+    """Give both points of the switch where its differential is one of the values.
+
+    Beside a cut-out it moves cut-in; else cut-out, as the smaller nut does.
+    """
+    if "differential" not in values:
+        return {}
+    apart = values["differential"]
+    low = values.get("cut-in", si(site.pressure_switch.cut_in))
+    if "cut-out" in values:
+        low = values["cut-out"] - apart
+    return {
+        "pressure_switch.cut_in": typed(low, "pressure"),
+        "pressure_switch.cut_out": typed(low + apart, "pressure"),
+    }

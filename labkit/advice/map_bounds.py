@@ -8,7 +8,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from labkit.advice.axes import SUN, set_to
+from labkit.advice.axes import SUN, SWITCH, set_to
 from labkit.advice.bounds import DEAD_HEAD, RUNNING, STATIC
 from labkit.advice.window import bare_window
 from labkit.errors import SiteError
@@ -26,8 +26,6 @@ torque limit."""
 
 _CURVES: Final = {"cut-in": (STATIC,), "cut-out": (RUNNING, DEAD_HEAD, CEILING)}
 """Point of the switch -> the bounds that it has."""
-
-_SWITCH: Final = frozenset({"cut-in", "cut-out", "differential"})
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -82,7 +80,7 @@ def _window(found: SettingsMap, other: Scale, value: float) -> Window | None:
     assert sun is not None  # noqa: S101 - one of the axes is the sun, or there is one for all
     try:
         site = found.site
-        if other.name not in _SWITCH:  # the window takes no notice of where the switch stands
+        if other.name not in SWITCH:  # the window takes no notice of where the switch stands
             site = set_to(site, {other.name: value}, trough=found.troughs[0])
         return bare_window(site, sun, sun)
     except SiteError:

@@ -37,6 +37,9 @@ def test_storage_lasts_as_long_as_in_the_trough_that_is_dry_first() -> None:
         (20.0, 33.0, 44.0),
         (10.3, 20.0, 36.0),
         (0.2, 10.0, 22.0),  # as far out as cut-in may come
+        (8.0, 24.0, 32.0),  # 28 psi is 4.89 turns out: five
+        (45.0, 71.0, 79.0),  # 75 psi is 5.56 turns in: five and a half
+        (17.0, 35.0, 43.0),  # 39 psi is 2.44 turns out: two and a half
     ],
 )
 def test_the_range_nut_alone_is_turned_to_the_best_whole_psi(
@@ -65,3 +68,6 @@ def test_the_range_nut_alone_is_turned_to_the_best_whole_psi(
     assert margins[round(found.cut_out / PSI)] == pytest.approx(best)
     assert found.margin / PSI == pytest.approx(best, abs=1e-4)
     assert found.differential_turns == 0.0
+    assert (4.0 * found.turns).is_integer()
+    turns = (50.0 - found.cut_out / PSI) / 4.5
+    assert abs(found.turns - turns) < 0.125 + 1e-6, "the nearest quarter of a turn"

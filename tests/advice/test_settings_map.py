@@ -139,7 +139,8 @@ def test_stuck_off_begins_at_the_weight_of_the_column(site: Site) -> None:
 
 
 def test_a_dripping_float_makes_a_narrow_differential_cycle(site: Site) -> None:
-    bare = site.changed({"pressure_tank": None})
+    bare = site.changed({"pressure_tank": None, "switch.cut_out": "50 psi"})
+    bare = bare.changed({"switch.cut_in": "30 psi"})
 
     found = lab.settings_map(
         bare, "float leak", "differential", sun="1000 W/m^2",

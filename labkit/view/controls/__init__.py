@@ -7,11 +7,11 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
+from labkit.advice.axes import LEAK_PRESSURE
 from labkit.errors import SiteError
 from labkit.view.controls import day, floats, line, signal, sun, switch, well
 from labkit.view.controls.base import (
     FAR_TROUGH,
-    LEAK_PRESSURE,
     Choice,
     Control,
     Setting,

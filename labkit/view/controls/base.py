@@ -10,15 +10,13 @@ from typing import Any, Final
 
 import attrs
 
+from labkit.advice.axes import LEAK_PRESSURE
 from labkit.errors import SiteError
 from labkit.site import Site
 from labkit.sun import Sun
-from labkit.units import FlowAt, LeakSize, Quantity, si, typed
+from labkit.units import Quantity, si, typed
 from labkit.view.language import say
 from labkit.view.words import WORDS
-
-LEAK_PRESSURE: Final = typed(206842.7, "pressure", "US")
-"""The pressure at which leaks are stated: 30 psi."""
 
 FAR_TROUGH: Final = "far trough"
 """The grip of what turns the trough at the longest way, whatever its name."""
@@ -175,13 +173,3 @@ def control(
 def as_length(value: float) -> Quantity:
     """Give a length [m] as a site file has it."""
     return typed(value, "length")
-
-
-def flow_of(size: LeakSize) -> float:
-    """Give the flow of a leak that is stated as a flow; a hole counts as none on a slider."""
-    return si(size.flow) if isinstance(size, FlowAt) else 0.0
-
-
-def sized(value: float) -> FlowAt:
-    """Give a leak of a flow [m3/s] at the pressure at which leaks are stated."""
-    return FlowAt(flow=typed(value, "flow"), pressure=LEAK_PRESSURE)

@@ -6,9 +6,10 @@ from typing import Final
 
 import attrs
 
+from labkit.advice.axes import AXES
 from labkit.catalogue import sizes_like
 from labkit.errors import SiteError
-from labkit.parts import Leak, Pipe, Trough
+from labkit.parts import Pipe, Trough
 from labkit.site import Site
 from labkit.sun import Sun
 from labkit.units import FlowAt, quantity, si, typed
@@ -16,11 +17,11 @@ from labkit.view.controls.base import (
     FAR_TROUGH,
     Choice,
     Control,
+    Read,
     Setting,
+    Turn,
     as_length,
     control,
-    flow_of,
-    sized,
 )
 from labkit.view.words import WORDS
 
@@ -64,44 +65,27 @@ def _set_head(site: Site, sun: Sun, value: float) -> Setting:
     return site.changed({f"trough.{trough.name}.pipe.rise": as_length(rise)}), sun
 
 
-def _line_leak(site: Site, _sun: Sun) -> float:
-    return flow_of(site.leaks[0].size) if site.leaks else 0.0
+def by_table(name: str) -> tuple[Read, Turn]:
+    """Read and turn a number of the line, or of its far trough, as a map of settings does."""
+    axis = AXES[name]
+    read_of, change_of = axis.read, axis.change
+    assert read_of is not None  # noqa: S101 - only the sun has none
+    assert change_of is not None  # noqa: S101
 
+    def read(site: Site, _sun: Sun) -> float:
+        return read_of(site, far_trough(site))
 
-def _set_line_leak(site: Site, sun: Sun, value: float) -> Setting:
-    """Turn the first leak of the line; without one, a leak halfway along the far trough's pipe."""
-    trough = far_trough(site)
-    halfway = as_length(si(trough.pipe.length) / 2.0)
-    first = site.leaks[0] if site.leaks else Leak(at=trough.name, distance=halfway, size="0 gpm")
-    leaks = (attrs.evolve(first, size=sized(value)), *site.leaks[1:])
-    return site.changed({"leaks": leaks}), sun
+    def turn(site: Site, sun: Sun, value: float) -> Setting:
+        return site.changed(change_of(site, far_trough(site), value)), sun
 
-
-def _float_leak(site: Site, _sun: Sun) -> float:
-    return flow_of(far_trough(site).float_valve.seat_leak)
-
-
-def _set_float_leak(site: Site, sun: Sun, value: float) -> Setting:
-    key = f"trough.{far_trough(site).name}.float_valve.seat_leak"
-    return site.changed({key: sized(value)}), sun
-
-
-def _far_length(site: Site, _sun: Sun) -> float:
-    return si(far_trough(site).pipe.length)
-
-
-def _set_far_length(site: Site, sun: Sun, value: float) -> Setting:
-    key = f"trough.{far_trough(site).name}.pipe.length"
-    return site.changed({key: as_length(value)}), sun
+    return read, turn
 
 
 CONTROLS: Final = (
     control("head", "length", (0, 80, 1), (0, 25, 0.5), (_head, _set_head), grip=FAR_TROUGH),
-    control("leak size", "flow", (0, 2, 0.05), (0, 8, 0.2), (_line_leak, _set_line_leak)),
-    control("float leak", "flow", (0, 1, 0.02), (0, 4, 0.1), (_float_leak, _set_float_leak)),
-    control(
-        "pipe length", "length", (100, 5000, 50), (30, 1500, 10), (_far_length, _set_far_length)
-    ),
+    control("leak size", "flow", (0, 2, 0.05), (0, 8, 0.2), by_table("line leak")),
+    control("float leak", "flow", (0, 1, 0.02), (0, 4, 0.1), by_table("float leak")),
+    control("pipe length", "length", (100, 5000, 50), (30, 1500, 10), by_table("pipe length")),
 )
 
 
