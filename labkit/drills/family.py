@@ -1,7 +1,8 @@
-"""A family of invented ranches: one for every number, each of its own kind, each solvable.
+"""A family of invented ranches: one for every number, each of its own kind.
 
 Depths, pumps, pipe and heights are drawn so that a supplier's catalog could have sold them (common
-practice); what no setting of the switch suits is drawn again.
+practice); what no setting of the switch suits is drawn again, or kept as a line that needs another
+remedy, for those who ask for such.
 """
 
 from __future__ import annotations
@@ -11,19 +12,23 @@ from typing import TYPE_CHECKING, Any, Final
 import attrs
 import numpy as np
 
+from labkit.advice.remedies import SIGNAL
+from labkit.advice.rules import PSI
+from labkit.advice.setting import set_so
 from labkit.advice.window import operating_window
 from labkit.catalogue import pipe_sizes
-from labkit.errors import LabkitError
+from labkit.errors import LabkitError, SiteError
 from labkit.parts.build import build
 from labkit.site import Site
 from labkit.units import si
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
     from labkit.advice.window import Window
 
-MOST_DRAWS: Final = 60
+MOST_DRAWS: Final = 400
+"""Lines that are drawn before a number is given up; most are told by their settled limits alone."""
 
 _FIRST: Final = (
     "Left Boot", "Broken Compass", "Second Supper", "Tin Whistle", "Quiet Hammer", "Lost Mitten",
@@ -37,6 +42,18 @@ _TANKS: Final = ("2 gal", "5 gal", "10 gal", "20 gal")
 _TAKES: Final = 8.0 * 0.3048
 """Friction in the pipe to each trough for which its size is chosen [m]."""
 
+_FAMILY: Final = 31
+_BANDS: Final = ((12, 26), (26, 35), (35, 44), (44, 54), (54, 78))
+"""Where the best cut-out of a line lies [psi]: each five numbers get all five, so that no setting
+suits many lines."""
+_HOPELESS: Final = 0.12
+"""Share of the lines that no setting suits, where those are asked for (a judgement)."""
+_COVERS: Final = (0.0, 0.1, 0.15, 0.25)
+"""Shares of a day on which a cloud stands before the sun."""
+
+NO_SETTING: Final = "no setting"
+"""Kind of a line that no setting of its switch suits."""
+
 
 @attrs.frozen(kw_only=True, eq=False)
 class FamilyLine:
@@ -49,26 +66,38 @@ class FamilyLine:
     kind : tuple of str
         What sets it apart, such as "uphill", "no tank" or "three troughs".
     site : Site
-        The line, its switch set as recommended.
+        The line, its switch set as recommended; as drawn where no setting suits it.
     window : Window
         Where its switch may be set.
+    cover : float
+        Share of its day on which a cloud stands before the sun.
     """
 
     number: int
     kind: tuple[str, ...]
     site: Site
     window: Window
+    cover: float
+
+    @property
+    def is_settable(self) -> bool:
+        """Whether some setting of its switch works."""
+        return NO_SETTING not in self.kind
 
 
-def family_line(number: int, *, suits: Callable[[Site], bool] = lambda _: True) -> FamilyLine:
+def family_line(
+    number: int, *, with_hopeless: bool = False, suits: Callable[[Site], bool] = lambda _: True
+) -> FamilyLine:
     """Return the line of a number: the same number brings the same line.
 
     Parameters
     ----------
     number : int
         A learner's own number, or the trainer's choice.
+    with_hopeless : bool
+        Whether some numbers bring a line that no setting suits, but a remedy does.
     suits : callable, optional
-        What the line must have besides a setting that works, such as a tank.
+        What the line must have besides, such as a tank.
 
     Raises
     ------
@@ -78,25 +107,65 @@ def family_line(number: int, *, suits: Callable[[Site], bool] = lambda _: True) 
     if number < 0:
         raise LabkitError(f"number is {number}; it must be 0 or more")
     dice = np.random.default_rng([_FAMILY, number])
+    is_hopeless = bool(dice.random() < _HOPELESS) and with_hopeless
+    low, high = _BANDS[_band(number)]
     for _ in range(MOST_DRAWS):
         site, kind = _drawn(dice)
         if not suits(site):
             continue
-        window = operating_window(site)
-        chosen = window.recommended
-        if chosen is None:
+        try:
+            window = operating_window(site)
+        except SiteError:  # no sun of the range starts its pump
             continue
-        changes: dict[str, Any] = {
-            "pressure_switch.cut_in": f"{chosen.cut_in:.1f} Pa",
-            "pressure_switch.cut_out": f"{chosen.cut_out:.1f} Pa",
-        }
-        if site.pressure_tank is not None:
-            changes["pressure_tank.precharge"] = f"{chosen.precharge:.1f} Pa"
-        return FamilyLine(number=number, kind=kind, site=site.changed(changes), window=window)
+        best = window.best
+        cover = float(dice.choice(_COVERS))
+        if is_hopeless:
+            if _has_remedy(window):
+                kind = (*kind, NO_SETTING)
+                return FamilyLine(number=number, kind=kind, site=site, window=window, cover=cover)
+            continue
+        if best is None or not low <= best.cut_out / PSI < high or best.margin < _LEAST_MARGIN:
+            continue
+        chosen = window.recommended
+        if chosen is None or chosen.margin < _LEAST_MARGIN:
+            continue
+        return FamilyLine(
+            number=number, kind=kind, site=set_so(site, chosen), window=window, cover=cover
+        )
     raise LabkitError(f"number {number}: no line of the family suits; take another number")
 
 
-_FAMILY: Final = 31
+_LEAST_MARGIN: Final = 3.0 * PSI
+"""How far the best setting lies from every limit: a gauge is read a pound off, a screw turned by
+quarters."""
+
+
+def _has_remedy(window: Window) -> bool:
+    """Say whether no setting suits a line, and some change of the line itself does."""
+    room = window.room
+    if window.best is not None or room.ceiling - room.floor > -2.0 * PSI:
+        return False  # one that readings could not tell from a narrow window
+    return any(remedy.kind != SIGNAL for remedy in window.remedies)
+
+
+def _band(number: int) -> int:
+    """Draw which band the answer of a number lies in: neighbors get different ones."""
+    count = len(_BANDS)
+    block, place = divmod(number, count)
+    order, before = _order(block), _order(block - 1) if block else []
+    if before and before[-1] == order[0]:
+        order[0], order[1] = order[1], order[0]
+    return order[place]
+
+
+def _order(block: int) -> list[int]:
+    order: list[int] = np.random.default_rng([_FAMILY, 7, block]).permutation(len(_BANDS)).tolist()
+    return order
+
+
+def kinds(numbers: Iterable[int]) -> dict[int, tuple[str, ...]]:
+    """Say what kind of line each number brings to a rig, for a trainer to choose from."""
+    return {number: family_line(number, with_hopeless=True).kind for number in numbers}
 
 
 def _drawn(dice: np.random.Generator) -> tuple[Site, tuple[str, ...]]:
@@ -104,12 +173,16 @@ def _drawn(dice: np.random.Generator) -> tuple[Site, tuple[str, ...]]:
     kind: list[str] = []
     lift = float(dice.integers(3, 23)) * 10.0
     count = int(dice.choice([1, 1, 1, 2, 2, 3]))
-    heights = [float(dice.integers(-4, 13)) * 5.0 for _ in range(count)]
+    heights = [float(dice.integers(-5, 21)) * 5.0 for _ in range(count)]
     flow = float(dice.integers(4, 11))
-    is_uphill = max(heights) >= 30.0
-    kind += ["uphill"] if is_uphill else ["downhill"] if max(heights) < 0.0 else []
+    highest = max(heights)
+    crest = None
+    if count == 1 and dice.random() < 0.2:
+        highest = crest = max(highest, 0.0) + float(dice.integers(3, 11)) * 5.0
+        kind.append("high ground")
+    kind += ["uphill"] if highest >= 30.0 else ["downhill"] if max(heights) < 0.0 else []
     kind += {1: [], 2: ["two troughs"], 3: ["three troughs"]}[count]
-    shut_off = 1.25 * (lift + max(*heights, 0.0)) + float(dice.integers(60, 130))
+    shut_off = 1.25 * (lift + max(highest, 0.0)) + float(dice.integers(50, 150))
     tank = None if dice.random() < 0.25 else str(dice.choice(_TANKS))
     kind += ["no tank"] if tank is None else []
     band = float(dice.choice([0.3, 0.5, 0.5, 1.0]))
@@ -118,6 +191,8 @@ def _drawn(dice: np.random.Generator) -> tuple[Site, tuple[str, ...]]:
     names = dice.permutation(_TROUGHS)[:count].tolist()
     trunk = float(dice.integers(4, 40)) * 100.0
     kind += ["long"] if trunk >= 3000.0 else []
+    is_displacement = bool(dice.random() < 0.15)
+    kind += ["displacement pump"] if is_displacement else []
     table: dict[str, Any] = {
         "title": f"{dice.choice(_FIRST)} {dice.choice(_LAST)}",
         "place": {
@@ -134,13 +209,7 @@ def _drawn(dice: np.random.Generator) -> tuple[Site, tuple[str, ...]]:
             "rated_power": f"{_array(shut_off, flow, dice):g} W",
             "tilt": f"{int(dice.integers(28, 46))} deg",
         },
-        "pump": {
-            "kind": "centrifugal",
-            "shut_off_head": f"{shut_off:g} ft",
-            "rated_flow": f"{flow:g} gpm",
-            "rated_head": f"{0.68 * shut_off:.0f} ft",
-            "drop_pipe": "1 1/4 in PE SIDR 9",
-        },
+        "pump": _pump(shut_off, flow, is_displacement=is_displacement),
         "drive": {"kind": "solar", "stop_when": "open" if opens else "closed"},
         "pressure_switch": {
             "action": "opens on rise" if opens else "closes on rise",
@@ -152,6 +221,15 @@ def _drawn(dice: np.random.Generator) -> tuple[Site, tuple[str, ...]]:
             for name, height in zip(names, heights, strict=True)
         ],
     }
+    if crest is not None:
+        run = table["trough"][0]["pipe"]
+        out = f"{0.1 * round(5.0 * float(run['length'].split()[0])):g} ft"
+        run |= {"profile": [[out, f"{crest:g} ft"]], "vents": [out]}
+    if is_displacement:
+        opens_at = int(dice.integers(60, 86))
+        table["relief_valve"] = {
+            "opens_at": f"{opens_at} psi", "capacity": f"{flow + 3.0:g} gpm at {opens_at + 15} psi",
+        }  # fmt: skip
     if tank is not None:
         table["pressure_tank"] = {"volume": tank, "precharge": "28 psi"}
     if count > 1:
@@ -165,13 +243,22 @@ def _drawn(dice: np.random.Generator) -> tuple[Site, tuple[str, ...]]:
     return site, tuple(kind) or ("level",)
 
 
+def _pump(shut_off: float, flow: float, *, is_displacement: bool) -> dict[str, str]:
+    """Return a pump of either kind for a head [ft] and a flow [gpm]."""
+    rated = {"rated_flow": f"{flow:g} gpm", "drop_pipe": "1 1/4 in PE SIDR 9"}
+    if is_displacement:
+        return {"kind": "positive displacement", "rated_head": f"{shut_off:.0f} ft", **rated}
+    heads = {"shut_off_head": f"{shut_off:g} ft", "rated_head": f"{0.68 * shut_off:.0f} ft"}
+    return {"kind": "centrifugal", **heads, **rated}
+
+
 def _trough(
     name: str, height: float, flow: float, band: float, trunk: float, dice: np.random.Generator,
     *, shared: bool,
 ) -> dict[str, Any]:  # fmt: skip
     """Draw a trough and the pipe to it."""
     length = float(dice.integers(2, 15)) * 100.0 if shared else trunk
-    length = max(length, 1.5 * abs(height))
+    length = max(length, 3.0 * abs(height) + 100.0)
     return {
         "name": name,
         "volume": f"{int(dice.integers(3, 9)) * 100} gal",

@@ -1,0 +1,71 @@
+"""The family of lines: one for every number, each judged, each with an answer of its own."""
+
+from collections import Counter
+from itertools import pairwise
+
+import pytest
+
+from labkit.advice.judge import judge
+from labkit.drills.family import FamilyLine, family_line, kinds
+from labkit.errors import LabkitError
+from labkit.site import Site
+
+PSI = 6894.757
+
+
+def has_tank(site: Site) -> bool:
+    return site.pressure_tank is not None
+
+
+def check(lines: list[FamilyLine]) -> None:
+    """Each line works as it is set, or no setting on a grid of five psi does; answers differ."""
+    for line in lines:
+        if line.is_settable:
+            assert judge(line.site).works, line.number
+            continue
+        for cut_out in range(15, 90, 5):
+            for cut_in in range(5, cut_out - 7, 5):
+                points = {"cut_in": f"{cut_in} psi", "cut_out": f"{cut_out} psi"}
+                tried = {f"pressure_switch.{name}": value for name, value in points.items()}
+                if line.site.relief_valve is None:
+                    assert not judge(line.site.changed(tried)).works, (line.number, points)
+    answers = {n.number: n.window.recommended for n in lines if n.is_settable}
+    points = {n: (round(a.cut_in), round(a.cut_out)) for n, a in answers.items() if a is not None}
+    for one, other in pairwise(sorted(points)):
+        assert other != one + 1 or points[one] != points[other], (one, other)
+    commonest = Counter(points.values()).most_common(1)[0][1]
+    assert commonest <= max(2, 0.05 * len(points))
+
+
+def test_each_of_twenty_lines_has_an_answer_of_its_own() -> None:
+    check([family_line(number, with_hopeless=True) for number in range(20)])
+
+
+@pytest.mark.slow
+def test_each_of_two_hundred_lines_has_an_answer_of_its_own() -> None:
+    lines = [family_line(number, with_hopeless=True) for number in range(200)]
+    check(lines)
+    hopeless = [line for line in lines if not line.is_settable]
+    assert 0.05 <= len(hopeless) / len(lines) <= 0.25
+    seen = {kind for line in lines for kind in line.kind}
+    assert {
+        "uphill", "downhill", "two troughs", "three troughs", "no tank", "long", "opens on rise",
+        "high ground", "displacement pump", "no setting",
+    } <= seen  # fmt: skip
+
+
+def test_the_same_number_brings_the_same_line() -> None:
+    assert family_line(8).site == family_line(8).site
+
+
+def test_what_a_line_must_have_is_asked_for() -> None:
+    assert all(has_tank(family_line(number, suits=has_tank).site) for number in (2, 3, 11))
+
+
+def test_a_trainer_sees_what_each_number_brings() -> None:
+    assert kinds([8]) == {8: family_line(8).kind}
+
+
+def test_a_number_below_zero_is_refused() -> None:
+    with pytest.raises(LabkitError, match="number is -1; it must be 0 or more"):
+        family_line(-1)
