@@ -25,10 +25,10 @@ def check(lines: list[FamilyLine]) -> None:
             continue
         for cut_out in range(15, 90, 5):
             for cut_in in range(5, cut_out - 7, 5):
-                points = {"cut_in": f"{cut_in} psi", "cut_out": f"{cut_out} psi"}
-                tried = {f"pressure_switch.{name}": value for name, value in points.items()}
+                so = {"cut_in": f"{cut_in} psi", "cut_out": f"{cut_out} psi"}
+                tried = {f"pressure_switch.{name}": value for name, value in so.items()}
                 if line.site.relief_valve is None:
-                    assert not judge(line.site.changed(tried)).works, (line.number, points)
+                    assert not judge(line.site.changed(tried)).works, (line.number, so)
     answers = {n.number: n.window.recommended for n in lines if n.is_settable}
     points = {n: (round(a.cut_in), round(a.cut_out)) for n, a in answers.items() if a is not None}
     for one, other in pairwise(sorted(points)):
