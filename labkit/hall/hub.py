@@ -8,7 +8,8 @@ import shutil
 import socket
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, Final
@@ -19,7 +20,8 @@ from labkit.errors import LabkitError
 Report = Callable[[str], None]
 
 PROXY: Final = "configurable-http-proxy"
-TOGETHER: Final = 3
+COPIES: Final = "copies.sock"
+TOGETHER: Final = 4
 """Servers that start at once: more on two cores, and each takes longer than a browser waits."""
 PATIENCE: Final = 180
 """Seconds that a learner's server may take to answer."""
@@ -57,7 +59,6 @@ def _run(options: argparse.Namespace, report: Report) -> None:
     make_folders(folder)
     check_learners_python()
     warm(report, waves=True)
-    shutil.copytree(_compiled_here(), folder / "compiled", dirs_exist_ok=True)
     settings = folder / "private" / "jupyterhub_config.py"
     settings.write_text(
         hub_settings(folder, word=options.word, port=options.port, lesson=f"lessons/{lesson.name}"),
@@ -66,16 +67,45 @@ def _run(options: argparse.Namespace, report: Report) -> None:
     address = f"http://{options.address or own_address()}:{options.port}/"
     page = folder / "for_the_projector.html"
     page.write_text(projector_page(address, options.word), encoding="utf-8")
-    report(
-        f"Learners open {address} in any browser on this network. The class word: {options.word}"
-    )
-    report(f"For the projector, with a code for phones: {page}")
-    report(f"Who is where: labkit gradebook {folder / 'homes'}")
-    report("Keep this window open. Ctrl-C here ends the class; answers stay.")
-    command = [sys.executable, "-m", "jupyterhub", "--config", str(settings)]
-    code = _until_it_ends(command, folder / "private", report)
+    report("Loading the lessons …")
+    with copied(folder, lesson):
+        report(
+            f"Learners open {address} in any browser on this network. "
+            f"The class word: {options.word}"
+        )
+        report(f"For the projector, with a code for phones: {page}")
+        report(f"Who is where: labkit gradebook {folder / 'homes'}")
+        report("Keep this window open. Ctrl-C here ends the class; answers stay.")
+        command = [sys.executable, "-m", "jupyterhub", "--config", str(settings)]
+        code = _until_it_ends(command, folder / "private", report)
     if code not in (0, 130, -2, -15):
         raise LabkitError(f"the hub ended by itself (exit code {code}); see above")
+
+
+@contextmanager
+def copied(folder: Path, lesson: Path) -> Iterator[None]:
+    """Have the process at hand that is copied for each learner.
+
+    It keeps what was compiled in a folder that everybody reads, and its environment, which its
+    copies show to anyone who may look at them, holds nothing of the hub's.
+    """
+    from labkit.compiled import CACHE  # noqa: PLC0415 - slow to load
+
+    inside = Path("labkit", "compiled", CACHE.name)  # as `CACHE` is found below that folder
+    shutil.copytree(CACHE, folder / "compiled" / inside, dirs_exist_ok=True)
+    environment = {
+        "PATH": os.defpath, "LANG": "C.UTF-8", "HOME": str(folder / "compiled"),
+        "XDG_CACHE_HOME": str(folder / "compiled"),
+        **dict.fromkeys(("NUMBA_NUM_THREADS", "OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"), "1"),
+    }  # fmt: skip
+    command = [sys.executable, "-P", "-m", "labkit.hall.copies", str(folder / COPIES), str(lesson)]
+    with subprocess.Popen(  # noqa: S603
+        command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, cwd="/", env=environment,
+        start_new_session=True,
+    ) as loaded:  # fmt: skip
+        if loaded.stdout is None or loaded.stdout.readline() != b"ready\n":
+            raise LabkitError("the lessons can't be loaded ahead; see above")
+        yield
 
 
 def _until_it_ends(command: list[str], where: Path, report: Report) -> int:
@@ -151,12 +181,13 @@ def hub_settings(folder: Path, *, word: str, port: int, lesson: str) -> str:
         "JupyterHub.template_paths": [str(Path(__file__).parent / "templates")],
         "JupyterHub.log_level": "WARN",
         "JupyterHub.cleanup_servers": True,
+        "ConfigurableHTTPProxy.command": [PROXY, "--log-level", "error"],
         "ConfigurableHTTPProxy.pid_file": str(private / "proxy.pid"),
         "Authenticator.allow_all": True,
         "ClassSignIn.class_word": word,
         "ClassSignIn.own_words": str(private / "own_words.json"),
         "LearnerSpawner.homes": str(folder / "homes"),
-        "LearnerSpawner.compiled": str(folder / "compiled"),
+        "LearnerSpawner.copies": str(folder / COPIES),
         "Spawner.default_url": f"/lab/tree/{quote(lesson)}",
         "Spawner.start_timeout": PATIENCE,
         "Spawner.http_timeout": PATIENCE,
@@ -190,9 +221,3 @@ def projector_page(address: str, word: str) -> str:
         f"<p>Class word: <b>{html.escape(word)}</b></p>"
         "<p>Your number is your name. Choose a word of your own, and remember it.</p></body></html>"
     )
-
-
-def _compiled_here() -> Path:
-    from labkit.compiled import CACHE  # noqa: PLC0415
-
-    return CACHE.parent.parent

@@ -4,19 +4,24 @@ import asyncio
 import os
 import pwd
 import subprocess
-import sys
 from pathlib import Path
 from typing import Any, Final
 
 from jupyterhub.spawner import LocalProcessSpawner
+from jupyterhub.utils import random_port
 from traitlets import Unicode
 from typing_extensions import override
 
 from labkit.errors import LabkitError
+from labkit.hall.copies import SERVER, copy_for
+from labkit.hall.kernels import WHERE
 from labkit.shell import server_options
 
 _LONGEST_HOME: Final = 60
 """Characters of a home's path: a socket's path may have 107, and the kernel's name takes 45."""
+
+IDLE: Final = 300
+"""Seconds after which a kernel ends whose page is closed; the page runs anew when it is opened."""
 
 _OF_ONE_MACHINE: Final = (
     "--ServerApp.ip", "--ServerApp.port", "--IdentityProvider", "--ServerApp.open_browser",
@@ -29,23 +34,28 @@ _OF_ONE_MACHINE: Final = (
 class LearnerSpawner(LocalProcessSpawner):  # type: ignore[misc] # it has no types
     """Starts a learner's server as a process of the learner's account, which is made if need be."""
 
+    port: int  # the hub's own, which has no type
     homes = Unicode(help="Folder of the learners' homes.").tag(config=True)
-    compiled = Unicode(help="What the engine compiled to, to copy into a home.").tag(config=True)
+    copies = Unicode(help="Socket of the process that is copied.").tag(config=True)
 
     @override
     async def start(self) -> Any:
         """Make account and home if they aren't there, then start the server."""
+        self.port = self.port or random_port()
         name = self.user.name
         home = await asyncio.to_thread(make_account, name, Path(self.homes))
-        await asyncio.to_thread(_furnish, name, home, self.compiled)
-        # By the full name of this Python: learners' accounts have a path of their own.
-        self.cmd, self.args = [sys.executable, "-m", "jupyterhub.singleuser"], learner_options(home)
-        return await super().start()
+        words = [*learner_options(home), *self.get_args()]
+        asked = {"env": self.get_env(), "cwd": str(home), "account": name}
+        copy = await asyncio.to_thread(copy_for, self.copies, SERVER, words, **asked)
+        self.pid = copy.pid
+        copy.let_go()  # it is the hub's by its number, as after a restart of the hub
+        return "127.0.0.1", self.port
 
     @override
     def user_env(self, env: dict[str, str]) -> dict[str, str]:
         """Give the server its own folders, and one thread: the room shares the machine."""
-        return {**super().user_env(env), **_environment(Path(self.homes) / self.user.name)}
+        own = _environment(Path(self.homes) / self.user.name)
+        return {**super().user_env(env), **own, WHERE: self.copies}
 
 
 def _environment(home: Path) -> dict[str, str]:
@@ -70,6 +80,10 @@ def learner_options(home: Path) -> list[str]:
         *(one for one in options if not one.startswith(_OF_ONE_MACHINE)),
         f"--LabApp.user_settings_dir={home / '.page'}",
         "--KernelManager.transport=ipc",
+        "--KernelProvisionerFactory.default_provisioner_name=labkit-copied",
+        f"--MappingKernelManager.cull_idle_timeout={IDLE}",  # of pages that nobody has open
+        f"--MappingKernelManager.cull_interval={IDLE // 5}",
+        "--ServerApp.terminals_enabled=False",
     ]
 
 
@@ -101,17 +115,3 @@ def make_account(name: str, homes: Path) -> Path:
         home.mkdir(mode=0o700)
         os.chown(home, account.pw_uid, account.pw_gid)
     return home
-
-
-def _furnish(name: str, home: Path, compiled: str) -> None:
-    """Let the learner's account lay its lessons."""
-    account = pwd.getpwnam(name)
-    environment = {"PATH": os.defpath, "LANG": "C.UTF-8", **_environment(home)}
-    done = subprocess.run(  # noqa: S603
-        [sys.executable, "-m", "labkit.hall.home", compiled],
-        user=account.pw_uid, group=account.pw_gid, extra_groups=[], umask=0o077,
-        cwd=home, env=environment, capture_output=True, text=True, check=False,
-    )  # fmt: skip
-    if done.returncode != 0:
-        said = done.stderr.strip().splitlines()[-1:] or ["no reason given"]
-        raise LabkitError(f"{name}: the lessons can't be laid: {said[0][:200]}")

@@ -1,98 +1,33 @@
 """A real hall with two learners: both get a lesson, and neither gets at the other's things.
 
-Needs root on Linux, the extra ``hall``, its proxy, and a Python that other accounts can run (name
-one in ``HALL_PYTHON`` if this one is in a locked home). Accounts ``learner-t1`` and ``learner-t2``
-are made and removed.
+What it needs stands in `tests.hall.running`.
 """
 
-import contextlib
 import os
 import pwd
-import shutil
 import signal
-import socket
-import subprocess
-import sys
-import tempfile
 import time
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-import requests
 
 pytest.importorskip("jupyterhub")
 
-from labkit.hall.hub import PROXY
 from labkit.questions.gradebook import gradebook
+from tests.hall.running import NEEDS, processes_of, running_hall
 from tests.hall.visitor import Visitor
 
-PYTHON = os.environ.get("HALL_PYTHON", sys.executable)
 WORD = "windy bench"
 NAMES = ("t1", "t2")
 
-pytestmark = [
-    pytest.mark.slow,
-    pytest.mark.skipif(
-        sys.platform != "linux" or os.geteuid() != 0, reason="a hall needs root on Linux"
-    ),
-    pytest.mark.skipif(shutil.which(PROXY) is None, reason="the hall's proxy is not here"),
-]
+pytestmark = NEEDS
 
 
 @pytest.fixture(scope="module")
 def hall() -> Iterator[tuple[str, Path]]:
-    folder = Path(tempfile.mkdtemp(prefix="hall-", dir="/var/tmp"))
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
-    command = [PYTHON, "-m", "labkit.cli", "hub", "--word", WORD, "--folder", str(folder),
-               "--address", "127.0.0.1", "--port", str(port)]  # fmt: skip
-    with subprocess.Popen(command, cwd="/", start_new_session=True) as hub:  # noqa: S603
-        try:
-            _wait_for(port, hub)
-            yield f"http://127.0.0.1:{port}", folder
-        finally:
-            _end(hub.pid)
-    for name in NAMES:
-        while left := _processes_of(f"learner-{name}"):
-            for one in left:
-                with contextlib.suppress(ProcessLookupError):
-                    os.kill(one, signal.SIGKILL)
-            time.sleep(0.5)
-        subprocess.run(["userdel", f"learner-{name}"], check=False)  # noqa: S603, S607
-    shutil.rmtree(folder)
-
-
-def _end(group: int) -> None:
-    """Ask the hub to end, and wait for it: it closes the learners' servers first."""
-    os.killpg(group, signal.SIGTERM)
-    until = time.monotonic() + 60.0
-    with contextlib.suppress(ProcessLookupError, ChildProcessError):
-        while time.monotonic() < until:
-            os.waitpid(group, os.WNOHANG)
-            os.killpg(group, 0)
-            time.sleep(0.5)
-
-
-def _processes_of(account: str) -> list[int]:
-    uid = pwd.getpwnam(account).pw_uid
-    found = []
-    for path in Path("/proc").glob("[0-9]*"):
-        with contextlib.suppress(FileNotFoundError):
-            if path.stat().st_uid == uid:
-                found.append(int(path.name))
-    return found
-
-
-def _wait_for(port: int, hub: subprocess.Popen[bytes]) -> None:
-    until = time.monotonic() + 240.0
-    while time.monotonic() < until and hub.poll() is None:
-        with contextlib.suppress(requests.RequestException):
-            if requests.get(f"http://127.0.0.1:{port}/hub/health", timeout=10).ok:
-                return
-        time.sleep(0.5)
-    raise TimeoutError
+    with running_hall(WORD, NAMES) as (address, folder):
+        yield address, folder
 
 
 @pytest.fixture(scope="module")
@@ -159,7 +94,7 @@ def test_one_learners_attempts_on_another_are_refused(
     learners: list[Visitor], kernels: list[str], attempt: str
 ) -> None:
     account = pwd.getpwnam("learner-t1")
-    theirs = _processes_of("learner-t1")
+    theirs = processes_of("learner-t1")
     start = f"import os\nhome, pid, uid = {account.pw_dir!r}, {theirs[0]}, {account.pw_uid}\n"
 
     said = learners[1].run(kernels[1], f"{start}print('got', {ATTEMPTS[attempt]})")
@@ -193,3 +128,33 @@ def test_a_link_in_a_home_leads_the_trainer_nowhere(
 
     assert {row.learner for row in book.rows} <= {"learner-t1"}
     assert any("learner-t2" in problem for problem in book.unread)
+
+
+def test_no_process_is_had_but_ones_own(learners: list[Visitor], kernels: list[str]) -> None:
+    code = (
+        "import os\nfrom labkit.hall.copies import copy_for\n"
+        "for account in ('root', 'learner-t1'):\n"
+        "    copy = copy_for(os.environ['LABKIT_COPIES'], 'kernel', [], env=dict(os.environ), cwd='/', account=account)\n"
+        "    status = open(f'/proc/{copy.pid}/status').read().splitlines()\n"
+        "    ids = {int(word) for line in status if line[:4] in ('Uid:', 'Gid:') for word in line.split()[1:]}\n"
+        "    print(ids == {os.getuid(), os.getgid()}, [line.split()[1:] for line in status if line[:7] == 'Groups:'])\n"
+        "    copy.kill(), copy.wait()"
+    )
+    assert learners[1].run(kernels[1], code).splitlines() == ["True [[]]"] * 2
+
+
+def test_a_kernel_that_is_killed_comes_back_and_goes_with_its_server(
+    learners: list[Visitor], kernels: list[str]
+) -> None:
+    first = int(learners[1].run(kernels[1], "import os; print(os.getpid())"))
+    learners[1].ask("POST", f"api/kernels/{kernels[1]}/restart")
+    second = int(learners[1].run(kernels[1], "import os; print(os.getpid())"))
+    left = processes_of("learner-t2")
+    assert first not in left
+    assert second in left
+    (server,) = set(left) - {second}
+    os.kill(server, signal.SIGKILL)
+    until = time.monotonic() + 20.0
+    while processes_of("learner-t2") and time.monotonic() < until:
+        time.sleep(0.2)
+    assert not processes_of("learner-t2")

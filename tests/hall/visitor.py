@@ -1,13 +1,87 @@
-"""A learner's browser, without the browser: signs in, waits for the server, runs code in a kernel."""
+"""A learner's browser, without the browser: signs in, waits for the server, talks to a kernel."""
 
 import json
+import struct
 import time
 import uuid
-from typing import Any
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import Any, Final
 from urllib.parse import urlparse
 
 import requests
 import websocket
+
+PROTOCOL: Final = "v1.kernel.websocket.jupyter.org"
+"""How the page and the server write messages on a websocket; its layout is in the server's manual.
+
+A number of places, then the places: where channel, header, parent's header, metadata, content and
+each buffer begin, and where the last one ends. All numbers have eight bytes, the lowest first.
+"""
+
+
+class Line:
+    """A websocket to a kernel, with the widgets that came over it."""
+
+    def __init__(self, socket: websocket.WebSocket) -> None:
+        self._socket = socket
+        self.widgets: dict[str, dict[str, Any]] = {}
+
+    def close(self) -> None:
+        self._socket.close()
+
+    def send(self, kind: str, content: dict[str, Any]) -> str:
+        """Send a message; give its number."""
+        number = uuid.uuid4().hex
+        header = {
+            "msg_id": number,
+            "msg_type": kind,
+            "username": "",
+            "session": "s",
+            "version": "5.3",
+            "date": "",
+        }
+        parts = [b"shell", *(json.dumps(one).encode() for one in (header, {}, {}, content))]
+        places = [8 * (len(parts) + 2)]
+        for part in parts:
+            places.append(places[-1] + len(part))
+        head = struct.pack(f"<{len(places) + 1}Q", len(places), *places)
+        self._socket.send_binary(head + b"".join(parts))
+        return number
+
+    def run(self, code: str) -> str:
+        """Run code; return what it printed, or the name of its error."""
+        content = {"code": code, "silent": False, "store_history": False, "allow_stdin": False}
+        asked, printed = self.send("execute_request", content), ""
+        for kind, parent, told in self.heard():
+            if parent != asked:
+                continue
+            if kind == "stream":
+                printed += told["text"]
+            if kind == "error":
+                printed += told["ename"]
+            if kind == "status" and told["execution_state"] == "idle":
+                break
+        return printed.strip()
+
+    def tell_widget(self, name: str, content: dict[str, Any]) -> None:
+        """Send what a widget's script sends to its other half in the kernel."""
+        self.send("comm_msg", {"comm_id": name, "data": {"method": "custom", "content": content}})
+
+    def heard(self) -> Iterator[tuple[str, str, dict[str, Any]]]:
+        """Give kind, parent's number and content of each message as it comes, and keep widgets up to date."""
+        while True:
+            message = self._socket.recv()
+            assert isinstance(message, bytes)
+            (count,) = struct.unpack_from("<Q", message)
+            places = struct.unpack_from(f"<{count}Q", message, 8)
+            header, parent, _, content = (
+                json.loads(message[start:end]) for start, end in pairwise(places[1:6])
+            )
+            kind = header["msg_type"]
+            if kind in {"comm_open", "comm_msg"} and "state" in content["data"]:
+                self.widgets.setdefault(content["comm_id"], {}).update(content["data"]["state"])
+            yield kind, parent.get("msg_id", ""), content
 
 
 class Visitor:
@@ -55,43 +129,23 @@ class Visitor:
 
     def run(self, kernel: str, code: str, patience: float = 240.0) -> str:
         """Run code in a kernel; return what it printed, or the name of its error."""
+        line = self.line(kernel, patience)
+        try:
+            return line.run(code)
+        finally:
+            line.close()
+
+    def line(self, kernel: str, patience: float = 240.0) -> Line:
+        """Connect to a kernel, as the page does."""
         where = f"{self.base}/api/kernels/{kernel}/channels".replace("http", "ws", 1)
         cookie = "; ".join(
             f"{one.name}={one.value}" for one in self.web.cookies if self._fits(one.path)
         )
-        line = websocket.create_connection(where, cookie=cookie, timeout=patience)
-        asked = uuid.uuid4().hex
-        head = {
-            "msg_id": asked,
-            "msg_type": "execute_request",
-            "username": "",
-            "session": "s",
-            "version": "5.3",
-        }
-        content = {"code": code, "silent": False, "store_history": False, "allow_stdin": False}
-        line.send(
-            json.dumps(
-                {
-                    "channel": "shell",
-                    "header": head,
-                    "parent_header": {},
-                    "metadata": {},
-                    "content": content,
-                }
+        return Line(
+            websocket.create_connection(
+                where, cookie=cookie, timeout=patience, subprotocols=[PROTOCOL]
             )
         )
-        printed = ""
-        while True:
-            told = json.loads(line.recv())
-            if told.get("parent_header", {}).get("msg_id") != asked:
-                continue
-            if told["msg_type"] == "stream":
-                printed += told["content"]["text"]
-            if told["msg_type"] == "error":
-                printed += told["content"]["ename"]
-            if told["msg_type"] == "status" and told["content"]["execution_state"] == "idle":
-                line.close()
-                return printed.strip()
 
     def _fits(self, path: str) -> bool:
         return path == "/" or path.startswith(f"/user/learner-{self.name}/")
