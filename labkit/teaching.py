@@ -20,6 +20,7 @@ def add_teaching_commands(commands: Any) -> None:
     _add_handout(commands)
     _add_plan(commands)
     _add_key(commands)
+    _add_quiz(commands)
 
 
 def _add_gradebook(commands: Any) -> None:
@@ -159,6 +160,41 @@ def _key(options: argparse.Namespace, report: Report) -> None:
     _say_run(notebook, report)
     page = key(notebook, numbers, system=options.units)
     _write(page, options.out or f"{notebook.stem}_key.pdf", report)
+
+
+def _add_quiz(commands: Any) -> None:
+    """Add ``labkit quiz``."""
+    quiz = commands.add_parser(
+        "quiz",
+        help="draw a quiz from exercises: a sheet for each number, the key, and a screen",
+        description="Each number gets questions of its own, on lines drawn for it. Writes the "
+        "sheets, the trainer's key beside them, and a page for the projector that asks the first "
+        "number's questions one at a time.",
+    )
+    quiz.add_argument("exercises", metavar="EXERCISES", help="their numbers, such as 1-4 or 1,3,8")
+    quiz.add_argument("--numbers", metavar="N-M", required=True, help="such as 1-24 or 3,7,12-15")
+    quiz.add_argument("--questions", type=int, default=6, help="for each (default: %(default)s)")
+    _add_paper(quiz)
+    quiz.set_defaults(run=_quiz)
+
+
+def _quiz(options: argparse.Namespace, report: Report) -> None:
+    """Run the exercises and write sheets, key and screen."""
+    from labkit.shell import find_notebook, find_root  # noqa: PLC0415
+    from labkit.view.key import numbers_of  # noqa: PLC0415 - slow to load
+    from labkit.view.quiz import quiz  # noqa: PLC0415
+
+    numbers, root = numbers_of(options.numbers), find_root(Path.cwd())
+    notebooks = [
+        find_notebook(str(number), root=root, folder="exercises")
+        for number in numbers_of(options.exercises)
+    ]
+    _say_run(notebooks[0], report)
+    drawn = quiz(notebooks, numbers, count=options.questions, system=options.units)
+    out = Path(options.out or "quiz.pdf")
+    _write(drawn.sheets, str(out), report)
+    _write(drawn.key, str(out.with_stem(f"{out.stem}_key")), report)
+    _write(drawn.screen, str(out.with_name(f"{out.stem}_screen.html")), report)
 
 
 def _add_paper(parser: Any) -> None:

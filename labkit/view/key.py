@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import html
 import json
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import nbformat
 
@@ -76,19 +76,52 @@ def key(notebook: Path, numbers: Sequence[int], *, system: str = "US") -> str:
     if drawn is None:
         rule = "the exercises and lesson 12 have one; labkit plan has the answers of a lesson"
         raise LabkitError(f"{notebook.name}: nothing in it is drawn from a number; {rule}")
-    call = f"{names[drawn]}({drawn}, {list(numbers)}, {system!r})"
-    code = f"import json\nfrom labkit.view.key import {names[drawn]}\nprint(json.dumps({call}))"
-    page.cells.append(nbformat.v4.new_code_cell(code))
-    run([page], notebook)
-    shown = "".join(one.text for one in page.cells[-1].outputs if one.get("name") == "stdout")
-    parts = [_section(*one) for one in json.loads(shown.splitlines()[-1])]
-    title = page.cells[0].source.splitlines()[0].lstrip("# ")
+    given = asked_of(notebook, __name__, f"{names[drawn]}({drawn}", numbers, system)
+    parts = [_section(*one) for one in given]
+    title = title_of(notebook)
     head = f"# {WORDS['key title'].format(page=title)}\n\n{WORDS['key caution']}"
     sheet = nbformat.v4.new_notebook(
         cells=[nbformat.v4.new_markdown_cell(part) for part in (head, *parts)]
     )
     looks = looks_for(system, margin="11mm 13mm", more=_LOOKS)
     return written([sheet], f"{notebook.stem}_key", looks=looks)
+
+
+def asked_of(notebook: Path, module: str, call: str, numbers: Sequence[int], system: str) -> Any:
+    """Run a notebook, and return what a function makes of it for numbers, as plain data.
+
+    Parameters
+    ----------
+    notebook : Path
+        The notebook.
+    module, call : str
+        Where the function is, and how its call begins, such as ``"posed(setting"``.
+    numbers : sequence of int
+        The learners' own numbers.
+    system : {"US", "metric"}
+        Whose units.
+
+    Raises
+    ------
+    LabkitError
+        If it does not run.
+    """
+    page = nbformat.read(notebook, as_version=4)
+    name = call.partition("(")[0]
+    code = (
+        f"import json\nfrom {module} import {name}\n"
+        f"print(json.dumps({call}, {list(numbers)}, {system!r})))"
+    )
+    page.cells.append(nbformat.v4.new_code_cell(code))
+    run([page], notebook)
+    shown = "".join(one.text for one in page.cells[-1].outputs if one.get("name") == "stdout")
+    return json.loads(shown.splitlines()[-1])
+
+
+def title_of(notebook: Path) -> str:
+    """Return the title of a notebook, its first line."""
+    page = nbformat.read(notebook, as_version=4)
+    return str(page.cells[0].source.splitlines()[0].lstrip("# "))
 
 
 def exercise_key(setting: Setting, numbers: Sequence[int], system: str) -> list[Keyed]:
