@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from labkit.view.budget_picture import BudgetImage
     from labkit.view.budget_told import budget_rows
     from labkit.view.card_page import settings_card
+    from labkit.view.diagnosis_view import WrongLine
     from labkit.view.drill_view import drill
     from labkit.view.lesson import Lesson
     from labkit.view.loop_told import loop_rows
@@ -66,6 +67,7 @@ _ROOMS = {
     "StopInput": "labkit.parts.stop_input",
     "SurgeImage": "labkit.view.surge_picture",
     "Trace": "labkit.trace",
+    "WrongLine": "labkit.view.diagnosis_view",
     "bench": "labkit.view.bench",
     "budget_rows": "labkit.view.budget_told",
     "questions": "labkit.questions",
@@ -115,6 +117,7 @@ __all__ = [
     "StopInput",
     "SurgeImage",
     "Trace",
+    "WrongLine",
     "bench",
     "budget_rows",
     "clear_day",

@@ -107,22 +107,31 @@ def read_log(path: str | Path) -> Log:
         For a file that cannot be read as that: the file, the line, and what to write instead.
     """
     path = Path(path)
+    name = path.name[:60]
     try:
         if not path.is_file():
-            raise LabkitError(f"{path.name[:60]}: there is no such file")
+            raise LabkitError(f"{name}: there is no such file")
         if path.stat().st_size > LARGEST:
-            raise LabkitError(f"{path.name[:60]}: it is over 40 MB; cut out the hours that matter")
-        text = path.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError, ValueError):
-        raise LabkitError(f"{path.name[:60]}: it cannot be read as a text table") from None
-    lines = text.splitlines()
+            raise LabkitError(f"{name}: it is over 40 MB; cut out the hours that matter")
+        content = path.read_bytes()
+    except (OSError, ValueError):
+        raise LabkitError(f"{name}: it cannot be read as a text table") from None
+    return log_of(name, content)
+
+
+def log_of(name: str, content: bytes) -> Log:
+    """Return the log in the content of a file; as `read_log`."""
+    try:
+        lines = content.decode("utf-8-sig").splitlines()
+    except UnicodeDecodeError:
+        raise LabkitError(f"{name}: it cannot be read as a text table") from None
     head = lines[0] if lines else ""
     mark = max(",;\t", key=head.count)
-    names = [name.strip().lower() for name in head.split(mark)]
-    t, p = _column(path, names, _TIMES, "time"), _column(path, names, _PRESSURES, "pressure (psi)")
+    names = [column.strip().lower() for column in head.split(mark)]
+    t, p = _column(name, names, _TIMES, "time"), _column(name, names, _PRESSURES, "pressure (psi)")
     unit = next((unit for unit in _UNITS if unit.lower() in names[p]), None)
     if unit is None:
-        raise LabkitError(f"{path.name}: name the unit in its first line, such as 'pressure (psi)'")
+        raise LabkitError(f"{name}: name the unit in its first line, such as 'pressure (psi)'")
     factor = next((f for mark_, f in _IN_TIME.items() if mark_ in names[t]), 1.0)
     pascal = si(quantity(f"1 {unit}", "psi"))
     times: list[float] = []
@@ -131,36 +140,36 @@ def read_log(path: str | Path) -> Log:
         if not any(cell.strip() for cell in row):
             continue
         if len(times) >= MOST_ROWS:
-            raise LabkitError(f"{path.name}: it has over {MOST_ROWS:,} rows; cut out what matters")
+            raise LabkitError(f"{name}: it has over {MOST_ROWS:,} rows; cut out what matters")
         try:
             times.append(_seconds(row[t], factor))
             pressures.append(float(row[p]) * pascal)
         except (IndexError, ValueError):
             said = shortened(mark.join(row))
             rule = "each line needs a time and a number"
-            raise LabkitError(f"{path.name}: line {number} is {said!r}; {rule}") from None
-    return _held(path, np.array(times), np.array(pressures))
+            raise LabkitError(f"{name}: line {number} is {said!r}; {rule}") from None
+    return _held(name, np.array(times), np.array(pressures))
 
 
-def _held(path: Path, time: Floats, pressure: Floats) -> Log:
+def _held(name: str, time: Floats, pressure: Floats) -> Log:
     """Return a log whose rows can be: in order, finite, and of a pressure that pipe can have."""
     if time.size < 3:
-        raise LabkitError(f"{path.name}: it has {time.size} rows; at least 3 are needed")
+        raise LabkitError(f"{name}: it has {time.size} rows; at least 3 are needed")
     time = time + 86_400.0 * np.cumsum(np.append(0.0, np.diff(time) < -43_200.0))  # past midnight
     if not (np.isfinite(time).all() and (np.diff(time) >= 0.0).all()):
         row = int(np.flatnonzero(~(np.diff(time) >= 0.0))[0]) + 3 if np.isfinite(time).all() else 2
-        raise LabkitError(f"{path.name}: line {row}: its time is before the one above it")
+        raise LabkitError(f"{name}: line {row}: its time is before the one above it")
     if not (np.isfinite(pressure).all() and (np.abs(pressure) < 5e6).all()):
-        raise LabkitError(f"{path.name}: a pressure in it is over 700 psi or no number at all")
-    return Log(name=path.name, time=time - time[0], pressure=pressure)
+        raise LabkitError(f"{name}: a pressure in it is over 700 psi or no number at all")
+    return Log(name=name, time=time - time[0], pressure=pressure)
 
 
-def _column(path: Path, names: list[str], known: tuple[str, ...], example: str) -> int:
+def _column(name: str, names: list[str], known: tuple[str, ...], example: str) -> int:
     """Return the place of a column by its name in the first line."""
-    for i, name in enumerate(names):
-        if any(word in name for word in known):
+    for i, column in enumerate(names):
+        if any(word in column for word in known):
             return i
-    raise LabkitError(f"{path.name}: its first line names no column of {example!r}")
+    raise LabkitError(f"{name}: its first line names no column of {example!r}")
 
 
 def _seconds(cell: str, factor: float) -> float:

@@ -167,7 +167,7 @@ def diagnose(
     Carlo). Two faults together are tried where one alone does not settle it.
     """
     bar = progress or (lambda _share: None)
-    empty = _empty(site, trough, sun, seed)
+    empty = line_up(site, trough=trough, sun=sun, seed=seed, draw=False)
     read = typed_readings(empty.site, readings, empty.trough)
     started = empty.drawn(single_cases(empty.site), FIRST, lambda at: bar(0.5 * at))
     after, weighed = started.consider(read, progress=lambda at: bar(0.5 + 0.5 * at))
@@ -259,18 +259,13 @@ def line_up(
     trough: str | None = None,
     sun: str = "full sun",
     seed: int = 1,
+    draw: bool = True,
     progress: Progress | None = None,
 ) -> Lineup:
     """Return the lineup for a line before anything is read: sound, and with every single fault.
 
-    Parameters and errors as `diagnose`.
+    Parameters and errors as `diagnose`; unless `draw`, nobody stands in it yet.
     """
-    empty = _empty(site, trough, sun, seed)
-    return empty.drawn(single_cases(empty.site), FIRST, progress)
-
-
-def _empty(site: Site, trough: str | None, sun: str, seed: int) -> Lineup:
-    """Return a lineup in which nobody stands yet; raise what cannot be diagnosed."""
     if site.drive.listens_to == "level sensor":
         rule = "these tests are for a line that its pressure switch stops"
         raise SiteError("drive", "listens_to", site.drive.listens_to, rule)
@@ -279,7 +274,8 @@ def _empty(site: Site, trough: str | None, sun: str, seed: int) -> Lineup:
     if worked not in names:
         raise SiteError("readings", "trough", worked, f"the troughs are {', '.join(names)}")
     bare = site.changed({f"trough.{name}.herd": None for name in names})
-    return Lineup(site=bare, trough=worked, sun=irradiance(sun), seed=seed)
+    empty = Lineup(site=bare, trough=worked, sun=irradiance(sun), seed=seed)
+    return empty.drawn(single_cases(bare), FIRST, progress) if draw else empty
 
 
 def irradiance(sun: str) -> tuple[float, float]:

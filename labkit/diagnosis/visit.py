@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Final
 import attrs
 import numpy as np
 
+from labkit.advice.proving import first, with_floats
 from labkit.engine.demand import shaft_power
 from labkit.engine.plant import make_plant
 from labkit.engine.standing import go_on, standing
@@ -45,7 +46,6 @@ _FILLING: Final = "15 min"
 _STOPPING: Final = "10 min"
 _WATCHED: Final = "10 min"
 _INCH: Final = 0.0254
-_HELD: Final = ("always shut", "always open")
 
 
 @attrs.frozen(kw_only=True)
@@ -212,20 +212,6 @@ TESTS: Final[dict[str, FieldTest]] = {
 """Every test by its key, in the order of a visit. Minutes and risk are a judgement."""
 
 
-def with_floats(site: Site, down: str | None = None) -> Site:
-    """Return a line with one float held down, or none, and all others held up.
-
-    One that is stuck does not move.
-    """
-    return site.changed(
-        {
-            f"trough.{t.name}.float_valve.position": _HELD[t.name == down]
-            for t in site.troughs
-            if t.float_valve.position == "floats"
-        }
-    )
-
-
 def visit(
     site: Site, trough: str, *, sun: str, stopped_gauge: float | None = None, built: Site
 ) -> dict[tuple[str, str], Shown]:
@@ -257,19 +243,21 @@ def visit(
 
     worked = None
     for each in site.troughs:
-        filling, full = go_on(begun, _FILLING, site=with_floats(site, each.name))
+        filling, full = go_on(begun, _FILLING, site=with_floats(site, [each.name]))
         _read_filling(found, each.name, filling, gauge)
         if each.name == trough:
             worked = filling, full
     assert worked is not None  # noqa: S101 - the caller names one of the site's troughs
     filling, full = worked
     _read_floats(found, site, built, sun)
-    found["contact filling", NO_PLACE] = _contact(site, is_tripped=bool(filling.tripped[-1]))
+    found["contact filling", NO_PLACE] = site.pressure_switch.metered(
+        is_tripped=bool(filling.tripped[-1])
+    )
     found["pair filling", NO_PLACE] = _CONTACT[int(filling.contact[-1])]
     state = DriveState(int(filling.drive_state[-1])).words
     found["controller", NO_PLACE] = _STATE.get(state, state)
-    found["lever up", NO_PLACE] = _contact(site, is_tripped=True)
-    found["lever down", NO_PLACE] = _contact(site, is_tripped=False)
+    found["lever up", NO_PLACE] = site.pressure_switch.metered(is_tripped=True)
+    found["lever down", NO_PLACE] = site.pressure_switch.metered(is_tripped=False)
     found["wellhead", NO_PLACE] = "wet" if is_wet(site) else "dry"
     found["shutoff valve", NO_PLACE] = "partly closed" if is_throttled(site) else "open"
     found["well pumping", NO_PLACE] = _depth(site, float(filling.pump_flow[-1]))
@@ -334,12 +322,10 @@ def _read_stop(
     gauge: Callable[[float], float],
 ) -> Standing:
     """Lift every float and read the stop; return the line as it rests."""
-    shut = with_floats(site)
-    lifted, still = go_on(full, _STOPPING, site=shut)
+    lifted, still, stops = _lifted(site, full)
     locked = any(
         lifted.times(kind) or filling.times(kind) for kind in ("torque limit", "low water")
     )
-    stops = _first(lifted, "pump stops")
     if locked:
         found["stop", NO_PLACE] = "locks out"
     elif lifted.speed[0] == 0.0 and not lifted.times("pump starts"):
@@ -349,10 +335,21 @@ def _read_stop(
     else:
         found["stop", NO_PLACE] = "keeps running"
     found["gauge at the stop", NO_PLACE] = gauge(float(lifted.pressure.max()))
+    found["contact stopped", NO_PLACE] = site.pressure_switch.metered(is_tripped=still.is_tripped)
+    return still
+
+
+def _lifted(site: Site, full: Standing) -> tuple[Trace, Standing, float]:
+    """Lift every float: the run, the line as it rests, and when its pump stopped [s].
+
+    The line rests as it is just after the stop; where there is none, as it is in the end.
+    """
+    shut = with_floats(site)
+    lifted, still = go_on(full, _STOPPING, site=shut)
+    stops = first(lifted, "pump stops")
     if stops < inf:
         _, still = go_on(full, f"{stops + 0.1} s", site=shut)
-    found["contact stopped", NO_PLACE] = _contact(site, is_tripped=still.is_tripped)
-    return still
+    return lifted, still, stops
 
 
 def _read_rest(
@@ -371,7 +368,7 @@ def _read_rest(
         float(held.pressure[min(row, held.time.size - 1)])
     )
     if found["stop", NO_PLACE] == "stops":
-        found["stop to start", NO_PLACE] = min(_first(held, "pump starts"), HOUR)
+        found["stop to start", NO_PLACE] = min(first(held, "pump starts"), HOUR)
     for each in site.troughs:
         found["still runs in", each.name] = float(held.inflow[each.name][0])
     for key, is_shut in (("fall shut off", True), ("fall open", False)):
@@ -379,8 +376,8 @@ def _read_rest(
         fall = gauge(float(watched.pressure[0])) - gauge(float(watched.pressure[-1]))
         found[key, NO_PLACE] = max(fall, 0.0)
     found["gauge drained", NO_PLACE] = gauge(0.0)
-    again, _ = go_on(still, f"{HOUR} s", site=with_floats(site, trough))
-    starts = _first(again, "pump starts")
+    again, _ = go_on(still, f"{HOUR} s", site=with_floats(site, [trough]))
+    starts = first(again, "pump starts")
     if found["stop", NO_PLACE] != "keeps running":
         found["start", NO_PLACE] = "starts" if starts < inf else "stays off"
         if starts < inf:
@@ -394,19 +391,6 @@ def _depth(site: Site, flow: float) -> float:
     return si(site.well.static_level) + si(site.well.drawdown) * flow
 
 
-def _contact(site: Site, *, is_tripped: bool) -> str:
-    """Return how a meter finds the switch's own contact, with the pair taken off."""
-    switch = site.pressure_switch
-    if switch.contact != "works":
-        return switch.contact.removeprefix("stuck ")
-    return "closed" if is_tripped == (switch.action == "closes on rise") else "open"
-
-
-def _first(trace: Trace, kind: str) -> float:
-    """Return when something first happened in a run [s]; infinite if it did not."""
-    return min(trace.times(kind), default=inf)
-
-
 def after_a_stop(
     site: Site, trough: str, *, sun: str, lasts: float
 ) -> tuple[Floats, Floats] | None:
@@ -415,11 +399,9 @@ def after_a_stop(
     Nothing where the pump does not stop within ten minutes.
     """
     begun = standing(site, sun=sun, start="12:00")
-    _, full = go_on(begun, _FILLING, site=with_floats(site, trough))
-    lifted, _ = go_on(full, _STOPPING, site=with_floats(site))
-    stops = _first(lifted, "pump stops")
+    _, full = go_on(begun, _FILLING, site=with_floats(site, [trough]))
+    _, still, stops = _lifted(site, full)
     if stops == inf:
         return None
-    _, still = go_on(full, f"{stops + 0.1} s", site=with_floats(site))
     held, _ = go_on(still, f"{lasts} s", site=with_floats(site))
     return held.time, held.pressure

@@ -21,7 +21,7 @@ from labkit.units import si, written
 Result: TypeAlias = tuple[tuple[Value, ...], Scene]
 """What is read, and the scene afterwards."""
 
-_GPM: Final = 6.30902e-5
+GPM: Final = 6.30902e-5
 _GALLON: Final = 3.785411784e-3
 _FOOT: Final = 0.3048
 _INCH: Final = 0.0254
@@ -73,7 +73,7 @@ class Task:
         return () if self.see is None else self.see(scene, trace, -1, where), after
 
 
-def _pumps(trace: Trace, row: int = -1) -> str:
+def pumps(trace: Trace, row: int = -1) -> str:
     """Say whether the pump is heard, at the end of a run or in another row of it."""
     return "runs" if trace.speed[row] > 0.0 else "stands still"
 
@@ -81,7 +81,7 @@ def _pumps(trace: Trace, row: int = -1) -> str:
 def gauge(scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
     """Read the gauge and hear the pump."""
     shown = on_gauge("gauge", scene.shown(trace.pressure[row]))
-    return shown, word("pump", _pumps(trace, row))
+    return shown, word("pump", pumps(trace, row))
 
 
 def watch(scene: Scene, _where: str) -> Result:
@@ -98,17 +98,9 @@ def lights(_scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, .
     return (word("state", DriveState(int(trace.drive_state[row])).words),)
 
 
-def _contact_at_switch(site: Site, *, is_tripped: bool) -> str:
-    """Say how a meter finds the switch's own contact, with the pair taken off."""
-    switch = site.pressure_switch
-    if switch.contact != "works":
-        return switch.contact.removeprefix("stuck ")
-    return "closed" if is_tripped == (switch.action == "closes on rise") else "open"
-
-
 def contact(scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
     """Meter the switch's own contact, the pair taken off."""
-    found = _contact_at_switch(scene.site, is_tripped=bool(trace.tripped[row]))
+    found = scene.site.pressure_switch.metered(is_tripped=bool(trace.tripped[row]))
     return word("contact", found), on_gauge("gauge", scene.shown(trace.pressure[row]))
 
 
@@ -120,7 +112,7 @@ def pair(_scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...
 def drain(scene: Scene, _where: str) -> Result:
     """Drain the manifold, valve shut and drive off, and meter the contact."""
     trace, after = scene.pass_time(4.0, turned=scene.drained(), valve="shut", drive="off")
-    found = _contact_at_switch(scene.site, is_tripped=bool(trace.tripped[-1]))
+    found = scene.site.pressure_switch.metered(is_tripped=bool(trace.tripped[-1]))
     _, after = after.pass_time(2.0)
     return (word("contact", found), on_gauge("gauge", scene.shown(trace.pressure[-1]))), after
 
@@ -134,10 +126,10 @@ def screw(scene: Scene, _where: str) -> Result:
             "pressure_switch.cut_out": written(switch.cut_out * 0.5),
         }
     )
-    was = _contact_at_switch(scene.site, is_tripped=scene.standing.is_tripped)
+    was = scene.site.pressure_switch.metered(is_tripped=scene.standing.is_tripped)
     _, open_box = scene.pass_time(1.9)
     trace, after = open_box.pass_time(0.1, turned=turned)  # metered before the line can answer
-    found = _contact_at_switch(scene.site, is_tripped=bool(trace.tripped[-1]))
+    found = scene.site.pressure_switch.metered(is_tripped=bool(trace.tripped[-1]))
     _, after = after.pass_time(2.0)
     return (word("before", was), word("contact", found)), after
 
@@ -146,7 +138,7 @@ def lever(scene: Scene, _where: str) -> Result:
     """Work the switch's lever by hand, up and down, and meter the contact each time."""
     _, after = scene.pass_time(3.0, drive="off")
     up, down = (
-        _contact_at_switch(scene.site, is_tripped=is_tripped) for is_tripped in (True, False)
+        scene.site.pressure_switch.metered(is_tripped=is_tripped) for is_tripped in (True, False)
     )
     return (word("up", up), word("down", down)), after
 
@@ -186,7 +178,7 @@ def lift(scene: Scene, _where: str) -> Result:
     trace, after = scene.pass_time(5.0, turned=scene.held("always shut"))
     shown = [scene.shown(pressure) for pressure in trace.pressure]
     before, high = on_gauge("before", shown[0]), on_gauge("high", max(shown))
-    return (before, high, word("pump", _pumps(trace))), after
+    return (before, high, word("pump", pumps(trace))), after
 
 
 def work_switch(scene: Scene, where: str) -> Result:
@@ -211,7 +203,7 @@ def bucket(scene: Scene, where: str) -> Result:
     """Time a bucket at a float pushed all the way down."""
     trace, after = scene.pass_time(5.0, turned=scene.held("always open", [where]))
     flow = float(trace.inflow[where][-1])
-    read = Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.1 * _GPM))
+    read = Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.1 * GPM))
     return (read, on_gauge("gauge", scene.shown(trace.pressure[-1]))), after
 
 
@@ -236,16 +228,14 @@ def press(scene: Scene, where: str) -> Result:
     trace, after = scene.pass_time(1.0, turned=turned)
     flow = float(trace.inflow[where][-1])
     _, after = after.pass_time(1.0)
-    return (Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.1 * _GPM)),), after
+    return (Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.1 * GPM)),), after
 
 
 def drip(scene: Scene, where: str) -> Result:
     """Catch what a lifted float still lets by."""
     trace, after = scene.pass_time(3.0, turned=scene.held("always shut", [where]))
     flow = float(trace.inflow[where][-1])
-    return (
-        Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.02 * _GPM)),
-    ), after
+    return (Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.02 * GPM)),), after
 
 
 def look_at_float(scene: Scene, trace: Trace, row: int, where: str) -> tuple[Value, ...]:
@@ -279,7 +269,7 @@ def well_at_rest(scene: Scene, _where: str) -> Result:
 def well_pumping(scene: Scene, where: str) -> Result:
     """Sound the well while a trough takes water."""
     trace, after = scene.pass_time(12.0, turned=scene.held("always open", [where]))
-    return (_depth("depth", trace), word("pump", _pumps(trace))), after
+    return (_depth("depth", trace), word("pump", pumps(trace))), after
 
 
 def tank(scene: Scene, _where: str) -> Result:

@@ -72,6 +72,12 @@ class PressureSwitch:
         """Hold the two points to their order."""
         f.ordered(self, "cut_in", "cut_out")
 
+    def metered(self, *, is_tripped: bool) -> Literal["open", "closed"]:
+        """Return how a meter finds the switch's own contact, with the pair taken off."""
+        if self.contact != "works":
+            return "open" if self.contact == "stuck open" else "closed"
+        return "closed" if is_tripped == (self.action == "closes on rise") else "open"
+
 
 @attrs.frozen(kw_only=True, field_transformer=f.named)
 class PressureTank:

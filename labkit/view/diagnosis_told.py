@@ -18,6 +18,8 @@ from labkit.view.language import say
 from labkit.view.style import INK
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from labkit.diagnosis import Cause, Diagnosis
     from labkit.diagnosis.logger import Log
     from labkit.diagnosis.weighing import NextTest
@@ -27,6 +29,7 @@ SURE: Final = 0.9
 """Chance from which a repair is named (judgement)."""
 
 _ALSO: Final = 3
+_USEFUL: Final = 0.01
 _SURELY: Final = 0.99
 
 
@@ -67,8 +70,13 @@ def diagnosis_lines(found: Diagnosis, sun: str) -> list[str]:
 
 def _what_fits(found: Diagnosis) -> list[str]:
     """Return what fits the readings, and what they rule out."""
-    lines = [_say("likely")]
-    lines += [f"  {_cause(cause)}" for cause in found.open]
+    listed = [f"  {_cause(cause)}" for cause in found.open]
+    return [_say("likely"), *listed, *after_causes(found)]
+
+
+def after_causes(found: Diagnosis) -> list[str]:
+    """Return what follows the list of causes: pairs, what is ruled out, what to do."""
+    lines = []
     if found.pairs:
         names = ", ".join(key for key, _ in found.pairs)
         lines.append(_say("pairs", names=names))
@@ -85,21 +93,27 @@ def _what_fits(found: Diagnosis) -> list[str]:
     return lines
 
 
+def cause_rows(found: Diagnosis) -> list[tuple[str, float, str, str]]:
+    """Return each open cause: its chance in words and as a share, its name, and a few words."""
+    return [(_chance(one.chance), one.chance, _name(one.key), _brief(one)) for one in found.open]
+
+
 def _name(key: str) -> str:
     """Return a cause's name."""
     return {SOUND: _say("sound"), NONE_OF_THESE: _say("none")}.get(key, key)
 
 
 def _cause(cause: Cause) -> str:
-    """Return a cause with its chance, its place and its size."""
-    if cause.key == SOUND:
-        brief = _say("sound-brief")
-    elif cause.key == NONE_OF_THESE:
-        brief = _say("none-brief")
-    else:
-        told = [FAULTS[cause.key].brief, *_where(cause)]
-        brief = ": " + ", ".join(told)
-    return _say("cause", chance=_chance(cause.chance), name=_name(cause.key), brief=brief)
+    """Return a cause with its chance and its place."""
+    chance, brief = _chance(cause.chance), _brief(cause)
+    return _say("cause", chance=chance, name=_name(cause.key), brief=brief)
+
+
+def _brief(cause: Cause) -> str:
+    """Return what follows a cause's name: what is wrong, and where."""
+    if cause.key in (SOUND, NONE_OF_THESE):
+        return _say("sound-brief" if cause.key == SOUND else "none-brief")
+    return ": " + ", ".join([FAULTS[cause.key].brief, *_where(cause)])
 
 
 def _where(cause: Cause) -> list[str]:
@@ -129,20 +143,27 @@ def _odd(found: Diagnosis) -> str:
 
 def _next(found: Diagnosis) -> list[str]:
     """Return the test that tells most, how it is done, and its caution."""
-    useful = [test for test in found.next_tests if test.bits >= 0.01]
-    if not useful or not found.fits or found.causes[0].chance > _SURELY:
+    useful = useful_tests(found)
+    if not useful:
         return [_say("settled")] if found.fits else []
+    return [_say("next"), *(f"  {line}" for line in test_lines(found, useful))]
+
+
+def test_lines(found: Diagnosis, useful: Sequence[NextTest]) -> list[str]:
+    """Return how the first of some tests is done, its caution, and which come after it."""
     first, *others = useful
-    trough = first.where or found.trough
-    row = _say(
-        "next-row",
-        minutes=round(first.minutes),
-        name=_test_name(first),
-        how=_say(f"{_id('test', first.key)}.how", trough=trough),
-    )
-    lines = [_say("next"), f"  {row}", *_caution(first, found.site)]
+    how = _say(f"{_id('test', first.key)}.how", trough=first.where or found.trough)
+    minutes, name = round(first.minutes), _test_name(first)
+    lines = [_say("next-row", minutes=minutes, name=name, how=how), *_caution(first, found.site)]
     also = ", ".join(_test_name(test) for test in others[:_ALSO])
     return [*lines, _say("next-also", names=also)] if also else lines
+
+
+def useful_tests(found: Diagnosis) -> list[NextTest]:
+    """Return the tests that still tell something, the best first; none once it is settled."""
+    if not found.fits or found.causes[0].chance > _SURELY:
+        return []
+    return [test for test in found.next_tests if test.bits >= _USEFUL]
 
 
 def _test_name(test: NextTest) -> str:
@@ -157,7 +178,7 @@ def _caution(test: NextTest, site: Site) -> list[str]:
     is_spared = test.key == "stop" and not isinstance(site.pump, DisplacementPump)
     if "caution" not in message.attributes or is_spared:
         return []
-    return [f"  {_say(_id('test', test.key) + '.caution')}"]
+    return [_say(f"{_id('test', test.key)}.caution")]
 
 
 def questions(site: Site, trough: str) -> list[tuple[str, str]]:

@@ -178,9 +178,17 @@ def _wrong_page(ready: Readiness, known: Sequence[Mapping[str, Any]]) -> str:
     parts = [
         before,
         *(_symptom(one, names, ready.lab) for one in ready.checks if one["suspects"]),
-        "<p>For your own line, with your own readings: <code>labkit diagnose</code>.</p>",
+        _own_line(ready.lab),
     ]
     return _page(title, "".join(parts))
+
+
+def _own_line(lab: str) -> str:
+    """Lead on to the form for readings of one's own."""
+    words = "Type what you read on your own line"
+    path = "lessons/my_line_is_down.ipynb"
+    link = f'<a href="{html.escape(lab.replace("PATH", path))}">{words}</a>' if lab else words
+    return f"<p>{link}: it ranks the causes, tells what is ruled out, and names the next test.</p>"
 
 
 def _symptom(told: Mapping[str, Any], names: Mapping[int, Mapping[str, Any]], lab: str) -> str:

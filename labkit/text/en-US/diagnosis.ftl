@@ -51,6 +51,24 @@ picture-cause = computed, { $name }
 picture-time = minutes after a stop
 picture-pressure = pressure ({ $unit })
 
+# The page.
+which-line = Which line?
+own-file = Choose your site file
+demo = Or try a demo ranch
+line = The line is { $title }. A fault is looked for on this very line, so its site file must be right.
+worked = Trough whose float you work
+sun-seen = Sun as you see it
+what-read = What did you read?
+how-typed = Skip what you didn't measure. A number without a unit is taken in the unit beside its box.
+not-read = (not read)
+never = or "never"
+own-log = Choose a logger's table (CSV)
+work = What fits?
+every = Show every reading
+working = Trying every suspect on this line. The first time takes some seconds.
+picture-alt = Pressure at the switch after a stop: { $name }, over what is computed for a good line and for the likeliest cause.
+unexpected = Something unexpected happened ({ $what }). What you typed is still here.
+
 # Readings: what stands at the question, with its instrument.
 reading-pump-filling = Pump with the float at { $trough } held down
 reading-gauge-filling = Gauge, settled, with the float at { $trough } held down

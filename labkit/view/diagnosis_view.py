@@ -1,0 +1,450 @@
+"""The page for a line with something wrong: what was read goes in, what it may be comes out."""
+
+from __future__ import annotations
+
+import html
+from typing import TYPE_CHECKING, Any, Final
+
+import ipywidgets as W  # noqa: N812 - the widgets' usual short name
+from IPython.display import display
+
+from labkit.diagnosis import READINGS, SEEN, TESTS
+from labkit.diagnosis.logger import log_of
+from labkit.diagnosis.reasoning import line_up
+from labkit.diagnosis.typed import typed_readings
+from labkit.diagnosis.visit import NO_PLACE
+from labkit.errors import LabkitError
+from labkit.sitefile import decoded, demo_names, demo_site, loads
+from labkit.text import sentence
+from labkit.units import unit_label
+from labkit.view.diagnosis_told import (
+    after_causes,
+    cause_rows,
+    log_lines,
+    log_png,
+    reading_label,
+    test_lines,
+    useful_tests,
+)
+from labkit.view.image import image_tag
+from labkit.view.keeping import Keeper
+from labkit.view.page import paragraph
+from labkit.view.style import SKY, VERMILION
+from labkit.view.worked import edged, sentence_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from labkit.diagnosis import Diagnosis
+    from labkit.diagnosis.logger import Log
+    from labkit.diagnosis.reasoning import Lineup
+    from labkit.site import Site
+
+PAGE: Final = "my line"
+"""What the page is called in the learner's file."""
+
+FIRST: Final = ("fill", "stop", "ten minutes", "start")
+"""Tests asked for from the beginning: what a first visit shows without a tool in hand."""
+
+_PIECE: Final = 3000
+"""Characters of a site file kept in one entry; the learner's file has no long lines."""
+_MOST_PIECES: Final = 8
+_EXAMPLE: Final = "one_trough"
+
+_LOOKS: Final = f"""
+.labkit-wrong .labkit-reading {{ margin: 0 0 0.5em; max-width: 34em; }}
+.labkit-wrong .labkit-reading > .widget-text, .labkit-wrong .labkit-reading > .widget-dropdown {{
+  flex-direction: column; align-items: stretch; height: auto; width: 100%; }}
+.labkit-wrong .labkit-reading .widget-label {{ width: auto; text-align: left; height: auto;
+  white-space: normal; line-height: 1.35; overflow: visible; }}
+.labkit-wrong input[type=text], .labkit-wrong select {{ min-height: 32px; font-size: 15px; }}
+.labkit-wrong .labkit-reading input, .labkit-wrong .labkit-reading select {{ flex: 0 0 auto;
+  width: calc(100% - 4px); }}
+.labkit-wrong button {{ min-height: 32px; height: auto; white-space: normal; padding: 2px 1em; }}
+.labkit-wrong h4 {{ margin: 0.9em 0 0.2em; }}
+.labkit-wrong p, .labkit-wrong li {{ max-width: 46em; line-height: 1.45; margin: 0.25em 0; }}
+.labkit-wrong table {{ border-collapse: collapse; max-width: 46em; }}
+.labkit-wrong td, .labkit-wrong th {{ text-align: left; vertical-align: top; white-space: normal;
+  padding: 4px 10px 4px 0; line-height: 1.4; }}
+.labkit-wrong td:first-child {{ white-space: nowrap; min-width: 5.2em;
+  background-repeat: no-repeat; background-position: 0 90%;
+  background-image: linear-gradient({SKY}, {SKY}); }}
+"""
+
+
+def _say(key: str, **values: str | float) -> str:
+    return sentence("diagnosis", key, **values)
+
+
+class ReadingBox:
+    """Where one reading is typed or chosen, with its complaint beside it.
+
+    Attributes
+    ----------
+    name : str
+        The reading as `labkit.diagnosis.diagnose` takes it, such as ``"bucket @ north"``.
+    entry, said, view : Text or Dropdown, HTML, VBox
+        Its widgets.
+    """
+
+    def __init__(
+        self, key: str, where: str, label: str, heard: Callable[[ReadingBox], None]
+    ) -> None:
+        self.reading = READINGS[key]
+        self.name = f"{key} @ {where}" if where else key
+        wide: Any = {"description_width": "initial"}
+        if self.reading.words:
+            options = [(_say("not-read"), ""), *((word, word) for word in self.reading.words)]
+            self.entry: Any = W.Dropdown(options=options, value="", description=label, style=wide)
+        else:
+            unit = unit_label(self.reading.kind, "US")
+            self.entry = W.Text(
+                description=f"{label} ({unit})", style=wide, continuous_update=False,
+                placeholder=_say("never") if key == "stop to start" else "",
+            )  # fmt: skip
+        self.said = W.HTML()
+        self.view = W.VBox([self.entry, self.said])
+        self.view.add_class("labkit-reading")
+        self.entry.observe(lambda _: heard(self), "value")
+
+    @property
+    def typed(self) -> str:
+        """What was read, with the unit beside the box where none was typed; empty for nothing."""
+        value = " ".join(str(self.entry.value).split())
+        if self.reading.words or not value or any(sign.isalpha() for sign in value):
+            return value
+        return f"{value} {unit_label(self.reading.kind, 'US')}"
+
+    def put(self, value: str) -> None:
+        """Put back what was read on an earlier visit, if it still can be."""
+        if not self.reading.words or value in self.reading.words:
+            self.entry.value = value
+
+    def complain(self, words: str) -> None:
+        """Say what is wrong with it, or nothing."""
+        self.said.value = edged(VERMILION, words) if words else ""
+
+
+class WrongLine:
+    """The page: the line, what was read on it, what fits, and the next test.
+
+    Attributes
+    ----------
+    site : Site
+        The line.
+    upload, ranch, trough, sun : FileUpload, Dropdown, Dropdown, Dropdown
+        Which line, whose float is worked, and the sun as seen.
+    boxes : dict of ReadingBox
+        Where readings go, by their names; more come as they are asked for.
+    table : FileUpload
+        Where a logger's table goes.
+    work, every : Button
+        Works it out; shows the boxes of every test.
+    status, found : HTML
+        What is going on or wrong; what fits. Both are read out as they change.
+    """
+
+    def __init__(self, page: str = PAGE) -> None:
+        self.keeper = Keeper(page)
+        self.log: Log | None = None
+        self._lineup: Lineup | None = None
+        self._text = ""
+        wide: Any = {"description_width": "initial"}
+        auto = {"width": "auto", "max_width": "100%"}
+        self.upload = W.FileUpload(accept=".toml,.txt", description=_say("own-file"), layout=auto)
+        self.ranch = W.Dropdown(
+            options=[(demo_site(name).title, name) for name in _ranches()],
+            value=_EXAMPLE, description=_say("demo"), style=wide, layout=auto,
+        )  # fmt: skip
+        self.trough = W.Dropdown(description=_say("worked"), style=wide, layout=auto)
+        self.sun = W.Dropdown(
+            options=list(SEEN), description=_say("sun-seen"), style=wide, layout=auto
+        )
+        self.table = W.FileUpload(accept=".csv,.txt", description=_say("own-log"), layout=auto)
+        self.work = W.Button(description=_say("work"), layout=auto)
+        self.every = W.Button(description=_say("every"), layout=auto)
+        self.bar = W.FloatProgress(min=0.0, max=1.0, layout=W.Layout(display="none"))
+        self.line, self.status, self.found, self.logged = (W.HTML() for _ in range(4))
+        for live in (self.status, self.found):
+            live.add_class("labkit-status")
+        self.first, self.more = W.VBox([]), W.VBox([])
+        self.boxes: dict[str, ReadingBox] = {}
+        self._open: list[tuple[str, str]] = []
+        self._busy = False
+        self.site: Site = demo_site(_EXAMPLE)
+        self.box = self._laid_out()
+        self._come_back()
+        self.upload.observe(lambda _: self._safely(self._take_file), "value")
+        self.table.observe(lambda _: self._safely(self._take_table), "value")
+        self.ranch.observe(lambda _: self._safely(self._take_ranch), "value")
+        self.trough.observe(lambda _: self._safely(self._ask_anew), "value")
+        self.sun.observe(lambda _: self._safely(self._forget), "value")
+        self.work.on_click(lambda _: self._safely(self.answer))
+        self.every.on_click(lambda _: self._safely(self._show_every))
+
+    @property
+    def readings(self) -> dict[str, str]:
+        """What was read, by name; what cannot be read is left out."""
+        typed = {name: box.typed for name, box in self.boxes.items() if box.typed}
+        return {name: value for name, value in typed.items() if not self._problem(name, value)}
+
+    def answer(self) -> None:
+        """Weigh every suspect by what was read, and say what fits and what to test next."""
+        worked = str(self.trough.value)
+        readings = (self.log.readings() if self.log else {}) | self.readings
+        read = typed_readings(self.site, readings, worked)
+        self.work.disabled, self.bar.layout.display = True, ""
+        self.status.value = paragraph(_say("working"))
+        try:
+            if self._lineup is None:
+                self._lineup = line_up(
+                    self.site, trough=worked, sun=str(self.sun.value), progress=self._progress
+                )
+            self._lineup, weighed = self._lineup.consider(read, progress=self._progress)
+            found = self._lineup.answer(read, weighed)
+        finally:
+            self.work.disabled, self.bar.layout.display = False, "none"
+        self.status.value = ""
+        self.found.value = self._told(found)
+        self._ask_next(found)
+        self._keep()
+
+    def _told(self, found: Diagnosis) -> str:
+        """Write what fits, and the picture of the log."""
+        if not found.read:
+            words = paragraph(_say("no-readings"))
+        else:
+            rows = "".join(
+                f'<tr><td style="background-size:{100.0 * chance:.0f}% 5px">{html.escape(said)}'
+                f"</td><td><b>{html.escape(name)}</b>{html.escape(brief)}</td></tr>"
+                for said, chance, name, brief in cause_rows(found)
+            )
+            words = f"<h4>{html.escape(_say('likely'))}</h4><table>{rows}</table>"
+            words += "".join(paragraph(line) for line in after_causes(found) if line)
+        if self.log is not None:
+            alt = _say("picture-alt", name=self.log.name)
+            words += image_tag(log_png(found, self.log), alt, (1040, 520))
+        return words + paragraph(_say("ranges"))
+
+    def _ask_next(self, found: Diagnosis) -> None:
+        """Put the boxes of the next test under what was found, with how it is done."""
+        useful = useful_tests(found)
+        self.more.children = []
+        if not useful:
+            self.more.children = [W.HTML(paragraph(_say("settled")))] if found.fits else []
+            return
+        first = useful[0]
+        head = W.HTML(
+            f"<h4>{html.escape(_say('next'))}</h4>"
+            + "".join(paragraph(line.strip()) for line in test_lines(found, useful))
+        )
+        where = first.where if first.where != self.trough.value else NO_PLACE
+        test = (first.key, where)
+        self.more.children = [head, *self._views([test], titled=False), self.work_again()]
+        if test not in self._open:
+            self._open.append(test)
+
+    def work_again(self) -> Any:
+        """Make another button under the boxes of the next test."""
+        button = W.Button(description=_say("work"), layout=W.Layout(width="auto"))
+        button.on_click(lambda _: self._safely(self.answer))
+        return button
+
+    def _views(self, tests: list[tuple[str, str]], *, titled: bool = True) -> list[Any]:
+        """Return the boxes of some tests, each under its name, with how it is done."""
+        views: list[Any] = []
+        for key, where in tests:
+            if titled:
+                how = _say(f"test-{key.replace(' ', '-')}.how", trough=where or self.trough.value)
+                views.append(W.HTML(paragraph(how)))
+            for name in TESTS[key].reads:
+                full = f"{name} @ {where}" if where else name
+                if full not in self.boxes:
+                    label = reading_label(name, where or str(self.trough.value))
+                    self.boxes[full] = ReadingBox(name, where, label, self._heard)
+                views.append(self.boxes[full].view)
+        return views
+
+    def _ask_anew(self) -> None:
+        """Ask for the first readings of this line again; what was read stays where it can."""
+        before = {name: box.entry.value for name, box in self.boxes.items()}
+        self.boxes = {}
+        self._forget()
+        first = [(key, NO_PLACE) for key in FIRST]
+        self._open = list(dict.fromkeys([*first, *self._open]))
+        known = {each.name for each in self.site.troughs}
+        fits = TESTS.items()
+        can = {key for key, test in fits if test.needs(self.site)}
+        self._open = [(key, at) for key, at in self._open if key in can and at in {"", *known}]
+        self.first.children = self._views(self._open)
+        self._busy = True
+        try:
+            for name, value in before.items():
+                if name in self.boxes:
+                    self.boxes[name].put(str(value))
+        finally:
+            self._busy = False
+
+    def _show_every(self) -> None:
+        """Ask for every reading that this line has."""
+        self._open += [(key, NO_PLACE) for key, test in TESTS.items() if test.needs(self.site)]
+        self.more.children = []
+        self._ask_anew()
+
+    def _forget(self) -> None:
+        """Let go of what was drawn and found: it was of another line, trough or sun."""
+        self._lineup = None
+        self.found.value = ""
+        self.more.children = []
+        self._keep()
+
+    def _heard(self, box: ReadingBox) -> None:
+        """Say at once whether what was typed can be read, and keep it."""
+        if self._busy:
+            return
+        box.complain(self._problem(box.name, box.typed) if box.typed else "")
+        self._keep()
+
+    def _problem(self, name: str, value: str) -> str:
+        try:
+            typed_readings(self.site, {name: value}, str(self.trough.value))
+        except LabkitError as problem:
+            return sentence_of(problem)
+        return ""
+
+    def _take_ranch(self) -> None:
+        self._text = ""
+        self._take(demo_site(str(self.ranch.value)))
+
+    def _take_file(self) -> None:
+        if not self.upload.value:
+            return
+        chosen = self.upload.value[0]
+        self.upload.value = ()
+        name = str(chosen["name"])[:80]
+        text = decoded(bytes(chosen["content"]), file=name)
+        site = loads(text, file=name)
+        self._text = text if len(text) <= _PIECE * _MOST_PIECES else ""
+        self._take(site)
+
+    def _take(self, site: Site) -> None:
+        """Take another line; one that cannot be diagnosed is refused, and the old one stays."""
+        line_up(site, draw=False)
+        self.site, self.log, self.logged.value = site, None, ""
+        self._open = []
+        self._show_line()
+        self._ask_anew()
+
+    def _show_line(self) -> None:
+        names = [each.name for each in self.site.troughs]
+        self.trough.options = names
+        self.trough.value = names[-1]
+        self.trough.layout.display = "" if len(names) > 1 else "none"
+        self.line.value = paragraph(_say("line", title=self.site.title))
+        self.status.value = ""
+
+    def _take_table(self) -> None:
+        if not self.table.value:
+            return
+        chosen = self.table.value[0]
+        self.table.value = ()
+        self.log = log_of(str(chosen["name"])[:60], bytes(chosen["content"]))
+        self.logged.value = "".join(paragraph(line) for line in log_lines(self.log))
+        self.status.value = ""
+
+    def _progress(self, share: float) -> None:
+        self.bar.value = share
+
+    def _keep(self) -> None:
+        """Keep the line and what was read."""
+        if self._busy:
+            return
+        pieces = [self._text[at : at + _PIECE] for at in range(0, len(self._text), _PIECE)]
+        line = {f"file {place:02d}": piece for place, piece in enumerate(pieces)}
+        told = {"ranch": str(self.ranch.value), "trough": str(self.trough.value)}
+        self.keeper.leave("line", told | line | {"sun": str(self.sun.value)})
+        self.keeper.leave("readings", {name: box.typed for name, box in self.boxes.items()})
+
+    def _come_back(self) -> None:
+        """Put back the line and the readings of an earlier visit."""
+        line, read = self.keeper.state("line"), self.keeper.state("readings")
+        self._busy = True
+        try:
+            self._put_line(line)
+            names = [name for name, value in read.items() if value]
+            self._open = [one for name in names if (one := _test_of(name)) is not None]
+            self._ask_anew()
+            self._busy = True
+            for name in names:
+                if name in self.boxes:
+                    self.boxes[name].put(str(read[name]))
+        finally:
+            self._busy = False
+
+    def _put_line(self, line: Mapping[str, Any]) -> None:
+        text = "".join(str(line[key]) for key in sorted(line) if key.startswith("file "))
+        try:
+            if text:
+                self.site, self._text = loads(text), text
+            elif line.get("ranch") in _ranches():
+                self.ranch.value = line["ranch"]
+                self.site = demo_site(str(line["ranch"]))
+        except LabkitError as problem:
+            self.status.value = edged(VERMILION, sentence_of(problem))
+        self._show_line()
+        if line.get("trough") in self.trough.options:
+            self.trough.value = line["trough"]
+        if line.get("sun") in SEEN:
+            self.sun.value = line["sun"]
+
+    def _safely(self, act: Callable[[], None]) -> None:
+        """Do something, and say so if it fails: an error of a callback would reach no reader."""
+        if self._busy:
+            return
+        try:
+            act()
+        except LabkitError as problem:
+            self.status.value = edged(VERMILION, sentence_of(problem))
+        except Exception as problem:  # noqa: BLE001
+            words = _say("unexpected", what=type(problem).__name__)
+            self.status.value = edged(VERMILION, words)
+
+    def _laid_out(self) -> Any:
+        row = W.Layout(flex_flow="row wrap", align_items="center")
+        looks = W.HTML(f"<style>{_LOOKS}</style>", layout={"display": "none"})
+        box = W.VBox(
+            [
+                W.HTML(f"<h4>{html.escape(_say('which-line'))}</h4>"),
+                W.HBox([self.upload, self.ranch], layout=row),
+                self.line,
+                W.HBox([self.trough, self.sun], layout=row),
+                W.HTML(f"<h4>{html.escape(_say('what-read'))}</h4>{paragraph(_say('how-typed'))}"),
+                self.first,
+                W.HBox([self.table, self.logged], layout=row),
+                W.HBox([self.work, self.every, self.bar], layout=row),
+                self.status,
+                self.found,
+                self.more,
+                W.HBox([self.keeper.note, self.keeper.again], layout=row),
+                looks,
+            ]
+        )
+        box.add_class("labkit-wrong")
+        return box
+
+    def _ipython_display_(self) -> None:
+        display(self.box)  # type: ignore[no-untyped-call]
+
+
+def _ranches() -> list[str]:
+    """Return the demo ranches that a pressure switch stops."""
+    return [name for name in demo_names() if demo_site(name).drive.listens_to != "level sensor"]
+
+
+def _test_of(name: str) -> tuple[str, str] | None:
+    """Return the test in which a reading is taken, with the trough that its name gives."""
+    reading, _, where = (part.strip() for part in name.partition("@"))
+    for key, test in TESTS.items():
+        if reading in test.reads:
+            return key, where
+    return None
