@@ -13,6 +13,7 @@ from labkit.view.bench import Bench
 from labkit.view.own_words import OWN_WORDS
 from labkit.view.words import WORDS
 from tests.notebooks.visiting import CHECKOUT, Page, Visit, lone_shell, visit
+from tests.questions.golden import asked_in, changed, golden
 
 LESSONS: Final = sorted((CHECKOUT / "lessons").glob("[0-9]*.ipynb"))
 PAGES: Final = [*LESSONS, *sorted((CHECKOUT / "exercises").glob("[0-9]*.ipynb"))]
@@ -38,6 +39,12 @@ def test_running_all_twice_gives_the_same_page(visited: Visit) -> None:
     """Each cell runs, and the numbers that a page asserts hold, or there would be no visit."""
     assert visited.first
     assert visited.second == visited.first
+
+
+def test_the_questions_of_a_lesson_are_what_they_were(path: Path, visited: Visit) -> None:
+    if path in LESSONS:
+        then = golden(f"lesson {int(path.stem[:2])}")["questions"]
+        assert changed(asked_in(visited.asked), then) == []
 
 
 def test_prose_is_complete_in_either_system(path: Path, visited: Visit) -> None:

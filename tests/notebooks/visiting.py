@@ -103,6 +103,7 @@ class Visit:
     given_away: list[str] = field(default_factory=list)
     after: Moment | None = None
     told: dict[str, list[str]] = field(default_factory=dict)
+    asked: list[Question] = field(default_factory=list)
 
 
 def visit(path: Path) -> Visit:
@@ -115,7 +116,21 @@ def visit(path: Path) -> Visit:
     return made
 
 
+def asked_on(number: int) -> list[Question]:
+    """Run a lesson and return what it asks, in order."""
+    (path,) = (CHECKOUT / "lessons").glob(f"{number:02}_*.ipynb")
+    with lone_shell() as shell:
+        page = Page(shell, path)
+        page.run()
+        return _asked(page.lesson)
+
+
+def _asked(lesson: Lesson) -> list[Question]:
+    return [one.question for one in (*lesson.predictions, *lesson.questions)]
+
+
 def _learn(lesson: Lesson, made: Visit) -> None:
+    made.asked = _asked(lesson)
     made.before = Moment.of(lesson)
     for system in reversed(SYSTEMS):
         lesson.units.value = system
