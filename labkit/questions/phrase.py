@@ -10,6 +10,13 @@ import attrs
 _MARK: Final = re.compile(r"\{(\w+):([\w ]+)\}")
 
 
+OTHER_KINDS: Final = frozenset({
+    "clock", "column", "count", "percent", "reach", "resistance", "small flow", "small pressure",
+    "small velocity", "small volume", "turns",
+})  # fmt: skip
+"""Kinds of amounts beside those of `labkit.units`, which the view writes."""
+
+
 class Amount(NamedTuple):
     """A value [SI] and its kind as `labkit.units` names it, or one of those of the view."""
 
@@ -55,6 +62,14 @@ def phrase(words: str, **amounts: tuple[float, str] | str) -> Phrase:
         name: given if isinstance(given, str) else Amount(*given) for name, given in amounts.items()
     }
     return Phrase(words, read)
+
+
+def inlined(name: str, said: Phrase, amounts: dict[str, Amount | str]) -> str:
+    """Return a phrase's words to stand within others; its amounts join theirs, by other names."""
+    amounts.update(
+        {f"{name}.{inner}".replace(".", " "): one for inner, one in said.amounts.items()}
+    )
+    return re.sub(r"\{([^{}]*)\}", rf"{{{name} \1}}", said.words)
 
 
 def written_out(words: str, amounts: Mapping[str, float]) -> Phrase:

@@ -171,7 +171,7 @@ def exercise_10(page: Page) -> dict[str, str]:
         "what the sun brings": f"{flow * 60 * hours:.1f} {page.daily}",
         "power on a dull day": f"{rated * sun / 1000.0 * kept / 100.0:.1f} W",
         "how long it lasts": f"{holds / drunk:.3f} days",
-        "what to store": f"{(need - comes) * counted(store, 'dull days'):.1f} {page.volume}",
+        "what to store": f"{(need - comes) * counted(store, 'cloudy days'):.1f} {page.volume}",
     }
 
 

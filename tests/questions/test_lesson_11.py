@@ -16,11 +16,11 @@ def hazy() -> Trace:
     return lesson_11.dull(lesson_11.from_the_box(demo_site("first_line")), 250.0)
 
 
-def test_a_switch_from_its_box_pushes_on_in_haze(hazy: Trace) -> None:
+def test_a_switch_from_its_box_never_stops_in_haze(hazy: Trace) -> None:
     asked = lesson_11.in_haze(hazy)
 
     assert hazy.verdict == "no stop"
-    assert "Push on" in filled(asked.options[asked.answer].words, "US")
+    assert "Keep running" in filled(asked.options[asked.answer].words, "US")
 
 
 def test_the_gauge_ends_short_of_the_label(hazy: Trace) -> None:
@@ -33,7 +33,7 @@ def test_the_gauge_ends_short_of_the_label(hazy: Trace) -> None:
 def test_checks_by_hand() -> None:
     closes, halfway, turns, air = lesson_11.checks()
     assert isinstance(closes, ChoiceQuestion)
-    assert "out" in filled(closes.options[closes.answer].words, "US")
+    assert "counterclockwise" in filled(closes.options[closes.answer].words, "US")
     for asked, right, slips in (
         (halfway, "31 psi", {"45 psi": "haze forgotten", "25 psi": "rest for filling"}),
         (turns, "16", {"4": "whole turns for quarters", "21": "cut-in's step for cut-out"}),

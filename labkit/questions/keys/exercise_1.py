@@ -8,6 +8,7 @@ from labkit.engine.run import simulate
 from labkit.engine.steady import steady
 from labkit.physics.tank import water_volume
 from labkit.physics.water import air_pressure
+from labkit.questions.bank import story
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import filling, line, outcome, water
 from labkit.questions.keys.sheet import (
@@ -18,7 +19,7 @@ from labkit.questions.keys.sheet import (
     weight_of_water,
 )
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase, phrase
+from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
@@ -119,17 +120,14 @@ def _drawn_site(dice: np.random.Generator) -> Site:
 def _story(site: Site) -> Phrase:
     """Tell the line in words."""
     trough, switch = site.troughs[0], site.pressure_switch
-    return phrase(
-        "A solar pump fills one trough, {rise} above the gauge, through {length} of pipe. The "
-        "water in the well stands {lift} below the gauge. The pump's curve begins at {shut_off} "
-        "of head with nothing flowing. The switch cuts in at {cut_in} and cuts out at {cut_out}. "
-        "The sun is strong.",
-        rise=(si(trough.pipe.rise), "length"),
-        length=(si(trough.pipe.length), "length"),
-        lift=(si(site.well.static_level), "length"),
-        shut_off=(shut_off_head(site), "length"),
-        cut_in=(si(switch.cut_in), "pressure"),
-        cut_out=(si(switch.cut_out), "pressure"),
+    return story(
+        "exercise_1",
+        rise=si(trough.pipe.rise),
+        length=si(trough.pipe.length),
+        lift=si(site.well.static_level),
+        shut_off=shut_off_head(site),
+        cut_in=si(switch.cut_in),
+        cut_out=si(switch.cut_out),
     )
 
 

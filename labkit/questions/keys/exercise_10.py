@@ -7,11 +7,12 @@ import numpy as np
 
 from labkit.advice.day_water import DayWater, day_water
 from labkit.advice.days import days
+from labkit.questions.bank import story
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import budget, pump
 from labkit.questions.keys.sheet import Exercise, are_clear, plain_si
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase, phrase
+from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
@@ -130,10 +131,5 @@ def _thrown(dice: np.random.Generator, *, lasts: bool) -> _Drawn:
 def _story(drawn: _Drawn) -> Phrase:
     """Tell the ranch in words."""
     site = drawn.site
-    return phrase(
-        "A solar pump fills one trough of {volume} on the flat, from a well with the water {lift} "
-        "down. It is July. Some of the questions are about other ranches, and say so with their "
-        "own numbers.",
-        volume=(si(site.troughs[0].volume), "volume"),
-        lift=(si(site.well.static_level), "length"),
-    )
+    volume = si(site.troughs[0].volume)
+    return story("exercise_10", volume=volume, lift=si(site.well.static_level))

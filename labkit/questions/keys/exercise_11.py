@@ -7,11 +7,12 @@ import numpy as np
 
 from labkit.advice.rules import PSI
 from labkit.advice.window import Window, bare_window
+from labkit.questions.bank import story
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import commissioning
 from labkit.questions.keys.sheet import Exercise, are_clear, plain_si
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase, phrase
+from labkit.questions.phrase import Phrase
 from labkit.rigs import two_days
 from labkit.site import Site
 from labkit.sitefile import demo_site
@@ -168,16 +169,5 @@ def _psi(number: int) -> float:
 
 def _story(drawn: _Drawn) -> Phrase:
     """Tell the colleague's log."""
-    return phrase(
-        "**A colleague's log of a new line.** Pair off the switch, so that nothing stops the pump. "
-        "Pump off, float down: the gauge rests at {static}. Strong sun, float down: it fills at "
-        "{running}. Strong sun, float held up: the gauge ends at {noon}. Shade cloth over the "
-        "array, float held up: the gauge ends at {hazy}. Cloth off, pair on, float up: the switch "
-        "clicks over at {over}. Float down again: it clicks back at {back}.",
-        static=(_psi(drawn.static), "pressure"),
-        running=(_psi(drawn.running), "pressure"),
-        noon=(_psi(drawn.noon), "pressure"),
-        hazy=(_psi(drawn.hazy), "pressure"),
-        over=(_psi(drawn.over), "pressure"),
-        back=(_psi(drawn.back), "pressure"),
-    )
+    read = ("static", "running", "noon", "hazy", "over", "back")
+    return story("exercise_11", **{name: _psi(getattr(drawn, name)) for name in read})

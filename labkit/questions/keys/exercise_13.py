@@ -10,11 +10,12 @@ from labkit.advice.method_sites import METHODS
 from labkit.advice.stop_case import StopCase
 from labkit.catalogue import wire_gauges
 from labkit.engine.steady import steady
+from labkit.questions.bank import story
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import saying_stop
 from labkit.questions.keys.sheet import Exercise, are_clear, plain_si
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase, phrase
+from labkit.questions.phrase import Phrase
 from labkit.sitefile import demo_site
 
 if TYPE_CHECKING:
@@ -157,18 +158,13 @@ def _story(case: StopCase, found: "StopMethods") -> Phrase:
     filling, shut = _readings(case)
     path = found["radio"].paths[_far(found)]
     costs = {method.name: f"${round(method.cost, -1):,.0f}" for method in found.methods}
-    return phrase(
-        "A pump fills one trough at the end of {way} of pipe. While it fills in strong sun the "
-        "gauge stands at {filling}; with its float shut, in haze, the gauge climbs to {shut} and "
-        "no further. A pair beside the pipe would have {ohms}, and the drive takes {limit} for a "
-        "closed contact. Between well and trough lies {between}: the radios would have {left} dB "
-        "left over, {wanted} are wanted. All in, pressure costs {pressure}, wire {wire}, radio "
-        "{radio} (invented round prices).",
-        way=(case.way, "length"),
-        filling=(filling, "pressure"),
-        shut=(shut, "pressure"),
-        ohms=(found["wire"].loops[_far(found)].loop_resistance, "resistance"),
-        limit=(found["wire"].loops[_far(found)].stop_input.limit, "resistance"),
+    return story(
+        "exercise_13",
+        way=case.way,
+        filling=filling,
+        shut=shut,
+        ohms=found["wire"].loops[_far(found)].loop_resistance,
+        limit=found["wire"].loops[_far(found)].stop_input.limit,
         between=case.between,
         left=f"{path.margin:.0f}".replace("-", "\N{MINUS SIGN}"),
         wanted=f"{path.gear.wanted_margin:.0f}",

@@ -9,6 +9,7 @@ from labkit.advice.curves import dead_head_pressure
 from labkit.engine.demand import shaft_power
 from labkit.engine.run import simulate
 from labkit.engine.steady import steady
+from labkit.questions.bank import story
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import haze, line, pump
 from labkit.questions.keys.sheet import (
@@ -19,7 +20,7 @@ from labkit.questions.keys.sheet import (
     weight_of_water,
 )
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase, phrase
+from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.sun import Sun, constant
@@ -162,13 +163,10 @@ def _thrown(dice: np.random.Generator, wanted: tuple[bool, bool]) -> _Drawn:
 def _story(drawn: _Drawn) -> Phrase:
     """Tell the line and its two days in words."""
     site = drawn.site
-    return phrase(
-        "A centrifugal pump hangs in a well, and the water stands {lift} below the gauge. At full "
-        "speed the pump's curve begins at {shut_off} of head with nothing flowing. The switch "
-        "cuts out at {cut_out}. On a clear day the pump reaches full speed against a shut line. "
-        "On a hazy day only {sun} reach the array.",
-        lift=(si(site.well.static_level), "length"),
-        shut_off=(shut_off_head(site), "length"),
-        cut_out=(si(site.pressure_switch.cut_out), "pressure"),
-        sun=(float(drawn.sun.irradiance[0]), "irradiance"),
+    return story(
+        "exercise_2",
+        lift=si(site.well.static_level),
+        shut_off=shut_off_head(site),
+        cut_out=si(site.pressure_switch.cut_out),
+        sun=float(drawn.sun.irradiance[0]),
     )

@@ -8,12 +8,13 @@ import numpy as np
 from labkit.catalogue import sizes_like
 from labkit.engine.run import simulate
 from labkit.engine.steady import Steady, steady
+from labkit.questions.bank import story
 from labkit.questions.choice import ChoiceQuestion
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import filling, friction, outcome
 from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase, phrase
+from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import displayed, si
@@ -161,14 +162,12 @@ def _story(site: Site) -> Phrase:
     """Tell the line in words."""
     pipe, switch = site.troughs[0].pipe, site.pressure_switch
     _, _, valve = losses(site, steady(site, sun=SUN))
-    return phrase(
-        "A solar pump fills one trough, {rise} above the gauge, through {length} of {size} pipe. "
-        "In strong sun the open float valve takes {valve}. The switch cuts in at {cut_in} and "
-        "cuts out at {cut_out}. Shut, the line could climb well past cut-out.",
-        rise=(si(pipe.rise), "length"),
-        length=(si(pipe.length), "length"),
+    return story(
+        "exercise_3",
+        rise=si(pipe.rise),
+        length=si(pipe.length),
         size=pipe.size,
-        valve=(valve, "pressure"),
-        cut_in=(si(switch.cut_in), "pressure"),
-        cut_out=(si(switch.cut_out), "pressure"),
+        valve=valve,
+        cut_in=si(switch.cut_in),
+        cut_out=si(switch.cut_out),
     )

@@ -10,11 +10,12 @@ from labkit.advice.window import bare_window
 from labkit.engine.run import simulate
 from labkit.engine.steady import steady
 from labkit.physics.water import air_pressure
+from labkit.questions.bank import story
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import filling, line, outcome, screw
 from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase, phrase
+from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
@@ -129,14 +130,12 @@ def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
 def _story(site: Site) -> Phrase:
     """Tell the line in words."""
     pipe, window = site.troughs[0].pipe, bare_window(site, 900.0, 900.0)
-    return phrase(
-        "A solar pump fills one trough, {rise} above the gauge, through {length} of {size} pipe. "
-        "In strong sun the shut line can climb to {dead_head}. The switch is new and stands as it "
-        "came out of its box: cut-in {cut_in}, cut-out {cut_out}.",
-        rise=(si(pipe.rise), "length"),
-        length=(si(pipe.length), "length"),
+    return story(
+        "exercise_4",
+        rise=si(pipe.rise),
+        length=si(pipe.length),
         size=pipe.size,
-        dead_head=(window.dead_head[1], "pressure"),
-        cut_in=(PRESET[0], "pressure"),
-        cut_out=(PRESET[1], "pressure"),
+        dead_head=window.dead_head[1],
+        cut_in=PRESET[0],
+        cut_out=PRESET[1],
     )

@@ -18,13 +18,14 @@ from labkit.advice.stop_table import (
 from labkit.catalogue import wire_gauges
 from labkit.engine.run import simulate
 from labkit.parts import SignalPair
+from labkit.questions.bank import fixed, story, words_of
 from labkit.questions.choice import ChoiceQuestion
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import contact, pair
 from labkit.questions.keys.lesson_5 import OUTCOMES
 from labkit.questions.keys.sheet import Exercise, are_clear, plain_si
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase, phrase
+from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
@@ -70,7 +71,7 @@ def exercise(learner: int | str) -> Exercise:
             _behaviour(drawn.site),
             loop,
             reach,
-            contact.polarity("wires in each other's place"),
+            fixed("contact.polarity", "wires in each other's place"),
             _broken(drawn),
             spot,
         ),
@@ -104,7 +105,7 @@ def _behaviour(site: Site) -> ChoiceQuestion:
         "what the pump does",
         outcome=OUTCOMES[run.verdict],
         is_faulty=_fault(site) != "none",
-        ask=phrase("The trough is half empty and the line is low. **What will this pump do?**"),
+        asked="drawn",
     )
 
 
@@ -162,17 +163,15 @@ def _thrown(dice: np.random.Generator) -> _Drawn:
 def _story(site: Site) -> Phrase:
     """Tell the line in words."""
     wire = _wire(site)
-    power = "A pump on the mains" if site.drive.kind == "mains" else "A solar pump"
-    drive = "starter" if site.drive.kind == "mains" else "drive"
-    return phrase(
-        "{power} fills one trough. Its {drive} stops when it sees the contact **{stop_when}**. "
-        "The pressure switch at the well {action}. A pair of {gauge} joins the two, {length} long. "
-        "{fault}",
-        power=power,
-        drive=drive,
+    named = ("mains", "starter") if site.drive.kind == "mains" else ("solar", "controller")
+    said = {name: words_of("stories.exercise_5", name) for name in (_fault(site), *named)}
+    return story(
+        "exercise_5",
+        power=said[named[0]],
+        drive=said[named[1]],
         stop_when=site.drive.stop_when,
-        action=f"**{site.pressure_switch.action}**",
+        action=site.pressure_switch.action,
         gauge=wire.gauge,
-        length=(si(wire.length), "length"),
-        fault=contact.FAULT_WORDS[_fault(site)],
+        length=si(wire.length),
+        fault=said[_fault(site)],
     )

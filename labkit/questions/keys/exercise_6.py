@@ -8,11 +8,12 @@ import numpy as np
 from labkit.advice.leak_down import PLACES, only
 from labkit.engine.run import simulate
 from labkit.physics.water import air_pressure
+from labkit.questions.bank import story
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import holding, leaking
 from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase, phrase
+from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
@@ -69,7 +70,6 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
             hours=drawn.hours,
             off=drawn.off,
             on=drawn.on,
-            period=f"in a day with {drawn.hours} hours of strong sun",
         ),
         leaking.size_of_leak("size of a leak", given_up=drawn.given_up, wait=drawn.wait),
         holding.lost_in_a_day("lost in a day", leak=drawn.leak),
@@ -134,13 +134,11 @@ def _story(drawn: _Drawn) -> Phrase:
     """Tell the line in words."""
     site = drawn.site
     pipe, switch, tank = site.troughs[0].pipe, site.pressure_switch, site.pressure_tank
-    return phrase(
-        "A solar pump fills one trough, {rise} above the gauge, through {length} of pipe. The "
-        "switch cuts in at {cut_in} and cuts out at {cut_out}; beside it sits a tank of {tank}. A "
-        "valve lies where the line leaves the manifold. Something loses water.",
-        rise=(si(pipe.rise), "length"),
-        length=(si(pipe.length), "length"),
-        cut_in=(si(switch.cut_in), "pressure"),
-        cut_out=(si(switch.cut_out), "pressure"),
-        tank=(0.0 if tank is None else si(tank.volume), "volume"),
+    return story(
+        "exercise_6",
+        rise=si(pipe.rise),
+        length=si(pipe.length),
+        cut_in=si(switch.cut_in),
+        cut_out=si(switch.cut_out),
+        tank=0.0 if tank is None else si(tank.volume),
     )

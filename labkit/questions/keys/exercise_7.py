@@ -8,11 +8,12 @@ import numpy as np
 from labkit.advice.rules import TANK_SIZES
 from labkit.engine.run import simulate
 from labkit.physics.water import air_pressure
+from labkit.questions.bank import fixed, story
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import holding, tank
 from labkit.questions.keys.sheet import Exercise, are_clear, plain_si
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase, phrase
+from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.trace import Trace
@@ -51,13 +52,14 @@ def exercise(learner: int | str) -> Exercise:
     )
     charge, gives, size, starts = _numbers(drawn)
     enough = tank.enough("within the limit", limit=drawn.limit, verdict=wanted)
-    belief = tank.cures("what the tank cures") if number % 4 < 2 else tank.tighter("closer points")
+    beliefs = {"cures": "what the tank cures", "tighter": "closer points"}
+    belief = "cures" if number % 4 < 2 else "tighter"
     return Exercise(
         learner=number,
         site=drawn.site,
         story=_story(drawn.site),
         verdict=wanted,
-        questions=(charge, gives, starts, enough, size, belief),
+        questions=(charge, gives, starts, enough, size, fixed(f"tank.{belief}", beliefs[belief])),
     )
 
 
@@ -76,9 +78,7 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
             is_charge_told=False,
         ),
         tank.size_for("size of another tank", wanted=drawn.wanted, share=drawn.share),
-        holding.starts(
-            "starts in an hour", hours=1.0, off=drawn.off, on=drawn.on, period="in an hour"
-        ),
+        holding.starts("starts in an hour", hours=1.0, off=drawn.off, on=drawn.on),
     )
 
 
@@ -136,12 +136,10 @@ def _thrown(dice: np.random.Generator) -> _Drawn:
 
 def _story(site: Site) -> Phrase:
     """Tell the line in words."""
-    return phrase(
-        "A solar pump fills one trough at a height of {elevation} above the sea. The switch cuts "
-        "in at {cut_in} and cuts out at {cut_out}; beside it sits a tank of {tank}. The line has a "
-        "leak that nobody has found yet. Every float is shut, the sun is strong, no stock drinks.",
-        elevation=(si(site.place.elevation), "length"),
-        cut_in=(si(site.pressure_switch.cut_in), "pressure"),
-        cut_out=(si(site.pressure_switch.cut_out), "pressure"),
-        tank=(_volume(site), "volume"),
+    return story(
+        "exercise_7",
+        elevation=si(site.place.elevation),
+        cut_in=si(site.pressure_switch.cut_in),
+        cut_out=si(site.pressure_switch.cut_out),
+        tank=_volume(site),
     )

@@ -8,11 +8,12 @@ import numpy as np
 from labkit.engine.run import simulate
 from labkit.engine.steady import steady
 from labkit.parts import Herd
+from labkit.questions.bank import story
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import filling, heights, outcome
 from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase, phrase
+from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
@@ -133,13 +134,11 @@ def _thrown(dice: np.random.Generator) -> _Drawn:
 def _story(site: Site) -> Phrase:
     """Tell the line in words."""
     switch = site.pressure_switch
-    return phrase(
-        "One pump and one switch serve three troughs: creek {low} below the gauge, corral "
-        "{middle} and lookout {high} above it. The switch cuts in at {cut_in} and cuts out at "
-        "{cut_out}. The sun is strong. Today only the stock at the lookout drink.",
-        low=(-site.elevation(_LOW), "length"),
-        middle=(site.elevation(_MIDDLE), "length"),
-        high=(site.elevation(_HIGH), "length"),
-        cut_in=(si(switch.cut_in), "pressure"),
-        cut_out=(si(switch.cut_out), "pressure"),
+    return story(
+        "exercise_8",
+        low=-site.elevation(_LOW),
+        middle=site.elevation(_MIDDLE),
+        high=site.elevation(_HIGH),
+        cut_in=si(switch.cut_in),
+        cut_out=si(switch.cut_out),
     )

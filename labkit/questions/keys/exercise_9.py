@@ -6,11 +6,12 @@ import attrs
 import numpy as np
 
 from labkit.engine.run import simulate
+from labkit.questions.bank import story
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import closing
 from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase, phrase
+from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.trace import Trace
@@ -132,12 +133,10 @@ def _thrown(dice: np.random.Generator, *, quiet: bool) -> _Drawn:
 def _story(site: Site) -> Phrase:
     """Tell the line in words."""
     trough, switch = site.troughs[0], site.pressure_switch
-    return phrase(
-        "A solar pump fills a trough of {volume}, {rise} above the gauge. The switch cuts in at "
-        "{cut_in} and out at {cut_out}. Some of the questions are about other lines, and say so "
-        "with their own numbers.",
-        volume=(si(trough.volume), "volume"),
-        rise=(si(trough.pipe.rise), "length"),
-        cut_in=(si(switch.cut_in), "pressure"),
-        cut_out=(si(switch.cut_out), "pressure"),
+    return story(
+        "exercise_9",
+        volume=si(trough.volume),
+        rise=si(trough.pipe.rise),
+        cut_in=si(switch.cut_in),
+        cut_out=si(switch.cut_out),
     )

@@ -1,0 +1,223 @@
+"""The bank: a trainer changes it without Python, and a mistake in it is told in one sentence."""
+
+import importlib
+import re
+import tomllib
+from pathlib import Path
+from typing import Any, Final
+
+import pytest
+
+from labkit.questions import ChoiceQuestion, NumberQuestion, mark_number
+from labkit.questions.bank import BankError, entry, fixed
+from labkit.questions.keys import lesson_3, line, outcome, slips
+from labkit.questions.phrase import OTHER_KINDS
+from labkit.sitefile import demo_site
+from labkit.text import FOLDER, LANGUAGE, OWN_WORDS, SPOKEN
+from labkit.view.telling import OTHER_KINDS as WRITERS
+from labkit.view.telling import filled
+
+BANK: Final = FOLDER / LANGUAGE / "questions"
+SUBJECTS: Final = sorted(path.stem for path in BANK.glob("*.toml"))
+KEYS: Final = Path(slips.__file__).parent
+
+
+def at_rest() -> NumberQuestion:
+    return line.at_rest("n", rise=10.0, weight=9800.0, friction=1e4, air=9e4)
+
+
+@pytest.fixture
+def own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A trainer's own folder, laid over what is shipped."""
+    monkeypatch.setenv(OWN_WORDS, str(tmp_path))
+    folder = tmp_path / LANGUAGE / "questions"
+    folder.mkdir(parents=True)
+    return folder
+
+
+def test_every_kind_that_a_sentence_may_name_can_be_written() -> None:
+    assert {*WRITERS, "column"} == OTHER_KINDS
+
+
+@pytest.mark.parametrize("subject", SUBJECTS)
+def test_every_question_of_the_bank_is_asked(subject: str) -> None:
+    """By the formula of its name, or by its key where no formula is needed."""
+    table = tomllib.loads((BANK / f"{subject}.toml").read_text(encoding="utf-8"))
+    source = "".join(path.read_text(encoding="utf-8") for path in KEYS.glob("*.py"))
+    if subject == "slips":
+        assert [name for name in table["hints"] if f'"{name}"' not in source] == []
+        return
+    module = (
+        None
+        if subject == "stories"
+        else importlib.import_module(f"labkit.questions.keys.{subject}")
+    )
+    for name in table:
+        called = (
+            (f'"{subject}.{name}"', f'"{name}"')
+            if subject == "stories"
+            else (f'"{subject}.{name}"',)
+        )
+        drawn = subject == "tank" and name in {"cures", "tighter"}
+        assert drawn or hasattr(module, name) or any(one in source for one in called), name
+
+
+def test_a_trainer_changes_a_hint_and_a_question_without_python(own: Path) -> None:
+    written = """
+        [at_rest]
+        ask = "Water is {rise:length} up. **What does the gauge read?**"
+        tolerance = 0.1
+        [at_rest.slips]
+        "absolute for gauge" = "The gauge knows nothing of the sky."
+    """
+    (own / "line.toml").write_text(written, encoding="utf-8")
+
+    asked = at_rest()
+
+    assert filled(asked.ask, "US").replace("\N{NO-BREAK SPACE}", " ") == (
+        "Water is 33 ft up. **What does the gauge read?**"
+    )
+    assert mark_number(asked, "188 kPa").said.words == "The gauge knows nothing of the sky."
+    assert mark_number(asked, "107 kPa").is_right
+    assert asked.label == "Gauge at rest", "what is not changed stays"
+
+
+def test_a_trainer_adds_a_choice_without_python(own: Path) -> None:
+    written = """
+        [color]
+        ask = "**What color is water?**"
+        hint = "Look again."
+        options = [
+          { words = "Blue", slip = "sky for water" },
+          { words = "None", why = "It is clear.", right = true },
+        ]
+    """
+    (own / "mine.toml").write_text(written, encoding="utf-8")
+
+    asked = fixed("mine.color", "color of water")
+
+    assert [option.said.words for option in asked.options] == ["Look again.", "It is clear."]
+    assert (asked.answer, asked.options[0].slip) == (1, "sky for water")
+
+
+MISTAKES: Final = {
+    "ask = 3": "line.toml, at_rest, ask: 3 must be words in quotes or a table",
+    "lable = 'Gauge'": "line.toml, at_rest, lable: it is not a field here; the fields are name, ask, ",
+    "tolerance = '2 %'": "line.toml, at_rest, tolerance: '2 %' must be a number such as 0.02",
+    "tolerance = 2.0": "line.toml, at_rest, tolerance: it must be more than 0 and less than 1",
+    "kind = 'pressur'": "line.toml, at_rest, kind: 'pressur' must be one of count, pressure, ",
+    "hints = []": "line.toml, at_rest, hints: there must be at least one",
+    "hints = [7]": "line.toml, at_rest, hints, 1: 7 must be words in quotes",
+    "reason = 'It is {depth:length}.'": "line.toml, at_rest, reason: {depth:length} is not among its "
+    "values (rise, weight, friction, air, answer)",
+    "reason = 'It is {rise:lenght}.'": "line.toml, at_rest, reason: {rise:lenght} needs one of the kinds ",
+    "reason = 'It is {rise}.'": "line.toml, at_rest, reason: {rise} needs one of the kinds ",
+    "slips = { 'read upside down' = 'Turn it.' }": "line.toml, at_rest, slips, read upside down: the "
+    "formula knows no such slip; it knows 2.31 turned over, ",
+}
+
+
+@pytest.mark.parametrize("written", MISTAKES)
+def test_a_mistake_is_told_by_file_question_field_and_rule(written: str, own: Path) -> None:
+    (own / "line.toml").write_text(f"[at_rest]\n{written}\n", encoding="utf-8")
+
+    with pytest.raises(BankError) as told:
+        at_rest()
+
+    said = str(told.value)
+    assert said.startswith(MISTAKES[written])
+    assert "\n" not in said
+
+
+def test_a_file_that_is_no_toml_is_told_with_its_line(own: Path) -> None:
+    (own / "line.toml").write_text('[at_rest]\nask = "no end\n', encoding="utf-8")
+
+    with pytest.raises(BankError, match=r"^line.toml: it can't be read: .*line 2"):
+        at_rest()
+
+
+OPTIONS: Final = {
+    "options = [{ words = 'Yes', why = 'So.' }]": "one must be right = true, not 0",
+    "options = [{ why = 'So.', right = true }]": "option 1, words: the sentence is missing",
+    "options = [{ words = 'Yes', right = true }]": "option 1, why: the sentence is missing",
+    "options = [{ words = 'Yes', right = 'yes' }]": "option 1, right: 'yes' must be true or false",
+    "options = ['Yes']": "option 1: it must be a table with words",
+}
+
+
+@pytest.mark.parametrize("written", OPTIONS)
+def test_a_mistake_in_an_option_is_told(written: str, own: Path) -> None:
+    (own / "mine.toml").write_text(f"[color]\nask = 'Is it?'\n{written}\n", encoding="utf-8")
+
+    with pytest.raises(BankError) as told:
+        fixed("mine.color", "n")
+
+    assert OPTIONS[written] in str(told.value)
+    assert str(told.value).startswith("mine.toml, color")
+
+
+def test_a_missing_option_is_told(own: Path) -> None:
+    (own / "outcome.toml").write_text(
+        "[what_happens]\noptions = [{ key = 'no stop', words = 'It runs on.', why = 'So.' }]\n",
+        encoding="utf-8",
+    )
+
+    with pytest.raises(BankError, match="the option with the key 'sound stop' is missing"):
+        outcome.what_happens("n", verdict="sound stop")
+
+
+def test_a_question_that_is_nowhere_is_told() -> None:
+    with pytest.raises(BankError, match=r"^line.toml, at_rset: there is no such question"):
+        entry("line.at_rset")
+
+
+def pseudo(text: object) -> Any:
+    """Write a text of the bank in a language that nobody speaks: what stands in braces stays."""
+    if isinstance(text, dict):
+        kept = ("name", "kind", "key", "slip", "tolerance", "right")
+        return {key: one if key in kept else pseudo(one) for key, one in text.items()}
+    if isinstance(text, list):
+        return [pseudo(one) for one in text]
+    return re.sub(r"(\{[^}]*\})|([a-z])", lambda found: found[1] or "ø", str(text))
+
+
+def toml(value: object) -> str:
+    """Write a value as TOML on one line."""
+    if isinstance(value, dict):
+        return "{" + ", ".join(f"{toml(key)} = {toml(one)}" for key, one in value.items()) + "}"
+    if isinstance(value, list):
+        return "[" + ", ".join(map(toml, value)) + "]"
+    if isinstance(value, bool):
+        return str(value).lower()
+    return str(value) if isinstance(value, float) else f'"{value}"'
+
+
+def test_a_language_is_one_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every question of lesson 3 in another language, with the numbers and slips of this one."""
+    before = lesson_3.checks(demo_site("first_line"))
+    folder = tmp_path / "eo" / "questions"
+    folder.mkdir(parents=True)
+    for path in BANK.glob("*.toml"):
+        table = pseudo(tomllib.loads(path.read_text(encoding="utf-8")))
+        lines = [f"{toml(name)} = {toml(one)}" for name, one in table.items()]
+        (folder / path.name).write_text("\n".join(lines), encoding="utf-8")
+    monkeypatch.setenv(OWN_WORDS, str(tmp_path))
+    monkeypatch.setenv(SPOKEN, "eo")
+
+    after = lesson_3.checks(demo_site("first_line"))
+
+    for one, other in zip(before, after, strict=True):
+        assert one.name == other.name
+        assert one.ask != other.ask
+        assert not re.search(r"[a-np-z]{4}", re.sub(r"\{.*?\}", "", other.ask.words))
+        if isinstance(one, NumberQuestion) and isinstance(other, NumberQuestion):
+            assert (one.answer, one.tolerance, one.kind) == (
+                other.answer,
+                other.tolerance,
+                other.kind,
+            )
+            assert [slip.values for slip in one.slips] == [slip.values for slip in other.slips]
+        elif isinstance(one, ChoiceQuestion) and isinstance(other, ChoiceQuestion):
+            assert [option.slip for option in one.options] == [
+                option.slip for option in other.options
+            ]
