@@ -109,7 +109,8 @@ def test_what_was_said_comes_back_after_a_reload_and_on_the_next_page(open_lesso
     asked.get_by_role("radio").nth(1).check()
     asked.get_by_role("button").click()
     expect(progress).to_have_text("1 of 7 answered")
-    page.get_by_role("group", name="Units").get_by_role("button", name="Metric").click()
+    header = page.locator(".labkit-header")
+    header.get_by_role("group", name="Units").get_by_role("button", name="Metric").click()
     expect(page.get_by_text("18.3 m down")).to_be_visible()
 
     page.get_by_role("button", name="Next: 2").click()

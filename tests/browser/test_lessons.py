@@ -1,4 +1,4 @@
-"""Every lesson with a bench, in a real page: predictions free it, it fits the screen, charts follow.
+"""Every page as it is met: by keyboard, checked with axe, on every screen, each in one visit.
 
 Set PAGE_PICTURES to a folder to keep a picture of each page in three widths.
 """
@@ -14,6 +14,7 @@ import pytest
 from playwright.sync_api import ViewportSize, expect
 
 from tests.browser.conftest import BENCH, CHECKOUT, PICTURE
+from tests.browser.test_accessible import move_one_control, serious, start
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -26,13 +27,16 @@ pytestmark = pytest.mark.browser
 
 BENCHES: Final = re.compile(r"lesson\.(?:bench|weigh)\(")
 PREDICTS: Final = "lesson.predict("
-LESSONS: Final = sorted(
+PAGES: Final = sorted(
     path.relative_to(CHECKOUT).as_posix()
-    for path in (CHECKOUT / "lessons").glob("[0-9]*.ipynb")
-    if BENCHES.search(path.read_text(encoding="utf-8"))
+    for folder in ("lessons", "exercises")
+    for path in (CHECKOUT / folder).glob("[0-9]*.ipynb")
 )
 ASKING: Final = [
-    path for path in LESSONS if PREDICTS in (CHECKOUT / path).read_text(encoding="utf-8")
+    path
+    for path in PAGES
+    if BENCHES.search(source := (CHECKOUT / path).read_text(encoding="utf-8"))
+    and PREDICTS in source
 ]
 CHOICES: Final = {
     "02": "Pump",
@@ -91,12 +95,19 @@ def box(part: Locator) -> dict[str, float]:
 
 
 def to_top(lesson: LessonPage, bench: Locator, view: ViewportSize) -> None:
-    """Show a page in a size, with the top of its bench at the top of the window."""
+    """Show a page in a size, with the top of its bench at the top of the window, and stay there.
+
+    The notebook measures its cells as they come into view, and moves what stands under them.
+    """
     lesson.page.set_viewport_size(view)
     lesson.page.wait_for_timeout(600)
-    bench.evaluate("it => it.scrollIntoView({block: 'start'})")
-    lesson.page.wait_for_timeout(400)
-    lesson.settle(bench)
+    for _ in range(10):
+        bench.evaluate("it => it.scrollIntoView({block: 'start'})")
+        before = box(bench)["y"]
+        lesson.page.wait_for_timeout(300)
+        lesson.settle(bench)
+        if box(bench)["y"] == before:
+            return
 
 
 def keep_picture(lesson: LessonPage, path: str) -> None:
@@ -106,23 +117,44 @@ def keep_picture(lesson: LessonPage, path: str) -> None:
         lesson.page.screenshot(path=Path(folder) / f"{Path(path).stem}.png")
 
 
-@pytest.mark.parametrize("path", LESSONS)
-def test_a_bench_fits_the_screen_it_is_on(
-    open_lesson: Callable[..., LessonPage], path: str
+@pytest.mark.parametrize("path", PAGES)
+def test_a_visit(
+    open_lesson: Callable[..., LessonPage], subtests: pytest.Subtests, path: str
 ) -> None:
-    lesson = open_lesson(path)
-    predict(lesson)
+    """All that is asked of a page, in one visit: opening it takes longer than what is done in it."""
+    lesson = open_lesson(path, wait_for=".jp-OutputArea-output")
+    asks, before = path in ASKING, lesson.page.locator(PICTURE).count()
+    if asks:
+        expect(lesson.bench).to_contain_text("Make your prediction first")
+    start(lesson)
+    with subtests.test("no serious violation"):
+        assert serious(lesson) == []
+    if asks:
+        with subtests.test("predictions free the bench and bring every picture"):
+            is_free(lesson, before)
+    with subtests.test("a control moves by keyboard"):
+        move_one_control(lesson)
+    if path.startswith("lessons/") and path[8:10] in CHOICES:
+        with subtests.test("a list is worked by keyboard, and the chart follows"):
+            choose_by_keyboard(lesson, CHOICES[path[8:10]])
     for place in range(lesson.page.locator(BENCH).count()):
-        bench = lesson.page.locator(BENCH).nth(place)
-        for fits, view in ((fits_desk, DESK), (fits_tablet, TABLET), (fits_phone, PHONE)):
-            to_top(lesson, bench, view)
-            keep_picture(lesson, f"{path[:-6]}_{place}_{view['width']}.ipynb")
-            fits(lesson, bench)
-            assert bench.evaluate(SMALL) == []
-            assert bench.evaluate(BEYOND) == []
+        for view in (DESK, TABLET, PHONE):
+            with subtests.test("a bench fits the screen", place=place, width=view["width"]):
+                fits(lesson, place, view, path)
     assert lesson.errors() == []
     assert lesson.complaints == []
     assert lesson.outside == []
+
+
+def fits(lesson: LessonPage, place: int, view: ViewportSize, path: str) -> None:
+    bench = lesson.page.locator(BENCH).nth(place)
+    to_top(lesson, bench, view)
+    keep_picture(lesson, f"{path[:-6]}_{place}_{view['width']}.ipynb")
+    {DESK["width"]: fits_desk, TABLET["width"]: fits_tablet, PHONE["width"]: fits_phone}[
+        view["width"]
+    ](lesson, bench)
+    assert bench.evaluate(SMALL) == []
+    assert bench.evaluate(BEYOND) == []
 
 
 def parts(bench: Locator) -> dict[str, Any]:
@@ -177,16 +209,8 @@ def fits_phone(lesson: LessonPage, bench: Locator) -> None:
     assert lesson.page.evaluate(scrolls) <= 0
 
 
-@pytest.mark.parametrize("path", ASKING)
-def test_predictions_free_the_bench_and_bring_every_picture(
-    open_lesson: Callable[..., LessonPage], path: str
-) -> None:
-    lesson = open_lesson(path)
-    expect(lesson.bench).to_contain_text("Make your prediction first")
-    before = lesson.page.locator(PICTURE).count()
-
-    predict(lesson)
-
+def is_free(lesson: LessonPage, before: int) -> None:
+    """Nothing waits for a prediction any more, and every picture says what it shows."""
     expect(lesson.bench).not_to_contain_text("Make your prediction first")
     waiting = lesson.page.get_by_text("A picture that follows your sliders")
     expect(waiting).to_have_count(0)
@@ -196,25 +220,15 @@ def test_predictions_free_the_bench_and_bring_every_picture(
         assert len(image.get_attribute("alt") or "") > 60
     for words in lesson.page.locator("p[id^=labkit-alt]").all():
         assert len(words.text_content() or "x" * 61) > 60
-    assert lesson.errors() == []
-    assert lesson.complaints == []
-    assert lesson.outside == []
 
 
-@pytest.mark.parametrize("path", [path for path in ASKING if path[8:10] in CHOICES])
-def test_a_list_is_worked_by_keyboard_and_the_chart_follows(
-    open_lesson: Callable[..., LessonPage], path: str
-) -> None:
-    lesson = open_lesson(path)
-    predict(lesson)
+def choose_by_keyboard(lesson: LessonPage, name: str) -> None:
     chart = lesson.bench.locator(".labkit-charts img").first
     expect(chart).to_be_attached()
     shown, drawn = lesson.words(), chart.get_attribute("alt") or ""
 
-    listed = lesson.bench.get_by_role("combobox", name=CHOICES[path[8:10]], exact=True)
-    listed.focus()
+    lesson.bench.get_by_role("combobox", name=name, exact=True).focus()
     lesson.page.keyboard.press("ArrowDown")
 
     expect(chart).not_to_have_attribute("alt", drawn)
     assert lesson.words() != shown
-    assert lesson.errors() == []

@@ -43,7 +43,7 @@ def test_a_site_is_typed_by_keyboard_and_the_page_follows(
 
     box.fill(EXAMPLE.replace('cut_out = "50 psi"', 'cut_out = "50"'))
     page.keyboard.press("Tab")
-    expect(live).to_contain_text("pressure_switch.cut_out is '50'; write")
+    expect(live).to_contain_text("pressure_switch.cut_out is '50'; it has no unit; write")
     expect(live).to_contain_text("still about Willow Bend")
 
     box.fill(EXAMPLE.replace("Willow Bend", "Owl Rise").replace('"25 ft"', '"15 ft"'))

@@ -68,6 +68,16 @@ def test_every_lesson_is_listed_with_its_exercise() -> None:
     assert all((SHIPPED / one["path"]).is_file() for one in listed)
 
 
+def test_a_lesson_has_one_name_here_and_on_its_own_page(tmp_path: Path) -> None:
+    for found in lessons(SHIPPED):
+        first = json.loads((SHIPPED / found["path"]).read_text(encoding="utf-8"))["cells"][0]
+        assert "".join(first["source"]).startswith(f"# {found['number']} · {found['name']}\n")
+
+    (tmp_path / "lessons").mkdir()
+    (tmp_path / "lessons" / "07_a_torn_page.ipynb").write_text("{", encoding="utf-8")
+    assert [found["name"] for found in lessons(tmp_path)] == ["A torn page"]
+
+
 def test_what_was_answered_stands_beside_its_lesson(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -32,6 +32,7 @@ _KINDS: Final = {
 }
 _FILES: Final = frozenset(("home.css", "home.js", "recorded_run.json"))
 _LESSON: Final = re.compile(r"(\d\d)_(.+)\.ipynb")
+_HEADING: Final = re.compile(r"# \d+ · (.+)")
 
 
 @attrs.frozen(kw_only=True)
@@ -113,12 +114,21 @@ def lessons(root: Path) -> list[dict[str, Any]]:
         found.append(
             {
                 "number": int(match[1]),
-                "name": match[2].replace("_", " ").capitalize(),
+                "name": _heading(path) or match[2].replace("_", " ").capitalize(),
                 "path": path.relative_to(root).as_posix(),
                 "exercise": exercise.relative_to(root).as_posix() if exercise else "",
             }
         )
     return found
+
+
+def _heading(path: Path) -> str:
+    """Return a lesson's name as its own first line has it; empty where that cannot be read."""
+    with contextlib.suppress(OSError, ValueError, LookupError, TypeError):
+        first = json.loads(path.read_text(encoding="utf-8"))["cells"][0]["source"]
+        match = _HEADING.match("".join(first))
+        return match[1].strip() if match else ""
+    return ""
 
 
 def _state(root: Path, ready: Readiness) -> dict[str, Any]:
