@@ -9,13 +9,18 @@ files, are laid over it, sentence by sentence: what they leave out is said as be
 from __future__ import annotations
 
 import os
+import re
+from collections.abc import Iterator, Mapping
 from functools import cache
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final, Self
 
-from fluent.runtime import FluentBundle, FluentResource
+from typing_extensions import override
 
 from labkit.errors import LabkitError
+
+if TYPE_CHECKING:
+    from fluent.runtime import FluentBundle
 
 LANGUAGE: Final = "en-US"
 """The language that is complete."""
@@ -28,6 +33,12 @@ SPOKEN: Final = "LABKIT_LANGUAGE"
 OWN_WORDS: Final = "LABKIT_WORDS"
 """Variable that names a folder of a trainer's own, which holds a folder for each language."""
 
+_MESSAGE: Final = re.compile(
+    r"^(?P<id>[A-Za-z][\w-]*) =(?: (?P<line>.*))?(?P<more>(?:\n+[ ]+.*)*)$", re.MULTILINE
+)
+_PLACEABLE: Final = re.compile(r"\{ (?:\$(\w+)|\"((?:[^\"\\]|\\u[0-9A-F]{4})*)\") \}")
+_ESCAPE: Final = re.compile(r"\\u([0-9A-F]{4})")
+
 
 def spoken() -> str:
     """Return the language that is spoken."""
@@ -36,10 +47,14 @@ def spoken() -> str:
 
 def sources(name: str) -> tuple[Path, ...]:
     """Return the files of a name, such as ``"plan.ftl"``, that are there: later ones win."""
-    own = os.environ.get(OWN_WORDS)
+    return _sources(name, os.environ.get(OWN_WORDS), spoken())
+
+
+@cache
+def _sources(name: str, own: str | None, language: str) -> tuple[Path, ...]:
     folders = (FOLDER, Path(own)) if own else (FOLDER,)
-    languages = dict.fromkeys((LANGUAGE, spoken()))
-    paths = (folder / language / name for language in languages for folder in folders)
+    languages = dict.fromkeys((LANGUAGE, language))
+    paths = (folder / one / name for one in languages for folder in folders)
     return tuple(path for path in paths if path.is_file())
 
 
@@ -64,10 +79,42 @@ def bundle(room: str) -> FluentBundle:
 
 @cache
 def _bundle(paths: tuple[Path, ...], language: str) -> FluentBundle:
+    from fluent.runtime import FluentBundle, FluentResource  # noqa: PLC0415  (a third of a second)
+
     made = FluentBundle([language, LANGUAGE], use_isolating=False)
     for path in paths:
         made.add_resource(FluentResource(read(path)), allow_overrides=True)
     return made
+
+
+@cache
+def _plain(paths: tuple[Path, ...]) -> Mapping[str, str | None]:
+    """Return the messages by id: a template for one plain line, or None for what Fluent must say.
+
+    Most sentences name values and choose nothing. They need neither Fluent's parser nor its
+    formatter, which take longer than all else that happens when a slider is moved.
+    """
+    made: dict[str, str | None] = {}
+    for path in paths:
+        for message in _MESSAGE.finditer(read(path)):
+            made[message["id"]] = None if message["more"] else _template(message["line"])
+    return made
+
+
+def _template(line: str) -> str | None:
+    """Return a plain line as a template, None where there is more in its braces than a name."""
+    parts = _PLACEABLE.split(line)  # text, a variable or None, a literal or None, text, ...
+    if any("{" in text or "}" in text for text in parts[::3]):
+        return None
+    said = parts[0]
+    for variable, literal, text in zip(parts[1::3], parts[2::3], parts[3::3], strict=True):
+        if variable is None:
+            written = _ESCAPE.sub(lambda mark: chr(int(mark[1], 16)), literal)
+            said += written.replace("{", "{{").replace("}", "}}")
+        else:
+            said += f"{{{variable}}}"
+        said += text
+    return said
 
 
 def sentence(room: str, key: str, **values: str | float) -> str:
@@ -87,7 +134,14 @@ def sentence(room: str, key: str, **values: str | float) -> str:
     LabkitError
         For an id that the bundle has not, or a value that the sentence needs and was not given.
     """
-    found, (name, _, attribute) = bundle(room), key.partition(".")
+    name, _, attribute = key.partition(".")
+    template = None if attribute else _plain(sources(f"{room}.ftl")).get(name)
+    if template is not None and all(map(_is_plain, values.values())):
+        try:
+            return template.format(**values)
+        except KeyError as problem:
+            raise LabkitError(f"text {room}: sentence {key!r} needs {problem}") from None
+    found = bundle(room)
     message = found.get_message(name) if found.has_message(name) else None
     pattern = (
         None
@@ -102,3 +156,69 @@ def sentence(room: str, key: str, **values: str | float) -> str:
     if errors:
         raise LabkitError(f"text {room}: sentence {key!r}: {errors[0]}")
     return str(said)
+
+
+def _is_plain(value: object) -> bool:
+    """Whether a value is written alike in every language."""
+    return isinstance(value, str) or (isinstance(value, int) and abs(value) < 1000)
+
+
+class Sentence(str):
+    """A sentence of a room; ``format`` puts its values in, with the plurals of its language."""
+
+    __slots__ = ("is_plain", "key", "room")
+
+    room: str
+    key: str
+    is_plain: bool
+
+    def __new__(cls, room: str, key: str, template: str | None) -> Self:
+        """Take a sentence as it is written: what names no values is said already."""
+        made = super().__new__(cls, f"{{{key}}}" if template is None else template)
+        made.room, made.key, made.is_plain = room, key, template is not None
+        return made
+
+    @override
+    def format(self, *_: object, **values: object) -> str:
+        """Return the sentence with its values."""
+        if self.is_plain and all(map(_is_plain, values.values())):
+            return super().format(**values)
+        told = {
+            name: value if isinstance(value, (str, float, int)) else str(value)
+            for name, value in values.items()
+        }
+        return sentence(self.room, self.key, **told)
+
+
+class Words(Mapping[str, str]):
+    """The sentences of a room by what they mean: ``Words("bench")["no stop"]``.
+
+    A key may be written with spaces and signs; in the bundle they are hyphens.
+    """
+
+    def __init__(self, room: str) -> None:
+        self.room = room
+
+    @property
+    def _lines(self) -> Mapping[str, str | None]:
+        return _plain(sources(f"{self.room}.ftl"))
+
+    @override
+    def __getitem__(self, key: str) -> str:
+        known, lines = _id(key), self._lines
+        if known not in lines:
+            raise KeyError(key)
+        return Sentence(self.room, known, lines[known])
+
+    @override
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._lines)
+
+    @override
+    def __len__(self) -> int:
+        return len(self._lines)
+
+
+@cache
+def _id(key: str) -> str:
+    return re.sub(r"[^A-Za-z0-9]+", "-", key).strip("-")

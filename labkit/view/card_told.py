@@ -194,7 +194,7 @@ def assumption_lines(card: "Card", units: str) -> list[str]:
     lines = [
         card_phrase(card, "as stated"),
         water,
-        words[site.friction].format(c=site.hazen_williams_c),
+        words[site.friction].format(c=f"{site.hazen_williams_c:g}"),
         words["sun range"] if site.drive.kind == "solar" else "",
         words["preset"].format(
             low=low, high=high, per_in=turn_in, per_out=turn_out, per_nut=nut,
@@ -206,7 +206,7 @@ def assumption_lines(card: "Card", units: str) -> list[str]:
         ) if judged else "",
         words["ok means"].format(by=gauge(0.5 * ROOM, units)),
         words["under"].format(under=gauge(UNDER_CUT_IN, units)) if site.pressure_tank else "",
-        words["rating"].format(share=RATING_SHARE),
+        words["rating"].format(share=f"{RATING_SHARE:.0%}"),
         card_phrase(card, "faults").format(leak=_leak(card, units)),
         words["made by"].format(version=__version__),
     ]  # fmt: skip

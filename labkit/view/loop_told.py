@@ -90,10 +90,10 @@ def path_lines(check: RadioCheck, units: str = "US") -> list[str]:
     said = [
         ADVICE[f"path {check.sight}"],
         ADVICE["path budget"].format(
-            free=check.free_space_loss,
-            edge=check.diffraction_loss,
-            margin=check.margin,
-            wanted=check.gear.wanted_margin,
+            free=f"{check.free_space_loss:.0f}",
+            edge=f"{check.diffraction_loss:.1f}",
+            margin=f"{check.margin:.0f}",
+            wanted=f"{check.gear.wanted_margin:.0f}",
         ),
         ADVICE["path holds" if check.works else "path fails"],
     ]

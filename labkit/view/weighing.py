@@ -76,7 +76,9 @@ class Weighing:
             _listed("troughs", _MOST),
             _listed("between", tuple(BETWEEN)),
             _listed("trench", _TRENCH, ADVICE.__getitem__),
-            _listed("money", _MONEY, lambda money: ADVICE["money"].format(money=float(money))),
+            _listed(
+                "money", _MONEY, lambda money: ADVICE["money"].format(money=f"{float(money):,.0f}")
+            ),
         )
         self._used: list[Callable[[str], None]] = []
         self.sliders: dict[str, Row] = {

@@ -54,8 +54,8 @@ def test_every_verdict_has_a_look_and_words() -> None:
     every = {*VERDICTS, *OUTSIDE.values()}
 
     assert set(LOOKS) == every
-    assert every <= set(MAP_WORDS)
-    assert set(AXES) <= set(MAP_WORDS)
+    assert all(verdict in MAP_WORDS for verdict in every)
+    assert all(axis in MAP_WORDS for axis in AXES)
 
 
 def test_no_two_verdicts_differ_by_colour_alone() -> None:

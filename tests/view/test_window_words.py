@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from math import ceil, floor
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import attrs
@@ -23,7 +22,6 @@ from labkit.view.window_told import (
     turns_words,
     window_lines,
 )
-from labkit.view.window_words import WINDOW_WORDS
 from tests.customary import GALLON, PSI
 
 if TYPE_CHECKING:
@@ -162,13 +160,3 @@ def test_turns_are_told_in_quarters(turns: float, nut: float, words: str) -> Non
     )
 
     assert turns_words(chosen) == words
-
-
-def test_no_phrase_is_left_unused() -> None:
-    """A phrase nobody says would go stale unseen."""
-    view = Path(__file__).parents[2] / "labkit"
-    texts = [path.read_text(encoding="utf-8") for path in view.rglob("*.py")]
-    said = "\n".join(texts)
-    for key in WINDOW_WORDS:
-        stem = key.removeprefix("row ").removeprefix("point ")
-        assert said.count(f'"{key}"') + said.count(f'"{stem}"') >= 2, key

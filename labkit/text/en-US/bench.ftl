@@ -1,0 +1,284 @@
+# Pictures, benches and pages: what they say of a run.
+
+# numbers
+
+not-known = not known
+noon = noon
+midnight = midnight
+
+# the sentence
+
+period = In { $time }{ " " }
+no-start = the pump did not start
+one-start = the pump started once
+many-starts = the pump started { $count } times
+shortest-run = shortest run { $time }, until the pump stood still
+highest-pressure = highest pressure { $pressure }
+
+# verdicts
+
+safety-stop = Locked out: the drive locked itself out to save the pump.
+stuck-off = Won't restart: a trough called for water, but the pressure never fell to cut-in.
+no-stop = Won't stop: every float was shut and the pump pushed on, but the pressure never reached cut-out.
+false-stop = Stops too soon: the pressure reached cut-out while a float was still wide open.
+cycling = Short-cycles: with every float shut the pump stopped and started again and again.
+cycling-open = Short-cycles: the pump stopped and started again and again while a float hung part open.
+sucked-empty = Sucked empty: the pump stopped, but somewhere the line was under vacuum and ran empty. A real one draws in air there, and dirty water at any leak.
+sound-stop = Good stop: the floats shut, the pressure rose to cut-out and the pump stopped.
+still-filling = Still filling: the pump was not told to stop before the run ended.
+still-climbing = Still climbing: every float is shut and the pump pushes on, but the pressure had not reached cut-out when the run ended.
+at-rest = At rest: nothing called for the pump.
+
+# more precise ones
+
+no-stop-over = Won't stop: the pump pushed on while water ran over the rim of a trough; the pressure never reached cut-out.
+no-stop-unheard = Won't stop: the switch tripped at cut-out, but the drive was not told to stop.
+stuck-off-unheard = Won't restart: a trough called for water and the pressure was low, but the drive was told to stand.
+
+# the same where the drive listens to a level sensor
+
+stuck-off-by-level = Won't restart: a trough called for water, but the drive was held off.
+no-stop-by-level = Won't stop: no trough could take more water, and the pump pushed on untold.
+false-stop-by-level = Stops too soon: the drive was told to stop while a trough still called for water.
+cycling-by-level = Short-cycles: no trough called for water, yet the pump stopped and started again and again.
+sound-stop-by-level = Good stop: no trough called for water any more and the pump stopped.
+
+# flags
+
+flag-suction = Somewhere the line was sucked empty: a real one would draw in air there, and run differently until it is pushed out again.
+flag-velocity = The water on its way to { $where } reached { $value }; more than { $limit } is a common design limit.
+flag-pressure = The pipe to { $where } had to hold { $value }; at this water temperature it is rated for { $limit }.
+flag-drop-pipe = The drop pipe in the well had to hold { $value }; at this water temperature it is rated for { $limit }.
+flag-starts = The motor started { $value } times within an hour; its limit is about { $limit } (common practice unless the site file says; the motor's own plate or manual rules).
+
+# panels
+
+pressure-title = Pressure at the switch ({ $unit })
+flow-title = Flow ({ $unit })
+level-title = Water in the troughs ({ $unit })
+line-title = The line: height above the manifold ({ $unit })
+distance-title = Distance along the pipe ({ $unit })
+time-title = Time from the start ({ $unit })
+clock-title = Time of day
+cut-out = cut-out { $pressure }{ "\u000A" }({ $height } of water)
+cut-in = cut-in { $pressure }{ "\u000A" }({ $height } of water)
+pump = pump
+into-troughs = troughs
+leak = leak
+sun = sun
+drive = drive
+contact = contact
+closed = closed
+open = open
+mixed = on and off
+full = full
+
+# the line
+
+grade-line = grade line
+dry = no water here
+manifold = manifold
+well = well: water { $depth } down
+float-shut = float shut
+taking = taking { $flow }
+
+# the moment
+
+moment = At { $clock }, { $time } into the run
+moment-pressure = Pressure { $pressure }, the weight of { $height } of water
+moment-drive = Drive { $state } at { $share } of full speed, contact { $contact }
+trough-filling = { $name }: { $level }, float open, taking { $flow }
+trough-shut = { $name }: { $level }, float shut
+trough-held-open = { $name }: { $level }, valve held open, taking { $flow }
+trough-held-shut = { $name }: { $level }, valve held shut
+trough-dripping = { $name }: { $level }, float shut but letting { $flow } by
+trough-closing = { $name }: { $level }, float almost shut, { $flow } still
+
+# the bench
+
+moment-slider = Moment of the run
+play = Play
+pause = Pause
+speed = Speed
+zoom-in = Look closer
+zoom-out = Look at more
+controls = What you can turn
+in-picture = in the picture
+caution = Caution:
+not-in-range = { $name }: “{ $text }” does not fit; write a number from { $low } to { $high }, in { $unit }
+reset = Reset
+reset-done = Back to the start of the bench.{ " " }
+less = A step less: { $name }
+more = A step more: { $name }
+units = Units
+US = US
+metric = Metric
+preparing = Preparing the engine (first start only) …
+problem = This setting cannot be run: { $what }
+closed-bench = this bench stands no longer on the page
+kept = { " " }The picture still shows the last good run.
+unexpected = something went wrong inside ({ $what }). Press Reset; if it comes back, restart the lesson.
+picture = Pressure trace and drawing of the line
+question = Question:{ " " }
+locked = Make your prediction first; then the sliders unlock.
+page-locked = Make your predictions first; then you can begin here.
+so-far = The picture shows only the first { $seen } of { $whole }, so that the end stays open. The rest comes with your predictions.
+
+# controls
+
+irradiance = Sun on the array
+head = Rise to the far trough
+switch-differential = Switch differential
+leak-size = Line leak at { $pressure }
+cut-out-control = Cut-out
+cut-in-control = Cut-in
+tank-volume = Pressure tank
+float-leak = Float leak at { $pressure }
+check-valve-leak = Check-valve leak at { $pressure }
+pipe-length = Pipe to the far trough
+haze = Haze takes
+lift = Depth to the water
+pump-kind = Pump
+centrifugal = centrifugal
+positive-displacement = positive displacement
+pipe-size = Pipe size
+where-stock-drink = Where stock drink
+height-of = Height of { $trough }
+crest-before = Crest on the way to { $trough }
+pipe-to = Pipe to { $trough }
+float-at = Float valve at { $trough }
+range-screw = Range screw, out
+differential-nut = Differential nut, in
+action = The switch
+drive-kind = The drive
+drive-solar = solar: stops on a closed contact
+drive-mains = mains: stops on an open contact
+gauge-of-pair = Wire
+pair-length = Switch to drive
+wire-fault = Fault
+fault-none = none
+fault-cut = a wire is cut
+fault-shorted = the wires touch
+fault-stuck-open = contact stuck open
+fault-stuck-closed = contact stuck closed
+precharge = Tank's precharge
+float-band = Float band
+drinking-rate = Stock drink
+pipe-material = Pipe
+herd = Herd at the far trough
+trough-volume = The far trough holds
+clouds = Clouds of the dull days take
+month = Month
+restart-delay = Restart delay
+sky = Days
+sky-computed = computed: one clear, then dull ones
+sky-tucson = measured: Tucson, clear, October
+sky-alamosa = measured: Alamosa, clear, January
+sky-boulder = measured: Boulder, broken clouds, October
+closing-time = The valve shuts within
+surge-waits = The picture of the wave comes here, with your predictions.
+
+# what happened
+
+pump-starts = pump starts
+pump-stops = pump stands still
+drive-told-to-stop = drive told to stop
+switch-trips = switch trips at cut-out
+switch-resets = switch resets at cut-in
+float-shuts = float at { $where } shuts
+float-opens = float at { $where } opens
+drive-rests = sun too weak, drive rests
+drive-wakes = sun strong enough, drive wakes
+low-water = well drawn down to the pump, drive locks out
+torque-limit = pump pushes too hard, drive locks out
+trough-empty = { $where } runs empty
+trough-overflows = { $where } runs over
+suction = line under suction at { $where }
+sensor-says-full = level sensor in { $where } says full
+sensor-says-room = level sensor in { $where } says room
+radio-falls-silent = radio from { $where } has fallen silent
+radio-is-heard-again = radio from { $where } is heard again
+
+# questions
+
+percent = { $share } percent
+column-rule = { $pressure } is the weight of { $height } of water
+check = Check
+keep = Keep my prediction
+predicted = Kept: { $answer }. It comes back below, beside what the run did.
+right = Right.
+not-yet = Not yet.
+unread = Not marked.
+you-said = You said
+run-showed = The run showed
+no-prediction = *(no prediction yet)*
+same = Same. Your picture of the line agrees with the run here.
+differs = They differ. Good: here is something to find out. What is told further down shows why.
+not-shown = *(comes with your prediction)*
+explanation-waits = *(The explanation comes here, with your predictions.)*
+chart-waits = *(A picture that follows your sliders comes here, with your predictions.)*
+learner = My number
+deal = Give me my line
+
+# the trainer's page
+
+key-title = Key · { $page }
+key-caution = **For the trainer.** These are the answers: don't leave them at the printer.
+key-number = Number { $number }
+plan-answers = Answers, worked out by the lesson
+plan-question = Question
+plan-right = Right
+plan-wrong = A known slip gives
+plan-predict = *Predict:*{ " " }
+
+# drills
+
+drill-number = My number
+drill-faults = Faults
+one-fault = one
+two-faults = two
+drill-deal = Give me a call
+drill-call = The call
+drill-next-faults = How many faults: that counts for the next call. This one stays open.
+drill-wait = Working it out, a few seconds …
+drill-wait-shortest = Looking for the shortest way to know, up to a minute …
+drill-task = { $task } ({ $minutes } min)
+drill-clock = { $clock }; { $minutes } min spent.
+drill-log = Your notebook
+drill-empty = Nothing read yet. Choose a test.
+drill-when = Time
+drill-done = What you did
+drill-read = What you read
+drill-diagnosis = What is wrong
+drill-two-diagnoses = Which two are wrong
+drill-choose = choose …
+drill-mark = Give my diagnosis
+drill-tell = I give up: tell me
+drill-right = It is: { $faults }. You took { $minutes } min.
+drill-some = Faults named right: { $right } of { $all }.
+drill-against = Look again at what you read at { $times }: with your answer it would not be so.
+drill-next = Nothing that you have read rules it out yet. This would: { $task }.
+drill-no-next = It is another one, though no test would tell them apart.
+drill-was = It was: { $faults }.
+drill-at = { $fault } { $where }
+drill-size = { $fault } ({ $size })
+drill-at-and-size = { $fault } { $where } ({ $size })
+drill-at-trough = at “{ $where }”
+drill-in-run = in the run to “{ $where }”
+drill-suspect = { $fault }: { $brief }
+drill-where = Where is the { $fault }
+drill-misplaced = { $fault }: right, but it sits somewhere else.
+drill-leak = { $flow } at { $pressure }
+drill-shortest = The shortest way to know takes { $minutes } min, each test read as if it came first:
+drill-left = No test tells it from: { $faults }.
+drill-repair = Repair: { $repair }
+drill-cautions = Take care: { $cautions }
+score = { $right } of { $all } right so far.
+keeps = Your answers are kept in the file { $file } beside the lessons. It is yours: read it, delete it to start over, or hand it to your trainer.
+recalled = You said on { $day }: { $answer }.
+recalled-wrong = You said on { $day }: { $answer }. Not yet right; try again.
+predicted-before = You said on { $day }: { $answer }. It comes back below, beside what the run did.
+as-left = The settings are as you left them. Reset bench puts them back.
+start-over = Start over
+really = Forget my answers and settings on this page
+begun-anew = Starting over …

@@ -1,0 +1,33 @@
+# The page for one's own ranch.
+
+upload = Choose a site file
+text = Site file
+read = Work it out
+example = Back to the example
+typed = your site file
+good = Read: { $title }. { $troughs }, the farthest at the end of { $far } of pipe; the water stands { $deep } down in the well.
+one-trough = One trough
+many-troughs = { $count } troughs
+shown = What follows on the page is about this site.
+waits = Press “Work it out” and what follows on the page will be about this site.
+problem = { $what } What follows on the page is still about { $title }.
+no-part = For { $part }, { $why }
+part-waits = *(This comes with your predictions, or with a ranch of your own.)*
+working = Working: { $part } …
+window = the window
+map = the map of settings
+budget = the water of the year
+methods = the ways to say stop
+card = the card
+no-map = There is no map for this site: { $why }
+no-budget = There is no water budget for this site: { $why }
+no-methods = The ways to say stop cannot be compared for this site: { $why }
+no-window = There is no window for this site: { $why }
+card-frame = Settings card of { $title }, as it prints
+card-data = The card, to keep or to print: { $link }.
+download = download { $file }
+save-page = Save it beside the lessons
+save-pdf = Save it as a PDF
+saved = Saved as { $file }, beside the lessons. Open it from the list at the left, or print it.
+not-saved = Nothing was saved. { $why }
+on-paper = The site file that this page works with:

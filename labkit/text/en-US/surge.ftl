@@ -1,0 +1,71 @@
+# A pressure wave, told and drawn.
+
+# what happens
+
+valve-shuts = The float valve at { $trough } shuts in { $time }.
+valve-shuts-at-once = The float valve at { $trough } shuts at once.
+valve-shuts-by-its-float = The float valve at { $trough } closes as the trough fills.
+pump-trips = The drive is told to stop and runs the pump down.
+power-fails = The power fails and the pump stops.
+
+# what it does
+
+jump = The pressure at { $place } goes from { $before } up to { $peak }.
+fall = The pressure at { $place } goes from { $before } down to { $low }.
+highest = The highest pressure on the line, { $pressure }, comes { $where }.
+highest-low-down = The highest pressure on the line, { $pressure }, comes { $where }: { $column } of it is the weight of the water that stands above, { $depth } up to the gauge.
+margin = { $pipe } is nearest to its rating: { $margin } left of { $rating } ({ $size }).
+over = { $pipe } is over its rating of { $rating } by { $margin } ({ $size }).
+arrival = The wave needs { $time } to the switch
+born-there = The wave starts at the switch
+trips = , which trips after { $time }.
+trips-later = . It does not trip yet; but the pump pushes on, with nowhere to send its water, until the switch trips after { $time }.
+trips-into-tank = . It does not trip yet; but the pump pushes on, into the tank, until the switch trips after { $time }.
+trips-early = , which trips after { $time }. That is a false stop: had the pump run on, it would be only { $settled } there once all is calm.
+no-trip = , which does not trip.
+hard = { $pipe } works at { $share } of its rating even without a wave. The rule of thumb is { $limit } at most.
+pipe = The pipe to { $node }
+drop-pipe = The drop pipe
+suction = The lowest, { $pressure }, comes { $where }{ $seen }: the line is under suction.
+off-the-map = , which is off the map
+boils = There the water boils and comes apart: so far below the air outside even cold water turns to vapor. A hollow opens; when the water shuts it, that is one more slam.
+returned = { $volume } of water runs back through the check valve.
+locked = The pump locks itself out after { $time }.
+
+# where
+
+at = at { $node }
+between = { $distance } from the manifold on the pipe to { $node }
+manifold = the manifold
+pump-in-the-well = the pump
+
+# panels
+
+picture = Three panels: a map of how the pressure along the line changes with time, on which the way of the first wave is drawn; how high and how low the water would climb in an open hose; and the pressure at two places over time.
+map-title = How far the pressure has changed ({ $unit })
+place-pump = pump
+place-switch = switch
+place-valve = valve at { $trough }
+place-trough = { $trough }
+valve-is-shut = { $time }: valve shut
+wave-at-switch = { $time }: the wave reaches the switch
+wave-back-at-valve = { $time }: it is back at the valve
+wave-at-trough = { $time }: the wave reaches { $trough }
+wave-back-at-switch = { $time }: it is back at the switch
+bar-higher = higher
+bar-lower = lower (dotted)
+bar-not-lower = as before
+bar-as-before = 0: before
+envelope-title = How high the water would climb in an open hose ({ $unit })
+distance-title = Distance along the pipe to { $trough } ({ $unit })
+history-title = Pressure over time ({ $unit })
+time-title = Time from the start ({ $unit })
+steady = before
+highest-line = highest
+lowest-line = lowest
+ground = ground
+rating = pipe rating
+vapour = boils below this
+switch = at the switch
+valve = at { $trough }
+cut-out = cut-out { $pressure }

@@ -1,0 +1,146 @@
+"""The words of a language: one folder of it is enough, and a plain sentence is said as Fluent says it."""
+
+import ast
+import re
+from functools import cache
+from pathlib import Path
+from typing import Final
+
+import pytest
+from fluent.runtime import FluentBundle, FluentResource
+from fluent.syntax import FluentParser
+from fluent.syntax import ast as ftl
+
+from labkit import demo_site, simulate
+from labkit.errors import LabkitError
+from labkit.text import FOLDER, LANGUAGE, OWN_WORDS, SPOKEN, Words, sentence
+from labkit.view.language import sentence as story
+
+ROOMS: Final = sorted(path.stem for path in (FOLDER / LANGUAGE).glob("*.ftl"))
+
+
+def messages(room: str) -> list[ftl.Message]:
+    text = (FOLDER / LANGUAGE / f"{room}.ftl").read_text(encoding="utf-8")
+    parsed = FluentParser().parse(text)
+    assert [entry for entry in parsed.body if isinstance(entry, ftl.Junk)] == []
+    return [entry for entry in parsed.body if isinstance(entry, ftl.Message)]
+
+
+@pytest.mark.parametrize("room", ROOMS)
+def test_a_bundle_is_read_as_fluent_reads_it(room: str) -> None:
+    text = (FOLDER / LANGUAGE / f"{room}.ftl").read_text(encoding="utf-8")
+    bundle = FluentBundle([LANGUAGE], use_isolating=False)
+    bundle.add_resource(FluentResource(text))
+    words = Words(room)
+
+    found = messages(room)
+    assert sorted(message.id.name for message in found) == sorted(words)
+    for message in found:
+        names = re.findall(r"\$(\w+)", text)
+        values = {name: f"<{name}>" for name in names}
+        pattern = bundle.get_message(message.id.name).value
+        if pattern is None:
+            continue
+        said, _ = bundle.format_pattern(pattern, values)
+        assert words[message.id.name].format(**values) == said
+
+
+@cache
+def said_in_code() -> tuple[set[str], set[str]]:
+    """Return the ids that the package's strings could mean, and the beginnings of others."""
+    whole, begun = set(), set()
+    for path in FOLDER.parent.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str):
+                whole.add(as_id(node.value))
+            elif isinstance(node, ast.JoinedStr):
+                first, *_, last = (*node.values, node.values[-1])
+                begun |= {
+                    as_id(part.value)
+                    for part in (first, last)
+                    if isinstance(part, ast.Constant) and isinstance(part.value, str)
+                }
+    return whole, begun - {""}
+
+
+def as_id(text: str) -> str:
+    return re.sub(r"[^A-Za-z0-9]+", "-", text).strip("-")
+
+
+@pytest.mark.parametrize(
+    "room", ["advice", "bench", "card", "charts", "map", "own", "paper", "surge", "window"]
+)
+def test_no_sentence_is_left_unsaid(room: str) -> None:
+    """A sentence that nobody says would go stale unseen."""
+    whole, begun = said_in_code()
+    left = [
+        key
+        for key in Words(room)
+        if key not in whole
+        and not any(key.startswith(f"{one}-") or key.endswith(f"-{one}") for one in begun)
+    ]
+
+    assert left == []
+
+
+def test_a_key_may_be_written_with_spaces() -> None:
+    words = Words("bench")
+
+    assert words["no stop"] == words["no-stop"]
+    assert "no stop" in words
+    assert "no such sentence" not in words
+    with pytest.raises(KeyError):
+        words["no such sentence"]
+
+
+def test_what_is_missing_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(OWN_WORDS, str(tmp_path))
+    folder = tmp_path / LANGUAGE
+    folder.mkdir()
+    (folder / "mine.ftl").write_text(
+        "plain = It is { $depth } deep.\nmany = { $count ->\n    [one] One.\n   *[other] { $count }.\n }\n",
+        encoding="utf-8",
+    )
+
+    assert sentence("mine", "plain", depth="3 ft") == "It is 3 ft deep."
+    assert (sentence("mine", "many", count=1), sentence("mine", "many", count=7)) == ("One.", "7.")
+    assert Words("mine")["many"].format(count=7) == "7."
+    with pytest.raises(LabkitError, match="text mine: sentence 'plain' needs 'depth'"):
+        sentence("mine", "plain")
+    with pytest.raises(LabkitError, match="text mine: there is no sentence 'other'"):
+        sentence("mine", "other")
+
+
+def shouted(message: ftl.Message) -> str:
+    """Write a message in a language that nobody speaks: in capitals."""
+    text = "".join(
+        element.value.upper() if isinstance(element, ftl.TextElement) else _placeable(element)
+        for element in (message.value.elements if message.value else [])
+    )
+    return f"{message.id.name} = {text}"
+
+
+def _placeable(element: ftl.Placeable) -> str:
+    inner = element.expression
+    if isinstance(inner, ftl.VariableReference):
+        return f"{{ ${inner.id.name} }}"
+    assert isinstance(inner, ftl.StringLiteral)
+    return f'{{ "{inner.value}" }}'
+
+
+def test_a_language_is_one_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The whole story of a run, in capitals; what the folder leaves out is said as before."""
+    trace = simulate(demo_site("first_line"), "1 hour", sun="700 W/m^2")
+    before = story(trace, "US")
+    folder = tmp_path / "en-XC"
+    folder.mkdir()
+    (folder / "bench.ftl").write_text("\n".join(map(shouted, messages("bench"))), encoding="utf-8")
+    monkeypatch.setenv(OWN_WORDS, str(tmp_path))
+    monkeypatch.setenv(SPOKEN, "en-XC")
+
+    after = story(trace, "US")
+
+    assert after != before
+    assert after.lower() == before.lower()
+    assert re.findall(r"[a-z]{4,}", after) == []
+    assert Words("card")["set"] == "Set it"
