@@ -64,6 +64,7 @@ def _say_learners(book: Gradebook, report: Report) -> None:
     for row in book.rows:
         right = f"{row.right} of {row.answered}"
         tasks = f"{row.passed} of {row.tried}" if row.tried else ""
+        tasks += f", {row.in_a_row} in a row" if row.in_a_row else ""
         counts = f"{right:>8} {row.wrong:>12} {row.predicted:>12} {tasks:>8}".rstrip()
         report(f"{row.learner:16} {row.page:28} {counts}")
 

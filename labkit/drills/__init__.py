@@ -5,20 +5,27 @@ stands then, would show; no reading is written down beforehand.
 """
 
 from labkit.drills.doing import Task
-from labkit.drills.drill import Drill, Entry, draw_drill
-from labkit.drills.marking import UNPLACED, Marking, Proof, Settling
-from labkit.drills.record import PRICES, Price, Recorded, commissioning_record
+from labkit.drills.drill import Act, Debrief, Drill, Entry, draw_drill, replayed
+from labkit.drills.marking import UNPLACED, Judged, Marking, Proof, Settling
+from labkit.drills.mending import CYCLE, PAR, needed, steps
+from labkit.drills.record import CALLED_BACK, PRICES, Price, Recorded, commissioning_record
 from labkit.drills.scene import Value
 from labkit.drills.signature import ANYWHERE, Placed, pieces, readings, scene_of, telling
 from labkit.drills.tasks import TASKS, choices
 
 __all__ = [
     "ANYWHERE",
+    "CALLED_BACK",
+    "CYCLE",
+    "PAR",
     "PRICES",
     "TASKS",
     "UNPLACED",
+    "Act",
+    "Debrief",
     "Drill",
     "Entry",
+    "Judged",
     "Marking",
     "Placed",
     "Price",
@@ -30,8 +37,11 @@ __all__ = [
     "choices",
     "commissioning_record",
     "draw_drill",
+    "needed",
     "pieces",
     "readings",
+    "replayed",
     "scene_of",
+    "steps",
     "telling",
 ]

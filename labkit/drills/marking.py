@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import Final, TypeAlias
+from typing import Final, Literal, NamedTuple, TypeAlias
 
 import attrs
 
@@ -142,14 +142,73 @@ def _would_rule_out(
 
 def _settling(site: Site, hidden: Sequence[Placed]) -> tuple[tuple[Done, ...], tuple[str, ...]]:
     """Find the shortest line, and the suspects that it leaves."""
-    done = choices(site)
+    names, suspects = _suspected(site, tuple(hidden))
+    line, left = shortest_line(_exact(site, tuple(hidden)), suspects)
+    return line, tuple(sorted({names[number] for number in left}))
+
+
+@lru_cache(maxsize=8)
+def _exact(site: Site, hidden: tuple[Placed, ...]) -> dict[Channel, Value]:
+    """Return what every task reads on a line, each done first."""
+    return readings(scene_of(site, hidden), choices(site))
+
+
+def _suspected(site: Site, hidden: tuple[Placed, ...]) -> tuple[list[str], list[Piece]]:
+    """Return every wrong answer, in pieces: its name, and what it can read."""
     names, suspects = [], []
     for answer, at in _answers(site, hidden):
         for piece in _pieces(site, tuple(answer), tuple(at.items())):
             names.append(" and ".join(answer) + "".join(f" at “{where}”" for where in at.values()))
             suspects.append(piece)
-    line, left = shortest_line(readings(scene_of(site, hidden), done), suspects)
-    return line, tuple(sorted({names[number] for number in left}))
+    return names, suspects
+
+
+@attrs.frozen(kw_only=True)
+class Judged:
+    """What one of the learner's tests told.
+
+    Attributes
+    ----------
+    key, where : str
+        The test, and its trough or an empty name.
+    out : tuple of str
+        Wrong answers that it was the first to rule out.
+    why : {"told", "narrowed", "late", "alike"}
+        Whether it told something; narrowed sizes or places only; told what was known by then; or
+        could tell nothing, for every wrong answer that is still open can read the same there.
+    """
+
+    key: str
+    where: str
+    out: tuple[str, ...]
+    why: Literal["told", "narrowed", "late", "alike"]
+
+
+class Lookback(NamedTuple):
+    """What tests told, and which wrong answers they left open that some test could rule out."""
+
+    tests: tuple[Judged, ...]
+    open: tuple[str, ...]
+
+
+def judged(site: Site, hidden: Sequence[Placed], tests: Sequence[Done]) -> Lookback:
+    """Judge tests in their order, each as if it were done first on the line."""
+    names, suspects = _suspected(site, tuple(hidden))
+    ruled: dict[Done, set[int]] = {}
+    for number, piece in enumerate(suspects):
+        for done in telling(_exact(site, tuple(hidden)), piece):
+            ruled.setdefault(done, set()).add(number)
+    still = set().union(*ruled.values()) if ruled else set()
+    found = []
+    for done in tests:
+        before, all_out = {names[n] for n in still}, ruled.get(done, set())
+        now, still = still & all_out, still - all_out
+        out = tuple(sorted(before - {names[n] for n in still}))
+        why: Literal["told", "narrowed", "late", "alike"] = (
+            "told" if out else "narrowed" if now else "late" if all_out else "alike"
+        )
+        found.append(Judged(key=done[0], where=done[1], out=out, why=why))
+    return Lookback(tests=tuple(found), open=tuple(sorted({names[n] for n in still})))
 
 
 @lru_cache(maxsize=128)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final, NamedTuple
 
+from labkit.drills.mending import CYCLE
 from labkit.drills.scene import read_together
 from labkit.drills.signature import scene_of
 from labkit.drills.tasks import TASKS, choices
@@ -33,11 +34,11 @@ def commissioning_record(site: Site) -> tuple[Recorded, ...]:
     Read by one who makes no error: to the divisions of each instrument.
     """
     scene = scene_of(site, ())
+    tests = [(TASKS[key], at) for wanted in RECORDED for key, at in choices(site) if key == wanted]
+    cycles = [(CYCLE, trough.name) for trough in site.troughs]
     return tuple(
-        Recorded(key, where, read_together(TASKS[key].do(scene, where)[0]))
-        for wanted in RECORDED
-        for key, where in choices(site)
-        if key == wanted
+        Recorded(task.key, where, read_together(task.do(scene, where)[0]))
+        for task, where in (*tests, *cycles)
     )
 
 
@@ -47,6 +48,9 @@ class Price(NamedTuple):
     minutes: float
     dollars: float
 
+
+CALLED_BACK: Final = Price(120, 90)
+"""What a second trip takes to a line that was handed back with its fault (a judgement)."""
 
 PRICES: Final[dict[str, Price]] = {
     "worn float seat": Price(40, 25),

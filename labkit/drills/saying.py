@@ -114,3 +114,13 @@ def emptied(read: Reads) -> str:
     """Say what was found in a drained tank."""
     much = "{water}" if _number(read, "water") > _NO_WATER else "no water"
     return f"Empty of water, the tank's air reads {{air}}; {much} came out of tank and manifold."
+
+
+def cycled(read: Reads) -> str:
+    """Say how a full cycle went."""
+    fell = " and fell to {later}" if _differ(read, "rest", "later") else ""
+    return (
+        "Float down: the pump {on}, gauge {gauge}, {flow} at the float. Floats up: it {off}, "
+        "highest gauge {high}. In ten minutes the pump {held}; the gauge stood at {rest}"
+        f"{fell}. Float down again: the pump {{again}}."
+    )

@@ -15,6 +15,7 @@ import attrs
 
 from labkit.errors import LabkitError, shortened
 from labkit.files import FileError, write_whole
+from labkit.questions.mastery import in_a_row
 from labkit.questions.progress import FILE, read_progress
 
 if TYPE_CHECKING:
@@ -62,6 +63,8 @@ class Row:
         Of the last answer or task.
     slips : tuple of str
         Known slips met on the way.
+    in_a_row : int
+        Most calls on unseen lines in a row that were found well.
     """
 
     learner: str = attrs.field(converter=_line)
@@ -74,6 +77,7 @@ class Row:
     tried: int = 0
     day: dt.date | None = None
     slips: tuple[str, ...] = attrs.field(converter=_lines)
+    in_a_row: int = 0
 
 
 @attrs.frozen(kw_only=True)
@@ -208,6 +212,7 @@ def _row(learner: str, name: str, page: Page) -> Row:
         predicted=outcomes["predicted"],
         passed=sum(result.passed for result in page.results),
         tried=len(page.results),
+        in_a_row=in_a_row(page.results),
         day=max(days, default=None),
         slips=[slip for answer in page.answers.values() for slip in answer.slips],
     )

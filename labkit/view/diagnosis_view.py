@@ -27,7 +27,7 @@ from labkit.view.diagnosis_told import (
     useful_tests,
 )
 from labkit.view.image import image_tag
-from labkit.view.keeping import Keeper
+from labkit.view.keeping import Keeper, in_pieces, together
 from labkit.view.page import paragraph
 from labkit.view.style import SKY, VERMILION
 from labkit.view.worked import edged, sentence_of
@@ -46,9 +46,8 @@ PAGE: Final = "my line"
 FIRST: Final = ("fill", "stop", "ten minutes", "start")
 """Tests asked for from the beginning: what a first visit shows without a tool in hand."""
 
-_PIECE: Final = 3000
-"""Characters of a site file kept in one entry; the learner's file has no long lines."""
-_MOST_PIECES: Final = 8
+_LONGEST: Final = 24_000
+"""Characters of a site file that is kept for the next visit."""
 _EXAMPLE: Final = "one_trough"
 
 _LOOKS: Final = f"""
@@ -324,7 +323,7 @@ class WrongLine:
         name = str(chosen["name"])[:80]
         text = decoded(bytes(chosen["content"]), file=name)
         site = loads(text, file=name)
-        self._text = text if len(text) <= _PIECE * _MOST_PIECES else ""
+        self._text = text if len(text) <= _LONGEST else ""
         self._take(site)
 
     def _take(self, site: Site) -> None:
@@ -359,10 +358,12 @@ class WrongLine:
         """Keep the line and what was read."""
         if self._busy:
             return
-        pieces = [self._text[at : at + _PIECE] for at in range(0, len(self._text), _PIECE)]
-        line = {f"file {place:02d}": piece for place, piece in enumerate(pieces)}
-        told = {"ranch": str(self.ranch.value), "trough": str(self.trough.value)}
-        self.keeper.leave("line", told | line | {"sun": str(self.sun.value)})
+        told = {
+            "ranch": str(self.ranch.value),
+            "trough": str(self.trough.value),
+            "sun": str(self.sun.value),
+        }
+        self.keeper.leave("line", told | in_pieces(self._text, "file"))
         self.keeper.leave("readings", {name: box.typed for name, box in self.boxes.items()})
 
     def _come_back(self) -> None:
@@ -382,7 +383,7 @@ class WrongLine:
             self._busy = False
 
     def _put_line(self, line: Mapping[str, Any]) -> None:
-        text = "".join(str(line[key]) for key in sorted(line) if key.startswith("file "))
+        text = together(line, "file")
         try:
             if text:
                 self.site, self._text = loads(text), text

@@ -1,47 +1,74 @@
-"""The page of a drill: a call, tests with their price in minutes, a notebook, a diagnosis."""
+"""The page of a drill: a call, tests with their price, a repair and its proof, a debrief."""
 
 import html
-from collections.abc import Sequence
+import json
+from collections.abc import Callable, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from typing_extensions import override
 
-from labkit.drills import TASKS, Drill, Marking, Settling, draw_drill
+from labkit.drills import PAR, TASKS, Drill, draw_drill, replayed, steps
+from labkit.drills.family import family_line
+from labkit.drills.mending import CYCLE, HINT
 from labkit.errors import LabkitError
 from labkit.questions import learner_number
-from labkit.view.asking import LOOKS, on_enter
+from labkit.questions.mastery import IN_A_ROW, SERVICE_CALL, in_a_row
+from labkit.questions.progress import Result
+from labkit.sitefile import demo_site
+from labkit.text import sentence
+from labkit.view.asking import LOOKS, day_words, on_enter
 from labkit.view.drill_sheet import drill_sheet
 from labkit.view.drill_words import (
-    bill_lines,
+    bill_words,
     called_out,
-    marked_words,
+    hint_words,
+    outcome_lines,
     read_out,
     record_table,
+    repaired_words,
+    say_at,
     settled_lines,
+    step_words,
     task_label,
+    tests_table,
+    trip_words,
 )
+from labkit.view.keeping import Keeper, in_pieces, together
 from labkit.view.language import say_clock
 from labkit.view.page import paragraph
 from labkit.view.printed import Printed
 from labkit.view.style import BLUE, GREEN, VERMILION
 from labkit.view.suspects import SUSPECTS_LOOK, Suspects
-from labkit.view.words import WORDS
 from labkit.view.worked import Worked, edged, sentence_of, units_choice
 
 if TYPE_CHECKING:
+    from labkit.drills import Debrief
+    from labkit.questions.progress import Plain
     from labkit.site import Site
 
 _TABLE: Final = """
+.labkit-drill p { max-width: 46em; line-height: 1.45; margin: 0.35em 0; }
 .labkit-drill caption { text-align: left; }
 .labkit-drill table { border-collapse: collapse; max-width: 52em; }
 .labkit-drill th, .labkit-drill td { text-align: left; vertical-align: top; padding: 3px 10px 3px 0;
   line-height: 1.4; white-space: normal; }
-.labkit-drill td:first-child { white-space: nowrap; }
 .labkit-drill button { height: auto; min-height: 30px; white-space: normal; text-align: left;
   line-height: 1.3; padding: 4px 10px; }
+.labkit-drill .labkit-steps label { white-space: normal; line-height: 1.35; }
+.labkit-drill .labkit-steps .widget-checkbox { height: auto; min-height: 24px; width: 100%; }
 """
+
+PART: Final = "drill"
+"""What an open call goes by in the learner's file."""
+HERE, UNSEEN = "here", "unseen"
+_UNSEEN: Final = 2
+"""Keeps the fault of a number on its own ranch apart from that on the lesson's."""
+
+
+def _say(key: str, **values: str | float) -> str:
+    return sentence("drill", key, **values)
 
 
 class DrillPage(Worked):
@@ -50,48 +77,57 @@ class DrillPage(Worked):
     Attributes
     ----------
     site : Site or str
-        The sound line, or the name of a demo ranch.
+        The ranch of the lesson, or the name of a demo ranch.
     drill : Drill or None
         The drill as it stands; none before a number is given.
-    number, faults, come, note : Text, ToggleButtons, Button, HTML
-        Where the learner's number goes, how many faults, the button that deals, and why it waits.
+    number, line, faults, come, note : Text, 2 ToggleButtons, Button, HTML
+        The learner's number, which line, how many faults, the button that deals, why it waits.
     tasks : dict
         The buttons of the tests, by (task, trough).
     suspects : Suspects or None
-        The diagnosis.
-    give, tell : Button
-        Marks the diagnosis; shows the solution.
+        What is taken to be wrong.
+    firsts : dict of Checkbox
+        Steps before a repair or the proof.
+    repair, hand, hint, tell : Button
+        Repairs what is chosen; hands the line back; gives a hint; shows the answer.
+    proofs : dict of Button
+        Watch one full cycle, by trough.
     status, said : HTML
-        The last reading; the marking. Both are read out as they change.
+        The last reading; what came of the last repair. Both are read out as they change.
     """
 
     def __init__(self, site: "Site | str", *, faults: int = 1, system: str = "US") -> None:
         self.site, self.system = site, system
         self.drill: Drill | None = None
-        self.marking: Marking | None = None
-        self._settling: Settling | None = None
-        self._problem = ""
+        self.debrief: Debrief | None = None
+        self.keeper = Keeper("")
+        self._problem = self._last_said = ""
+        self._is_typed = self._is_told = False
         self.tasks: dict[tuple[str, str], Any] = {}
         self.suspects: Suspects | None = None
+        self.firsts: dict[str, Any] = {}
+        self.proofs: dict[str, Any] = {}
         wide = {"description_width": "initial"}
-        self.number = W.Text(
-            description=WORDS["drill number"], style=wide, layout=W.Layout(width="16em")
-        )
+        buttons = {**wide, "button_width": "auto"}
+        self.number = W.Text(description=_say("number"), style=wide, layout=W.Layout(width="16em"))
+        self.line = W.ToggleButtons(
+            options=[(_say("line-here"), HERE), (_say("line-unseen"), UNSEEN)],
+            description=_say("line"), style=buttons,
+        )  # fmt: skip
         self.faults = W.ToggleButtons(
-            options=[(WORDS["one fault"], 1), (WORDS["two faults"], 2)],
-            value=faults,
-            description=WORDS["drill faults"],
-            style={"button_width": "60px", "description_width": "4em"},
-        )
-        self.come = self.button(WORDS["drill deal"], self.start)
+            options=[(_say("one"), 1), (_say("two"), 2)],
+            value=faults, description=_say("faults"), style=buttons,
+        )  # fmt: skip
+        self.come = self.button(_say("deal"), self.start)
         self.units, self.note = units_choice(system), W.HTML()
-        self.story, self.status, self.log, self.said = (W.HTML() for _ in range(4))
+        self.story, self.status, self.log, self.said, self.calls = (W.HTML() for _ in range(5))
         for line in (self.status, self.said):
             line.add_class("labkit-status")
-        self.board, self.answer = W.Box([]), W.VBox([])
-        self.board.layout = W.Layout(flex_flow="row wrap", max_width="60em")
-        self.give = self.button(WORDS["drill mark"], self.mark)
-        self.tell = self.button(WORDS["drill tell"], self.show)
+        self.board, self.answer = W.VBox([]), W.VBox([])
+        self.repair = self.button(_say("repair"), self.mend)
+        self.hand = self.button(_say("hand-back"), self.hand_back)
+        self.hint = self.button(_say("hint", minutes=f"{HINT:g}"), self.ask_hint)
+        self.tell = self.button(_say("give-up"), self.show)
         self.box = self._laid_out()
         on_enter(self.number, self.start)
         self.units.observe(lambda change: self.use(str(change["new"])), "value")
@@ -99,60 +135,179 @@ class DrillPage(Worked):
 
     @override
     def start(self) -> None:
-        """Draw the drill of the number in the box."""
-        self.status.value = paragraph(WORDS["drill wait"])
+        """Draw the call of the number in the box."""
+        self.status.value = paragraph(_say("wait"))
+        self._leave_open()
         try:
             number = learner_number(self.number.value)
-            self.drill = draw_drill(self.site, number, faults=int(self.faults.value))
-        except LabkitError as error:  # a case that is open stays open
+            self.drill = self._drawn(number, str(self.line.value), int(self.faults.value))
+        except LabkitError as error:  # a call that is open stays open
             self._problem = sentence_of(error)
         else:
-            self._problem, self.marking, self._settling = "", None, None
+            self._problem = self._last_said = ""
+            self.debrief, self._is_typed, self._is_told = None, False, False
             self._deal_out(self.drill)
             self._on_faults(None)
+            self._keep()
         self.use(self.system)
+
+    def _drawn(self, number: int, line: str, faults: int) -> Drill:
+        if line == UNSEEN:
+            return draw_drill(family_line(number).site, number, faults=faults, apart=_UNSEEN)
+        return draw_drill(self.site, number, faults=faults)
+
+    @override
+    def come_back(self, keeper: Keeper) -> None:
+        """Keep calls from here on, and take up the one that was open on the last visit."""
+        self.keeper = keeper
+        self._show_calls()
+        left = keeper.state(PART)
+        if not left:
+            return
+        try:
+            number, line, faults = int(left["number"]), str(left["line"]), int(left["faults"])
+            acts = json.loads(together(left, "acts"))
+            dealt = self._drawn(number, line, faults)
+            self.drill = replayed(dealt, acts)
+            self._is_typed, self._is_told = bool(left["typed"]), bool(left["told"])
+        except (LabkitError, ValueError, KeyError, TypeError):
+            return  # an older labkit drew it otherwise: a new call can be had
+        self.number.value, self.line.value, self.faults.value = str(number), line, faults
+        self._deal_out(self.drill)
+        self.use(self.system)
+        if self.drill.is_over or self._is_told:
+            self._look_back()
+
+    def _keep(self) -> None:
+        """Keep the open call, so that a reload brings it back."""
+        drill = self.drill
+        if drill is None:
+            return
+        left: dict[str, Plain] = {
+            "number": drill.number, "line": self._line_of(drill), "faults": len(drill.hidden),
+            "typed": self._is_typed, "told": self._is_told,
+        }  # fmt: skip
+        self.keeper.leave(PART, left | in_pieces(json.dumps(drill.acts), "acts"))
+
+    def _line_of(self, drill: Drill) -> str:
+        own = demo_site(self.site) if isinstance(self.site, str) else self.site
+        return HERE if drill.site.title == own.title else UNSEEN
+
+    def _leave_open(self) -> None:
+        """Count a call that was worked on and is left for another one."""
+        if self.drill is not None and self.drill.acts and not self._is_done:
+            self._finish(passed=False)
+
+    @property
+    def _is_done(self) -> bool:
+        return self._is_told or (self.drill is not None and self.drill.is_over)
 
     def do(self, key: str, where: str = "") -> None:
         """Do a test, and write down what is read."""
-        if self.drill is None:
+        self._act(lambda drill: drill.tried(key, where))
+
+    def prove(self, where: str) -> None:
+        """Watch one full cycle, and write down what is read."""
+        self._act(lambda drill: drill.proved(where, self._done_first()))
+
+    def mend(self) -> None:
+        """Repair what is chosen; the line itself shows whether it was that."""
+        suspects = self.suspects
+        if suspects is None:
+            return
+        if not suspects.diagnosis:
+            self.said.value = edged(BLUE, f"? {_say('name-one')}")
+            return
+        self._is_typed = self._is_typed or suspects.is_typed
+        given = suspects.diagnosis
+        self._act(lambda drill: drill.repaired(given, self._done_first()), repaired_words)
+
+    def hand_back(self) -> None:
+        """Hand the line back: a debrief if it is good, a second trip if not."""
+        self._act(lambda drill: drill.handed_back(), lambda _: trip_words())
+        if self.drill is not None and self.drill.is_over:
+            self._look_back()
+            if self.debrief is not None:
+                self._finish(passed=not self.debrief.missed)
+
+    def ask_hint(self) -> None:
+        """Give a hint, at its price."""
+        self.said.value = paragraph(_say("wait"))
+        self._act(lambda drill: drill.hinted(), lambda drill: hint_words(drill, self.system))
+
+    def show(self) -> None:
+        """Show what was wrong, and what would have shown it fastest."""
+        if self.drill is None or self._is_done:
+            return
+        self._is_told = True
+        self._keep()
+        self._look_back()
+        self._finish(passed=False)
+
+    def _act(
+        self, act: Callable[[Drill], Drill], tell: Callable[[Drill], str] = lambda _: ""
+    ) -> None:
+        """Do something on the line, unless the call is over; say what came of it."""
+        if self.drill is None or self._is_done:
             return
         try:
-            self.drill, self._problem = self.drill.tried(key, where), ""
+            self.drill, self._problem = act(self.drill), ""
+            self._last_said = tell(self.drill)
         except LabkitError as error:
             self._problem = sentence_of(error)
+            self.said.value = edged(BLUE, f"? {self._problem}")
+        else:
+            self._keep()
         self.use(self.system)
+
+    def _done_first(self) -> list[str]:
+        return [key for key, tick in self.firsts.items() if tick.value]
+
+    def _look_back(self) -> None:
+        """Work out the debrief, and write it."""
+        if self.drill is None:
+            return
+        self.said.value = paragraph(_say("wait-debrief"))
+        self.debrief = self.drill.debriefed()
+        self.use(self.system)
+
+    def _finish(self, *, passed: bool) -> None:
+        """Keep how a call came out."""
+        drill = self.drill
+        if drill is None:
+            return
+        figures: dict[str, Plain] = {
+            "number": drill.number, "line": self._line_of(drill), "ranch": drill.site.title,
+            "faults": len(drill.hidden), "minutes": drill.on_tests, "wrong": len(drill.wrong),
+            "hints": drill.hints, "typed": self._is_typed,
+        }  # fmt: skip
+        self.keeper.finish(Result(task=SERVICE_CALL, passed=passed, figures=figures))
+        self._show_calls()
+
+    def _show_calls(self) -> None:
+        """Write the calls so far, and how many in a row were found well."""
+        results = [one for one in self.keeper.results() if one.task == SERVICE_CALL]
+        if not results:
+            self.calls.value = ""
+            return
+        count = in_a_row(results)
+        said = _say("mastered" if count >= IN_A_ROW else "streak", count=count, all=IN_A_ROW)
+        heads = "".join(
+            f'<th scope="col">{html.escape(_say(f"calls-{key}"))}</th>'
+            for key in ("when", "ranch", "number", "minutes", "result")
+        )
+        rows = "".join(f"<tr>{_call_cells(one)}</tr>" for one in reversed(results))
+        table = f"<table><tr>{heads}</tr>{rows}</table>"
+        self.calls.value = (
+            f"{paragraph(said, bold=True)}"
+            f"<details><summary>{html.escape(_say('calls'))}</summary>{table}</details>"
+        )
 
     def _on_faults(self, _change: object) -> None:
         """Say that how many faults counts for the next call, while one is open."""
         drill = self.drill
         is_other = drill is not None and len(drill.hidden) != int(self.faults.value)
-        self.note.value = paragraph(WORDS["drill next faults"]) if is_other else ""
-
-    def mark(self) -> None:
-        """Mark the diagnosis as it stands."""
-        if self.drill is None or self.suspects is None:
-            return
-        self.said.value = paragraph(WORDS["drill wait"])
-        try:
-            self.drill, self.marking = self.drill.acted_on(self.suspects.diagnosis)
-        except LabkitError as error:
-            self.marking = None
-            self.said.value = edged(BLUE, f"? {sentence_of(error)}")
-            return
-        self._settling = None
-        self.use(self.system)
-        if self.marking.is_right:
-            self.said.value += paragraph(WORDS["drill wait shortest"])
-            self._settling = self.drill.settled()
-            self.use(self.system)
-
-    def show(self) -> None:
-        """Show what was wrong, and what would have shown it fastest."""
-        if self.drill is None:
-            return
-        self.said.value = paragraph(WORDS["drill wait"])
-        self._settling = self.drill.settled()
-        self.use(self.system)
+        self.note.value = paragraph(_say("next-faults")) if is_other else ""
 
     def use(self, system: str) -> None:
         """Write everything in the units of a system."""
@@ -166,13 +321,16 @@ class DrillPage(Worked):
             self.status.value = paragraph(self._problem) if self._problem else ""
             return
         for (key, where), button in self.tasks.items():
-            button.description = WORDS["drill task"].format(
-                task=task_label(key, where, system), minutes=f"{TASKS[key].minutes:g}"
+            button.description = _say(
+                "task", task=task_label(key, where, system), minutes=f"{TASKS[key].minutes:g}"
             )
+        acting = (*self.tasks.values(), *self.proofs.values(), self.repair, self.hand, self.hint)
+        for button in (*acting, self.tell):
+            button.disabled = self._is_done
         calls = "".join(f"<li>{html.escape(words)}</li>" for words in drill.complaints)
         self.story.value = (
             f"<p>{html.escape(called_out(drill, system))}</p>"
-            f"<p><b>{html.escape(WORDS['drill call'])}</b></p><ul>{calls}</ul>"
+            f"<p><b>{html.escape(_say('call'))}</b></p><ul>{calls}</ul>"
             f"{record_table(drill.site, system)}"
         )
         self.status.value = paragraph(self._problem or self._last(drill))
@@ -182,48 +340,42 @@ class DrillPage(Worked):
     def _last(self, drill: Drill) -> str:
         """Say the last reading, the time and the minutes."""
         clock = say_clock(drill.clock, self.system)
-        spent = WORDS["drill clock"].format(clock=clock, minutes=f"{drill.minutes:g}")
+        spent = _say("clock", clock=clock, minutes=f"{drill.minutes:g}")
         if not drill.log:
-            return f"{spent} {WORDS['drill empty']}"
+            return f"{spent} {_say('empty')}"
         last = drill.log[-1]
         return f"{read_out(last.key, last.values, self.system)} {spent}"
 
     def _notebook(self, drill: Drill) -> str:
         """Write the readings as a table."""
-        arrived = drill.clock - 60.0 * drill.minutes
         rows = "".join(
-            f"<tr><td>{say_clock(arrived + 60.0 * entry.minutes, self.system)}</td>"
+            f"<tr><td>{say_at(drill, entry.minutes, self.system)}</td>"
             f"<td>{html.escape(task_label(entry.key, entry.where, self.system))}</td>"
             f"<td>{html.escape(read_out(entry.key, entry.values, self.system))}</td></tr>"
             for entry in drill.log
         )
         heads = "".join(
-            f'<th scope="col">{html.escape(WORDS[key])}</th>'
-            for key in ("drill when", "drill done", "drill read")
+            f'<th scope="col">{html.escape(_say(key))}</th>' for key in ("when", "done", "read")
         )
-        caption = f"<caption><b>{html.escape(WORDS['drill log'])}</b></caption>"
+        caption = f"<caption><b>{html.escape(_say('log'))}</b></caption>"
         return f"<table>{caption}<tr>{heads}</tr>{rows}</table>" if rows else ""
 
     def _verdict(self, drill: Drill) -> Sequence[str]:
-        """Write the marking, and what would have settled it once that may be told."""
-        said = []
-        if self.marking is not None:
-            is_right = self.marking.is_right
-            name, sign = (
-                ("right", "\N{CHECK MARK}") if is_right else ("not yet", "\N{RIGHTWARDS ARROW}")
-            )
-            words = f"{sign} {WORDS[name]} {marked_words(drill, self.marking, self.system)}"
-            said.append(edged(GREEN if is_right else VERMILION, words))
-        if drill.wrong:
-            said.append(paragraph(" ".join(bill_lines(drill, is_right=not self._is_wrong()))))
-        if self._settling is not None:
-            lines = settled_lines(drill, self._settling, self.system)
+        """Write what came of the last act, the bill, and the debrief once it may be told."""
+        said = [edged(BLUE, self._last_said)] if self._last_said and not self._is_done else []
+        if self.debrief is not None:
+            first, *others = outcome_lines(self.debrief)
+            is_well = not self.debrief.missed
+            mark = "\N{CHECK MARK}" if is_well else "\N{RIGHTWARDS ARROW}"
+            said.append(edged(GREEN if is_well else VERMILION, f"{mark} {first}"))
+            said += [paragraph(line) for line in others]
+        if drill.wrong or drill.trips:
+            said.append(paragraph(bill_words(drill)))
+        if self.debrief is not None:
+            said.append(tests_table(self.debrief, self.system))
+            lines = settled_lines(drill, self.debrief.settling, self.system)
             said += [paragraph(line) for line in lines]
         return said
-
-    def _is_wrong(self) -> bool:
-        """Whether the diagnosis marked last was wrong."""
-        return self.marking is not None and not self.marking.is_right
 
     def _deal_out(self, drill: Drill) -> None:
         """Put buttons for what can be done, and the list of suspects."""
@@ -231,18 +383,47 @@ class DrillPage(Worked):
             (key, where): self.button("", partial(self.do, key, where))
             for key, where in drill.choices
         }
-        self.board.children = list(self.tasks.values())
+        groups = {"": _say("group-wellhead")} | {
+            trough.name: _say("group-trough", where=trough.name) for trough in drill.site.troughs
+        }
+        self.board.children = [
+            part
+            for place, words in groups.items()
+            for part in (
+                W.HTML(paragraph(words, bold=True)),
+                _row([button for (_, at), button in self.tasks.items() if at == place]),
+            )
+        ]
         self.suspects = Suspects(drill)
-        buttons = W.HBox([self.give, self.tell], layout=W.Layout(flex_flow="row wrap"))
-        self.answer.children = [self.suspects.box, buttons]
+        self.firsts = {
+            key: W.Checkbox(description=step_words(key), indent=False) for key in steps(drill.site)
+        }
+        ticks = W.VBox(list(self.firsts.values()))
+        ticks.add_class("labkit-steps")
+        self.proofs = {
+            trough.name: self.button(
+                _say("prove", where=trough.name, minutes=f"{CYCLE.minutes:g}"),
+                partial(self.prove, trough.name),
+            )
+            for trough in drill.site.troughs
+        }
+        first = f"{paragraph(_say('first'), bold=True)}{paragraph(_say('first-note'))}"
+        self.answer.children = [
+            self.suspects.box,
+            W.HTML(first),
+            ticks,
+            _row([self.repair, *self.proofs.values(), self.hand]),
+            _row([self.hint, self.tell]),
+        ]
 
     def _laid_out(self) -> Any:
         row = W.Layout(flex_flow="row wrap", align_items="center")
-        asked = W.HBox([self.number, self.faults, self.come, self.units], layout=row)
+        chosen = [self.number, self.line, self.faults, self.come, self.units]
         looks = W.HTML(f"<style>{LOOKS}{_TABLE}{SUSPECTS_LOOK}</style>", layout={"display": "none"})
+        asked = W.HBox(chosen, layout=row)
         parts = [self.note, asked, self.story, self.board, self.status, self.log, self.answer]
         box = Printed(
-            [*parts, self.said, looks],
+            [*parts, self.said, self.calls, looks],
             on_paper=lambda: drill_sheet(self.site, self.system, self.drill),
         )
         box.add_class("labkit-drill")
@@ -250,6 +431,19 @@ class DrillPage(Worked):
         for part in (self.board, self.answer):
             part.layout.display = "none"
         return box
+
+
+def _row(buttons: list[Any]) -> Any:
+    return W.Box(buttons, layout=W.Layout(flex_flow="row wrap", max_width="60em"))
+
+
+def _call_cells(one: Result) -> str:
+    """Write a call that is over as the cells of a row."""
+    told = one.figures
+    result = _say("result-passed" if one.passed else "result-missed")
+    cells = [day_words(one.date.date()), told.get("ranch", ""), told.get("number", "")]
+    cells += [f"{float(told.get('minutes', 0.0)):g} / {PAR:g}", result]
+    return "".join(f"<td>{html.escape(str(cell))}</td>" for cell in cells)
 
 
 def drill(

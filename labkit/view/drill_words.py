@@ -5,38 +5,49 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
-from labkit.drills import PRICES, TASKS, Placed, Value, commissioning_record
+from labkit.drills import (
+    CALLED_BACK,
+    CYCLE,
+    PAR,
+    PRICES,
+    TASKS,
+    Placed,
+    Value,
+    commissioning_record,
+)
 from labkit.faults import FAULTS
 from labkit.faults.fault import each_trough
-from labkit.questions import Amount, Phrase
+from labkit.questions import Amount
 from labkit.questions.phrase import INCH, of_those
 from labkit.text import sentence
 from labkit.units import FlowAt, Hole, leak_size, quantity, si
 from labkit.view.telling import filled, written_amount
-from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
-    from labkit.drills import Drill, Marking, Settling
+    from labkit.drills import Debrief, Drill, Settling, Task
     from labkit.site import Site
 
 _FINE: Final = {"volume": "small volume"}
-_STORY: Final = (
-    "“{title}”: the water stands {lift} down in the well, {far} is {way} of pipe "
-    "away and {rise} above the gauge. The switch is meant to cut in at {low} and out at {high}. "
-    "Here {stop} contact tells the drive to stop; “held” means that it was told. "
-    "The sky is clear. You come at {clock}; stock drank three hours ago."
-)
+
+
+def _say(key: str, **values: str | float) -> str:
+    return sentence("drill", key, **values)
+
+
+def task_of(key: str) -> "Task":
+    """Return a test, or the full cycle."""
+    return CYCLE if key == CYCLE.key else TASKS[key]
 
 
 def read_out(key: str, values: Sequence[Value], system: str) -> str:
     """Say what was read in a task."""
     amounts = {value.name: _amount(value) for value in values}
-    return filled(of_those(TASKS[key].words(values), {**amounts, "inch": INCH}), system)
+    return filled(of_those(task_of(key).words(values), {**amounts, "inch": INCH}), system)
 
 
 def task_label(key: str, where: str, system: str) -> str:
     """Say what a task is, at its place."""
-    return filled(of_those(TASKS[key].label, {"where": f"“{where}”", "inch": INCH}), system)
+    return filled(of_those(task_of(key).label, {"where": f"“{where}”", "inch": INCH}), system)
 
 
 def called_out(drill: "Drill", system: str) -> str:
@@ -50,38 +61,46 @@ def called_out(drill: "Drill", system: str) -> str:
         "rise": Amount(site.elevation(far.name), "length"),
         "low": Amount(si(switch.cut_in), "pressure"),
         "high": Amount(si(switch.cut_out), "pressure"),
-        "clock": Amount(drill.clock - 60.0 * drill.minutes, "clock"),
+        "clock": Amount(arrived(drill), "clock"),
     }
-    stop = "a closed" if site.drive.stop_when == "closed" else "an open"
-    name = "the trough" if len(site.troughs) == 1 else "the farthest trough"
-    said = {"title": site.title, "stop": stop, "far": name}
-    return filled(Phrase(_STORY, {**said, **amounts}), system)
+    said = {name: written_amount(amount, system) for name, amount in amounts.items()}
+    words = _say(
+        "story",
+        title=site.title,
+        stop="a closed" if site.drive.stop_when == "closed" else "an open",
+        far=_say("story-one" if len(site.troughs) == 1 else "story-many"),
+        **said,
+    )
+    return words if len(drill.hidden) == 1 else f"{words} {_say('story-two')}"
+
+
+def arrived(drill: "Drill") -> float:
+    """Return when the technician came [s after midnight]."""
+    return drill.came
 
 
 def fault_words(placed: Placed, system: str) -> str:
     """Name a fault with its place and its size."""
-    size = _size_words(placed, system)
+    size, where = _size_words(placed, system), place_words(placed.key, placed.where)
+    told = {"fault": placed.key, "where": where, "size": size}
     key = {
         (False, False): "",
-        (True, False): "drill at",
-        (False, True): "drill size",
-        (True, True): "drill at and size",
+        (True, False): "at",
+        (False, True): "size",
+        (True, True): "at-size",
     }[bool(placed.where), bool(size)]
-    if not key:
-        return placed.key
-    where = place_words(placed.key, placed.where)
-    return WORDS[key].format(fault=placed.key, where=where, size=size)
+    return _say(key, **told) if key else placed.key
 
 
 def place_words(key: str, where: str) -> str:
     """Say where a fault sits: at a trough, or in the run of pipe that ends there."""
     is_run = FAULTS[key].places is not each_trough
-    return WORDS["drill in run" if is_run else "drill at trough"].format(where=where)
+    return _say("in-run" if is_run else "at-trough", where=where)
 
 
 def suspect_words(key: str) -> str:
     """Name a fault, and say in a few words what it is."""
-    return WORDS["drill suspect"].format(fault=key, brief=FAULTS[key].brief)
+    return _say("suspect", fault=key, brief=FAULTS[key].brief)
 
 
 def faults_words(hidden: Sequence[Placed], system: str) -> str:
@@ -89,58 +108,99 @@ def faults_words(hidden: Sequence[Placed], system: str) -> str:
     return "; ".join(fault_words(one, system) for one in hidden)
 
 
-def marked_words(drill: "Drill", marking: "Marking", system: str) -> str:
-    """Say how a diagnosis came out."""
-    faults = faults_words(drill.hidden, system)
-    if marking.is_right:
-        return WORDS["drill right"].format(faults=faults, minutes=f"{drill.minutes:g}")
-    said = []
-    if len(drill.hidden) > 1:
-        said.append(WORDS["drill some"].format(right=marking.right, all=len(drill.hidden)))
-    said += [
-        WORDS["drill misplaced"].format(fault=f"{key[:1].upper()}{key[1:]}")
-        for key in marking.misplaced
+def repaired_words(drill: "Drill") -> str:
+    """Say what the last repair took; nobody knows yet whether it was the right one."""
+    done = [key for key, _ in drill.repairs[-1].faults]
+    took = [PRICES[key] for key in done]
+    minutes, dollars = sum(one.minutes for one in took), sum(one.dollars for one in took)
+    return _say(
+        "repaired", fault=", ".join(done), minutes=f"{minutes:g}", dollars=f"{dollars:,.0f}"
+    )
+
+
+def trip_words() -> str:
+    """Say what handing back a line with its fault in it took."""
+    return _say("trip", minutes=f"{CALLED_BACK.minutes:g}", dollars=f"{CALLED_BACK.dollars:,.0f}")
+
+
+def bill_words(drill: "Drill") -> str:
+    """Say what wrong repairs and second trips have cost so far."""
+    bill = drill.bill
+    told = {"minutes": f"{bill.minutes:,.0f}", "dollars": f"{bill.dollars:,.0f}"}
+    return _say("bill", count=len(drill.wrong), trips=drill.trips, **told)
+
+
+def hint_words(drill: "Drill", system: str) -> str:
+    """Give a hint: what was read against the last wrong repair, or a test that would tell."""
+    if drill.wrong and len(drill.hidden) == 1:
+        wrong = drill.wrong[-1]
+        if read := drill.against(wrong):
+            times = (drill.log[place].minutes for place in read)
+            clocks = [say_at(drill, minutes, system) for minutes in times]
+            return _say("hint-against", times=", ".join(dict.fromkeys(clocks)), fault=wrong)
+    done = {(one.key, one.where) for one in drill.log}
+    for proof in drill.settled().line:
+        if (proof.key, proof.where) not in done:
+            task = task_label(proof.key, proof.where, system)
+            return _say("hint-test", task=f"{task[:1].lower()}{task[1:]}")
+    return _say("hint-none")
+
+
+def say_at(drill: "Drill", minutes: float, system: str) -> str:
+    """Say what the clock showed when so many minutes were spent."""
+    return written_amount(Amount(arrived(drill) + 60.0 * minutes, "clock"), system)
+
+
+def outcome_lines(debrief: "Debrief") -> list[str]:
+    """Say whether a fault was found well, and if not, why."""
+    drill = debrief.drill
+    told = {"minutes": f"{drill.on_tests:g}", "par": f"{PAR:g}"}
+    if not debrief.missed:
+        return [_say("passed", **told)]
+    told |= {"names": ", ".join(debrief.open)}
+    count = len(debrief.open)
+    return [
+        _say("missed"),
+        *(_say(f"missed-{why}", count=count, **told) for why in debrief.missed),
+        *(
+            _say("skipped", what=key or _say("the-proof"), step=step_words(step))
+            for key, step in dict.fromkeys(drill.skipped)
+        ),
     ]
-    if marking.against:
-        times = (drill.log[place].minutes for place in marking.against)
-        arrived = drill.clock - 60.0 * drill.minutes
-        clocks = [written_amount(Amount(arrived + 60.0 * t, "clock"), system) for t in times]
-        said.append(WORDS["drill against"].format(times=", ".join(dict.fromkeys(clocks))))
-    elif marking.next_task is not None:
-        said.append(WORDS["drill next"].format(task=task_label(*marking.next_task, system)))
-    else:
-        said.append(WORDS["drill no next"])
-    return " ".join(said)
+
+
+def step_words(step: str) -> str:
+    """Say what a step is."""
+    return _say(f"step-{step.replace(' ', '-')}")
+
+
+def tests_table(debrief: "Debrief", system: str) -> str:
+    """Return what each of the learner's tests told, as a table."""
+    rows = "".join(
+        f"<tr><td>{html.escape(task_label(one.key, one.where, system))}</td>"
+        f"<td>{html.escape(_say(one.why, names=', '.join(one.out)))}</td></tr>"
+        for one in debrief.tests
+    )
+    heads = "".join(f'<th scope="col">{html.escape(_say(key))}</th>' for key in ("done", "it-told"))
+    caption = f"<caption><b>{html.escape(_say('your-tests'))}</b></caption>"
+    return f"<table>{caption}<tr>{heads}</tr>{rows}</table>" if rows else ""
 
 
 def settled_lines(drill: "Drill", settling: "Settling", system: str) -> list[str]:
-    """Tell what was wrong, what would have shown it fastest, how it is mended, and the cautions."""
-    lines = [WORDS["drill was"].format(faults=faults_words(drill.hidden, system))]
+    """Tell what was wrong, the cheapest way to know, how it is mended, and the cautions."""
+    lines = [_say("was", faults=faults_words(drill.hidden, system))]
     lines += [FAULTS[one.key].about for one in drill.hidden]
-    lines.append(WORDS["drill shortest"].format(minutes=f"{settling.minutes:g}"))
+    lines.append(_say("cheapest", minutes=f"{settling.minutes:g}"))
     lines += [
         f"{task_label(proof.key, proof.where, system)}: {read_out(proof.key, proof.values, system)}"
         for proof in settling.line
     ]
     if settling.left:
-        lines.append(WORDS["drill left"].format(faults=", ".join(settling.left)))
+        lines.append(_say("left", faults=", ".join(settling.left)))
     for one in drill.hidden:
-        lines.append(WORDS["drill repair"].format(repair=FAULTS[one.key].repair))
-        lines.append(WORDS["drill cautions"].format(cautions=FAULTS[one.key].cautions))
+        lines.append(_say("mend", repair=FAULTS[one.key].repair))
+        lines.append(_say("cautions", cautions=FAULTS[one.key].cautions))
     return lines
-
-
-def bill_lines(drill: "Drill", *, is_right: bool) -> list[str]:
-    """Return what the last wrong diagnosis would have cost, and what all of them come to."""
-    total = drill.bill
-    lines = []
-    if not is_right:
-        last = [PRICES[key] for key in drill.wrong[-1]]
-        minutes, dollars = sum(one.minutes for one in last), sum(one.dollars for one in last)
-        lines.append(sentence("drill", "cost", minutes=f"{minutes:g}", dollars=f"{dollars:,.0f}"))
-    count, minutes, dollars = len(drill.wrong), total.minutes, total.dollars
-    told = {"minutes": f"{minutes:g}", "dollars": f"{dollars:,.0f}"}
-    return [*lines, sentence("drill", "bill", count=count, **told)]
 
 
 @lru_cache(maxsize=16)
@@ -152,7 +212,7 @@ def record_table(site: "Site", system: str) -> str:
         for one in commissioning_record(site)
     )
     title, note, test, read = (
-        html.escape(sentence("drill", f"record-{key}")) for key in ("title", "note", "test", "read")
+        html.escape(_say(f"record-{key}")) for key in ("title", "note", "test", "read")
     )
     heads = f'<tr><th scope="col">{test}</th><th scope="col">{read}</th></tr>'
     table = f"<table>{heads}{rows}</table>"
@@ -184,7 +244,7 @@ def _size_words(placed: Placed, system: str) -> str:
 def _flow_words(size: FlowAt, system: str) -> str:
     flow = written_amount(Amount(si(size.flow), "flow"), system)
     pressure = written_amount(Amount(si(size.pressure), "pressure"), system)
-    return WORDS["drill leak"].format(flow=flow, pressure=pressure)
+    return _say("leak", flow=flow, pressure=pressure)
 
 
 def way_to(site: "Site", node: str) -> float:

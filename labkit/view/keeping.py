@@ -13,7 +13,9 @@ from labkit.questions.progress import (
     Given,
     Page,
     Plain,
+    Result,
     keep_answer,
+    keep_result,
     keep_state,
     progress_file,
     read_progress,
@@ -92,6 +94,14 @@ class Keeper:
         """Keep how a part of the page stands now."""
         self._do(keep_state, part, values)
 
+    def results(self) -> tuple[Result, ...]:
+        """Return the tasks finished on this page, the latest last."""
+        return self._before().results
+
+    def finish(self, result: Result) -> None:
+        """Keep a finished task."""
+        self._do(keep_result, result)
+
     def follow(self, bench: "Bench", part: str, *, put_back: bool) -> None:
         """Keep how the sliders of a bench stand, from here on; first put them back as they stood.
 
@@ -157,6 +167,23 @@ class Keeper:
 
     def _say(self, words: str) -> None:
         self.note.value = paragraph(words)
+
+
+_PIECE: Final = 3000
+"""Characters of a text kept in one entry; a learner's file has no long lines."""
+
+
+def in_pieces(text: str, name: str) -> dict[str, Plain]:
+    """Return a long text as entries of a state."""
+    return {
+        f"{name} {place:02d}": text[at : at + _PIECE]
+        for place, at in enumerate(range(0, len(text), _PIECE))
+    }
+
+
+def together(state: Mapping[str, Plain], name: str) -> str:
+    """Return a text that was kept with `in_pieces`; empty if there is none."""
+    return "".join(str(state[key]) for key in sorted(state) if key.startswith(f"{name} "))
 
 
 def _put(row: Row, left: Plain, system: str) -> bool:

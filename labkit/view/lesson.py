@@ -12,6 +12,7 @@ from labkit.view.bench import Bench, bench
 from labkit.view.comparing import compared
 from labkit.view.keeping import Keeper
 from labkit.view.printed import Printed
+from labkit.view.returning import Returning
 from labkit.view.run_view import ChartPlace, RunView
 from labkit.view.sums import adding_up
 from labkit.view.telling import Told, emphasized, prose
@@ -62,6 +63,8 @@ class Lesson:
         The benches so far.
     held : list of Worked
         Other pages that wait, such as the rig.
+    returning : Returning or None
+        Questions that come back on this visit, if the page has a name.
     """
 
     def __init__(self, page: str = "", *, system: str = "US") -> None:
@@ -75,6 +78,7 @@ class Lesson:
         self.told: list[Told | RunView | ChartPlace] = []
         self.benches: list[Bench | Weighing] = []
         self.held: list[Worked] = []
+        self.returning = Returning(system) if page else None
         self._is_paper = self._explains = False
         self._learner = ""
 
@@ -96,6 +100,8 @@ class Lesson:
         self.keeper.leave("page", {"units": system})
         for part in (*self.predictions, *self.questions, *self.told, *self.benches):
             part.use(system)
+        if self.returning is not None:
+            self.returning.use(system)
 
     def for_paper(self, learner: str = "") -> None:
         """Show from here on what a sheet of paper needs: all of it, though nobody predicts.
@@ -253,6 +259,8 @@ class Lesson:
         page.lock(locked=self.is_waiting)
         if self._learner:
             page.begin(self._learner)
+        elif not self._is_paper:
+            page.come_back(self.keeper)
         self.held.append(page)
 
     def surge_bench(
@@ -314,4 +322,6 @@ class Lesson:
         """Show the choice of units as the result of a cell."""
         kept = Printed([self.units, self.keeper.note, self.keeper.again], on_paper=str)
         kept.add_class("labkit-page-note")
+        if self.returning is not None and self.returning.asked:
+            kept.children = [*kept.children, self.returning.box]
         display(kept)  # type: ignore[no-untyped-call]

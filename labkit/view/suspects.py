@@ -1,17 +1,22 @@
-"""The list of suspects: faults by the part of the line in which they sit, and their places."""
+"""The suspects: one chosen from a list by parts of the line, or typed; and its place."""
 
+import difflib
 import html
+import re
 from typing import TYPE_CHECKING, Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 
 from labkit.drills import UNPLACED
 from labkit.faults import FAULTS, PARTS
+from labkit.text import bundle, sentence
+from labkit.view.asking import on_enter
 from labkit.view.drill_words import place_words, suspect_words
 from labkit.view.page import paragraph
-from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from labkit.drills import Drill
 
 SUSPECTS_LOOK: Final = """
@@ -22,88 +27,130 @@ SUSPECTS_LOOK: Final = """
   text-align: left; white-space: normal; }
 .labkit-part.widget-radio { flex-direction: column; align-items: stretch; }
 .labkit-part .widget-radio-box { height: auto; width: 100%; margin: 0; }
-.labkit-part .widget-radio-box label, .labkit-part .widget-label-basic { display: flex;
+.labkit-part .widget-radio-box label { display: flex;
   align-items: flex-start; white-space: normal; font-weight: normal; line-height: 1.35;
   height: auto; min-height: 24px; padding: 2px 0; width: 100%; overflow: visible; }
-.labkit-part .widget-radio-box input, .labkit-part .widget-label-basic input { order: -1;
+.labkit-part .widget-radio-box input { order: -1;
   flex: none; margin: 0.1em 0.6em 0 0; }
-.labkit-part .widget-checkbox { height: auto; width: 100%; }
 """
+
+_ALIKE: Final = 0.72
+"""How alike a typed name must be to a fault's, from 0 to 1: a slip of the pen passes."""
+_CLEARLY: Final = 0.08
+"""By how much it must be more alike than to the next one."""
+
+_SAME: Final = {
+    "valve": "", "the": "", "a": "", "an": "", "is": "", "in": "", "at": "", "of": "", "switch": "",
+    "closed": "shut", "leaky": "leak", "leaking": "leak", "dirty": "dusty", "broken": "cut",
+    "blocked": "plugged", "clogged": "plugged", "shorted": "chewed", "wires": "wire",
+    "pair": "wire", "motor": "controller", "panels": "array", "panel": "array",
+    "backwards": "wrong", "narrow": "undersized", "small": "undersized",
+}  # fmt: skip
+"""Words that people use for each other; what is empty says nothing here."""
+
+
+def recalled(typed: str, known: "Iterable[str]") -> str | None:
+    """Return the fault that somebody means who types its name from memory; none if unclear."""
+    meant = _core(typed)
+    if not meant:
+        return None
+    ranked = sorted(((_alike(meant, key), key) for key in known), reverse=True)
+    (best, key), (second, _) = ranked[0], ranked[1]
+    return key if best >= _ALIKE and best - second >= _CLEARLY else None
+
+
+def _alike(meant: str, key: str) -> float:
+    """Return how alike some words are to a name of a fault, from 0 to 1."""
+    also = f"also-{key.replace(' ', '-')}"
+    others = _say(also).split(";") if bundle("drill").has_message(also) else []
+    names = (_core(name) for name in (key, *others))
+    return max(difflib.SequenceMatcher(None, meant, name).ratio() for name in names)
+
+
+def _core(words: str) -> str:
+    """Return the words that tell faults apart, in the order of the alphabet."""
+    found = re.findall(r"[a-z]+", words.lower().replace("-", " "))
+    return " ".join(sorted(kept for word in found if (kept := _SAME.get(word, word))))
 
 
 class Suspects:
-    """Suspects to choose from: one of them, or two where two are hidden.
+    """What is taken to be wrong: chosen from a list, or typed from memory.
 
     Attributes
     ----------
+    way : ToggleButtons
+        Whether it is chosen or typed.
     parts : dict
-        For one fault: the radio buttons of each part of the line.
-    ticks : dict
-        For two: a check box for each fault.
-    spots : dict of Dropdown
-        Where a chosen fault sits, for those that are asked for their place.
+        The radio buttons of each part of the line.
+    typed : Text
+        Where it is typed.
+    spot : Dropdown or None
+        Where the fault sits, if that is asked.
     box : VBox
         All of it.
     """
 
     def __init__(self, drill: "Drill") -> None:
         self._drill = drill
-        self.parts: dict[str, Any] = {}
-        self.ticks: dict[str, Any] = {}
-        self.spots: dict[str, Any] = {}
+        self.spot: Any = None
         groups = {
             part: [key for key in drill.suspects if FAULTS[key].part == part] for part in PARTS
         }
-        make = self._radios if len(drill.hidden) == 1 else self._boxes
-        board = W.Box([make(part, keys) for part, keys in groups.items() if keys])
-        board.add_class("labkit-suspects")
-        name = "drill diagnosis" if len(drill.hidden) == 1 else "drill two diagnoses"
-        head = W.HTML(f"<p><b>{html.escape(WORDS[name])}</b></p>")
+        self.parts = {part: self._radios(part, keys) for part, keys in groups.items() if keys}
+        self.way = W.ToggleButtons(
+            options=[(_say("way-list"), "list"), (_say("way-typed"), "typed")],
+            description=_say("way"),
+            style={"button_width": "auto", "description_width": "initial"},
+        )
+        self.typed = W.Text(
+            description=_say("typed"), placeholder=_say("typed-example"),
+            style={"description_width": "initial"}, continuous_update=False,
+            layout=W.Layout(width="34em", max_width="100%", display="none"),
+        )  # fmt: skip
+        self.board = W.Box(list(self.parts.values()))
+        self.board.add_class("labkit-suspects")
+        head = W.HTML(f"<p><b>{html.escape(_say('diagnosis'))}</b></p>")
         self._where = W.VBox([])
-        self.box = W.VBox([head, board, self._where])
+        self.box = W.VBox([head, self.way, self.board, self.typed, self._where])
+        self.way.observe(lambda _: self._on_way(), "value")
+        self.typed.observe(lambda _: self._ask_where(), "value")
+        on_enter(self.typed, self._ask_where)
 
     @property
-    def chosen(self) -> list[str]:
-        """Keys of the faults that are chosen."""
-        picked = [radio.value for radio in self.parts.values() if radio.value]
-        return picked + [key for key, tick in self.ticks.items() if tick.value]
+    def is_typed(self) -> bool:
+        """Whether it is typed from memory."""
+        return bool(self.way.value == "typed")
+
+    @property
+    def chosen(self) -> str | None:
+        """Key of the fault that is chosen or meant; none if there is none."""
+        if self.is_typed:
+            return recalled(self.typed.value, self._drill.suspects)
+        return next((radio.value for radio in self.parts.values() if radio.value), None)
 
     @property
     def diagnosis(self) -> list[tuple[str, str]]:
-        """The chosen faults with their places, empty where none is asked or given."""
-        return [(key, self.spots[key].value if key in self.spots else "") for key in self.chosen]
+        """The fault with its place, if one is named; the place is empty where none is asked."""
+        key = self.chosen
+        return [] if key is None else [(key, self.spot.value if self.spot is not None else "")]
 
     def choose(self, key: str, where: str = "") -> None:
-        """Choose a fault, and its place if it is asked."""
-        if self.ticks:
-            self.ticks[key].value = True
-        else:
-            self.parts[FAULTS[key].part].value = key
-        if where and key in self.spots:
-            self.spots[key].value = where
+        """Choose a fault from the list, and its place if it is asked."""
+        self.parts[FAULTS[key].part].value = key
+        if where and self.spot is not None:
+            self.spot.value = where
 
     def _radios(self, part: str, keys: list[str]) -> Any:
         """Make the radio buttons of a part; a choice in one part takes back that in another."""
         radio = W.RadioButtons(
             options=[(suspect_words(key), key) for key in keys],
             value=None,
-            description=_capital(part),
+            description=f"{part[:1].upper()}{part[1:]}",
             style={"description_width": "initial"},
         )
         radio.add_class("labkit-part")
         radio.observe(lambda change: self._picked(part, change["new"]), "value")
-        self.parts[part] = radio
         return radio
-
-    def _boxes(self, part: str, keys: list[str]) -> Any:
-        """Make the check boxes of a part."""
-        for key in keys:
-            self.ticks[key] = W.Checkbox(description=suspect_words(key), indent=False)
-            self.ticks[key].observe(lambda _: self._ask_where(), "value")
-        head = W.HTML(html.escape(_capital(part)))
-        group = W.VBox([head, *(self.ticks[key] for key in keys)])
-        group.add_class("labkit-part")
-        return group
 
     def _picked(self, part: str, key: str | None) -> None:
         if key is None:
@@ -113,30 +160,38 @@ class Suspects:
                 radio.value = None
         self._ask_where()
 
+    def _on_way(self) -> None:
+        self.board.layout.display = "none" if self.is_typed else ""
+        self.typed.layout.display = "" if self.is_typed else "none"
+        self._ask_where()
+
     def _ask_where(self) -> None:
-        """Ask for the places of the chosen faults, as far as a test can tell them."""
-        spots: dict[str, Any] = {}
+        """Ask for the place of the chosen fault, as far as a test can tell it."""
+        key, self.spot = self.chosen, None
         shown: list[Any] = []
-        for key in self.chosen:
-            if places := self._drill.places(key):
-                spots[key] = self.spots.get(key) or _place_list(key, places)
-                shown.append(spots[key])
-            elif key in UNPLACED and len(FAULTS[key].places(self._drill.site)) > 1:
-                shown.append(W.HTML(paragraph(UNPLACED[key])))
-        self.spots = spots
+        if key is None:
+            if self.is_typed and self.typed.value.strip():
+                shown.append(W.HTML(paragraph(_say("unknown-name"))))
+        elif places := self._drill.places(key):
+            self.spot = _place_list(key, places)
+            shown.append(self.spot)
+        elif key in UNPLACED and len(FAULTS[key].places(self._drill.site)) > 1:
+            shown.append(W.HTML(paragraph(UNPLACED[key])))
+        elif self.is_typed:
+            shown.append(W.HTML(paragraph(_say("taken-for", fault=key))))
         self._where.children = shown
 
 
+def _say(key: str, **values: str) -> str:
+    return sentence("drill", key, **values)
+
+
 def _place_list(key: str, places: tuple[str, ...]) -> Any:
-    options = [(WORDS["drill choose"], ""), *((place_words(key, place), place) for place in places)]
+    options = [(_say("choose"), ""), *((place_words(key, place), place) for place in places)]
     return W.Dropdown(
         options=options,
         value="",
-        description=WORDS["drill where"].format(fault=key),
+        description=_say("where", fault=key),
         style={"description_width": "initial"},
         layout=W.Layout(width="30em", max_width="100%"),
     )
-
-
-def _capital(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}"

@@ -2,13 +2,16 @@
 
 import html
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from IPython.display import display
 
 from labkit.view.style import VERMILION
 from labkit.view.words import WORDS
+
+if TYPE_CHECKING:
+    from labkit.view.keeping import Keeper
 
 
 class Worked:
@@ -38,6 +41,9 @@ class Worked:
     def follow(self, units: Any) -> None:
         """Go with a page's own choice of units, both ways."""
         W.link((units, "value"), (self.units, "value"))
+
+    def come_back(self, keeper: "Keeper") -> None:
+        """Keep what is done here from now on, and take up what was open on the last visit."""
 
     def start(self) -> None:
         """Begin with the number in the box."""

@@ -15,4 +15,4 @@ LEAK = placed("buried leak", "0.3 gpm at 30 psi", "notch")
 
 def drill_with(site: Site, hidden: tuple[Placed, ...]) -> Drill:
     scene = scene_of(site, hidden)
-    return Drill(site=site, number=1, hidden=hidden, complaints=("It cycles.",), scene=scene)
+    return Drill(site=site, number=1, hidden=hidden, complaints=("It cycles.",), met=scene)

@@ -54,14 +54,21 @@ def test_the_fault_is_the_one_that_is_hidden_and_the_others_are_ruled_out(learne
     given = exercise(learner)
     which = next(one for one in given.questions if one.name == "which part")
     assert isinstance(which, ChoiceQuestion)
-    (hidden,) = draw_drill("one_trough_uphill", learner).hidden
-
     names = [filled(option.words, "US").rstrip(".").lower() for option in which.options]
-    assert names[which.answer] == hidden.key
+    assert names[which.answer] == given.verdict
     assert set(names) <= set(FAULTS)
     assert len(set(names)) == 4
     for place, name in enumerate(names):
-        assert mark_choice(which, place).is_right == (name == hidden.key)
+        assert mark_choice(which, place).is_right == (name == given.verdict)
+
+
+def test_it_does_not_repeat_the_lesson_s_drill() -> None:
+    """Neither line nor fault of a number are those that the drill of lesson 12 has for it."""
+    sheets = [exercise(learner) for learner in range(1, 7)]
+    drilled = [draw_drill("one_trough_uphill", learner).hidden[0].key for learner in range(1, 7)]
+
+    assert len({sheet.site.title for sheet in sheets}) >= 4
+    assert sum(one.verdict == key for one, key in zip(sheets, drilled, strict=True)) <= 1
 
 
 @pytest.mark.parametrize("learner", LEARNERS)
@@ -83,10 +90,13 @@ def test_the_same_number_brings_the_same_sheet() -> None:
 
 
 def test_the_option_of_a_test_names_a_test() -> None:
-    which = next(one for one in exercise(2).questions if one.name == "which test")
+    sheet = exercise(2)
+    which = next(one for one in sheet.questions if one.name == "which test")
     assert isinstance(which, ChoiceQuestion)
     labels = {
-        task.label.format(where="“notch”", inch="1\N{NO-BREAK SPACE}in") for task in TASKS.values()
+        task.label.format(where=f"“{trough.name}”", inch="1\N{NO-BREAK SPACE}in")
+        for task in TASKS.values()
+        for trough in sheet.site.troughs
     }
 
     assert {filled(option.words, "US").removesuffix(".") for option in which.options} <= labels

@@ -89,6 +89,7 @@ def test_the_commands_print_and_write_both_tables(
         "0",
         "2026-11-23",
         "feet for psi; =cmd",
+        "0",
     ]
 
     assert main(["gradebook", str(folder), "--questions", "--out", str(out)]) == 0

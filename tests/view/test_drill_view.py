@@ -1,15 +1,20 @@
 """The page of a drill, worked as a learner works it."""
 
 import re
+from pathlib import Path
 
 import attrs
 import pytest
 
-from labkit.drills import UNPLACED, Drill, Marking, Placed, Settling, draw_drill, scene_of
+from labkit.drills import UNPLACED, Placed, draw_drill, scene_of
 from labkit.drills.marking import mark
 from labkit.faults import FAULTS
+from labkit.questions.mastery import IN_A_ROW, SERVICE_CALL, in_a_row
+from labkit.questions.progress import ELSEWHERE, Result
 from labkit.view.drill_view import DrillPage, drill
-from labkit.view.drill_words import fault_words, marked_words
+from labkit.view.drill_words import fault_words
+from labkit.view.keeping import Keeper
+from labkit.view.suspects import recalled
 
 
 @pytest.fixture
@@ -36,7 +41,7 @@ def test_a_number_that_is_none_is_refused_in_one_sentence(typed: str) -> None:
 def test_a_call_and_a_button_for_each_test_with_its_price(page: DrillPage) -> None:
     assert page.drill is not None
     assert all(said in page.story.value for said in page.drill.complaints)
-    assert len(page.board.children) == len(page.drill.choices)
+    assert set(page.tasks) == set(page.drill.choices)
     for button in page.tasks.values():
         assert re.search(r"\(\d+ min\)$", button.description)
 
@@ -55,7 +60,9 @@ def test_a_reading_goes_into_the_notebook_and_is_said(page: DrillPage) -> None:
     page.tasks["drip", "notch"].click()
 
     assert page.log.value.count("<tr>") == 3
-    assert "You come at 10:00\N{NO-BREAK SPACE}am" in page.story.value, "whatever time it is by now"
+    assert "You get there at 10:00\N{NO-BREAK SPACE}am" in page.story.value, (
+        "whatever time it is by now"
+    )
     assert 'scope="col"' in page.log.value
     assert "4 min spent" in page.status.value
     assert "With the float lifted" in page.status.value
@@ -67,33 +74,153 @@ def test_every_widget_has_a_name(page: DrillPage) -> None:
     assert page.suspects is not None
     named = [
         *page.tasks.values(),
-        page.come,
-        page.give,
-        page.tell,
-        *page.suspects.parts.values(),
-        page.number,
-    ]
+        page.come, page.repair, page.hand, page.hint, page.tell,
+        *page.proofs.values(), *page.firsts.values(),
+        *page.suspects.parts.values(), page.suspects.way, page.suspects.typed,
+        page.number, page.line,
+    ]  # fmt: skip
 
     assert all(widget.description for widget in named)
 
 
-def test_a_wrong_diagnosis_then_the_right_one(page: DrillPage) -> None:
+def finish(page: DrillPage) -> None:
+    """Repair what is hidden, every step taken, prove it and hand it back."""
+    assert page.drill is not None
+    assert page.suspects is not None
+    for one in page.drill.hidden:
+        page.suspects.choose(one.key, one.where)
+        for tick in page.firsts.values():
+            tick.value = True
+        page.repair.click()
+    next(iter(page.proofs.values())).click()
+    page.hand.click()
+
+
+def test_a_wrong_repair_then_the_right_one(page: DrillPage) -> None:
     page.do("shut in")
-    page.give.click()
-    assert "Name one fault." in page.said.value
+    page.repair.click()
+    assert "Name what is wrong first." in page.said.value
 
     assert page.suspects is not None
     page.suspects.choose("bad check valve")
-    page.give.click()
-    assert "Not yet." in page.said.value
+    page.repair.click()
+    assert "Nobody can tell yet" in page.said.value
+    assert "420 min" in page.said.value
+    page.hint.click()
     assert "Look again at what you read at 10:10\N{NO-BREAK SPACE}am" in page.said.value
+    page.hand.click()
+    assert "they called again" in page.said.value
+
+    finish(page)
+    assert "It works again" in page.said.value
+    assert "A good part was replaced" in page.said.value
+    assert "The cheapest way to know" in page.said.value
+    assert page.drill is not None
+    assert page.drill.hidden[0].fault.repair in page.said.value
+    assert page.repair.disabled
+
+
+def test_the_answer_can_be_asked_for(page: DrillPage) -> None:
+    page.tell.click()
 
     assert page.drill is not None
-    page.suspects.choose(page.drill.hidden[0].key)
-    page.give.click()
-    assert "Right." in page.said.value
-    assert "The shortest way to know" in page.said.value
-    assert page.drill.hidden[0].fault.repair in page.said.value
+    assert page.drill.hidden[0].fault.about in page.said.value
+    assert "You asked for the answer" in page.said.value
+    assert all(button.disabled for button in page.tasks.values())
+
+
+@pytest.mark.parametrize(
+    ("typed", "key"),
+    [
+        ("bad check valve", "bad check valve"),
+        ("Check valve is bad", "bad check valve"),
+        ("waterlogged tank", "waterlogged tank"),
+        ("water logged tank", "waterlogged tank"),
+        ("float stuck open", "stuck-open float"),
+        ("float valve stuck closed", "stuck-shut float"),
+        ("leak in the ground, buried", "buried leak"),
+        ("buried leak", "buried leak"),
+        ("wires are chewed", "chewed pair"),
+        ("worn pump", "worn pump"),
+        ("pump", None),
+        ("float", None),
+        ("gremlins", None),
+        ("", None),
+    ],
+)
+def test_a_fault_is_known_by_what_people_type(typed: str, key: str | None) -> None:
+    assert recalled(typed, FAULTS) == key
+
+
+def test_every_fault_is_known_by_its_own_name() -> None:
+    assert {key: recalled(key.upper(), FAULTS) for key in FAULTS} == {key: key for key in FAULTS}
+
+
+def test_a_fault_can_be_typed_from_memory(page: DrillPage) -> None:
+    suspects = page.suspects
+    assert suspects is not None
+    suspects.way.value = "typed"
+    assert suspects.board.layout.display == "none"
+    suspects.typed.value = "elves"
+    page.repair.click()
+    assert "Name what is wrong first." in page.said.value
+    suspects.typed.value = "check valve bad"
+    assert suspects.diagnosis == [("bad check valve", "")]
+
+
+def test_an_open_call_and_a_solved_one_come_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv(ELSEWHERE, str(tmp_path / "progress.toml"))
+
+    def visit() -> DrillPage:
+        page = drill("one_trough_uphill")
+        page.come_back(Keeper("lesson 12"))
+        return page
+
+    first = visit()
+    first.begin(7)
+    first.do("gauge")
+    again = visit()
+    assert again.drill is not None
+    assert again.log.value == first.log.value
+    assert again.number.value == "7"
+
+    finish(again)
+    third = visit()
+    assert third.drill is not None
+    assert third.drill.is_over
+    assert third.said.value == again.said.value
+    assert "0 of 5 in a row" in third.calls.value, "the lesson's own ranch is no unseen one"
+    third.begin(8)
+    third.do("gauge")
+    third.begin(9)
+    assert third.calls.value.count("<tr>") == 3, "a call that is left counts as not found"
+
+
+def test_unseen_lines_differ_from_number_to_number() -> None:
+    page = drill("one_trough_uphill")
+    page.line.value = "unseen"
+    titles = set()
+    for number in (1, 2, 3):
+        page.begin(number)
+        assert page.drill is not None
+        titles.add(page.drill.site.title)
+
+    assert len(titles) == 3
+
+
+def call(number: int, *, passed: bool, line: str = "unseen") -> Result:
+    return Result(task=SERVICE_CALL, passed=passed, figures={"number": number, "line": line})
+
+
+def test_only_unseen_lines_in_a_row_make_a_master() -> None:
+    good = [call(n, passed=True) for n in range(5)]
+
+    assert in_a_row(good) == IN_A_ROW
+    assert in_a_row([*good[:2], call(1, passed=True), call(9, passed=True, line="here")]) == 2
+    assert in_a_row([*good[:3], call(8, passed=False), call(3, passed=True)]) == 3
+    assert in_a_row([]) == 0
 
 
 def test_the_whole_page_changes_its_units(page: DrillPage) -> None:
@@ -107,14 +234,14 @@ def test_the_whole_page_changes_its_units(page: DrillPage) -> None:
     assert not re.search(r"\d\s(psi|ft|gpm|gal)\b", shown)
 
 
-def test_two_faults_take_two_answers() -> None:
+def test_two_faults_are_repaired_one_at_a_time() -> None:
     page = drill("one_trough_uphill", 7, faults=2)
 
-    assert page.suspects is not None
-    assert set(page.suspects.ticks) == set(FAULTS)
-    page.suspects.choose("low well")
-    page.give.click()
-    assert "Name 2 faults." in page.said.value
+    assert "There are two faults" in page.story.value
+    finish(page)
+    assert page.drill is not None
+    assert page.drill.is_over
+    assert page.drill.wrong == ()
 
 
 @pytest.mark.parametrize("system", ["US", "metric"])
@@ -154,72 +281,50 @@ def test_a_choice_in_one_part_takes_back_that_in_another(page: DrillPage) -> Non
     page.suspects.choose("cut wire")
     page.suspects.choose("chewed pair")
 
-    assert page.suspects.chosen == ["chewed pair"]
+    assert page.suspects.chosen == "chewed pair"
 
 
 def test_a_line_of_several_troughs_asks_for_the_place_where_a_test_can_tell_it() -> None:
     page = drill("three_troughs", 5)
-    assert page.suspects is not None
+    suspects = page.suspects
+    assert suspects is not None
 
-    page.suspects.choose("stuck-shut float")
-    (spot,) = page.suspects.spots.values()
-    assert [words for words, _ in spot.options[1:]] == ["at “creek”", "at “corral”", "at “lookout”"]
-    assert page.suspects.diagnosis == [("stuck-shut float", "")]
-    page.suspects.choose("stuck-shut float", "lookout")
-    assert page.suspects.diagnosis == [("stuck-shut float", "lookout")]
+    suspects.choose("stuck-shut float")
+    assert suspects.spot is not None
+    assert [words for words, _ in suspects.spot.options[1:]] == [
+        "at “creek”", "at “corral”", "at “lookout”",
+    ]  # fmt: skip
+    assert suspects.diagnosis == [("stuck-shut float", "")]
+    suspects.choose("stuck-shut float", "lookout")
+    assert suspects.diagnosis == [("stuck-shut float", "lookout")]
 
-    page.suspects.choose("undersized pipe")
-    assert "in the run to “lower tee”" in [
-        words for words, _ in page.suspects.spots["undersized pipe"].options
-    ]
-    page.suspects.choose("buried leak")
-    assert page.suspects.spots == {}
+    suspects.choose("undersized pipe")
+    assert "in the run to “lower tee”" in [words for words, _ in suspects.spot.options]
+    suspects.choose("buried leak")
+    assert suspects.diagnosis == [("buried leak", "")]
     said = page.answer.children[0].children[-1].children[0].value
     assert UNPLACED["buried leak"] in said
-    page.suspects.choose("cut wire")
+    suspects.choose("cut wire")
     assert page.answer.children[0].children[-1].children == ()
 
 
-def test_a_place_that_is_missing_or_wrong_is_said() -> None:
+def test_a_place_that_is_missing_is_said_and_a_wrong_one_mends_nothing() -> None:
     page = drill("deep_well", 5)
     assert page.drill is not None
     assert page.suspects is not None
     hidden = (Placed(key="stuck-shut float", size="", where="juniper"),)
-    page.drill = attrs.evolve(
-        page.drill, hidden=hidden, scene=scene_of(page.drill.site, hidden), log=()
-    )
+    met = scene_of(page.drill.site, hidden)
+    page.drill = attrs.evolve(page.drill, hidden=hidden, met=met, scene=met, log=())
 
     page.suspects.choose("stuck-shut float")
-    page.give.click()
-    assert "Say where: stuck-shut float." in page.said.value
+    page.repair.click()
+    assert "Say where: stuck-shut float." in page.status.value
     page.suspects.choose("stuck-shut float", "basin")
-    page.give.click()
-    assert "Stuck-shut float: right, but it sits somewhere else." in page.said.value
+    page.repair.click()
+    assert page.drill.wrong == ("stuck-shut float",)
     page.suspects.choose("stuck-shut float", "juniper")
-    page.give.click()
-    assert "stuck-shut float at “juniper”" in page.said.value
-
-
-@pytest.mark.parametrize(
-    ("right", "misplaced", "begins"),
-    [
-        (2, ("lazy float",), "Faults named right: 2 of 2. Lazy float: right, but it sits some"),
-        (1, ("lazy float",), "Faults named right: 1 of 2. Lazy float: right, but it sits some"),
-        (1, (), "Faults named right: 1 of 2. It is another one"),
-        (0, (), "Faults named right: 0 of 2. It is another one"),
-    ],
-)
-def test_of_two_faults_the_one_that_sits_elsewhere_is_named(
-    right: int, misplaced: tuple[str, ...], begins: str
-) -> None:
-    hidden = (
-        Placed(key="lazy float", size="3 in", where="juniper"),
-        Placed(key="cut wire", size="", where=""),
-    )
-    drill = attrs.evolve(draw_drill("deep_well", 5), hidden=hidden)
-    marking = Marking(is_right=False, right=right, misplaced=misplaced)
-
-    assert marked_words(drill, marking, "US").startswith(begins)
+    page.repair.click()
+    assert not page.drill.left
 
 
 def test_a_fault_in_the_wrong_place_beside_a_wrong_one_is_marked_as_such() -> None:
@@ -232,27 +337,6 @@ def test_a_fault_in_the_wrong_place_beside_a_wrong_one_is_marked_as_such() -> No
     marking = mark(site, hidden, {"stuck-shut float": "basin", "low well": ""}, [])
 
     assert (marking.right, marking.misplaced) == (1, ("stuck-shut float",))
-
-
-def test_the_marking_is_said_before_the_shortest_way_is_known(
-    page: DrillPage, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    shown: list[str] = []
-
-    def settled(_: Drill) -> Settling:
-        shown.append(page.said.value)
-        return Settling(line=(), minutes=0.0, left=())
-
-    monkeypatch.setattr(Drill, "settled", settled)
-    assert page.drill is not None
-    assert page.suspects is not None
-    page.suspects.choose(page.drill.hidden[0].key)
-    page.give.click()
-
-    assert "Right." in shown[0]
-    assert "Looking for the shortest way to know" in shown[0]
-    assert "Looking for" not in page.said.value
-    assert "Right." in page.said.value
 
 
 def test_a_slip_of_the_pen_keeps_the_open_case(page: DrillPage) -> None:

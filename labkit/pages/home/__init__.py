@@ -5,6 +5,7 @@ has to be computed is read from where it was kept.
 """
 
 import contextlib
+import datetime as dt
 import hashlib
 import html
 import json
@@ -12,13 +13,16 @@ import os
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import attrs
 import platformdirs
 
 from labkit.errors import LabkitError
 from labkit.shipped import SHIPPED
+
+if TYPE_CHECKING:
+    from labkit.questions.progress import Pages
 
 FOLDER: Final = Path(__file__).parent
 ADDRESS: Final = "/labkit/"
@@ -158,7 +162,17 @@ def _kept(root: Path) -> tuple[str, dict[int, str]]:
         last = max(answer.date for answer in page.answers.values())
         count = len(page.answers)
         done[int(match[1])] = f"{count} answered, {last:%b} {last.day}"
-    return (f"What you answered is kept in {FILE}." if done else ""), done
+    told = f"What you answered is kept in {FILE}." if done else ""
+    return " ".join(part for part in (told, _coming_back(pages)) if part), done
+
+
+def _coming_back(pages: "Pages") -> str:
+    """Say how many questions come back today; nothing where none does."""
+    from labkit.questions.returning import due  # noqa: PLC0415 - slow
+    from labkit.text import sentence  # noqa: PLC0415 - slow
+
+    count = len(due(pages, dt.datetime.now().astimezone().date()))
+    return sentence("returning", "home", count=count) if count else ""
 
 
 def _page(title: str, body: str, *, waits: bool = False) -> str:
@@ -195,10 +209,12 @@ def _wrong_page(ready: Readiness, known: Sequence[Mapping[str, Any]]) -> str:
 
 def _own_line(lab: str) -> str:
     """Lead on to the form for readings of one's own."""
-    words = "Type what you read on your own line"
+    from labkit.text import sentence  # noqa: PLC0415 - slow
+
+    words, rest = (html.escape(sentence("diagnosis", key)) for key in ("home-link", "home-rest"))
     path = "lessons/my_line_is_down.ipynb"
     link = f'<a href="{html.escape(lab.replace("PATH", path))}">{words}</a>' if lab else words
-    return f"<p>{link}: it ranks the causes, tells what is ruled out, and names the next test.</p>"
+    return f"<p>{link} {rest}</p>"
 
 
 def _symptom(told: Mapping[str, Any], names: Mapping[int, Mapping[str, Any]], lab: str) -> str:

@@ -15,6 +15,7 @@ from labkit.drills import (
     scene_of,
     telling,
 )
+from labkit.drills.family import family_line
 from labkit.errors import LabkitError
 from labkit.faults import FAULTS, evidence
 from labkit.physics.water import air_pressure
@@ -24,16 +25,20 @@ from labkit.questions.keys import leaking, line
 from labkit.questions.keys.sheet import Exercise, weight_of_water
 from labkit.questions.number import NumberQuestion, is_clear
 from labkit.questions.phrase import INCH, Amount, Phrase, of_those, phrase
+from labkit.site import Site
 from labkit.units import quantity, si
 
 _NUMBER: Final = 12
-_RANCH: Final = "one_trough_uphill"
+_APART: Final = 12
+"""Keeps the fault of a number apart from the one that the lesson's drill has for it."""
 _OTHERS: Final = 3
 _NOTEBOOK: Final = (
     "watch", "contact", "pair", "screw", "lift", "shut in", "open line", "drip", "press", "bucket",
     "look", "power", "tank", "well at rest", "well pumping",
 )  # fmt: skip
 """What the colleague did, in this order."""
+_LEAST_RISE: Final = 3.0
+"""Height of the trough over the gauge from which a story calls it above [m]."""
 _FINE: Final = {"volume": "small volume"}
 
 
@@ -41,7 +46,7 @@ def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
     number = learner_number(learner)
     dice = dice_of(number, exercise=_NUMBER)
-    drill = draw_drill(_RANCH, number)
+    drill = draw_drill(family_line(number, suits=_suits).site, number, apart=_APART)
     for key in _NOTEBOOK:
         drill = drill.tried(key, _place(drill, key))
     (hidden,) = drill.hidden
@@ -61,6 +66,12 @@ def exercise(learner: int | str) -> Exercise:
             about_leak,
         ),
     )
+
+
+def _suits(site: Site) -> bool:
+    """Whether a line has what the notebook and the sums need: one trough uphill, and a tank."""
+    is_one = len(site.troughs) == 1 and site.pressure_tank is not None
+    return is_one and site.elevation(site.troughs[0].name) > _LEAST_RISE
 
 
 def _place(drill: Drill, key: str) -> str:

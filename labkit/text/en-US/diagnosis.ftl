@@ -51,7 +51,9 @@ picture-cause = computed, { $name }
 picture-time = minutes after a stop
 picture-pressure = pressure ({ $unit })
 
-# The page.
+# The page, and the way to it from the home page.
+home-link = Type what you read on your own line.
+home-rest = You get the causes that fit, the ones that are ruled out, and the next test.
 which-line = Which line?
 own-file = Choose your site file
 demo = Or try a demo ranch

@@ -1,0 +1,141 @@
+"""Repair and proof: what comes first so that nobody gets hurt, what a repair takes, the full cycle.
+
+A repair is done before anybody knows whether it was the right one; a full cycle that is watched
+shows it, as on a real line.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import attrs
+
+from labkit.drills import saying
+from labkit.drills.doing import GPM, Task, pumps
+from labkit.drills.scene import Value, fallen, on_gauge, word
+from labkit.parts import DisplacementPump
+
+if TYPE_CHECKING:
+    from labkit.drills.doing import Result
+    from labkit.drills.scene import Scene
+    from labkit.site import Site
+
+STEPS: Final[dict[str, float]] = {
+    "controller off": 3.0,
+    "bleed": 4.0,
+    "hands clear": 2.0,
+    "locate": 30.0,
+    "relief": 4.0,
+    "licensed": 15.0,
+}
+"""What one does before a repair or the proof, with the minutes it takes on site (a judgement)."""
+
+_ELECTRIC: Final = ("controller off", "licensed")
+_PRESSED: Final = ("controller off", "bleed")
+
+NEEDED: Final[dict[str, tuple[str, ...]]] = {
+    "worn float seat": ("bleed", "hands clear"),
+    "lazy float": ("hands clear",),
+    "bad check valve": (*_PRESSED, "licensed"),
+    "buried leak": ("bleed", "locate"),
+    "wrong action": _ELECTRIC,
+    "cut wire": _ELECTRIC,
+    "chewed pair": _ELECTRIC,
+    "waterlogged tank": _PRESSED,
+    "wrong precharge": _PRESSED,
+    "plugged gauge": _PRESSED,
+    "plugged switch nipple": _PRESSED,
+    "worn pump": _ELECTRIC,
+    "low well": _ELECTRIC,
+    "clogged screen": _ELECTRIC,
+    "undersized pipe": ("bleed", "locate"),
+    "stuck-open float": ("hands clear",),
+    "stuck-shut float": ("bleed", "hands clear"),
+    "clogged float valve": ("bleed", "hands clear"),
+    "leak at the wellhead": _PRESSED,
+    "welded switch contact": _ELECTRIC,
+    "corroded switch contact": _ELECTRIC,
+    "controller or motor fault": _ELECTRIC,
+}
+"""Steps that a repair must not be begun without, by the fault; none for a fault that is not here.
+
+They follow from the cautions that the fault box gives with each repair.
+"""
+
+PAR: Final = 75.0
+"""Minutes of tests, hints included, within which a fault counts as found well."""
+HINT: Final = 10.0
+"""What a hint takes off that [min]: a call to somebody who knows."""
+MOST_OPEN: Final = 3
+"""Other faults that the tests may leave open: with more of them a right name was luck."""
+
+
+def needed(site: Site, key: str) -> frozenset[str]:
+    """Return the steps that must come before a repair, or before the proof (an empty name)."""
+    if not key:
+        return frozenset(("relief",)) if isinstance(site.pump, DisplacementPump) else frozenset()
+    return frozenset(NEEDED.get(key, ()))
+
+
+def steps(site: Site) -> tuple[str, ...]:
+    """Return the steps that there are on a site."""
+    return tuple(key for key in STEPS if key != "relief" or needed(site, ""))
+
+
+@attrs.frozen(kw_only=True)
+class Repair:
+    """A repair that was done.
+
+    Attributes
+    ----------
+    faults : tuple of (str, str)
+        What was taken to be wrong: each fault's key, and its place or an empty name.
+    wrong : tuple of str
+        Which of them were good.
+    steps : tuple of str
+        What was done first.
+    read : int
+        How many lines stood in the notebook by then.
+    """
+
+    faults: tuple[tuple[str, str], ...]
+    wrong: tuple[str, ...]
+    steps: tuple[str, ...]
+    read: int
+
+
+def cycle(scene: Scene, where: str) -> Result:
+    """Watch one full cycle: fill, stop, hold for ten minutes, start again."""
+    filling, after = scene.pass_time(8.0, turned=scene.held("always open", [where]))
+    gauge, flow = scene.shown(filling.pressure[-1]), float(filling.inflow[where][-1])
+    lifted, after = after.pass_time(6.0, turned=scene.held("always shut"))
+    high = max(scene.shown(p) for p in lifted.pressure)
+    held, after = after.pass_time(10.0, turned=scene.held("always shut"))
+    before, later = (
+        on_gauge(n, scene.shown(held.pressure[i])) for n, i in (("rest", 0), ("later", -1))
+    )
+    again, after = after.pass_time(6.0, turned=scene.held("always open", [where]))
+    is_off = lifted.speed[-1] <= 0.0
+    return (
+        word("on", pumps(filling)),
+        on_gauge("gauge", gauge),
+        Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.1 * GPM)),
+        word("off", "stopped" if is_off else "kept running"),
+        on_gauge("high", high),
+        before,
+        later,
+        fallen("fall", before, later),
+        word("held", "started by itself" if held.times("pump starts") else "stayed off"),
+        word("again", "restarted" if again.times("pump starts") else pumps(again)),
+    ), after  # fmt: skip
+
+
+CYCLE: Final = Task(
+    key="cycle",
+    label="Watch one full cycle at {where}: fill, stop, hold ten minutes, restart",
+    minutes=30,
+    turn=cycle,
+    is_at_trough=True,
+    said=saying.cycled,
+)
+"""The proof of a repair. It is no test of the box: it shows whether a line is good."""
