@@ -30,9 +30,9 @@ LESSON = SHIPPED / "lessons" / "01_pressure_tells_the_story.ipynb"
 SECONDS = 60
 PREDICT = """
 for one in lesson.predictions:
-    question = one.question
-    number = question.answer
-    one.answer.entry.value = number if isinstance(number, str) else f"{number:.6g}" + {"pressure": " Pa", "time": " s"}.get(question.kind, "")
+    answer, kind = one.question.answer, getattr(one.question, "kind", None)
+    unit = {None: "", "pressure": " Pa", "time": " s"}.get(kind, "")
+    one.answer.entry.value = answer if kind is None else f"{answer:.6g}{unit}"
     one.press()
 print(lesson.is_waiting)
 """
@@ -51,7 +51,8 @@ class Pupil:
             if cell["cell_type"] == "code":
                 assert self.line.run("".join(cell["source"])) == ""
         self.computed = time.monotonic()
-        assert self.line.run(PREDICT) == "False"
+        said = self.line.run(PREDICT)
+        assert said == "False", said
         self.waits: list[float] = []
 
     @property
