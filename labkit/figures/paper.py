@@ -365,8 +365,11 @@ class Paper:
         x, y = (foot[a] + wet * (node[a] - foot[a]) for a in ("x", "y"))
         ends = [(self.along(a), self.up(b) + 5.0) for a, b in ((node["x"], node["y"]), (x, y))]
         self._line(ends, color=style.PAPER, linewidth=2.4, zorder=2.2)
-        self._text((ends[0][0] + ends[1][0]) / 2.0 - 8.0, (ends[0][1] + ends[1][1]) / 2.0 + 8.0,
-                   WORDS["dry"], ha="right", color=style.QUIET, fontsize=style.SMALL)  # fmt: skip
+        beyond = x > node["x"]  # two legs of one crest have their words at two heights
+        middle = [(a + b) / 2.0 for a, b in zip(*ends, strict=True)]
+        self._text(middle[0] - (0.0 if beyond else 8.0), middle[1] + (20.0 if beyond else 8.0),
+                   WORDS["dry"], ha="center" if beyond else "right",
+                   color=style.QUIET, fontsize=style.SMALL)  # fmt: skip
         return self.along(x), self.up(y + self.now(node["head"]) - node["y"])
 
     def _troughs(self) -> None:

@@ -108,7 +108,8 @@ class Moving {
       if (!foot) continue;
       const is_dry = this.value(node.wet, t) < 0.995, [x, y] = this.shore(node, foot, t), visibility = is_dry ? 'visible' : 'hidden';
       move.line(`dry ${node.id}`, picture.along(node.x), picture.up(node.y) + 8, picture.along(x), picture.up(y) + 8, { stroke: PAPER, 'stroke-width': 4, visibility });
-      move.text(`dry ${node.id} words`, picture.along((node.x + x) / 2) - 8, picture.up((node.y + y) / 2) + 24, is_dry ? scene.labels.dry : '', { 'text-anchor': 'end', fill: QUIET, 'font-size': 12, stroke: PAPER, 'stroke-width': 3, 'paint-order': 'stroke' });
+      const beyond = x > node.x; // two legs of one crest have their words at two heights
+      move.text(`dry ${node.id} words`, picture.along((node.x + x) / 2) - (beyond ? 0 : 8), picture.up((node.y + y) / 2) + (beyond ? 40 : 24), is_dry ? scene.labels.dry : '', { 'text-anchor': beyond ? 'middle' : 'end', fill: QUIET, 'font-size': 12, stroke: PAPER, 'stroke-width': 3, 'paint-order': 'stroke' });
     }
   }
 
