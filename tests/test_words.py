@@ -143,7 +143,6 @@ LEFT: Final = {
     "lesson/05_contact_and_wire": 2,
     "lesson/07_a_small_tank_buys_time": 1,
     "lesson/10_a_day_on_the_range": 1,
-    "lesson/11_commissioning": 1,
     "trainer/04.md": 1,
     "trainer/05.md": 2,
     "trainer/06.md": 1,

@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any, Final
 import attrs
 import numpy as np
 
+from labkit.advice.bounds import TORQUE
+from labkit.advice.judge import judge
 from labkit.advice.remedies import SIGNAL
 from labkit.advice.rules import PSI
 from labkit.advice.setting import set_so
@@ -25,6 +27,7 @@ from labkit.units import si
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
+    from labkit.advice.setting import Setting
     from labkit.advice.window import Window
 
 MOST_DRAWS: Final = 400
@@ -117,6 +120,8 @@ def family_line(
             window = operating_window(site)
         except SiteError:  # no sun of the range starts its pump
             continue
+        if any(bound.name == TORQUE for bound in window.bounds):
+            continue  # a controller that locks itself out for the day cannot be learned from
         best = window.best
         cover = float(dice.choice(_COVERS))
         if is_hopeless:
@@ -127,7 +132,7 @@ def family_line(
         if best is None or not low <= best.cut_out / PSI < high or best.margin < _LEAST_MARGIN:
             continue
         chosen = window.recommended
-        if chosen is None or chosen.margin < _LEAST_MARGIN:
+        if chosen is None or chosen.margin < _LEAST_MARGIN or not _is_steady(site, chosen):
             continue
         return FamilyLine(
             number=number, kind=kind, site=set_so(site, chosen), window=window, cover=cover
@@ -138,6 +143,17 @@ def family_line(
 _LEAST_MARGIN: Final = 3.0 * PSI
 """How far the best setting lies from every limit: a gauge is read a pound off, a screw turned by
 quarters."""
+
+
+def _is_steady(site: Site, chosen: Setting) -> bool:
+    """Say whether a line without a tank works two psi to either side as well."""
+    if site.pressure_tank is not None:
+        return True
+    moved = (
+        attrs.evolve(chosen, cut_in=chosen.cut_in + off, cut_out=chosen.cut_out + off)
+        for off in (-2.0 * PSI, 2.0 * PSI)
+    )
+    return all(judge(set_so(site, one)).works for one in moved)
 
 
 def _has_remedy(window: Window) -> bool:
@@ -261,7 +277,7 @@ def _trough(
     length = max(length, 3.0 * abs(height) + 100.0)
     return {
         "name": name,
-        "volume": f"{int(dice.integers(3, 9)) * 100} gal",
+        "volume": f"{int(dice.integers(4, 11)) * 100} gal",
         "depth": "24 in",
         "pipe": {
             "from": "tee" if shared else "manifold",

@@ -1,25 +1,34 @@
-"""The commissioning rig: a new line, its screw, its floats and its gauge, worked in simulated time.
+"""The commissioning rig: a site visit on a simulated new line, worked in its own time.
 
 A `Rig` is frozen; each thing done gives a new one, an hour or a minute later. What is read is what
-an instrument on the simulated line would show then.
+an instrument on the simulated line would show then. `hand_over` judges the visit: readings,
+procedure, outcome and minutes apart.
 """
 
 from labkit.rigs.handing import Handover, hand_over, two_days
-from labkit.rigs.rig import CLOTH, PRICES, Entry, Notice, Rig, start_rig
+from labkit.rigs.readings import Reading, is_proved, readings
+from labkit.rigs.rig import PRICES, SHEET, Entry, Notice, Rig, done_over, start_rig
 from labkit.rigs.screw import Screw
 from labkit.rigs.stuck import Hint, hint
+from labkit.rigs.timeline import marks, visit
 
 __all__ = [
-    "CLOTH",
     "PRICES",
+    "SHEET",
     "Entry",
     "Handover",
     "Hint",
     "Notice",
+    "Reading",
     "Rig",
     "Screw",
+    "done_over",
     "hand_over",
     "hint",
+    "is_proved",
+    "marks",
+    "readings",
     "start_rig",
     "two_days",
+    "visit",
 ]

@@ -1,7 +1,7 @@
-"""Handing a line over: two days of stock on it, one clear and one hazy, and a score.
+"""Handing a line over: what was read, how it was worked, what it comes to, how long it took.
 
-The points are a judgement of what makes a good setting: that it works counts most, then the room
-that is left, then what it took. On a line that does not work few tries and minutes earn nothing.
+The points are a judgement of what makes a good visit. Readings, procedure and outcome are told
+apart, and a visit passes only with all three: a setting that works by luck has not been found.
 """
 
 from __future__ import annotations
@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING, Final
 
 import attrs
 
-from labkit.advice.judge import GOOD, SUCKED, judge
-from labkit.advice.rules import PSI, ROOM
+from labkit.advice.judge import judge
+from labkit.advice.rules import PSI
 from labkit.advice.setting import right_air
 from labkit.engine.run import simulate
 from labkit.errors import LabkitError
 from labkit.parts import Herd
+from labkit.rigs.readings import Reading, is_proved, readings
 from labkit.rigs.rig import DATE
 from labkit.sun import clear_day
 
@@ -26,26 +27,20 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.trace import Trace
 
-MOST: Final = {
-    "clear day": 20.0, "hazy day": 20.0, "room": 20.0, "air": 10.0, "tries": 15.0, "minutes": 15.0,
-}  # fmt: skip
+MOST: Final = {"readings": 30.0, "procedure": 30.0, "outcome": 30.0, "minutes": 10.0}
 """Most points for each part."""
 
-FREE_TRIES: Final = 2
-A_TRY: Final = 5.0
-"""Settings that cost nothing, and what each more costs."""
+A_SLIP: Final = 10.0
+"""What each kind of slip costs."""
 
-FREE_MINUTES: Final = 80.0
-MINUTES_A_POINT: Final = 4.0
-"""Minutes that the trade's order takes, with some to spare, and how many more cost a point."""
+FREE_MINUTES: Final = 160.0
+MINUTES_A_POINT: Final = 6.0
+"""Minutes of work that the trade's order takes, with some to spare, and how many more cost a point;
+waiting costs nothing."""
 
 AIR_OFF: Final = 3.0 * PSI
 """How far the tank's air may be off: a pound for the gauge, two for finding cut-in by it."""
 
-ROOM_FOR_ALL: Final = 0.5 * ROOM
-"""Room to the nearest limit that earns all points [Pa]; less where a switch cannot have as much."""
-
-_GOOD: Final = (GOOD, SUCKED, "still filling")
 _COUNTS: Final = 0.9
 """Share of the day's strongest sun from which a verdict counts a dead head."""
 
@@ -61,36 +56,41 @@ class Handover:
 
     Attributes
     ----------
-    days : tuple of Trace
-        The clear day and the hazy one.
+    remedy : str
+        The remedy that was handed over in place of a setting; empty for a setting.
+    remedies : tuple of str
+        Those that would have done, on a line that no setting suits.
     judged : Judgement
         What the one judge says of the line as it was set, in the range of sun of its window.
+    days : tuple of Trace
+        The clear day and the hazy one, with stock on the line.
+    readings : tuple of Reading
+        The readings that this visit needed.
+    slips : tuple of str
+        What was done against safety or procedure.
     cut_in, cut_out : float
         The setting [Pa gauge].
     margin : float
         How far the nearest bound is [Pa]; below zero when one is passed.
-    best : float
-        The most that this switch can have on this line [Pa].
-    air : float or None
-        Air in the tank [Pa]; none without a tank.
-    tries, hints : int
-        Settings tried, hints asked for.
     minutes : float
-        Minutes spent.
+        Minutes of work.
+    works : bool
+        Whether the setting works in every sun, or the remedy is one that the line needs.
     points : dict of int
         What each part earned, in whole points, by the names of `MOST`.
     """
 
-    days: tuple[Trace, Trace]
+    remedy: str
+    remedies: tuple[str, ...]
     judged: Judgement
+    days: tuple[Trace, Trace]
+    readings: tuple[Reading, ...]
+    slips: tuple[str, ...]
     cut_in: float
     cut_out: float
     margin: float
-    best: float
-    air: float | None
-    tries: int
-    hints: int
     minutes: float
+    works: bool
     points: dict[str, int]
 
     @property
@@ -105,67 +105,81 @@ class Handover:
         return sum(self.points.values())
 
     @property
-    def works(self) -> bool:
-        """Whether both days went well."""
-        return all(verdict in _GOOD for verdict in self.verdicts)
+    def missed(self) -> tuple[str, ...]:
+        """Readings that were not taken, or not written as they were."""
+        return tuple(one.name for one in self.readings if not one.is_right)
 
     @property
-    def enough_room(self) -> float:
-        """Room that earns all its points [Pa]."""
-        return min(ROOM_FOR_ALL, self.best)
-
-    @property
-    def is_sound(self) -> bool:
-        """Whether both days went well and the judge agrees."""
-        return self.judged.works and self.works
+    def is_passed(self) -> bool:
+        """Whether nothing was missed, nobody put at risk, and the line works."""
+        return self.works and not self.missed and not self.slips
 
 
-def hand_over(rig: Rig) -> Handover:
-    """Leave a line to its stock and judge how it was set up.
+def hand_over(rig: Rig, remedy: str = "") -> Handover:
+    """Leave a line to its stock, or with word of what it needs, and judge the visit.
+
+    Parameters
+    ----------
+    rig : Rig
+        The line as it stands.
+    remedy : str
+        One of `labkit.advice.remedies.EASIEST_FIRST`, where no setting suits the line.
 
     Raises
     ------
     LabkitError
-        While a float is held or the cloth hangs: nobody leaves a line like that.
+        While a float is held, a cloth hangs, or the controller, the pair or a valve is off: nobody
+        leaves a line like that.
     """
-    if held := [t.name for t in rig.site.troughs if rig.position(t.name) != "floats"]:
-        raise LabkitError(f"let the float at {held[0]!r} go before you leave")
-    if rig.is_shaded:
-        raise LabkitError("take the cloth off the array before you leave")
-    days = two_days(rig.site, rig.window.sun.least)
-    cut_in, cut_out = rig.screw.cut_in, rig.screw.cut_out
-    room = rig.window.room
-    every = rig.screw.every(has_nut=rig.has_nut)
-    margin = room.margin(cut_in, cut_out)
-    best = max(room.margin(one.cut_in, one.cut_out) for one in every)
-    clear, hazy = (float(day.verdict in _GOOD) for day in days)
-    works = clear * hazy
+    if rig.undone:
+        raise LabkitError(f"put this right before you leave: {', '.join(rig.undone)}")
+    window = rig.window
+    judged = judge(rig.site, window.sun.low, window.sun.high)
+    wanted = () if window.is_open else tuple(one.kind for one in window.remedies)
+    works = remedy in wanted if remedy else judged.works
+    needed = tuple(one for one in readings(rig) if not (remedy and one.name == "peak"))
+    slips = (*rig.slips, *(() if remedy else _unfinished(rig)))
+    right = sum(one.is_right for one in needed) / len(needed)
     earned = {
-        "clear day": clear,
-        "hazy day": hazy,
-        "room": _share(margin / min(ROOM_FOR_ALL, best)) if best > 0.0 else 0.0,
-        "air": float(rig.air is None or abs(rig.air - right_air(cut_in)) <= AIR_OFF),
-        "tries": works * _share(1.0 - A_TRY / MOST["tries"] * max(rig.tries - FREE_TRIES, 0)),
+        "readings": right,
+        "procedure": 1.0 - A_SLIP / MOST["procedure"] * len(slips),
+        "outcome": float(works) if remedy else _outcome(judged),
         "minutes": works
-        * _share(1.0 - max(rig.minutes - FREE_MINUTES, 0.0) / MINUTES_A_POINT / MOST["minutes"]),
+        * (1.0 - max(rig.worked - FREE_MINUTES, 0.0) / MINUTES_A_POINT / MOST["minutes"]),
     }
     return Handover(
-        days=days,
-        judged=judge(rig.site, rig.window.sun.low, rig.window.sun.high),
-        cut_in=cut_in,
-        cut_out=cut_out,
-        margin=margin,
-        best=best,
-        air=rig.air,
-        tries=rig.tries,
-        hints=rig.hints,
-        minutes=rig.minutes,
-        points={name: floor(share * MOST[name] + 0.5) for name, share in earned.items()},
+        remedy=remedy,
+        remedies=wanted,
+        judged=judged,
+        days=two_days(rig.site, window.sun.least),
+        readings=needed,
+        slips=slips,
+        cut_in=rig.screw.cut_in,
+        cut_out=rig.screw.cut_out,
+        margin=window.room.margin(rig.screw.cut_in, rig.screw.cut_out),
+        minutes=rig.worked,
+        works=works,
+        points={
+            name: floor(min(max(share, 0.0), 1.0) * MOST[name] + 0.5)
+            for name, share in earned.items()
+        },
     )
 
 
-def _share(value: float) -> float:
-    return min(max(value, 0.0), 1.0)
+def _unfinished(rig: Rig) -> tuple[str, ...]:
+    """Say what a setting was handed over without."""
+    has_air = rig.air is None or abs(rig.air - right_air(rig.screw.cut_in)) <= AIR_OFF
+    found = {"unproved": not is_proved(rig), "air off": not has_air}
+    return tuple(name for name, is_so in found.items() if is_so)
+
+
+def _outcome(judged: Judgement) -> float:
+    """Return the share of weak, middling and strong sun in which a line works."""
+    if judged.works:
+        return 1.0
+    if judged.sun is None or any(one.sun is None or one.cause != "run" for one in judged.reasons):
+        return 0.0
+    return max(1.0 - len({one.sun for one in judged.reasons}) / 3.0, 0.0)
 
 
 def two_days(site: Site, least: float) -> tuple[Trace, Trace]:

@@ -1,25 +1,34 @@
-"""A new line to be set up: screw, floats and shade are moved, time passes, the gauge is read."""
+"""A new line to be set up: a site visit on a simulated line, worked and read in its own time.
+
+Whatever is done goes through `Rig.act`, so that a log can be done over (`done_over`). What can hurt
+someone on a real line is not refused here: it goes on record as a slip, and is told afterwards.
+"""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Final, Literal
+from math import ceil
+from typing import TYPE_CHECKING, Any, Final, Literal, cast
 
 import attrs
 import numpy as np
 
-from labkit.advice.rules import PSI
+from labkit.advice.bounds import STATIC
+from labkit.advice.rules import GALLON, PSI
 from labkit.advice.window import Window, operating_window
 from labkit.drills import doing
+from labkit.drills.family import family_line
 from labkit.drills.scene import Scene, Value, on_gauge
 from labkit.engine.standing import standing
 from labkit.errors import LabkitError
+from labkit.parts import Herd
 from labkit.rigs.screw import Screw, from_the_box
 from labkit.sitefile import demo_site
 from labkit.sun import clear_day, cloudy_day
+from labkit.trace.measures import SHUT
 from labkit.units import si
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
     from labkit.site import Site
     from labkit.trace import Trace
@@ -30,23 +39,39 @@ Position = Literal["floats", "always shut", "always open"]
 DATE: Final = "2023-06-21"
 START: Final = "10:00"
 COVER: Final = 0.15
-"""The day on site: when the technician comes, and how often a cloud stands before the sun."""
+"""The day on site: when the technician comes, and how often a cloud stands before the sun on a line
+that is none of the family."""
 
-CLOTH: Final = 0.7
-"""Share of the sun that a dense shade cloth over the whole array keeps off (common practice: cloths
-are sold by that share)."""
-
-PRICES: Final = {"screw": 1.0, "nut": 1.0, "meter": 1.0, "float": 3.0, "cloth": 5.0, "air": 15.0}
+PRICES: Final = {
+    "come": 1.0, "wait": 0.0, "screw": 1.0, "nut": 1.0, "meter": 1.0, "float": 3.0, "cloth": 5.0,
+    "power": 1.0, "pair": 3.0, "relief": 2.0, "bleed": 4.0, "refill": 2.0, "test gauge": 5.0,
+    "air": 5.0, "bucket": 5.0, "plug": 10.0, "sheet": 0.0, "leave": 0.0,
+}  # fmt: skip
 """Minutes that things take (a judgement; a float has a helper with a radio beside it)."""
 
-FILLED: Final = 0.25
+FILLED: Final = 0.1
 """Share of its depth to which a new trough was filled by hand."""
 
 HIGHEST_AIR: Final = 80.0
 """Air that the hand pump in the truck can put into a tank [psi]."""
 
-_SPRING, _READ = 21, 22
+BLED: Final = 1.0 * PSI
+"""Pressure under which a line counts as bled off [Pa]."""
+
+SPILLED: Final = 2.0 * GALLON
+"""Water over a rim that counts as a trough run over [m3]: two gallons, seen at a glance."""
+
+_WRONG_GAUGES: Final = 0.25
+_GAUGE_OFF: Final = (3.0 * PSI, 6.0 * PSI)
+"""Share of the lines whose own gauge is off, and by how much (a judgement)."""
+
+_A_HEAD: Final = 20.0
+"""Water that each head of the herd takes that stands for a trough's open plug [US gal]."""
+
+_SPRING, _READ, _GAUGE = 21, 22, 23
 _HEARD: Final = ("switch trips", "switch resets", "pump starts", "pump stops")
+SHEET: Final = ("static", "filling", "dead head", "peak")
+"""The readings that go on the sheet."""
 
 
 @attrs.frozen(kw_only=True)
@@ -58,25 +83,56 @@ class Notice:
 
 
 @attrs.frozen(kw_only=True)
+class Truth:
+    """How the line really was when something had been done; hidden from the learner.
+
+    Attributes
+    ----------
+    pressure, peak : float
+        At the end, and the highest since the switch tripped [Pa gauge]; `peak` is 0 if it did not.
+    drift : float
+        By how much the pressure moved in the last half minute [Pa].
+    sun : float
+        On the array [W/m2].
+    is_pumping, has_rested : bool
+        Whether the pump turned at the end; whether it stood all the while.
+    open_floats : frozenset of str
+        Troughs whose float valve was open at the end.
+    """
+
+    pressure: float
+    peak: float
+    drift: float
+    sun: float
+    is_pumping: bool
+    has_rested: bool
+    open_floats: frozenset[str]
+
+
+@attrs.frozen(kw_only=True)
 class Entry:
     """A line of the log.
 
     Attributes
     ----------
     key : str
-        What was done: one of `PRICES`, "wait", or "come" for the first look.
+        What was done: one of `PRICES`.
     where : str
-        The trough, or an empty name.
+        The trough, or the reading that was written down; may be empty.
     amount : float
-        Quarter turns, minutes or pressure [Pa]; for a float and the cloth 0.
+        Quarter turns, minutes, pressure [Pa] or sun [W/m2]; else 0.
     state : str
-        Where a float or the cloth is now; else empty.
+        Where a float, the cloth, the controller or the pair is now; else empty.
     heard : tuple of Notice
-        Clicks of the switch, starts and stops meanwhile.
+        Clicks of the switch, starts and stops meanwhile, and the highest after a stop.
     values : tuple of Value
         What was read at the end.
     minutes : float
         Spent by then.
+    truth : Truth or None
+        How the line was; none where no time passed.
+    slips : tuple of str
+        What was done against the rules of safety or of the trade.
     """
 
     key: str
@@ -86,6 +142,8 @@ class Entry:
     heard: tuple[Notice, ...] = ()
     values: tuple[Value, ...] = ()
     minutes: float = 0.0
+    truth: Truth | None = None
+    slips: tuple[str, ...] = ()
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -95,34 +153,48 @@ class Rig:
     Attributes
     ----------
     number : int
-        The learner's own number: it seeds the clouds, the spring of the switch and the readings.
+        The learner's own number: it seeds line, sky, the spring of the switch and the readings.
+    kind : tuple of str
+        What sets the line apart; empty for one that is none of the family.
     window : Window
         Where the switch must stand; hidden from the learner.
     has_nut : bool
         Whether the switch has the smaller nut for the differential.
     screw : Screw
         How the switch stands.
-    is_shaded : bool
-        Whether the cloth hangs over the array.
     scene : Scene
         The line at this moment, its floats as they are held.
-    trace : Trace
-        What happened last.
+    traces : tuple of Trace
+        All that happened, action by action.
+    is_on, is_paired, is_bled, has_test_gauge : bool
+        Controller on; the switch's pair connected; line valve shut and drain open; the test gauge
+        screwed in.
+    cloth : float
+        Share of the sun that the cloths take.
+    off : float
+        By how much the line's own gauge is off [Pa].
+    sheet : dict of float
+        Readings that were written down [Pa].
     log : tuple of Entry
         What was done and read so far.
-    tries : int
-        Settings of the switch that were tried out, the factory's not counted.
-    hints : int
-        Hints that were asked for.
+    tries, hints : int
+        Settings of the switch that were tried out, the factory's not counted; hints asked for.
     """
 
     number: int
+    kind: tuple[str, ...] = ()
     window: Window
     has_nut: bool
     screw: Screw
     scene: Scene
-    trace: Trace
-    is_shaded: bool = False
+    traces: tuple[Trace, ...] = ()
+    is_on: bool = True
+    is_paired: bool = True
+    is_bled: bool = False
+    has_test_gauge: bool = False
+    cloth: float = 0.0
+    off: float = 0.0
+    sheet: dict[str, float] = attrs.field(factory=dict)
     log: tuple[Entry, ...] = ()
     tries: int = 0
     hints: int = 0
@@ -133,9 +205,19 @@ class Rig:
         return self.scene.site
 
     @property
+    def trace(self) -> Trace:
+        """What happened last."""
+        return self.traces[-1]
+
+    @property
     def minutes(self) -> float:
         """Minutes spent so far."""
         return self.scene.minutes
+
+    @property
+    def worked(self) -> float:
+        """Minutes of work: waiting is not counted."""
+        return sum(PRICES[entry.key] for entry in self.log)
 
     @property
     def clock(self) -> float:
@@ -148,98 +230,180 @@ class Rig:
         tank = self.site.pressure_tank
         return None if tank is None else si(tank.precharge)
 
+    @property
+    def is_shaded(self) -> bool:
+        """Whether cloths hang over the array."""
+        return self.cloth > 0.0
+
+    @property
+    def slips(self) -> tuple[str, ...]:
+        """Every kind of slip so far, in the order in which they first came."""
+        return tuple(dict.fromkeys(slip for entry in self.log for slip in entry.slips))
+
+    @property
+    def undone(self) -> tuple[str, ...]:
+        """What must still be put right before anybody leaves; for a float the trough's name."""
+        held = tuple(
+            t.name
+            for t in self.window.site.troughs
+            if self.position(t.name) != t.float_valve.position
+        )
+        states = {
+            "cloth": self.is_shaded, "pair": not self.is_paired, "refill": self.is_bled,
+            "power": not self.is_on,
+        }  # fmt: skip
+        return (*held, *(key for key, is_so in states.items() if is_so))
+
     def position(self, where: str) -> Position:
         """How the float of a trough is held."""
         return next(t.float_valve.position for t in self.site.troughs if t.name == where)
 
+    def act(self, key: str, where: str = "", amount: float = 0.0, state: str = "") -> Rig:
+        """Do something on the line, and write down what is read.
+
+        Parameters
+        ----------
+        key, where, amount, state
+            As in `Entry`: minutes for "wait", quarter turns (out counts up; for the small nut in)
+            for "screw" and "nut", pressure for "air" and "sheet", sun for "cloth".
+
+        Raises
+        ------
+        LabkitError
+            For what cannot be done on this line, or not as it stands.
+        """
+        if key not in _ACTS:
+            raise LabkitError(f"nothing on the rig is called {key!r}")
+        return _ACTS[key](self, where, amount, state)
+
     def wait(self, minutes: float) -> Rig:
         """Let some minutes pass."""
-        if not 0.0 < minutes <= 240.0:
-            raise LabkitError("wait for up to 240 minutes at a time")
-        return self.after(Entry(key="wait", amount=minutes), minutes)
+        return self.act("wait", amount=minutes)
 
     def turn(self, quarters: int) -> Rig:
-        """Turn the range screw by quarters of a turn, out if positive."""
-        return self._set("screw", quarters, self.screw.turned(quarters=quarters))
+        """Turn the range nut by quarters of a turn, out if positive."""
+        return self.act("screw", amount=quarters)
 
     def turn_nut(self, quarters: int) -> Rig:
         """Turn the nut of the differential by quarters of a turn, in if positive."""
-        if not self.has_nut:
-            raise LabkitError("this switch has no nut for the differential")
-        return self._set("nut", quarters, self.screw.turned(nut=quarters))
+        return self.act("nut", amount=quarters)
 
     def hold(self, where: str, position: Position) -> Rig:
         """Hold a trough's float up or down, or let it go."""
-        if where not in [trough.name for trough in self.site.troughs]:
-            raise LabkitError(f"there is no trough {where!r}")
-        changed = self.turned({f"trough.{where}.float_valve.position": position})
-        return changed.after(Entry(key="float", where=where, state=position), PRICES["float"])
+        return self.act("float", where, state=position)
 
-    def shade(self, *, on: bool) -> Rig:
-        """Hang the cloth over the array, or take it off."""
-        now = self.scene.standing
-        sun = now.sun.behind(CLOTH if on else 0.0)
-        scene = attrs.evolve(self.scene, standing=attrs.evolve(now, sun=sun))
-        changed = attrs.evolve(self, scene=scene, is_shaded=on)
-        return changed.after(Entry(key="cloth", state="on" if on else "off"), PRICES["cloth"])
+    def shade(self, sun: float) -> Rig:
+        """Hang cloths until the sun meter shows a sun [W/m2]; 0 takes them off."""
+        return self.act("cloth", amount=sun)
 
-    def meter(self) -> Rig:
-        """Meter the contact of the switch, its pair taken off."""
-        return self.after(Entry(key="meter"), PRICES["meter"], see=doing.contact)
-
-    def set_air(self, pressure: float) -> Rig:
-        """Drain the tank, pump or let its air to a pressure [Pa], and let the line in again."""
-        if self.site.pressure_tank is None:
-            raise LabkitError("this line has no pressure tank")
-        _, drained = self.scene.pass_time(
-            PRICES["air"] - 5.0, turned=self.scene.drained(), valve="shut", drive="off"
-        )
-        psi = pressure / PSI
-        changed = attrs.evolve(self, scene=drained).turned(
-            {"pressure_tank.precharge": f"{psi} psi"}
-        )
-        return changed.after(Entry(key="air", amount=pressure), 5.0)
+    def note(self, reading: str, pressure: float) -> Rig:
+        """Write a reading [Pa] on the sheet."""
+        return self.act("sheet", reading, amount=pressure)
 
     def hinted(self) -> Rig:
         """Count a hint."""
         return attrs.evolve(self, hints=self.hints + 1)
 
-    def _set(self, key: str, quarters: int, screw: Screw) -> Rig:
-        """Take over what was turned; turns in a row are one setting."""
-        points: dict[str, Any] = {
-            "pressure_switch.cut_in": f"{screw.cut_in / PSI} psi",
-            "pressure_switch.cut_out": f"{screw.cut_out / PSI} psi",
-        }
-        is_new = self.log[-1].key not in ("screw", "nut")
-        changed = attrs.evolve(self.turned(points), screw=screw, tries=self.tries + is_new)
-        return changed.after(Entry(key=key, amount=float(quarters)), PRICES[key])
-
     def turned(self, changes: dict[str, Any]) -> Rig:
         """Give the line with some of its parts turned, and no time passed."""
         return attrs.evolve(self, scene=attrs.evolve(self.scene, site=self.site.changed(changes)))
 
+    def written(self, entry: Entry) -> Rig:
+        """Write down something for which no time passes."""
+        done = attrs.evolve(entry, minutes=self.minutes, values=self.log[-1].values)
+        return attrs.evolve(self, log=(*self.log, done))
+
     def after(
         self,
         entry: Entry,
-        minutes: float,
+        minutes: float | None = None,
         *,
-        see: Callable[[Scene, Trace, int, str], tuple[Value, ...]] = doing.gauge,
+        see: Callable[[Scene, Trace, int, str], tuple[Value, ...]] | None = None,
     ) -> Rig:
         """Let the line go on for a while, and write down what was heard and read."""
-        trace, after = self.scene.pass_time(minutes)
+        site = self._wired()
+        trace, after = self.scene.pass_time(
+            PRICES[entry.key] if minutes is None else minutes,
+            turned=attrs.evolve(self.scene, site=site).drained() if self.is_bled else site,
+            valve="shut" if self.is_bled else "open",
+            drive="on" if self.is_on else "off",
+        )
         dice = np.random.default_rng([_READ, self.number, len(self.log)])
         heard = tuple(
-            Notice(kind=event.kind, gauge=on_gauge("gauge", trace.at(event.time).pressure))
-            for event in trace.events
-            if event.kind in _HEARD
+            Notice(kind=kind, gauge=self._shown(pressure).read(dice))
+            for kind, pressure in _noises(trace)
         )
-        heard = tuple(attrs.evolve(one, gauge=one.gauge.read(dice)) for one in heard)
-        seen = [*see(after, trace, -1, ""), light(trace)]
-        if see is doing.contact:
-            seen.append(doing.gauge(after, trace, -1, "")[1])
-        read = tuple(value.read(dice) for value in seen)
-        written = attrs.evolve(entry, heard=heard, values=read, minutes=after.minutes)
-        return attrs.evolve(self, scene=after, trace=trace, log=(*self.log, written))
+        seen = [self._shown(float(trace.pressure[-1])), *self._looked(trace), light(trace)]
+        seen += () if see is None else see(after, trace, -1, entry.where)
+        slips = (*entry.slips, *self._hurts(trace))
+        written = attrs.evolve(
+            entry, heard=heard, values=tuple(value.read(dice) for value in seen),
+            minutes=after.minutes, truth=_truth(trace), slips=slips,
+        )  # fmt: skip
+        return attrs.evolve(
+            self, scene=after, traces=(*self.traces, trace), log=(*self.log, written)
+        )
+
+    def _wired(self) -> Site:
+        """Give the line as the controller feels it: with the pair off it is made to run."""
+        if self.is_paired:
+            return self.site
+        runs_when = "stuck open" if self.site.drive.stop_when == "closed" else "stuck closed"
+        return self.site.changed({"pressure_switch.contact": runs_when})
+
+    def _shown(self, pressure: float) -> Value:
+        """Give what the gauge that is looked at shows: the test gauge, once it is in."""
+        off = 0.0 if self.has_test_gauge else self.off
+        return on_gauge("gauge", pressure + off)
+
+    def _looked(self, trace: Trace) -> tuple[Value, ...]:
+        """Hear the pump; with the test gauge in, look at the line's own gauge as well."""
+        pump = doing.gauge(self.scene, trace, -1, "")[1]
+        if not self.has_test_gauge:
+            return (pump,)
+        return pump, on_gauge("own gauge", float(trace.pressure[-1]) + self.off)
+
+    def _hurts(self, trace: Trace) -> tuple[str, ...]:
+        """Say what went wrong by itself meanwhile."""
+        slips = ["ran over"] if trace.totals.overflowed > SPILLED else []
+        is_shut = float(trace.widest_opening[-1]) < SHUT and trace.speed[-1] > 0.0
+        is_checked = any(entry.key == "relief" for entry in self.log)
+        if is_shut and self.has_displacement_pump and not self.is_paired and not is_checked:
+            slips.append("relief unchecked")
+        return tuple(slips)
+
+    @property
+    def has_displacement_pump(self) -> bool:
+        """Whether the pump's pressure climbs without end against a shut line."""
+        return bool(self.site.pump.kind == "positive displacement")
+
+
+def _noises(trace: Trace) -> list[tuple[str, float]]:
+    """List what was heard with the pressure at each, and the highest after the last trip."""
+    heard = [(e.kind, trace.at(e.time).pressure) for e in trace.events if e.kind in _HEARD]
+    trips = trace.times("switch trips")
+    if trips:
+        heard.append(("highest", _peak(trace)))
+    return heard
+
+
+def _peak(trace: Trace) -> float:
+    trips = trace.times("switch trips")
+    return float(trace.pressure[trace.time >= trips[-1]].max()) if trips else 0.0
+
+
+def _truth(trace: Trace) -> Truth:
+    last = float(trace.time[-1])
+    lately = trace.pressure[trace.time >= last - 30.0]
+    return Truth(
+        pressure=float(trace.pressure[-1]),
+        peak=_peak(trace),
+        drift=float(np.ptp(lately)),
+        sun=float(trace.irradiance[-1]),
+        is_pumping=bool(trace.speed[-1] > 0.0),
+        has_rested=not bool((trace.speed > 0.0).any()),
+        open_floats=frozenset(n for n, o in trace.opening.items() if float(o[-1]) >= SHUT),
+    )
 
 
 def light(trace: Trace) -> Value:
@@ -248,46 +412,243 @@ def light(trace: Trace) -> Value:
     return Value(name="sun", kind="irradiance", value=now, error=0.05 * now + 5.0, step=10.0)
 
 
-def start_rig(site: Site | str, number: int, *, has_nut: bool | None = None) -> Rig:
+# what can be done, each from (rig, where, amount, state)
+
+
+def _wait(rig: Rig, _where: str, amount: float, _state: str) -> Rig:
+    if not 0.0 < amount <= 240.0:
+        raise LabkitError("wait for up to 240 minutes at a time")
+    return rig.after(Entry(key="wait", amount=amount), amount)
+
+
+def _float(rig: Rig, where: str, _amount: float, state: str) -> Rig:
+    if where not in [trough.name for trough in rig.site.troughs]:
+        raise LabkitError(f"there is no trough {where!r}")
+    changed = rig.turned({f"trough.{where}.float_valve.position": state})
+    return changed.after(Entry(key="float", where=where, state=state))
+
+
+def _cloth(rig: Rig, _where: str, amount: float, _state: str) -> Rig:
+    now = rig.scene.standing
+    bare = now.sun.behind(0.0)
+    clear = float(bare.at(rig.clock + 60.0 * PRICES["cloth"]))
+    if amount and clear < 1.05 * amount:
+        raise LabkitError(f"the bare sun gives only {clear:.0f} W/m² now; wait for the cloud")
+    share = 1.0 - amount / clear if amount else 0.0
+    scene = attrs.evolve(rig.scene, standing=attrs.evolve(now, sun=bare.behind(share)))
+    changed = attrs.evolve(rig, scene=scene, cloth=share)
+    return changed.after(Entry(key="cloth", amount=amount, state="on" if amount else "off"))
+
+
+def _power(rig: Rig, _where: str, _amount: float, state: str) -> Rig:
+    return attrs.evolve(rig, is_on=state == "on").after(Entry(key="power", state=state))
+
+
+def _pair(rig: Rig, _where: str, _amount: float, state: str) -> Rig:
+    slips = ("live wires",) if rig.is_on else ()
+    changed = attrs.evolve(rig, is_paired=state == "on")
+    return changed.after(Entry(key="pair", state=state, slips=slips))
+
+
+def _relief(rig: Rig, _where: str, _amount: float, _state: str) -> Rig:
+    if rig.site.relief_valve is None:
+        raise LabkitError("this line has no relief valve")
+    opens = si(rig.site.relief_valve.opens_at)
+    read = Value(name="opens at", kind="pressure", value=opens)
+    return rig.after(Entry(key="relief"), see=lambda *_: (read,))
+
+
+def _meter(rig: Rig, _where: str, _amount: float, _state: str) -> Rig:
+    def contact(scene: Scene, trace: Trace, row: int, where: str) -> tuple[Value, ...]:
+        return doing.contact(scene, trace, row, where)[:1]
+
+    return rig.after(Entry(key="meter"), see=contact)
+
+
+def _bucket(rig: Rig, where: str, _amount: float, _state: str) -> Rig:
+    if where not in [trough.name for trough in rig.site.troughs]:
+        raise LabkitError(f"there is no trough {where!r}")
+
+    def caught(_scene: Scene, trace: Trace, row: int, name: str) -> tuple[Value, ...]:
+        flow = float(trace.inflow[name][row])
+        return (Value(name="flow", kind="flow", value=flow, error=0.05 * flow),)
+
+    return rig.after(Entry(key="bucket", where=where), see=caught)
+
+
+def _plug(rig: Rig, where: str, _amount: float, _state: str) -> Rig:
+    """Let a trough's water out by its plug: as a herd would drink it, in as many minutes."""
+    trough = next((one for one in rig.site.troughs if one.name == where), None)
+    if trough is None:
+        raise LabkitError(f"there is no trough {where!r}")
+    depth = float(rig.trace.level[where][-1]) - FILLED * si(trough.depth)
+    if depth <= 0.0:
+        raise LabkitError(f"there is hardly any water in {where!r}")
+    hours, minutes = divmod(int(rig.clock // 60.0) % 1440, 60)
+    gallons = si(trough.volume) * depth / si(trough.depth) / GALLON
+    outlet = Herd(
+        head=ceil(gallons / _A_HEAD), kind="cow with calf", daily_need=f"{_A_HEAD:g} gal/day",
+        visits=(f"{hours:02d}:{minutes:02d}",), visit_time=f"{PRICES['plug']:g} min",
+    )  # fmt: skip
+    key = f"trough.{where}.herd"
+    drained = rig.turned({key: outlet}).after(Entry(key="plug", where=where))
+    return drained.turned({key: None})
+
+
+def _bleed(rig: Rig, _where: str, _amount: float, _state: str) -> Rig:
+    return attrs.evolve(rig, is_bled=True).after(Entry(key="bleed"))
+
+
+def _refill(rig: Rig, _where: str, _amount: float, _state: str) -> Rig:
+    return attrs.evolve(rig, is_bled=False).after(Entry(key="refill"))
+
+
+def _under_pressure(rig: Rig) -> tuple[str, ...]:
+    """Say so if a fitting is opened that still holds water under pressure."""
+    return () if rig.is_bled and rig.scene.standing.pressure < BLED else ("under pressure",)
+
+
+def _test_gauge(rig: Rig, _where: str, _amount: float, _state: str) -> Rig:
+    if rig.has_test_gauge:
+        raise LabkitError("the test gauge is already in")
+    slips = _under_pressure(rig)
+    return attrs.evolve(rig, has_test_gauge=True).after(Entry(key="test gauge", slips=slips))
+
+
+def _air(rig: Rig, _where: str, amount: float, _state: str) -> Rig:
+    """Read the tank's air, and set it where an amount is given and no water holds against it."""
+    if rig.air is None:
+        raise LabkitError("this line has no pressure tank")
+    if not 0.0 <= amount <= HIGHEST_AIR * PSI:
+        raise LabkitError(f"the hand pump makes up to {HIGHEST_AIR:.0f} psi")
+    slips = _under_pressure(rig)
+    if slips:
+        tried = "refused" if amount else "read"
+        entry = Entry(key="air", amount=amount, state=tried, slips=slips if amount else ())
+    else:
+        entry = Entry(key="air", amount=amount, state="set" if amount else "read")
+        if amount:
+            rig = rig.turned({"pressure_tank.precharge": f"{amount / PSI} psi"})
+    charge = rig.air or 0.0
+
+    def on_air_gauge(_scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
+        held = max(charge, float(trace.pressure[row]))  # water behind the diaphragm pushes back
+        return (Value(name="air", kind="pressure", value=held, error=PSI, step=PSI),)
+
+    return rig.after(entry, see=on_air_gauge)
+
+
+def _screw(rig: Rig, _where: str, amount: float, _state: str) -> Rig:
+    return _set(rig, "screw", amount, rig.screw.turned(quarters=round(amount)))
+
+
+def _nut(rig: Rig, _where: str, amount: float, _state: str) -> Rig:
+    if not rig.has_nut:
+        raise LabkitError("this switch has no nut for the differential")
+    return _set(rig, "nut", amount, rig.screw.turned(nut=round(amount)))
+
+
+def _set(rig: Rig, key: str, quarters: float, screw: Screw) -> Rig:
+    """Take over what was turned; turns in a row are one setting."""
+    points: dict[str, Any] = {
+        "pressure_switch.cut_in": f"{screw.cut_in / PSI} psi",
+        "pressure_switch.cut_out": f"{screw.cut_out / PSI} psi",
+    }
+    relief = rig.site.relief_valve
+    if relief is not None and screw.cut_out >= si(relief.opens_at):
+        raise LabkitError("cut-out would come to where the relief valve opens")
+    is_new = rig.log[-1].key not in ("screw", "nut")
+    changed = attrs.evolve(rig.turned(points), screw=screw, tries=rig.tries + is_new)
+    return changed.after(Entry(key=key, amount=float(quarters)))
+
+
+def _sheet(rig: Rig, where: str, amount: float, _state: str) -> Rig:
+    if where not in SHEET:
+        raise LabkitError(f"the sheet has no line for {where!r}")
+    changed = attrs.evolve(rig, sheet={**rig.sheet, where: amount})
+    return changed.written(Entry(key="sheet", where=where, amount=amount))
+
+
+def _leave(rig: Rig, _where: str, _amount: float, _state: str) -> Rig:
+    """Turn to go: what is left undone goes on record."""
+    return rig.written(Entry(key="leave", slips=("left undone",) if rig.undone else ()))
+
+
+_ACTS: Final = {
+    "wait": _wait, "float": _float, "cloth": _cloth, "power": _power, "pair": _pair,
+    "relief": _relief, "meter": _meter, "bucket": _bucket, "plug": _plug, "bleed": _bleed,
+    "refill": _refill, "test gauge": _test_gauge, "air": _air, "screw": _screw, "nut": _nut,
+    "sheet": _sheet, "leave": _leave,
+}  # fmt: skip
+
+
+# coming to a line
+
+
+def start_rig(number: int, site: Site | str | None = None, *, has_nut: bool | None = None) -> Rig:
     """Come to a new line.
 
     Parameters
     ----------
-    site : Site or str
-        The line, or the name of a demo ranch. Its switch is replaced by one from the box.
     number : int
         The learner's own number.
+    site : Site or str, optional
+        The line, or the name of a demo ranch; left out, the number's own line of the family. Its
+        switch is replaced by one from the box.
     has_nut : bool, optional
         Whether the switch has the nut for the differential; left out, it has one where the range
-        screw alone cannot set this line.
+        nut alone cannot set this line.
 
     Raises
     ------
     LabkitError
-        For a line that the pressure switch does not stop, or that no setting suits.
+        For a line that the pressure switch does not stop.
     """
-    built = demo_site(site) if isinstance(site, str) else site
+    kind: tuple[str, ...] = ()
+    cover = COVER
+    if site is None:
+        line = family_line(number, with_hopeless=True)
+        built, kind, cover = line.site, line.kind, line.cover
+    else:
+        built = demo_site(site) if isinstance(site, str) else site
     if built.drive.listens_to == "level sensor":
         raise LabkitError("this line is stopped by its level sensors; there is no screw to set")
     screw = from_the_box(np.random.default_rng([_SPRING, number]))
     new = _as_new(built, screw)
     window = operating_window(new)
     chosen = window.best
-    if chosen is None:
-        raise LabkitError("no setting of the switch suits this line; its window is empty")
-    wants_nut = round(4.0 * chosen.differential_turns) != 0 or chosen.is_narrow
-    nut = wants_nut if has_nut is None else has_nut
-    sun = cloudy_day(new, DATE, seed=number, cover=COVER) if new.drive.kind == "solar" else None
+    wants_nut = chosen is None or chosen.differential_turns != 0.0 or chosen.is_narrow
+    is_solar = new.drive.kind == "solar" and cover > 0.0
     full = standing(
         new,
-        sun=clear_day(new, DATE) if sun is None else sun,
+        sun=cloudy_day(new, DATE, seed=number, cover=cover) if is_solar else clear_day(new, DATE),
         start=START,
         levels={t.name: f"{FILLED * si(t.depth)} m" for t in new.troughs},
     )
-    scene = Scene(site=new, standing=full)
-    trace, _ = scene.pass_time(1.0)
-    there = Rig(number=number, window=window, has_nut=nut, screw=screw, scene=scene, trace=trace)
-    return there.after(Entry(key="come"), 1.0)
+    dice = np.random.default_rng([_GAUGE, number])
+    is_wrong, by = bool(dice.random() < _WRONG_GAUGES), float(dice.uniform(*_GAUGE_OFF))
+    there = Rig(
+        number=number, kind=kind, window=window, screw=screw,
+        has_nut=wants_nut if has_nut is None else has_nut,
+        scene=Scene(site=new, standing=full), off=by if is_wrong else 0.0,
+    )  # fmt: skip
+    return there.after(Entry(key="come"))
+
+
+def done_over(rig: Rig, entries: Iterable[tuple[str, str, float, str]]) -> Rig:
+    """Do over what was done on an earlier visit, from a line as one comes to it."""
+    for key, where, amount, state in entries:
+        rig = rig.act(key, where, amount, state)
+    return rig
+
+
+def static_of(rig: Rig) -> tuple[float, frozenset[str]]:
+    """Give the static pressure that binds cut-in [Pa], and the troughs that show it."""
+    bounds = [b for b in rig.window.bounds if b.name == STATIC]
+    most = max(b.pressure for b in bounds)
+    return max(most, 0.0), frozenset(
+        cast("str", b.where) for b in bounds if b.pressure > most - PSI
+    )
 
 
 def _as_new(site: Site, screw: Screw) -> Site:
@@ -295,4 +656,6 @@ def _as_new(site: Site, screw: Screw) -> Site:
     changes: dict[str, Any] = {f"trough.{t.name}.herd": None for t in site.troughs}
     changes["pressure_switch.cut_in"] = f"{screw.cut_in / PSI} psi"
     changes["pressure_switch.cut_out"] = f"{screw.cut_out / PSI} psi"
+    if site.pressure_tank is not None:
+        changes["pressure_tank.precharge"] = "28 psi"
     return site.changed(changes)

@@ -60,15 +60,24 @@ def hint(rig: Rig) -> Hint:
     is_tripped, is_shut = bool(trace.tripped[-1]), float(trace.widest_opening[-1]) < SHUT
     if over := _over_rating(rig):
         return over
-    if state == DriveState.LOCKED:
-        return Hint(key="locked")
+    if key := _is_out(rig, state):
+        return Hint(key=key)
     if lost := _comes_back(rig):
         return lost
-    if is_tripped:
+    if is_tripped and rig.is_paired:
         return _held(rig, is_shut=is_shut)
     if state == DriveState.RESTING:
         return Hint(key=_why_weak(rig))
     return _pushes(rig) if is_shut else _fills(rig)
+
+
+def _is_out(rig: Rig, state: DriveState) -> str:
+    """Say what keeps the line from doing anything at all; empty for nothing."""
+    if rig.is_bled:
+        return "bled"
+    if not rig.is_on:
+        return "controller off"
+    return "locked" if state == DriveState.LOCKED else ""
 
 
 def _why_weak(rig: Rig) -> str:
@@ -100,10 +109,12 @@ def _pushes(rig: Rig) -> Hint:
     """Every float is shut, the pump turns, and the switch has not tripped."""
     now = dead_head(rig, float(rig.trace.irradiance[-1]))
     shown = Pressure("now", now)
-    if now > rig.screw.cut_out:
+    if now > rig.screw.cut_out and rig.is_paired:
         return Hint(key="still climbing", pressures=(shown,))
     if rig.trace.pressure[-1] < now - SETTLED:
         return Hint(key="still climbing", pressures=(shown,))
+    if not rig.is_paired:
+        return Hint(key="ends here", pressures=(shown,))
     most = rig.window.dead_head[1]
     if most <= rig.screw.cut_out:
         return Hint(key="never trips", pressures=(shown, Pressure("most", most)))

@@ -1,4 +1,4 @@
-"""The tables of the commissioning rig: what was done and read, and what it earned."""
+"""The tables of the commissioning rig: what was done and read, and what the visit comes to."""
 
 import html
 from typing import TYPE_CHECKING, Final
@@ -6,9 +6,18 @@ from typing import TYPE_CHECKING, Final
 from labkit.rigs.handing import MOST
 from labkit.view.language import say_clock
 from labkit.view.page import paragraph
-from labkit.view.rig_points import points_rows, rules
-from labkit.view.rig_words import RIG_WORDS, done, heard, left_lines, read_words
+from labkit.view.rig_told import (
+    done,
+    heard,
+    left_at,
+    others,
+    read_words,
+    reading_row,
+    say,
+    why,
+)
 from labkit.view.style import GREEN, VERMILION
+from labkit.view.window_told import setting_lines
 from labkit.view.worked import edged
 
 if TYPE_CHECKING:
@@ -16,8 +25,7 @@ if TYPE_CHECKING:
 
     from labkit.rigs import Handover, Rig
 
-_HEADS: Final = ("when", "did", "heard", "gauge", "pump", "sun", "contact head")
-_READINGS: Final = ("gauge", "pump", "sun", "contact")
+_HEADS: Final = ("when", "did", "heard", "gauge", "pump", "sun", "other")
 
 
 def log_table(rig: "Rig", system: str) -> str:
@@ -25,36 +33,42 @@ def log_table(rig: "Rig", system: str) -> str:
     arrived = rig.clock - 60.0 * rig.minutes
     rows = []
     for entry in rig.log:
-        read = read_words(entry, system)
         clock = say_clock(arrived + 60.0 * entry.minutes, system)
-        found = (read.get(name, "") for name in _READINGS)
-        rows.append(_row([clock, done(entry, system), heard(entry, system), *found]))
-    caption = f"<caption><b>{html.escape(RIG_WORDS['log'])}</b></caption>"
+        cells = [clock, done(entry, system)]
+        if entry.truth is not None:
+            read = read_words(entry, system)
+            found = (read.get(name, "") for name in ("gauge", "pump", "sun"))
+            cells += [heard(entry, system), *found, others(entry, system)]
+        rows.append(_row([*cells, *[""] * (len(_HEADS) - len(cells))]))
+    caption = f"<caption><b>{html.escape(say('log'))}</b></caption>"
     return f"<table>{caption}{_head(_HEADS)}{''.join(rows)}</table>"
 
 
-def rules_list(system: str, *, has_tank: bool) -> str:
-    """Write how the points come about, folded up until somebody asks."""
-    items = "".join(f"<li>{html.escape(rule)}</li>" for rule in rules(system, has_tank=has_tank))
-    head = html.escape(RIG_WORDS["rules"])
-    return f"<details><summary>{head}</summary><ul>{items}</ul></details>"
-
-
 def left_table(rig: "Rig", left: "Handover", system: str) -> str:
-    """Write how a line was handed over, and the points."""
+    """Write how a line was handed over: parts and points, readings, slips."""
     color, sign, key = (
-        (GREEN, "\N{CHECK MARK}", "sound")
-        if left.is_sound
-        else (VERMILION, "\N{RIGHTWARDS ARROW}", "not sound")
+        (GREEN, "\N{CHECK MARK}", "passed")
+        if left.is_passed
+        else (VERMILION, "\N{RIGHTWARDS ARROW}", "not-passed")
     )
-    lines = "".join(paragraph(line) for line in left_lines(rig, left, system))
-    rows = [
-        _row([words, f"{points}", f"{most:.0f}", why])
-        for (words, points, why), most in zip(points_rows(left, system), MOST.values(), strict=True)
+    reasons = why(left)
+    points = [
+        _row([say(f"part-{name}"), f"{left.points[name]}", f"{most:.0f}", reasons[name]])
+        for name, most in MOST.items()
     ]
-    rows.append(_row([RIG_WORDS["all"], f"{left.score}", f"{sum(MOST.values()):.0f}", ""]))
-    table = f"<table>{_head(('part', 'points', 'of', 'why'))}{''.join(rows)}</table>"
-    return edged(color, f"{sign} {RIG_WORDS[key]}") + lines + table
+    points.append(_row([say("total"), f"{left.score}", f"{sum(MOST.values()):.0f}", ""]))
+    readings = [_row(reading_row(one, rig, system)) for one in left.readings]
+    slips = "".join(f"<li>{html.escape(say(f'slip-{slip}'))}</li>" for slip in left.slips)
+    told = "" if left.remedy else paragraph(left_at(left, system))
+    if left.is_passed and not left.remedy:
+        told += "".join(paragraph(line) for line in setting_lines(rig.window, system))
+    return (
+        edged(color, f"{sign} {say(key)}")
+        + f"<table>{_head(('part', 'points', 'of', 'why'))}{''.join(points)}</table>"
+        + f"<table>{_head(('reading', 'wrote', 'had', 'verdict'))}{''.join(readings)}</table>"
+        + (f"<p><b>{html.escape(say('slips'))}</b></p><ul>{slips}</ul>" if slips else "")
+        + told
+    )
 
 
 def _row(cells: "Iterable[str]") -> str:
@@ -62,5 +76,5 @@ def _row(cells: "Iterable[str]") -> str:
 
 
 def _head(names: "Iterable[str]") -> str:
-    cells = (f'<th scope="col">{html.escape(RIG_WORDS[name])}</th>' for name in names)
+    cells = (f'<th scope="col">{html.escape(say(name))}</th>' for name in names)
     return "<tr>" + "".join(cells) + "</tr>"

@@ -1,32 +1,61 @@
-"""The page of the commissioning rig: buttons for hands and eyes, a gauge, a log, a handing over."""
+"""The page of the commissioning rig: hands and eyes, a gauge, a sheet, a handing over, a replay."""
 
+import html
+import json
 from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, Any, Final
 
+import attrs
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from typing_extensions import override
 
+from labkit.advice.remedies import EASIEST_FIRST
 from labkit.advice.rules import PSI
-from labkit.errors import LabkitError
-from labkit.questions import Amount, learner_number
-from labkit.rigs import Handover, Rig, hand_over, hint, start_rig
+from labkit.errors import LabkitError, UnitError
+from labkit.figures.scene import scene_of
+from labkit.questions import learner_number
+from labkit.questions.progress import Plain, Result
+from labkit.rigs import (
+    SHEET,
+    Handover,
+    Rig,
+    done_over,
+    hand_over,
+    hint,
+    marks,
+    start_rig,
+    visit,
+)
 from labkit.rigs.rig import HIGHEST_AIR
+from labkit.units import quantity, si
 from labkit.view.asking import LOOKS, on_enter
 from labkit.view.gauge_picture import gauge_tag
+from labkit.view.keeping import Keeper, in_pieces, together
 from labkit.view.language import say_clock
-from labkit.view.page import paragraph
+from labkit.view.page import Page, paragraph
 from labkit.view.printed import Printed
 from labkit.view.rig_sheet import rig_sheet
-from labkit.view.rig_tables import left_table, log_table, rules_list
-from labkit.view.rig_words import RIG_WORDS, hint_words, price, sentence, stands, story
+from labkit.view.rig_tables import left_table, log_table
+from labkit.view.rig_told import (
+    amount,
+    done,
+    hint_words,
+    last_read,
+    price,
+    say,
+    states,
+    story,
+    undone_words,
+)
 from labkit.view.style import BLUE
-from labkit.view.telling import written_amount
 from labkit.view.words import WORDS
 from labkit.view.worked import Worked, edged, sentence_of, units_choice
 
 if TYPE_CHECKING:
+    from labkit.figures.scene import Scene
     from labkit.site import Site
+    from labkit.trace import Trace
 
 _LOOK: Final = """
 .labkit-rig table { border-collapse: collapse; max-width: 56em; caption-side: top; }
@@ -34,14 +63,19 @@ _LOOK: Final = """
   padding: 3px 10px 3px 0; line-height: 1.4; white-space: normal; }
 .labkit-rig td:first-child { white-space: nowrap; }
 .labkit-rig .widget-html-content { overflow-x: auto; }
-.labkit-rig summary { cursor: pointer; padding: 4px 0; }
-.labkit-rig details { max-width: 46em; line-height: 1.45; margin-bottom: 0.4em; }
+.labkit-rig h4 { margin: 0.7em 0 0.1em; }
+.labkit-rig .labkit-hurts { margin: 0; max-width: 46em; line-height: 1.35; }
 .labkit-rig button { height: auto; min-height: 30px; white-space: normal; text-align: left;
   line-height: 1.3; padding: 4px 10px; }
 """
 _WAITS: Final = (1, 5, 20, 60)
 _AMOUNTS: Final = {"quarter": 1, "half": 2, "whole": 4, "double": 8}
 _HIGHEST_DIAL: Final = 1.15
+_PART: Final = "rig"
+_ACTS: Final = "acts"
+"""What the visit, and what was done on it, are called in the learner's file."""
+TASK: Final = "rig visit"
+"""What a finished visit is called in the learner's file."""
 
 
 class RigPage(Worked):
@@ -57,76 +91,142 @@ class RigPage(Worked):
         Where the learner's number goes, the button that goes to the line, and why it waits.
     hands : dict
         The buttons, by what they do, such as ``"screw out"`` or ``"floats elm"``.
-    amount, air : Dropdown
-        By how much to turn; to what pressure [Pa] to set the tank's air.
+    amount, air, remedy : Dropdown
+        By how much to turn; to what pressure [Pa] to set the tank's air; what a line needs.
+    boxes : dict of Text
+        The lines of the sheet, by reading.
     view, status, said : HTML
-        The gauge; the last reading; a hint or the handing over. The last two are read out.
+        The gauge; the last reading; a hint or the debrief. The last two are read out.
+    replay : Page
+        The visit, or a day after it, to be played.
     """
 
-    def __init__(self, site: "Site | str", *, system: str = "US") -> None:
+    def __init__(self, site: "Site | str | None", *, system: str = "US") -> None:
         self._site, self.system = site, system
         self.rig: Rig | None = None
         self.left: Handover | None = None
+        self._keeper = Keeper("")
         self._hinted, self._problem = "", ""
         self.hands: dict[str, Any] = {}
         wide = {"description_width": "initial"}
         self.number = W.Text(
             description=WORDS["drill number"], style=wide, layout=W.Layout(width="16em")
         )
-        self.come = self.button(RIG_WORDS["come"], self.start)
+        self.come = self.button(say("come"), self.start)
         self.units, self.note = units_choice(system), W.HTML()
-        self.amount = W.Dropdown(
-            options=[(RIG_WORDS[key], quarters) for key, quarters in _AMOUNTS.items()],
-            description=RIG_WORDS["by"],
-            style=wide,
-            layout=W.Layout(width="11em"),
-        )
-        self.air = W.Dropdown(
-            description=RIG_WORDS["air to"], style=wide, layout=W.Layout(width="17em")
-        )
+        self.amount = _list(say("by"), [(say(key), count) for key, count in _AMOUNTS.items()])
+        self.air = _list(say("air-to"), _airs(system))
+        self.remedy = _list(say("remedy"), [(say(f"remedy-{k}"), k) for k in EASIEST_FIRST])
+        self.boxes = {
+            name: W.Text(
+                description=say(f"sheet-{name}"),
+                style={"description_width": "14em"},
+                layout=W.Layout(width="24em", max_width="100%"),
+            )
+            for name in SHEET
+        }
         self.story, self.view, self.status, self.stands, self.log, self.said = (
             W.HTML() for _ in range(6)
         )
         for line in (self.status, self.said):
             line.add_class("labkit-status")
         self.board = W.VBox([])
+        self.which = W.ToggleButtons(
+            options=[(say(f"run-{one}"), one) for one in ("visit", "clear", "hazy")],
+            description=say("run"),
+            style={"button_width": "auto", "description_width": "4em"},
+        )
+        self.replay = Page({}, question="", system=system, turned=None, on_paper=str)
+        self.debrief = W.VBox([self.which, self.replay.box])
         self.box = self._laid_out()
         on_enter(self.number, self.start)
+        for box in self.boxes.values():
+            on_enter(box, self.write)
         self.units.observe(lambda change: self.use(str(change["new"])), "value")
+        self.which.observe(lambda _: self._play(), "value")
 
     @override
     def start(self) -> None:
         """Come to the line with the number in the box."""
         self.status.value = paragraph(WORDS["drill wait"])
         self.rig = self.left = None
-        self._hinted = self._problem = ""
         try:
-            number = learner_number(self.number.value)
-            self.rig = start_rig(self._site, number)
-            self._offer_air(self.rig)
+            self.rig = start_rig(learner_number(self.number.value), self._site)
         except LabkitError as error:
             self._problem = sentence_of(error)
+            self.use(self.system)
         else:
-            self._deal_out(self.rig)
+            self._show(self.rig, "")
+            self._keep()
+
+    @override
+    def come_back(self, keeper: Keeper) -> None:
+        """Keep what is done in the learner's file, and come back to a visit that was left."""
+        self._keeper = keeper
+        kept = keeper.state(_PART)
+        if "number" not in kept:
+            return
+        try:
+            acts = [
+                (str(k), str(w), float(n), str(s))
+                for k, w, n, s in json.loads(together(kept, _ACTS))
+            ]
+            number = learner_number(str(kept["number"]))
+            self.rig = done_over(start_rig(number, self._site), acts)
+        except (LabkitError, ValueError, TypeError):
+            return  # an older labkit wrote it otherwise: the line can be come to anew
+        self.number.value = str(number)
+        self._show(self.rig, say("as-left"))
+
+    def _show(self, rig: Rig, words: str) -> None:
+        """Put the board and the sheet of a line on the page, and words first."""
+        self._hinted, self._problem = "", words
+        for name, box in self.boxes.items():
+            box.value = self._typed(name, self.system)
+        self._deal_out(rig)
         self.use(self.system)
 
-    def _offer_air(self, rig: Rig) -> None:
-        """Put the list of airs where the tank's air stands."""
-        self.air.options = _airs(self.system)
-        if rig.air is not None:
-            airs = [pressure for _, pressure in self.air.options]
-            self.air.value = min(airs, key=lambda pressure: abs(pressure - float(rig.air or 0.0)))
+    def _keep(self) -> None:
+        """Write what was done into the learner's file."""
+        if self.rig is None:
+            return
+        acts = [[one.key, one.where, one.amount, one.state] for one in self.rig.log[1:]]
+        kept = in_pieces(json.dumps(acts), _ACTS)
+        self._keeper.leave(_PART, {"number": self.rig.number, **kept})
 
-    def do(self, act: Callable[[Rig], Rig]) -> None:
+    def do(self, key: str, where: str = "", amount: float = 0.0, state: str = "") -> None:
         """Do something on the line, and write down what is read."""
         if self.rig is None:
             return
         self.left, self._hinted, self._problem = None, "", ""
         try:
-            self.rig = act(self.rig)
+            self.rig = self.rig.act(key, where, amount, state)
         except LabkitError as error:
-            self._problem = RIG_WORDS["not turned"].format(problem=sentence_of(error))
+            self._problem = say("not-done", problem=sentence_of(error))
         self.use(self.system)
+        self._keep()
+
+    def write(self) -> None:
+        """Take what is in the boxes over to the sheet."""
+        if self.rig is None:
+            return
+        self.left, self._problem = None, ""
+        for name, box in self.boxes.items():
+            typed = box.value.strip()
+            if not typed:
+                continue
+            try:
+                pressure = _pressure(typed, self.system)
+            except UnitError:
+                example = amount(30.0 * PSI, "pressure", self.system)
+                self._problem = say(
+                    "sheet-unread", name=box.description, example=example, typed=typed[:40]
+                )
+                continue
+            if abs(self.rig.sheet.get(name, -PSI) - pressure) > 1.0:
+                self.rig = self.rig.note(name, pressure)
+        self.use(self.system)
+        self._keep()
 
     def ask(self) -> None:
         """Give a hint."""
@@ -134,113 +234,213 @@ class RigPage(Worked):
             self.rig, self.left, self._problem = self.rig.hinted(), None, ""
             self.use(self.system, is_hinted=True)
 
-    def leave(self) -> None:
-        """Hand the line over to its stock."""
+    def leave(self, remedy: str = "") -> None:
+        """Hand the line over to its stock, or with word of what it needs."""
         if self.rig is None:
             return
         self._hinted, self._problem = "", ""
-        try:
-            self.left = hand_over(self.rig)
-        except LabkitError as error:
-            self.left, self._problem = None, sentence_of(error)
+        if self.rig.undone:
+            self.left, self._problem = None, undone_words(self.rig)
+            self.rig = self.rig.act("leave")
+        else:
+            self.left = hand_over(self.rig, remedy)
+            self._count(self.rig, self.left)
         self.use(self.system)
+        self._keep()
+
+    def _count(self, rig: Rig, left: Handover) -> None:
+        """Keep a visit that is finished; of each line the first one counts."""
+        if any(one.figures.get("number") == rig.number for one in self._visits()):
+            return
+        figures: dict[str, Plain] = {
+            "number": rig.number, "points": left.score, "minutes": left.minutes,
+            "readings missed": len(left.missed), "slips": len(left.slips),
+        }  # fmt: skip
+        self._keeper.finish(Result(task=TASK, passed=left.is_passed, figures=figures))
 
     def use(self, system: str, *, is_hinted: bool = False) -> None:
         """Write everything in the units of a system."""
-        if system != self.system or not self.air.options:
+        if system != self.system:
             kept = self.air.value
             self.air.options = _airs(system)
-            self.air.value = kept if kept is not None else self.air.options[0][1]
+            self.air.value = kept
+            for name, box in self.boxes.items():
+                box.value = self._typed(name, system)
         self.system = system
         self.board.layout.display = "none" if self.rig is None else ""
         if self.rig is None:
             for part in (self.story, self.view, self.stands, self.log, self.said):
                 part.value = ""
+            self.debrief.layout.display = "none"
             self.status.value = paragraph(self._problem) if self._problem else ""
             return
         rig = self.rig
         self._hinted = hint_words(hint(rig), system) if is_hinted or self._hinted else ""
-        told = "".join(paragraph(line) for line in story(rig, system))
-        self.story.value = told + rules_list(system, has_tank=rig.air is not None)
-        last = sentence(rig.log[-1], system)
+        self.story.value = "".join(paragraph(line) for line in story(rig, system))
+        last = last_read(rig.log[-1], system)
         self.status.value = paragraph(self._problem or f"{last} {self._now(rig)}")
         self.view.value = self._gauge(rig, last)
-        self.stands.value = paragraph(stands(rig, system))
-        self.log.value = log_table(rig, self.system)
+        self.stands.value = paragraph(" ".join(states(rig, system)))
+        self.log.value = log_table(rig, system)
         self.said.value = self._verdict(rig)
+        self.debrief.layout.display = "none" if self.left is None else ""
+        self._play()
+
+    def _typed(self, name: str, system: str) -> str:
+        """Write a line of the sheet for its box."""
+        written = {} if self.rig is None else self.rig.sheet
+        if name not in written:
+            return ""
+        return amount(written[name], "pressure", system).replace("\N{NO-BREAK SPACE}", " ")
 
     def _now(self, rig: Rig) -> str:
         clock = say_clock(rig.clock, self.system)
-        return RIG_WORDS["now"].format(clock=clock, minutes=f"{rig.minutes:g}", tries=rig.tries)
+        return say("now", clock=clock, worked=f"{rig.worked:g}", tries=rig.tries)
 
     def _gauge(self, rig: Rig, last: str) -> str:
         """Draw the gauge as it was read."""
         read = next(one.value for one in rig.log[-1].values if one.name == "gauge")
         highest = _HIGHEST_DIAL * rig.window.dead_head[1]
-        words = RIG_WORDS["picture"].format(read=last)
-        return gauge_tag(float(read), highest, words, self.system)
+        return gauge_tag(float(read), highest, say("picture", read=last), self.system)
 
     def _verdict(self, rig: Rig) -> str:
         """Write a hint, or how the line was handed over."""
         if self.left is not None:
-            return left_table(rig, self.left, self.system)
+            return left_table(rig, self.left, self.system) + self._so_far()
         return edged(BLUE, self._hinted) if self._hinted else ""
 
+    def _visits(self) -> list[Result]:
+        """Return the visits that were finished, as the learner's file has them."""
+        return [one for one in self._keeper.results() if one.task == TASK]
+
+    def _so_far(self) -> str:
+        """Say how many visits were passed so far, as the learner's file has them."""
+        finished = self._visits()
+        if not finished:
+            return ""
+        figures = finished[-1].figures
+        words = say(
+            "kept",
+            passed=sum(one.passed for one in finished),
+            all=len(finished),
+            number=str(figures.get("number", "")),
+            score=str(figures.get("points", "")),
+        )
+        return paragraph(words)
+
+    def _play(self) -> None:
+        """Put the chosen run on the page's own player, what was done marked on the visit's."""
+        scene = None
+        if self.left is not None and self.rig is not None:
+            which = str(self.which.value)
+            scene = (
+                visit_scene(self.rig, self.system)
+                if which == "visit"
+                else scene_of(self.left.days[which == "hazy"], self.system)
+            )
+        with self.replay.together():
+            self.replay.system = self.system
+            self.replay.take(scene)
+
     def _deal_out(self, rig: Rig) -> None:
-        """Put buttons for what can be done on this line."""
-        rows = [
-            [
-                self._hand(f"{state} {t.name}", state, partial(_hold, t.name, state), where=t.name)
-                for state in ("always shut", "always open", "floats")
-            ]
-            for t in rig.site.troughs
+        """Put buttons for what can be done on this line, each group with its caution."""
+        site = rig.site
+        hang = amount(rig.window.sun.least, "irradiance", self.system)
+        floats = [
+            self._hand(f"{s} {t.name}", s, "float", where=t.name, state=s)
+            for t in site.troughs
+            for s in ("always shut", "always open", "floats")
         ]
-        turns = [
-            self._hand("screw out", "screw out", self._turn(+1)),
-            self._hand("screw in", "screw in", self._turn(-1)),
+        buckets = [
+            self._hand(f"{key} {t.name}", key, key, where=t.name)
+            for key in ("bucket", "plug")
+            for t in site.troughs
         ]
-        if rig.has_nut:
-            turns += [
-                self._hand("nut in", "nut in", self._turn_nut(+1)),
-                self._hand("nut out", "nut out", self._turn_nut(-1)),
-            ]
-        rows.append([self.amount, *turns])
-        rows.append([self._waiting(minutes) for minutes in _WAITS])
-        rows.append(
-            [
-                self._hand("cloth on", "cloth on", lambda one: one.shade(on=True)),
-                self._hand("cloth off", "cloth off", lambda one: one.shade(on=False)),
-                self._hand("meter", "meter", Rig.meter),
-            ]
-        )
+        sun = [
+            self._hand("cloth on", "cloth on", "cloth", amount=rig.window.sun.least, sun=hang),
+            self._hand("cloth off", "cloth off", "cloth"),
+        ]
+        wires = [
+            self._hand(f"{key} {state}", f"{key} {state}", key, state=state)
+            for key, state in (("power", "off"), ("power", "on"), ("pair", "off"), ("pair", "on"))
+        ]
+        wires.append(self._hand("meter", "meter", "meter"))
+        keys = ["bleed", "refill", "test gauge"]
+        if site.relief_valve is not None:
+            keys.insert(0, "relief")
+        pressure = [self._hand(key, key, key) for key in keys]
         if rig.air is not None:
-            set_air = self._hand("air", "air", lambda one: one.set_air(float(self.air.value)))
-            rows.append([self.air, set_air])
-        self.hands["hint"] = self.button(RIG_WORDS["hint"], self.ask)
-        self.hands["hand over"] = self.button(RIG_WORDS["hand over"], self.leave)
-        rows.append([self.hands["hint"], self.hands["hand over"]])
-        look = W.Layout(flex_flow="row wrap", align_items="center")
-        self.board.children = [W.HBox(row, layout=look) for row in rows]
+            pressure.append(self._hand("air read", "air read", "air"))
+            pressure += [self.air, self._own("air", "air", self._set_air)]
+        turns = [self.amount]
+        for way, key, sign in (("out", "screw", 1), ("in", "screw", -1)):
+            turns.append(self._own(f"screw {way}", f"screw {way}", partial(self._turn, key, sign)))
+        if rig.has_nut:
+            for way, sign in (("in", 1), ("out", -1)):
+                turns.append(
+                    self._own(f"nut {way}", f"nut {way}", partial(self._turn, "nut", sign))
+                )
+        waits = [
+            self._hand(f"wait {minutes}", "wait", "wait", amount=minutes) for minutes in _WAITS
+        ]
+        groups = [
+            ("look", "", waits),
+            ("floats", "", [*floats, *buckets]),
+            ("sun", say("caution-sun"), sun),
+            ("wires", self._wires_caution(rig), wires),
+            ("pressure", say("caution-pressure"), pressure),
+            ("switch", "", turns),
+            ("sheet", "", [*self.boxes.values(), self._own("write", "write", self.write)]),
+            (
+                "leave",
+                "",
+                [
+                    self._own("hint", "hint", self.ask),
+                    self._own("hand over", "hand over", self.leave),
+                    self.remedy,
+                    self._own("remedy", "hand remedy", lambda: self.leave(str(self.remedy.value))),
+                    self._own("again", "again", self.start),
+                ],
+            ),
+        ]
+        self.board.children = [_group(name, caution, row) for name, caution, row in groups]
 
-    def _turn(self, sign: int) -> Callable[[Rig], Rig]:
-        return lambda rig: rig.turn(sign * int(self.amount.value))
+    def _wires_caution(self, rig: Rig) -> str:
+        """Give the caution that fits this switch and this pump."""
+        said = say(f"caution-wires-{rig.site.drive.stop_when}")
+        if rig.has_displacement_pump:
+            said += f" {say('caution-wires-displacement')}"
+        return said
 
-    def _turn_nut(self, sign: int) -> Callable[[Rig], Rig]:
-        return lambda rig: rig.turn_nut(sign * int(self.amount.value))
+    def _turn(self, key: str, sign: int) -> None:
+        self.do(key, amount=float(sign * int(self.amount.value)))
 
-    def _waiting(self, minutes: int) -> Any:
-        button = self.button(
-            RIG_WORDS["wait"].format(minutes=minutes),
-            lambda: self.do(lambda rig: rig.wait(float(minutes))),
-        )
-        self.hands[f"wait {minutes}"] = button
-        return button
+    def _set_air(self) -> None:
+        self.do("air", amount=float(self.air.value))
 
-    def _hand(self, name: str, words: str, act: Callable[[Rig], Rig], *, where: str = "") -> Any:
+    def _hand(
+        self,
+        name: str,
+        words: str,
+        key: str,
+        *,
+        where: str = "",
+        amount: float = 0.0,
+        state: str = "",
+        sun: str = "",
+    ) -> Any:
         """Make a button that does something on the line, and keep it by a name."""
-        key = _PRICED.get(words, words)
-        said = RIG_WORDS[words].format(where=f"“{where}”", minutes=price(key))
-        self.hands[name] = self.button(said, lambda: self.do(act))
+        minutes = price(key) if key != "wait" else f"{amount:g}"
+        said = say(words, where=where, minutes=minutes, sun=sun)
+        act = partial(self.do, key, where, float(amount), state)
+        self.hands[name] = self.button(said, act)
+        return self.hands[name]
+
+    def _own(self, name: str, words: str, act: Callable[[], None]) -> Any:
+        """Make a button that does something of the page's, and keep it by a name."""
+        key = words.split(maxsplit=1)[0]
+        minutes = price(key) if key in ("screw", "nut", "air") else ""
+        self.hands[name] = self.button(say(words, minutes=minutes), act)
         return self.hands[name]
 
     def _laid_out(self) -> Any:
@@ -249,33 +449,33 @@ class RigPage(Worked):
         looks = W.HTML(f"<style>{LOOKS}{_LOOK}</style>", layout={"display": "none"})
         parts = [self.note, asked, self.story, self.view, self.status, self.stands, self.board]
         box = Printed(
-            [*parts, self.said, self.log, looks],
+            [*parts, self.said, self.debrief, self.log, looks],
             on_paper=lambda: rig_sheet(self._site, self.system, self.rig),
         )
         box.add_class("labkit-rig")
         for part in (self.story, self.status, self.stands, self.said):
             part.add_class("labkit-story")
-        self.board.layout.display = "none"
+        self.board.layout.display = self.debrief.layout.display = "none"
         return box
 
 
-_PRICED: Final = {
-    "always shut": "float", "always open": "float", "floats": "float", "screw out": "screw",
-    "screw in": "screw", "nut in": "nut", "nut out": "nut", "cloth on": "cloth",
-    "cloth off": "cloth",
-}  # fmt: skip
-"""By which price a button goes."""
+def visit_scene(rig: Rig, system: str) -> "Scene":
+    """Make the scene of a whole visit, with what was done as its events."""
+    run: Trace = visit(rig)
+    scene = scene_of(run, system, moment=0.0)
+    events = [[at, done(entry, system)] for at, entry in marks(rig)]
+    return attrs.evolve(scene, verdict=None, cautions=(), parts={**scene.parts, "events": events})
 
 
 def rig(
-    site: "Site | str" = "first_line", number: int | str | None = None, *, units: str = "US"
+    site: "Site | str | None" = None, number: int | str | None = None, *, units: str = "US"
 ) -> RigPage:
     """Give the page of the commissioning rig, for a notebook.
 
     Parameters
     ----------
-    site : Site or str
-        A line, or the name of a demo ranch.
+    site : Site or str, optional
+        A line, or the name of a demo ranch; left out, each number brings its own line.
     number : int or str, optional
         The learner's own number; left out, the page asks for it.
     units : {"US", "metric"}
@@ -287,11 +487,33 @@ def rig(
     return page
 
 
-def _hold(where: str, state: Any, one: Rig) -> Rig:
-    return one.hold(where, state)
+def _group(name: str, caution: str, row: list[Any]) -> Any:
+    """Put a row of buttons under its heading and its caution."""
+    head = f"<h4>{html.escape(say(f'group-{name}'))}</h4>"
+    if caution:
+        head += f'<p class="labkit-hurts"><b>{html.escape(WORDS["caution"])}</b> '
+        head += f"{html.escape(caution)}</p>"
+    look = W.Layout(flex_flow="row wrap", align_items="center")
+    return W.VBox([W.HTML(head), W.HBox(row, layout=look)])
+
+
+def _list(description: str, options: list[tuple[str, Any]]) -> Any:
+    return W.Dropdown(
+        options=options,
+        description=description,
+        style={"description_width": "initial"},
+        layout=W.Layout(width="auto", max_width="100%"),
+    )
 
 
 def _airs(system: str) -> list[tuple[str, float]]:
     """List the pressures to which the air of a tank can be set."""
     pressures = [PSI * psi for psi in range(2, round(HIGHEST_AIR) + 1)]
-    return [(written_amount(Amount(p, "pressure"), system), p) for p in pressures]
+    return [(amount(p, "pressure", system), p) for p in pressures]
+
+
+def _pressure(typed: str, system: str) -> float:
+    """Read a pressure; a bare number is in the units that the page shows."""
+    bare = typed.replace(".", "", 1).isdecimal()
+    unit = "psi" if system == "US" else "kPa"
+    return float(si(quantity(f"{typed} {unit}" if bare else typed, "psi")))

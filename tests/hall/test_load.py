@@ -30,9 +30,9 @@ LESSON = SHIPPED / "lessons" / "01_pressure_tells_the_story.ipynb"
 SECONDS = 60
 PREDICT = """
 for one in lesson.predictions:
-    answer, kind = one.question.answer, getattr(one.question, "kind", None)
-    unit = {None: "", "pressure": " Pa", "time": " s"}.get(kind, "")
-    one.answer.entry.value = answer if kind is None else f"{answer:.6g}{unit}"
+    question = one.question
+    number = question.answer
+    one.answer.entry.value = number if isinstance(number, str) else f"{number:.6g}" + {"pressure": " Pa", "time": " s"}.get(question.kind, "")
     one.press()
 print(lesson.is_waiting)
 """
@@ -51,8 +51,7 @@ class Pupil:
             if cell["cell_type"] == "code":
                 assert self.line.run("".join(cell["source"])) == ""
         self.computed = time.monotonic()
-        said = self.line.run(PREDICT)
-        assert said == "False", said
+        assert self.line.run(PREDICT) == "False"
         self.waits: list[float] = []
 
     @property

@@ -1,5 +1,6 @@
 """Hints at dusk, under the cloth, and where several floats are open."""
 
+import attrs
 import pytest
 
 from labkit.rigs import Rig, hint, start_rig
@@ -8,7 +9,7 @@ from tests.rigs.working import up
 
 @pytest.fixture(scope="module")
 def new() -> Rig:
-    return start_rig("first_line", 3)
+    return start_rig(3, "first_line")
 
 
 def test_in_the_dark_nothing_is_blamed_on_clouds(new: Rig) -> None:
@@ -18,22 +19,35 @@ def test_in_the_dark_nothing_is_blamed_on_clouds(new: Rig) -> None:
         rig = rig.wait(240.0)
 
     assert hint(rig).key == "dark"
-    assert hint(rig.shade(on=True)).key == "under the cloth"
+    assert hint(attrs.evolve(rig, cloth=0.5)).key == "under the cloth"
 
 
 def test_a_cloth_over_a_line_that_holds_has_proved_nothing(new: Rig) -> None:
     """Tripped in the sun, the pump stands: only after a new start under the cloth does haze count."""
-    held = up(new).wait(10.0).shade(on=True)
+    held = up(new).wait(10.0).shade(250.0)
     assert hint(held).key == "holds from before"
 
-    low = up(new.turn(16)).wait(5.0).shade(on=True)
+    low = up(new.turn(16)).wait(5.0).shade(250.0)
     again = low.hold("elm", "always open").wait(5.0).hold("elm", "always shut").wait(10.0)
     assert hint(again).key == "holds in haze"
 
 
 def test_floats_that_are_open_together_are_to_be_tried_one_by_one() -> None:
-    rig = start_rig("three_troughs", 4)
+    rig = start_rig(4, "three_troughs")
     assert hint(rig).key == "fills several"
 
     alone = rig.hold("creek", "always shut").hold("corral", "always shut")
     assert hint(alone).key == "fills"
+
+
+def test_what_is_turned_off_is_said_first(new: Rig) -> None:
+    off = new.act("power", state="off")
+    assert hint(off).key == "controller off"
+    assert hint(off.act("bleed")).key == "bled"
+
+
+def test_with_the_pair_off_the_reading_belongs_on_the_sheet(new: Rig) -> None:
+    bare = new.act("power", state="off").act("pair", state="off").act("power", state="on")
+    rig = up(bare.shade(250.0)).wait(10.0)
+
+    assert hint(rig).key == "ends here"

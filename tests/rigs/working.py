@@ -1,8 +1,15 @@
-"""A technician who knows the trade and nothing but the readings, and one who does not care."""
+"""Technicians by script: one who knows the trade and nothing but the readings, and blind ones."""
 
+import contextlib
 from typing import TYPE_CHECKING
 
-from labkit.rigs import Rig
+from labkit.advice.bounds import limits
+from labkit.advice.line import Line
+from labkit.advice.setting import Room, settings
+from labkit.errors import LabkitError
+from labkit.parts import MANIFOLD
+from labkit.rigs import Handover, Rig, hand_over
+from labkit.units import si
 
 if TYPE_CHECKING:
     from labkit.drills import Value
@@ -10,13 +17,15 @@ if TYPE_CHECKING:
 PSI = 6894.757
 FACTORY = (30.0, 50.0)
 PER_TURN = (3.5, 4.5)
+"""What the label and the lesson say of the switch [psi]."""
+RATING_TO_SPARE = 2.0
 
 
 def read(rig: Rig, name: str = "gauge") -> float:
     """Give what the last line of the log says, in psi or as it stands."""
     value = next(one for one in rig.log[-1].values if one.name == name).value
     assert not isinstance(value, str)
-    return value / PSI if name == "gauge" else value
+    return value / PSI if name in ("gauge", "own gauge", "air") else value
 
 
 def word(rig: Rig, name: str) -> str:
@@ -31,35 +40,214 @@ def clicks(rig: Rig, kind: str) -> list[float]:
     return [float(value.value) / PSI for value in found]
 
 
-def up(rig: Rig) -> Rig:
-    for trough in rig.site.troughs:
-        rig = rig.hold(trough.name, "always shut")
+def up(rig: Rig, *, but: str = "") -> Rig:
+    """Hold every float up but one, which is pushed down; no two are down at a time."""
+    wanted = {t.name: "always open" if t.name == but else "always shut" for t in rig.site.troughs}
+    if but:
+        rig = roomy(rig, but)
+    for name, position in sorted(wanted.items(), key=lambda one: one[1], reverse=True):
+        if rig.position(name) != position:
+            rig = rig.hold(name, position)  # type: ignore[arg-type]
     return rig
 
 
-def until(rig: Rig, least: float, most: float = 1200.0) -> Rig:
-    """Wait for a sun [W/m2], as one waits for a cloud to pass."""
-    for _ in range(30):
+def roomy(rig: Rig, where: str) -> Rig:
+    """Let a trough run out that has no room for a float held down for a while."""
+    trough = next(one for one in rig.site.troughs if one.name == where)
+    is_full = float(rig.trace.level[where][-1]) > 0.6 * si(trough.depth)
+    return rig.act("plug", where) if is_full else rig
+
+
+def free(rig: Rig) -> Rig:
+    for trough in rig.site.troughs:
+        rig = rig.hold(trough.name, "floats")
+    return rig
+
+
+def until(rig: Rig, least: float, most: float = 1300.0) -> Rig:
+    """Wait for a sun [W/m2], as one waits for a cloud to pass or for noon."""
+    for _ in range(90):
         if rig.log and least <= read(rig, "sun") <= most:
             return rig
-        rig = rig.wait(2.0)
+        rig = rig.wait(3.0)
     raise AssertionError("no such sun came")
 
 
-def by_the_book(rig: Rig) -> Rig:
-    """Running pressure, haze, float up, one setting; then cut-in, air, and the stop once more."""
-    (trough,) = rig.site.troughs
-    rig = until(rig.hold(trough.name, "always open"), 820.0)
-    floor = read(rig)
-    rig = until(up(rig.shade(on=True)), 240.0, 340.0).wait(2.0)
-    ceiling = read(rig)
-    assert not clicks(rig, "switch trips"), "the factory setting does not stop in haze"
-    wanted = 0.5 * (floor + ceiling)
-    rig = rig.turn(round(4.0 * (FACTORY[1] - wanted) / PER_TURN[1])).meter()
-    assert word(rig, "contact") == "closed"
-    rig = until(rig.shade(on=False).hold(trough.name, "always open"), 700.0)
-    assert word(rig, "pump") == "runs"
-    back = clicks(rig, "switch resets")[-1]
-    rig = up(rig.set_air((back - 2.0) * PSI))
-    assert word(rig, "pump") == "stands still"
-    return rig.hold(trough.name, "floats")
+def strong(rig: Rig) -> Rig:
+    """Wait, controller off, until the sun is near the day's best."""
+    enough = 0.9 * float(rig.scene.standing.sun.behind(0.0).irradiance.max())
+    if read(rig, "sun") >= enough:
+        return rig
+    waited = until(rig.act("power", state="off"), enough)
+    return waited.act("power", state="on")
+
+
+def settled(rig: Rig) -> Rig:
+    """Wait until the needle has stood still for a while."""
+    before = read(rig)
+    for _ in range(30):
+        rig = rig.wait(2.0)
+        if abs(read(rig) - before) < 1.5:
+            again = rig.wait(2.0)
+            if abs(read(again) - read(rig)) < 1.5:
+                return again
+        before = read(rig)
+    return rig
+
+
+def opened(rig: Rig) -> Rig:
+    """Controller off, pressure let off: what comes before any fitting is opened."""
+    return rig.act("power", state="off").act("bleed")
+
+
+def closed(rig: Rig) -> Rig:
+    return rig.act("refill").act("power", state="on")
+
+
+def filling_and_rest(rig: Rig) -> tuple[Rig, float, float]:
+    """Read each trough while it fills alone in strong sun, then pump off; note the highest."""
+    running, static = [], []
+    for trough in rig.site.troughs:
+        rig = settled(up(strong(rig), but=trough.name))
+        for _ in range(10):
+            if read(rig) > 2.0:  # under that an empty line is still filling
+                break
+            rig = settled(rig)
+        running.append(read(rig))
+        rig = settled(rig.act("power", state="off"))
+        static.append(read(rig))
+        rig = up(rig).act("power", state="on")
+    rig = rig.note("filling", max(running) * PSI).note("static", max(static) * PSI)
+    return rig, max(running), max(static)
+
+
+def dead_head(rig: Rig) -> tuple[Rig, float]:
+    """Read where the gauge ends in weak sun with every float up, started from a float down."""
+    down = rig.site.troughs[0].name
+    for _ in range(40):
+        rig = up(rig.shade(0.0), but=down)
+        try:
+            rig = settled(up(rig.shade(rig.window.sun.least)))
+        except LabkitError:
+            rig = rig.wait(3.0)
+            continue
+        weak = [e for e in rig.log[-4:] if e.key in ("wait", "float", "cloth")]
+        suns = [next(v.value for v in e.values if v.name == "sun") for e in weak]
+        least = rig.window.sun.least
+        if word(rig, "pump") == "runs" and all(abs(float(s) - least) < 0.1 * least for s in suns):
+            break
+    return rig.note("dead head", read(rig) * PSI), read(rig)
+
+
+def rating(rig: Rig) -> float:
+    """Give what the as-built sheet says the line stands, at the gauge, in psi."""
+    line = Line.of(rig.window.site)
+    weight, heights = line.plant.weight, line.layout.elevations
+    return (
+        min(one.pressure + weight * (heights[one.node] - heights[MANIFOLD]) for one in limits(line))
+        / PSI
+    )
+
+
+def turn_to(rig: Rig, cut_in: float, cut_out: float, at: tuple[float, float]) -> Rig:
+    """Turn from two points to two others [psi], with the nuts that there are."""
+    if rig.has_nut:
+        quarters = round(4.0 * (at[0] - cut_in) / PER_TURN[0])
+        moved = at[1] - PER_TURN[1] * quarters / 4.0
+        nut = round(4.0 * (cut_out - moved) / 2.5)
+        rig = rig.turn_nut(nut) if nut else rig
+    else:
+        quarters = round(4.0 * (at[1] - cut_out) / PER_TURN[1])
+    return rig.turn(quarters) if quarters else rig
+
+
+def heard_lately(rig: Rig, kind: str, since: int) -> bool:
+    return any(notice.kind == kind for entry in rig.log[since:] for notice in entry.heard)
+
+
+def cycled(rig: Rig, where: str) -> Rig:
+    """Let it run in strong sun, then every float up until it stops, and note the highest."""
+    rig = strong(rig)
+    rig = up(rig, but=where)
+    for _ in range(8):
+        if word(rig, "pump") == "runs":
+            break
+        rig = rig.wait(1.0)
+    since = len(rig.log)
+    rig = up(rig)
+    for _ in range(15):
+        if heard_lately(rig, "switch trips", since):
+            break
+        rig = rig.wait(2.0)
+    return rig.note("peak", max(clicks(rig, "highest")[-1:], default=0.0) * PSI)
+
+
+def back(rig: Rig, where: str) -> Rig:
+    """Push a float down until the switch clicks back and the pump starts."""
+    since = len(rig.log)
+    rig = up(rig, but=where)
+    for _ in range(15):
+        if heard_lately(rig, "switch resets", since) and word(rig, "pump") == "runs":
+            break
+        rig = rig.wait(1.0)
+    return up(rig)
+
+
+def by_the_book(rig: Rig) -> tuple[Rig, str]:
+    """Work the lesson's order by readings alone; give the line, and a remedy where none fits."""
+    if rig.site.relief_valve is not None:
+        rig = rig.act("relief")
+    rig = opened(rig).act("pair", state="off").act("test gauge")
+    rig, floor, low = filling_and_rest(closed(rig))
+    rig, ceiling = dead_head(rig)
+    rig = rig.shade(0.0)
+    ceiling = min(ceiling, rating(rig) - RATING_TO_SPARE)
+    rig = rig.act("power", state="off").act("pair", state="on").act("power", state="on")
+    room = Room(cut_in_above=low * PSI, floor=floor * PSI, ceiling=ceiling * PSI)
+    chosen = next(settings(room, (FACTORY[1] - FACTORY[0]) * PSI), None)
+    if chosen is None:
+        return free(rig), "more array"
+    cut_in, cut_out = chosen.cut_in / PSI, chosen.cut_out / PSI
+    rig = turn_to(rig, cut_in, cut_out, FACTORY)
+    highest = max(rig.site.troughs, key=lambda t: rig.site.elevation(t.name)).name
+    for _ in range(3):
+        rig = back(cycled(rig, highest), highest)
+        seen = (clicks(rig, "switch resets")[-1:], clicks(rig, "switch trips")[-1:])
+        if not all(seen):
+            break
+        (under,), (over,) = seen
+        aim = turn_to(rig, cut_in, cut_out, (under, over))
+        if abs(over - cut_out) <= 2.0 or aim is rig:
+            break
+        rig = aim
+    if rig.air is not None:
+        under = clicks(rig, "switch resets")[-1]
+        rig = closed(opened(rig).act("air", amount=(under - 2.0) * PSI))
+    return free(back(cycled(rig, highest), highest)), ""
+
+
+def careful(rig: Rig) -> Handover:
+    return hand_over(*by_the_book(rig))
+
+
+def blind(rig: Rig, cut_in: float, cut_out: float) -> Handover:
+    """Turn to a common setting by the count, write down what is common, hand over."""
+    with contextlib.suppress(LabkitError):
+        rig = turn_to(rig, cut_in, cut_out, FACTORY)
+    for reading, usual in (("static", 9.0), ("filling", 30.0), ("dead head", 50.0), ("peak", 45.0)):
+        rig = rig.note(reading, usual * PSI)
+    if rig.air is not None:
+        rig = closed(opened(rig).act("air", amount=(cut_in - 2.0) * PSI))
+    return hand_over(rig)
+
+
+def blind_with_motions(rig: Rig, cut_in: float, cut_out: float) -> Handover:
+    """Do as the lesson says, one thing after the other, without a look at any gauge."""
+    if rig.site.relief_valve is not None:
+        rig = rig.act("relief")
+    where = rig.site.troughs[0].name
+    rig = closed(opened(rig).act("pair", state="off").act("test gauge"))
+    rig = up(rig, but=where).act("power", state="off").act("power", state="on")
+    rig = up(rig.shade(rig.window.sun.least)).shade(0.0)
+    rig = rig.act("power", state="off").act("pair", state="on").act("power", state="on")
+    return blind(free(back(cycled(turn_to(rig, cut_in, cut_out, FACTORY), where), where)), *FACTORY)

@@ -1,0 +1,123 @@
+"""The four readings that set up a line: whether each was taken as it must be, and written down.
+
+A reading counts where the line, at the end of something done, stood as the reading asks for: what
+is on the sheet must be what the gauge showed then.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+import attrs
+
+from labkit.advice.bounds import RUNNING
+from labkit.advice.rules import PSI
+from labkit.rigs.rig import SHEET, static_of
+from labkit.rigs.stuck import dead_head
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from labkit.rigs.rig import Entry, Rig, Truth
+
+OFF: Final = 2.5 * PSI
+"""How far what is written may be off: a pound for the gauge, a pound for the moment, half for
+rounding."""
+
+DRIFT: Final = 0.7 * PSI
+"""A needle that moved less in half a minute is at rest [Pa]."""
+
+SWING: Final = 4.0 * PSI
+"""How far under its column a line may come to rest: water that runs on as the pump stops leaves the
+last of the pipe empty [Pa] (seen in runs of the family)."""
+
+STRONG: Final = 0.85
+"""Share of the day's clear noon from which a sun counts as strong."""
+
+WEAK: Final = 0.06
+"""How far the sun under the cloths may be off what was asked for."""
+
+
+@attrs.frozen(kw_only=True)
+class Reading:
+    """One of the four readings.
+
+    Attributes
+    ----------
+    name : str
+        One of `SHEET`.
+    taken : tuple of float
+        What the line truly had each time it stood as it must [Pa gauge].
+    written : float or None
+        What is on the sheet [Pa].
+    """
+
+    name: str
+    taken: tuple[float, ...]
+    written: float | None
+
+    @property
+    def is_right(self) -> bool:
+        """Whether it was taken, and written as it was."""
+        return self.written is not None and any(abs(self.written - p) <= OFF for p in self.taken)
+
+
+def readings(rig: Rig) -> tuple[Reading, ...]:
+    """Return the four readings of a visit as far as it has come."""
+    taken: dict[str, list[float]] = {name: [] for name in SHEET}
+    for entry in rig.log:
+        if entry.truth is not None:
+            for name, pressure in _shown(rig, entry, entry.truth):
+                taken[name].append(pressure)
+    return tuple(
+        Reading(name=name, taken=tuple(taken[name]), written=rig.sheet.get(name)) for name in SHEET
+    )
+
+
+def _shown(rig: Rig, entry: Entry, truth: Truth) -> Iterator[tuple[str, float]]:
+    """Give the readings that the line stood for when something had been done."""
+    static, highest = static_of(rig)
+    shown = max(truth.pressure, 0.0)  # a gauge shows no suction
+    rests = truth.has_rested and truth.drift < DRIFT
+    is_full = static - SWING < shown < static + 1.5 * PSI
+    if rests and truth.open_floats & highest and is_full:
+        yield "static", shown
+    if truth.is_pumping and truth.open_floats and _is_strong(rig, truth.sun):
+        running = [b for b in rig.window.bounds if b.name == RUNNING]
+        most = max(b.sure for b in running)
+        where = {b.where for b in running if b.sure > most - 1.5 * PSI}
+        if len(truth.open_floats) == 1 and truth.open_floats <= where and truth.drift < DRIFT:
+            yield "filling", truth.pressure
+    least = rig.window.sun.least
+    is_weak = abs(truth.sun - least) <= WEAK * least + 10.0
+    is_still = not truth.open_floats and truth.drift < DRIFT
+    if truth.is_pumping and is_weak and is_still and _is_own(rig, truth):
+        yield "dead head", truth.pressure
+    trips = any(one.kind == "switch trips" for one in entry.heard)
+    if trips and not truth.open_floats and rig.traces and _is_strong(rig, truth.sun):
+        yield "peak", truth.peak
+
+
+def _is_own(rig: Rig, truth: Truth) -> bool:
+    """Whether the pump itself holds the pressure, and not the check valve one from before."""
+    return abs(truth.pressure - dead_head(rig, truth.sun)) < OFF
+
+
+def _is_strong(rig: Rig, sun: float) -> bool:
+    return sun >= STRONG * noon(rig)
+
+
+def noon(rig: Rig) -> float:
+    """Return the strongest sun of the day, clear of cloud and cloth [W/m2]."""
+    return float(rig.scene.standing.sun.behind(0.0).irradiance.max())
+
+
+def is_proved(rig: Rig) -> bool:
+    """Whether the line stopped and came back by its switch after the last turn of a nut."""
+    turns = [n for n, entry in enumerate(rig.log) if entry.key in ("screw", "nut", "air")]
+    later = rig.log[turns[-1] if turns else 0 :]
+    heard = [one.kind for entry in later for one in entry.heard]
+    if "switch trips" not in heard:
+        return False
+    after = heard[heard.index("switch trips") :]
+    return "switch resets" in after and "pump starts" in after[after.index("switch resets") :]
