@@ -10,10 +10,13 @@ from labkit.advice.judge import judge
 from labkit.advice.setting import set_so
 from labkit.advice.settings_map import settings_map
 from labkit.advice.stop_methods import stop_methods
+from labkit.advice.watching import two_days, watched
 from labkit.advice.window import bare_window
 from labkit.errors import LabkitError
 from labkit.rigs import hand_over, start_rig
-from labkit.units import si
+from labkit.sun import clear_day
+from labkit.sun.sky import read_date
+from labkit.units import NO_LEAK, si
 from labkit.view import own_parts
 from labkit.view.judge_words import judged_words
 from labkit.view.window_told import window_lines
@@ -24,6 +27,8 @@ if TYPE_CHECKING:
     from labkit.advice.window import Window
 
 WORKS = {"sound stop", "sucked empty"}
+A_DAY = "2023-07-17"
+"""The day on which the ways to stop are compared."""
 
 
 def contradictions(site: Site, *, with_methods: bool = True, with_rig: bool = True) -> list[str]:
@@ -115,14 +120,23 @@ def _methods(window: Window) -> list[str]:
     if by_pressure.feasible and not window.is_open:
         said.append("the methods call pressure feasible and the window is empty")
     short = by_pressure.sound.outcome in {"as before", "herd short", "stays off"}
-    drips = any(si(t.float_valve.seat_leak.flow) > 0.0 if hasattr(t.float_valve.seat_leak, "flow")
-                else True for t in site.troughs)  # fmt: skip
-    short |= by_pressure.sound.outcome == "spills" and drips  # no setting mends a seat
+    short |= by_pressure.sound.outcome == "spills" and _spills_by_its_seats(window)
     if window.is_open and not by_pressure.feasible and not short:
         said.append(f"the window is open, yet two days {by_pressure.sound.outcome}")
     if by_pressure.as_set is None or by_pressure.as_set.verdict != window.own.verdict:
         said.append("the methods judge the switch as it is set otherwise than the window")
     return said
+
+
+def _spills_by_its_seats(window: Window) -> bool:
+    """What no setting mends: the window warns of leaks, and with sound seats nothing spills."""
+    if all(caution.name != "leaks" for caution in window.cautions):
+        return False
+    seats = {f"trough.{t.name}.float_valve.seat_leak": NO_LEAK for t in window.site.troughs}
+    site = window.site if window.recommended is None else set_so(window.site, window.recommended)
+    sound = site.changed(seats | {"drive.listens_to": "pressure switch"})
+    days = two_days(sound, clear_day(sound, read_date(A_DAY)))
+    return watched("", days, None).outcome != "spills"
 
 
 def _rig(window: Window) -> list[str]:

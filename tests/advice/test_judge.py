@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
 from labkit import demo_site, simulate
 from labkit.advice.judge import VERDICTS, judge
+from labkit.advice.line import Line
+from labkit.advice.sun_range import find_range
+from labkit.advice.window import bare_window
 from labkit.errors import SiteError
 from labkit.sitefile import DEMO_SITES, loads
 from labkit.trace import VERDICTS as OF_RUNS
@@ -40,12 +43,14 @@ def test_nobody_contradicts_another_on_every_other_line(kind: str) -> None:
 
 def _asked(text: str) -> None:
     site = loads(text)
-    try:
-        said = contradictions(site, with_methods=len(site.troughs) < 4, with_rig=False)
-    except SiteError as problem:  # in all of the range the pump never starts
-        assert "never starts" in str(problem)  # noqa: PT017 - anything else is a failure
-        return
-    assert said == []
+    if (
+        find_range(Line.of(site), 250.0, 1000.0) is None
+    ):  # in all of the range the pump never starts
+        assert judge(site).verdict == "at rest"
+        with pytest.raises(SiteError, match="never starts"):
+            bare_window(site, 250.0, 1000.0)
+        reject()
+    assert contradictions(site, with_methods=len(site.troughs) < 4, with_rig=False) == []
 
 
 @settings(max_examples=10)
@@ -66,15 +71,12 @@ def test_every_verdict_has_a_headline_and_every_run_s_verdict_is_the_judge_s() -
     assert set(OF_RUNS) <= set(VERDICTS)
 
 
-@pytest.mark.parametrize(
-    ("inches", "starts"), [(0.5, 11), (1.0, 20), (2.0, 39), (4.0, 75)],
-)  # fmt: skip
-def test_a_slow_float_starts_a_bare_line_ever_more_often(inches: float, starts: int) -> None:
+@pytest.mark.parametrize("inches", [0.5, 1.0, 2.0, 4.0])
+def test_a_slow_float_starts_a_bare_line_ever_more_often(inches: float) -> None:
     """By hand: while a float lets by a share q of the pump's flow Q, a cycle takes V / q Q to fall
     and V / (1 - q) Q to rise, V the water the line gives between its points; so over a band of water
     B the starts come to B / V times the integral of (1 - q), a half. Doubling the band doubles them.
     """
-    del starts
     bare = demo_site("one_trough").changed({"pressure_tank": None})
     name = bare.troughs[0].name
     band = f"trough.{name}.float_valve.band"

@@ -56,6 +56,18 @@ def _long(feet: int, **more: Any) -> tuple[str, dict[str, Any]]:
     return "flat", pipe | {"array.rated_power": "1200 W"} | more
 
 
+def _ridge(
+    *points: tuple[int, int], vents: tuple[int, ...] = (), rise: int = 0, **more: Any
+) -> tuple[str, dict[str, Any]]:
+    """Ground between well and trough: feet out, and feet above the well."""
+    ground = {
+        "trough.lane.pipe.profile": [[f"{out} ft", f"{up} ft"] for out, up in points],
+        "trough.lane.pipe.rise": f"{rise} ft",
+        "trough.lane.pipe.vents": [f"{out} ft" for out in vents],
+    }
+    return "flat", ground | {"array.rated_power": "1200 W"} | more
+
+
 def site_named(name: str) -> Site:
     if name in SITES:
         return load_site(_FOLDER / f"{name}.toml")
@@ -87,6 +99,18 @@ KINDS: Final[dict[str, tuple[str, dict[str, Any]]]] = {
     "four thousand feet, tank": _long(4200, pressure_tank=_TANK),
     "a mile and a half, tank": _long(8000, pressure_tank=_TANK),
     "three miles, tank": _long(15_000, pressure_tank=_TANK),
+    # high ground on the way
+    "ridge, bare": _ridge((600, 30)),
+    "ridge, tank": _ridge((600, 30), pressure_tank=_TANK),
+    "ridge with a vent": _ridge((600, 30), vents=(600,)),
+    "ridge near the well, trough below": _ridge((200, 25), rise=-40, pressure_tank=_TANK),
+    "ridge near the trough, slow float": _ridge(
+        (1000, 35), rise=20, pressure_tank=_TANK, **{"trough.lane.float_valve.band": "2 in"}
+    ),
+    "two ridges and a dip": _ridge((300, 35), (600, -10), (900, 28), rise=-15, pressure_tank=_TANK),
+    "a high ridge, trough below": _ridge(
+        (400, 50), rise=-20, pressure_tank=_TANK, **{"pump.shut_off_head": "230 ft"}
+    ),
     # leaks
     "drip at the manifold": ("flat", {"leaks": [{"at": "manifold", "size": "0.01 gpm at 30 psi"}]}),
     "buried leak": ("uphill", {"leaks": [{"at": "top", "size": "0.3 gpm at 30 psi"}]}),
