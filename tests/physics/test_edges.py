@@ -211,3 +211,22 @@ def test_slopes_of_floats_and_relief_at_their_corners() -> None:
     assert forced_opening(33.0, 30.0) == (pytest.approx(1.0), 0.0)
     assert forced_opening(40.0, 30.0) == (1.0, 0.0)
     assert relief_flow(29.0, 30.0, 2e-4) == (0.0, 0.0)
+
+
+@pytest.mark.parametrize(("watts", "cap"), [(0.0, 1.0), (-5.0, 1.0), (500.0, 0.0)])
+def test_a_displacement_pump_without_power_or_leave_to_turn_stands(
+    watts: float, cap: float
+) -> None:
+    pump = Displacement(4e-4, 1e-6, 20.0, WEIGHT)
+
+    assert displacement(30.0, 0.0, watts, cap, pump) == (0.0, 0.0, 0.0, 0.0, 0.0)
+
+
+def test_a_displacement_pump_held_back_is_no_faster_than_it_may_turn() -> None:
+    """At a cap of 0.6 it sweeps six tenths and slips by the same lift."""
+    pump = Displacement(4e-4, 1e-6, 20.0, WEIGHT)
+
+    duty = displacement(30.0, 0.0, 1e4, 0.6, pump)
+
+    assert duty.speed == 0.6
+    assert duty.flow == pytest.approx(0.6 * 4e-4 - 1e-6 * 30.0, rel=1e-12)
