@@ -39,6 +39,7 @@ OTHER_SUNS: Final = (0.03, 0.2, 0.35, 0.65, 0.8, 0.97)
 """Places in the range of sun at which the judge makes no run of its own."""
 
 _TANK: Final = {"volume": "5 gal", "precharge": "20 psi"}
+_WITH_TANK: Final[dict[str, Any]] = {"pressure_tank": _TANK}
 _SENSOR: Final = {
     "trough": "lane", "stops_at": "18 in", "starts_at": "14 in",
     "wire": {"gauge": "18 AWG", "length": "1200 ft"},
@@ -57,7 +58,7 @@ def _long(feet: int, **more: Any) -> tuple[str, dict[str, Any]]:
 
 
 def _ridge(
-    *points: tuple[int, int], vents: tuple[int, ...] = (), rise: int = 0, **more: Any
+    *points: tuple[int, int], vents: tuple[int, ...] = (), rise: int = 0, more: Any = None
 ) -> tuple[str, dict[str, Any]]:
     """Ground between well and trough: feet out, and feet above the well."""
     ground = {
@@ -65,7 +66,7 @@ def _ridge(
         "trough.lane.pipe.rise": f"{rise} ft",
         "trough.lane.pipe.vents": [f"{out} ft" for out in vents],
     }
-    return "flat", ground | {"array.rated_power": "1200 W"} | more
+    return "flat", ground | {"array.rated_power": "1200 W"} | (more or {})
 
 
 def site_named(name: str) -> Site:
@@ -101,15 +102,15 @@ KINDS: Final[dict[str, tuple[str, dict[str, Any]]]] = {
     "three miles, tank": _long(15_000, pressure_tank=_TANK),
     # high ground on the way
     "ridge, bare": _ridge((600, 30)),
-    "ridge, tank": _ridge((600, 30), pressure_tank=_TANK),
+    "ridge, tank": _ridge((600, 30), more=_WITH_TANK),
     "ridge with a vent": _ridge((600, 30), vents=(600,)),
-    "ridge near the well, trough below": _ridge((200, 25), rise=-40, pressure_tank=_TANK),
+    "ridge near the well, trough below": _ridge((200, 25), rise=-40, more=_WITH_TANK),
     "ridge near the trough, slow float": _ridge(
-        (1000, 35), rise=20, pressure_tank=_TANK, **{"trough.lane.float_valve.band": "2 in"}
+        (1000, 35), rise=20, more=_WITH_TANK | {"trough.lane.float_valve.band": "2 in"}
     ),
-    "two ridges and a dip": _ridge((300, 35), (600, -10), (900, 28), rise=-15, pressure_tank=_TANK),
+    "two ridges and a dip": _ridge((300, 35), (600, -10), (900, 28), rise=-15, more=_WITH_TANK),
     "a high ridge, trough below": _ridge(
-        (400, 50), rise=-20, pressure_tank=_TANK, **{"pump.shut_off_head": "230 ft"}
+        (400, 50), rise=-20, more=_WITH_TANK | {"pump.shut_off_head": "230 ft"}
     ),
     # leaks
     "drip at the manifold": ("flat", {"leaks": [{"at": "manifold", "size": "0.01 gpm at 30 psi"}]}),

@@ -98,7 +98,7 @@ def test_water_that_is_set_going_takes_its_share_of_the_head(
     dh: float, q_start: float, M: float
 ) -> None:
     """``M (q - q_start) + loss(q) = dh``: begun anew from its own answer, until nothing moves."""
-    lost = 1.0
+    q, lost = 0.0, 1.0
     for _ in range(6):
         q, _, lost = heavy_flow(dh, M, q_start, lost, L, D, 5.0, 1.5e-6, NU, DARCY_WEISBACH)
 
@@ -194,9 +194,9 @@ def test_openings_hand_over_at_one_millimeter(n: float) -> None:
 
     below, on, above = (opening_flow(x * MM, 2e-5, n) for x in (0.25, 1.0, 4.0))
 
-    assert below == (pytest.approx(0.25 * at), pytest.approx(at / MM))
-    assert on == (pytest.approx(at), pytest.approx(n * at / MM))
-    assert above == (pytest.approx(4.0**n * at), pytest.approx(n * 4.0**n * at / (4.0 * MM)))
+    assert below == pytest.approx((0.25 * at, at / MM))
+    assert on == pytest.approx((at, n * at / MM))
+    assert above == pytest.approx((4.0**n * at, n * 4.0**n * at / (4.0 * MM)))
     assert opening_flow(-1.0, 2e-5, n) == (0.0, 0.0)
     assert opening_flow(1.0, 0.0, n) == (0.0, 0.0)
 
@@ -207,8 +207,8 @@ def test_slopes_of_floats_and_relief_at_their_corners() -> None:
     assert float_opening(0.875, 1.0, 0.25) == (0.5, -4.0)
     assert float_opening(0.75, 1.0, 0.25) == (1.0, 0.0)
     assert forced_opening(30.0, 30.0) == (0.0, 0.0)
-    assert forced_opening(31.5, 30.0) == (pytest.approx(0.5), pytest.approx(1.0 / 3.0))
-    assert forced_opening(33.0, 30.0) == (pytest.approx(1.0), 0.0)
+    assert forced_opening(31.5, 30.0) == pytest.approx((0.5, 1.0 / 3.0))
+    assert forced_opening(33.0, 30.0) == (1.0, 0.0)
     assert forced_opening(40.0, 30.0) == (1.0, 0.0)
     assert relief_flow(29.0, 30.0, 2e-4) == (0.0, 0.0)
 
