@@ -31,14 +31,18 @@ A_DAY = "2023-07-17"
 """The day on which the ways to stop are compared."""
 
 
-def contradictions(site: Site, *, with_methods: bool = True, with_rig: bool = True) -> list[str]:
+def contradictions(
+    site: Site, *, with_methods: bool = True, with_rig: bool = True, with_form: bool = True
+) -> list[str]:
     """What window, map, card, methods, rig and form say of a line that cannot all be true."""
     window = bare_window(site, 250.0, 1000.0)
-    asked = [_window(window), _map(window), _card(window), _form(window)]
+    asked = [_window(window), _map(window), _card(window)]
     if with_methods:
         asked.append(_methods(window))
     if with_rig:
         asked.append(_rig(window))
+    if with_form:
+        asked.append(_form(window))
     return [one for each in asked for one in each]
 
 
