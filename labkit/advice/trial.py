@@ -14,7 +14,10 @@ from typing import TYPE_CHECKING, Final
 import attrs
 
 from labkit.advice.rules import GALLON
+from labkit.engine.layout import stretches
 from labkit.engine.run import simulate
+from labkit.parts import MANIFOLD
+from labkit.physics.pipe import area
 from labkit.units import si, typed, ureg
 
 if TYPE_CHECKING:
@@ -27,7 +30,8 @@ if TYPE_CHECKING:
 LACKING: Final = 12.0 * GALLON
 """Water that the trough lacks at first where it calls for some [m3], twelve US gallons: enough for
 the line to settle while it fills. Twice the pressure tank's size comes on top, which is more than
-line and tank can give between cut-out and cut-in."""
+line and tank can give between cut-out and cut-in; and what stands in the pipe beyond a crest,
+which fills a trough below it whether the pump restarts or not."""
 
 MOST_OF_IT: Final = 0.8
 """Share of a small trough's water that may be lacking at most."""
@@ -95,21 +99,37 @@ def trial(site: Site, trough: str) -> Trial:
         The trough to try.
     """
     part = next(each for each in site.troughs if each.name == trough)
-    area, band = si(part.volume) / si(part.depth), si(part.float_valve.band)
+    surface, band = si(part.volume) / si(part.depth), si(part.float_valve.band)
     full, calling = _marks(site, part)
     tank = 0.0 if site.pressure_tank is None else si(site.pressure_tank.volume)
-    lacking = min(LACKING + 2.0 * tank, MOST_OF_IT * area * calling)
-    gap = area * (full - calling)
-    filling = (lacking + max(gap, SHUTTING * area * band)) / (SLOW * si(site.pump.rated_flow))
+    lacking = LACKING + 2.0 * tank + _over_the_crest(site, trough)
+    lacking = min(lacking, MOST_OF_IT * surface * calling)
+    gap = surface * (full - calling)
+    filling = (lacking + max(gap, SHUTTING * surface * band)) / (SLOW * si(site.pump.rated_flow))
     come = ceil(min(filling + IDLE, LONGEST_WAIT) / 60.0)
     changes: dict[str, object] = {f"trough.{each.name}.herd": None for each in site.troughs}
     changes[f"trough.{trough}.herd"] = _herd(lacking + gap, minutes=come)
     return Trial(
         site=site.changed(changes),
         trough=trough,
-        level=calling - lacking / area,
+        level=calling - lacking / surface,
         duration=60.0 * come + VISIT + min(filling, LONGEST_WAIT) + AFTERWARDS,
     )
+
+
+def _over_the_crest(site: Site, trough: str) -> float:
+    """Water in the pipe from a crest on the way to a trough beyond it [m3]; none without one."""
+    before = {piece.end: piece for piece in stretches(site)}
+    node, height, water = trough, 0.0, 0.0
+    highest = beyond = 0.0
+    while before[node].start != MANIFOLD:
+        piece = before[node]
+        height -= piece.rise
+        water += area(si(piece.pipe.bore)) * piece.length
+        if height > highest:
+            highest, beyond = height, water
+        node = piece.start
+    return beyond if height - before[node].rise < highest else 0.0
 
 
 def _marks(site: Site, trough: Trough) -> tuple[float, float]:

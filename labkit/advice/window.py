@@ -144,8 +144,11 @@ class Window:
         if not self.is_by_switch:
             return None, None
         for one in settings(self.room, self.differential, self.site.pressure_switch):
-            site = set_so(self.site, one).changed({"drive.listens_to": "pressure switch"})
-            judged = judge(site, self.sun.low, self.sun.high)  # the switch must do it alone
+            line = set_so(self.site, one)
+            alone = line.changed({"drive.listens_to": "pressure switch"})
+            judged = judge(alone, self.sun.low, self.sun.high)  # the switch must do it alone
+            if judged.works and alone != line:  # and in company with the level sensors
+                judged = judge(line, self.sun.low, self.sun.high)
             if judged.works:
                 return one, judged
             refused = refused or judged

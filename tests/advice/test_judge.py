@@ -17,7 +17,7 @@ from labkit.trace import VERDICTS as OF_RUNS
 from labkit.units import si
 from labkit.view.judge_words import HEADLINES, cause, judged_words
 from tests.advice.asking import contradictions
-from tests.advice.trying import KINDS, kind_of_site
+from tests.advice.trying import KINDS, SENSOR, kind_of_site
 from tests.customary import PSI
 from tests.laws.working import working_sites
 
@@ -41,12 +41,21 @@ def test_nobody_contradicts_another_on_every_other_line(kind: str) -> None:
     assert contradictions(kind_of_site(kind)) == []
 
 
+@pytest.mark.parametrize("contact", ["stuck closed", "stuck open"])
+@pytest.mark.parametrize("action", ["closes when full", "opens when full"])
+def test_a_sensor_that_is_stuck_leaves_no_setting_to_recommend(contact: str, action: str) -> None:
+    """The switch alone would do; with a sensor that always says one thing nothing does."""
+    sensor = SENSOR | {"contact": contact, "action": action}
+    site = kind_of_site("sensor and switch").changed({"level_sensors": [sensor]})
+
+    assert contradictions(site, with_form=False) == []
+    assert bare_window(site, 250.0, 1000.0).recommended is None
+
+
 def _asked(text: str, *, with_rig: bool) -> None:
     """The form passes on what the window says, on named lines enough to see it."""
     site = loads(text)
-    if (
-        find_range(Line.of(site), 250.0, 1000.0) is None
-    ):  # in all of the range the pump never starts
+    if find_range(Line.of(site), 250.0, 1000.0) is None:  # the pump never starts
         assert judge(site).verdict == "at rest"
         with pytest.raises(SiteError, match="never starts"):
             bare_window(site, 250.0, 1000.0)

@@ -7,12 +7,15 @@ was foretold. Expected values come from runs that neither window nor judge made.
 
 from __future__ import annotations
 
+from math import pi
+
 import pytest
 
+from labkit.advice.trial import trial
 from labkit.advice.window import bare_window
 from labkit.units import si
 from tests.advice.trying import KINDS, Try, inside, kind_of_site, outside
-from tests.customary import INCH
+from tests.customary import FOOT, GALLON, INCH
 
 SHORT = (
     "flat", "downhill", "mains", "three_troughs", "helical_relief", "band two inches, bare",
@@ -52,6 +55,24 @@ def test_what_is_refused_is_refused_by_runs_too(kind: str) -> None:
         assert any(remedy.kind == "tank" for remedy in window.remedies)
     else:
         assert window.no_tank is not None
+
+
+def test_a_trial_asks_for_more_than_what_runs_out_beyond_a_crest() -> None:
+    """600 ft of pipe of 1.38 in hold 46.6 gal. With that alone the trough would fill again from the
+    pipe, and a pump that never restarts would pass for one that works."""
+    flat, ridge, vented = (
+        trial(kind_of_site(kind), "lane") for kind in ("flat", "ridge, bare", "ridge with a vent")
+    )
+    held = 600.0 * FOOT * pi / 4.0 * (1.38 * INCH) ** 2
+    surface = 120.0 * GALLON / (24.0 * INCH)
+
+    assert (flat.level - ridge.level) * surface == pytest.approx(held, rel=2e-3)
+    assert vented.level == pytest.approx(ridge.level)
+
+    under = kind_of_site("ridge with a vent").changed(
+        {"switch.cut_in": "9 psi", "switch.cut_out": "45 psi"}
+    )
+    assert trial(under, "lane").run("1000 W/m^2").verdict == "stuck off"
 
 
 def _all_agree(settings: list[Try]) -> None:

@@ -40,7 +40,7 @@ OTHER_SUNS: Final = (0.03, 0.2, 0.35, 0.65, 0.8, 0.97)
 
 _TANK: Final = {"volume": "5 gal", "precharge": "20 psi"}
 _WITH_TANK: Final[dict[str, Any]] = {"pressure_tank": _TANK}
-_SENSOR: Final = {
+SENSOR: Final = {
     "trough": "lane", "stops_at": "18 in", "starts_at": "14 in",
     "wire": {"gauge": "18 AWG", "length": "1200 ft"},
 }  # fmt: skip
@@ -124,7 +124,7 @@ KINDS: Final[dict[str, tuple[str, dict[str, Any]]]] = {
     ),
     # other signals
     "sensor and switch": (
-        "flat", {"level_sensors": [_SENSOR], "drive.listens_to": "either"},
+        "flat", {"level_sensors": [SENSOR], "drive.listens_to": "either"},
     ),
     "one trough of the ranches": ("one_trough", {}),
     "three troughs of the ranches": ("three_troughs_ranch", {}),
