@@ -128,14 +128,8 @@ SHOWN: Final = {
 }
 
 LEFT: Final = {
-    "bundle/advice.ftl": 7,
-    "bundle/bench.ftl": 20,
-    "bundle/card.ftl": 16,
-    "bundle/charts.ftl": 9,
     "bundle/diagnosis.ftl": 1,
     "bundle/paper.ftl": 5,
-    "bundle/surge.ftl": 4,
-    "bundle/window.ftl": 2,
     "exercise/11_commissioning": 1,
     "exercise/12_fault_finding": 1,
     "lesson/00_start_here": 1,

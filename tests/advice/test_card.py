@@ -230,7 +230,7 @@ def test_the_sun_from_which_it_stops_brings_the_shut_line_to_cut_out() -> None:
     ("change", "says"),
     [
         ({"pressure_switch.contact": "stuck open"}, "Won't stop"),
-        ({"pressure_switch.action": "opens on rise"}, "told to stop even at no pressure"),
+        ({"pressure_switch.action": "opens on rise"}, "sees a stop signal even at zero pressure"),
         ({"leaks": [{"at": "manifold", "size": "3 gpm at 30 psi"}]}, "Short-cycles"),
         ({"check_valve.leak": "50 gpm at 1 psi"}, "Short-cycles"),
         ({"well.drawdown": "50 ft/gpm"}, "draws the well down to its intake"),

@@ -106,7 +106,7 @@ def start(lesson: "LessonPage") -> None:
         page.locator(".labkit-asking").first.wait_for()
     for form in (
         page.locator(".labkit-asking")
-        .filter(has=page.get_by_role("button", name="Keep my prediction"))
+        .filter(has=page.get_by_role("button", name="Lock in prediction"))
         .all()
     ):
         predict(form, keyboard)
@@ -115,7 +115,10 @@ def start(lesson: "LessonPage") -> None:
 
 def predict(form: "Locator", keyboard: "Keyboard") -> None:
     """Keep the first choice, or a number in the unit that the page itself asks for."""
-    kept, button = form.get_by_text("Kept:"), form.get_by_role("button", name="Keep my prediction")
+    kept, button = (
+        form.get_by_text("Locked in:"),
+        form.get_by_role("button", name="Lock in prediction"),
+    )
     if form.get_by_role("radio").count():
         form.get_by_role("radio").first.focus()
         keyboard.press("Space")

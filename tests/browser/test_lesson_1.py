@@ -41,7 +41,7 @@ def predict(lesson: LessonPage) -> None:
     """Make both predictions, wrong ones too."""
     page = lesson.page
     page.get_by_text("A. Stay where it is").click()
-    keep = page.get_by_role("button", name="Keep my prediction")
+    keep = page.get_by_role("button", name="Lock in prediction")
     keep.first.click()
     page.get_by_role("textbox", name="Starts in this hour").fill("7")
     keep.last.click()

@@ -65,7 +65,7 @@ def predict(lesson: LessonPage) -> None:
     """Answer every prediction on the page: the first choice of each, or three of each unit."""
     page = lesson.page
     forms = page.locator(".labkit-asking").filter(
-        has=page.get_by_role("button", name="Keep my prediction")
+        has=page.get_by_role("button", name="Lock in prediction")
     )
     for place in range(forms.count()):
         form = forms.nth(place)
@@ -74,7 +74,7 @@ def predict(lesson: LessonPage) -> None:
         else:
             unit = "" if "whole number" in form.inner_text() else " psi"
             form.get_by_role("textbox").fill(f"30{unit}")
-        form.get_by_role("button", name="Keep my prediction").click()
+        form.get_by_role("button", name="Lock in prediction").click()
         expect(form).to_contain_text("Kept")
     if lesson.bench.count():
         lesson.settle()
@@ -214,7 +214,7 @@ def is_free(lesson: LessonPage, before: int) -> None:
     expect(lesson.bench).not_to_contain_text("Make your prediction first")
     waiting = lesson.page.get_by_text("A picture that follows your sliders")
     expect(waiting).to_have_count(0)
-    expect(lesson.page.get_by_text("comes with your prediction")).to_have_count(0)
+    expect(lesson.page.get_by_text("shows up with your prediction")).to_have_count(0)
     assert lesson.page.locator(PICTURE).count() >= before
     for image in lesson.page.locator(".jp-OutputArea-output img[alt]").all():
         assert len(image.get_attribute("alt") or "") > 60

@@ -32,7 +32,7 @@ def test_a_site_is_typed_by_keyboard_and_the_page_follows(
     box = own.get_by_role("textbox", name="Site file")
     live = own.locator(".labkit-status [aria-live=polite]").first
     expect(live).to_contain_text("Read: Willow Bend")
-    expect(page.get_by_text("This comes with your predictions")).to_have_count(5)
+    expect(page.get_by_text("Make your predictions, or choose")).to_have_count(5)
     predict(lesson)
     expect(page.locator(PICTURE)).to_have_count(3)  # window, map, budget
     frame = page.get_by_title("Settings card of Willow Bend")

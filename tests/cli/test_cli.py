@@ -232,8 +232,8 @@ def test_a_pair_of_wires_is_checked(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["loop", "--gauge", "18", "--distance", "2500 ft"]) == 0
 
     out = capsys.readouterr().out
-    assert re.search(r"controller end +closed +sound +32 ohms +0\.2 V +closed$", out, re.MULTILINE)
-    assert "the pair will do" in out
+    assert re.search(r"controller end +closed +good +32 ohms +0\.2 V +closed$", out, re.MULTILINE)
+    assert "the pair will work" in out
 
 
 def test_a_short_is_found_from_both_ends(capsys: pytest.CaptureFixture[str]) -> None:

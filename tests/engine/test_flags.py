@@ -46,7 +46,7 @@ def test_water_too_fast() -> None:
     assert flag.value == pytest.approx(even, rel=1e-4)
     assert flag.value > 1.5
     assert flag_words(flag, "US").startswith(
-        f"The water on its way to lane reached {flag.value / FOOT:.1f} ft/s; more than 4.9 ft/s is"
+        f"The water to lane reached {flag.value / FOOT:.1f} ft/s; more than 4.9 ft/s is"
     )
 
 

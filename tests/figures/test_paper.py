@@ -71,7 +71,7 @@ def test_the_verdict_is_left_out_where_a_question_asks_for_it(trace: Trace) -> N
     assert "Short-cycles" in words(Paper(scene))
     assert "Short-cycles" not in words(Paper(scene, judged=False))
     assert "Short-cycles" not in scene_html(scene, judged=False)
-    assert "Short-cycles: with every float shut" in scene_html(scene)
+    assert "Short-cycles: with every float valve closed" in scene_html(scene)
 
 
 def test_all_words_stand_on_the_sheet() -> None:

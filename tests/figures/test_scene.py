@@ -185,8 +185,8 @@ def test_the_verdict_s_word_heads_its_sentence(trace: Trace) -> None:
 
     assert scene.verdict is not None
     assert scene.verdict.word == "Short-cycles"
-    assert scene.verdict.cause.startswith("With every float shut")
-    assert scene.text.startswith("Short-cycles: with every float shut")
+    assert scene.verdict.cause.startswith("With every float valve closed")
+    assert scene.text.startswith("Short-cycles: with every float valve closed")
     assert scene.text.endswith(scene.counted)
 
 
@@ -211,7 +211,7 @@ def test_a_run_that_is_only_begun_is_not_judged(trace: Trace) -> None:
 
     assert scene.verdict is None
     assert scene.cautions == ()
-    assert "only the first 1 h of 2 h" in scene.so_far
+    assert "the first 1 h of 2 h" in scene.so_far
     assert scene.text == scene.counted
     assert "Short-cycles" not in scene.alt
 

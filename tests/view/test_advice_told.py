@@ -65,18 +65,18 @@ def test_a_budget_in_sentences(budget: WaterBudget) -> None:
             "Tightest month: July. It takes 500 gal/day; the line delivers 1,500 gal/day on a day of "
             "mixed skies, 3.0 times that."
         ),
-        "In ten days of mixed skies the herds got all they asked for, in every month.",
+        "In ten days of mixed skies the herds got all they needed, in every month.",
         (
-            "3 dull days in a row, with 20% of a clear day's light, from full troughs: herds went "
-            "short in July. Worst is July: the first trough ran dry after 2 days 7 h, and 80 gal was "
-            "asked for and not there."
+            "3 cloudy days in a row, with 20% of a clear day's light, from full troughs: herds went "
+            "short in July. Worst is July: the first trough ran dry after 2 days 7 h, and the herd "
+            "came up 80 gal short."
         ),
         (
             "The handbook's way (5.0 peak sun hours at 4.0 gpm) says 1,200 gal/day for July, 20% less "
             "than the run."
         ),
         (
-            "Extension handbooks ask for three days of storage where the sun pumps (NRCS South "
+            "Extension handbooks call for three days of storage where the sun pumps (NRCS South "
             "Dakota, note SD2006-1). The full troughs of this line hold 1.5 days in July."
         ),
     ]
@@ -92,10 +92,10 @@ def test_a_budget_says_what_a_short_month_lacks() -> None:
     night, day = made(share_met=0.9), made(share_met=0.9, able=400 * GALLON)
     held = made(share_met=0.9, verdict="stuck off")
 
-    assert "What lacks is storage" in budget_lines(night)[2]
+    assert "The shortage is storage" in budget_lines(night)[2]
     assert "lasts its herd 1.5 of a day" in budget_lines(night)[2]
     assert "look at the switch and its setting first" in budget_lines(held)[2]
-    assert "cannot deliver enough in a day" in budget_lines(day)[2]
+    assert "can't deliver enough in a day" in budget_lines(day)[2]
     assert "200% more than the run" in budget_lines(day)[4]
 
 
@@ -111,7 +111,7 @@ def test_a_row_for_each_month(budget: WaterBudget) -> None:
     assert july == {
         "month": "July", "mean air": "70 °F", "takes": "500 gal/day", "delivers": "1,500 gal/day",
         "clear day": "2,000 gal/day", "overcast": "400 gal/day", "handbook": "1,200 gal/day",
-        "herds got": "100%", "storage": "1.5 d", "3 dull days": "dry after 2 days 7 h",
+        "herds got": "100%", "storage": "1.5 d", "3 cloudy days": "dry after 2 days 7 h",
     }  # fmt: skip
 
 
@@ -121,12 +121,12 @@ def test_a_pair_in_sentences_and_rows() -> None:
     told, rows = loop_lines(check), loop_rows(check)
 
     assert told[0] == (
-        "Out and back it has 32 ohms. The stop input takes up to 200 ohms for a closed contact: "
-        "the pair will do. With 18 AWG it could be 15,000 ft long."
+        "Out and back it has 32 ohms. The stop input reads up to 200 ohms as a closed contact: "
+        "the pair will work. With 18 AWG it could be 15,000 ft long."
     )
     assert "a short 1,000 ft from the controller" in told[2]
     assert rows.title == "Pair of 18 AWG, 2,500 ft one way, at 68 °F"
-    assert rows.cells[3] == ("controller end", "closed", "sound", "32 ohms", "0.2 V", "closed")
+    assert rows.cells[3] == ("controller end", "closed", "good", "32 ohms", "0.2 V", "closed")
     assert rows.cells[4] == ("controller end", "closed", "cut", "open line", "12.0 V", "open")
     assert rows.cells[8][:4] == ("switch end", "taken off", "chewed together", "19 ohms")
 
@@ -136,7 +136,7 @@ def test_a_pair_too_long_in_metric() -> None:
     told = loop_lines(lab.loop_check("22 AWG", "3 mi"), "metric")
 
     assert told[0] == (
-        "Out and back it has 511 ohms. The stop input takes no more than 200 ohms for a closed "
+        "Out and back it has 511 ohms. The stop input reads no more than 200 ohms as a closed "
         "contact: the pair is too long or too thin. With 22 AWG it may be 1,800 m long."
     )
 
@@ -150,7 +150,7 @@ def test_a_short_in_words() -> None:
 def test_a_path_in_sentences(path: RadioCheck) -> None:
     told = path_lines(path)
 
-    assert told[0] == "Blocked: the ground stands in the line of sight."
+    assert told[0] == "Blocked: the ground is in the line of sight."
     assert told[1].startswith("Distance takes 97 dB, the ground ")
     assert told[-1].startswith("With the far antenna ")
     assert path.works == ("holds" in told[2])
@@ -242,14 +242,14 @@ def test_three_ways_in_a_table(methods: StopMethods) -> None:
     rows = methods_rows(methods)
     cells = {row[0]: row[1:] for row in rows.cells}
 
-    assert rows.title == "Three ways to say stop at Crooked Gate"
+    assert rows.title == "Three ways to send the stop signal at Crooked Gate"
     assert rows.headers == ("what", "pressure", "wire", "radio")
     assert cells["works here"] == ("yes", "yes", "yes")
     assert cells["sensors for 1 trough"] == ("1", "1", "1")
     assert cells["best setting (cut-in, cut-out)"][1:] == ("-", "-")
     assert cells["as set now, in weak to strong sun"] == ("Good stop", "-", "-")
     assert cells["if wire cut:"][2] == "-"
-    assert cells["if wire cut:"][0].startswith("pump pushes on against shut floats for ")
+    assert cells["if wire cut:"][0].startswith("pump keeps running against closed floats for ")
     assert cells["if float leaks:"][1:] == ("goes on as before", "goes on as before")
     assert all(len(row) == 4 and all(row) for row in rows.cells)
 
@@ -286,7 +286,7 @@ def test_why_a_way_does_not_work_is_said(methods: StopMethods) -> None:
     _, wire, radio = methods_rows(found).cells[0][1:]
     assert wire == "no: the pair to lane has 341 ohms, 200 ohms at most"
     margin = found["radio"].paths["lane"].margin
-    assert radio == f"no: {margin:.0f} dB left over to lane, 10 wanted"
+    assert radio == f"no: {margin:.0f} dB left over to lane, 10 needed"
 
 
 def test_three_ways_in_sentences(methods: StopMethods) -> None:

@@ -107,7 +107,7 @@ def test_what_cannot_be_read_is_said_in_one_sentence_and_turns_nothing(
 ) -> None:
     shown = send(made, set={"head": typed})
 
-    words = f"Rise to the far trough: “{typed}” does not fit; write a number from 0 to 80, in ft"
+    words = f"Rise to the far trough: “{typed}” doesn't fit; write a number from 0 to 80, in ft"
     assert shown["problem"] == words
     assert made.sliders["head"].value == pytest.approx(30.0)
     assert len(counter.calls) == 1

@@ -45,7 +45,7 @@ def test_the_large_numbers_are_the_window_s(name: str) -> None:
     )
 
     for label, value in (("Cut-in", chosen.cut_in), ("Cut-out", chosen.cut_out),
-                         ("Tank charge (empty)", chosen.precharge)):  # fmt: skip
+                         ("Precharge (tank empty)", chosen.precharge)):  # fmt: skip
         assert us[label][0] == f"{round(value / PSI)} psi"
         assert metric[label][0] == f"{5 * round(value / 5e3)} kPa"
         for told, unit, size in ((us[label], "psi", PSI), (metric[label], "kPa", 1e3)):
@@ -112,13 +112,13 @@ def test_metric_leaves_no_us_unit(name: str) -> None:
 
 def test_cautions_are_those_of_the_site() -> None:
     assert "relief valve" in text("deep_well", "US")
-    assert "burst a shut line" not in text("first_line", "US")
+    assert "burst a closed line" not in text("first_line", "US")
     narrow = text("three_troughs", "US")
     assert narrow.index("The window is narrow") < narrow.index("Set it")
     assert narrow.index("Panels are live") < narrow.index(
         "Set it"
     )  # cautions come before the steps
-    assert "To give it room: leave out the weakest sun" in narrow
+    assert "To get more margin: give up on weak sun" in narrow
     assert "The window is narrow" not in text("first_line", "US")
 
 

@@ -134,8 +134,8 @@ def test_a_dull_sun_closes_the_room() -> None:
     """At 150 W/m2 the shut line of this ranch pushes less than filling takes in full sun."""
     closed = SwitchWindow.of(demo_site("first_line"), constant("150 W/m^2"))
 
-    assert "No room for the switch" in closed.words("US")
-    assert "The room for the switch" in SwitchWindow.of(demo_site("first_line"), SUN).words("US")
+    assert "No window for the switch" in closed.words("US")
+    assert "The window for the switch" in SwitchWindow.of(demo_site("first_line"), SUN).words("US")
 
 
 def test_the_meter_tells_a_cut_wire_from_an_open_contact_at_the_switch_alone() -> None:

@@ -117,7 +117,7 @@ def test_the_sentence_of_the_made_run(make: Callable[..., Trace], ranch: Site) -
     """The made run starts 7 times; 281 s after a trip it starts, and trips 19 s later and stops 3 s
     after that: 22 s."""
     assert sentence(make(ranch), "US").startswith(
-        "In 1 h the pump started 7 times; shortest run 22 s, until the pump stood still; highest pressure 33.0 psi. "
+        "In 1 h the pump started 7 times; shortest run 22 s, until the pump stopped; highest pressure 33.0 psi. "
     )
     assert "228 kPa" in sentence(make(ranch), "metric")
 
@@ -150,7 +150,7 @@ def test_what_the_engine_can_report_has_words() -> None:
 def test_an_event_says_when_and_where() -> None:
     assert (
         event_words(Event(130.0, "float shuts", "elm"), 12 * 3600.0, "US")
-        == "12:02:10 pm: float at elm shuts"
+        == "12:02:10 pm: float valve at elm closes"
     )
 
 
@@ -162,17 +162,17 @@ def test_a_moment_is_told_with_units(make: Callable[..., Trace], ranch: Site) ->
     assert lines == [
         "At 12:15:00 pm, 15 min into the run",
         "Pressure 24.0 psi, the weight of 55 ft of water",
-        "Drive running at 86% of full speed, contact open",
-        "elm: 20.0 in, float open, taking 3.0 gpm",
-        "draw: 20.0 in, float open, taking 3.0 gpm",
+        "Controller running at 86% of full speed, contact open",
+        "elm: 20.0 in, float valve open, taking 3.0 gpm",
+        "draw: 20.0 in, float valve open, taking 3.0 gpm",
     ]
 
 
 @pytest.mark.parametrize(
     ("opening", "told"),
     [
-        (0.006, "float almost shut, 0.13 gpm still"),
-        (0.0, "float shut but letting 0.13 gpm by"),
+        (0.006, "float valve almost closed, still taking 0.13 gpm"),
+        (0.0, "float valve closed but letting 0.13 gpm by"),
     ],
 )
 def test_a_float_that_is_closing_is_told_from_one_that_drips(
@@ -188,7 +188,7 @@ def test_a_float_that_is_closing_is_told_from_one_that_drips(
     elm, draw = moment_lines(trace, moment, "US")[3:]
 
     assert elm == f"elm: 20.0 in, {told}"
-    assert draw == "draw: 20.0 in, float shut"
+    assert draw == "draw: 20.0 in, float valve closed"
 
 
 def test_the_words_for_the_picture_hold_what_it_shows(

@@ -198,8 +198,8 @@ def test_what_a_cell_is(ranch: Site) -> None:
     several = made(ranch, [[S, N]], troughs=("elm", "draw"), sun=700.0, recharged=True)
 
     assert trial_words(several, "US") == (
-        "Each cell is a trial: each trough by itself fills, its float shuts, stock drink, and it fills "
-        "again. A setting past one of the lines is refused without one. 4 cells in sun of 700 W/m², the tank charged 2 psi under each cut-in."
+        "Each cell is a trial: each trough by itself fills, its float valve closes, stock drink, and it fills "
+        "again. A setting past one of the lines is refused without one. 4 cells in sun of 700 W/m², the tank charged 2 psi below each cut-in."
     )
     leak = Scale(name="float leak", kind="flow", values=(0.0, 1e-5))
     assert axis_title(leak, several, "US") == "Leak past the shut float, stated at 30.0 psi (gpm)"

@@ -147,7 +147,7 @@ def test_the_example_waits_for_predictions_but_an_own_site_does_not(own: OwnSite
     asked = lesson.predict(as_typed(operating_window(own.site)))
     own.window()
     (window,) = (told for told in lesson.told)
-    assert "This comes with your predictions" in window.text
+    assert "Make your predictions, or choose" in window.text
     assert "no stop" not in window.text
 
     own.read.click()

@@ -47,7 +47,7 @@ def test_events_of_a_sensor_name_its_trough(trace: Trace) -> None:
     (name,) = trace.level
     event = next(event for event in trace.events if event.kind == "sensor says full")
 
-    assert event_words(event, trace.clock, "US").endswith(f"level sensor in {name} says full")
+    assert event_words(event, trace.clock, "US").endswith(f"level sensor at {name} reads full")
 
 
 @pytest.mark.parametrize(

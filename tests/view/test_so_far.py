@@ -9,10 +9,7 @@ from labkit.sitefile import demo_site
 from labkit.view.bench import Bench
 from labkit.view.lesson import Lesson
 
-BEGUN = (
-    "The picture shows only the first 15 s of 1 h, so that the end stays open. "
-    "The rest comes with your predictions."
-)
+BEGUN = "This shows the first 15 s of 1 h. Make your predictions to see the rest."
 
 
 @pytest.fixture

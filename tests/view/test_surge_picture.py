@@ -109,11 +109,13 @@ def test_the_picture_is_a_png_of_the_usual_size(slam: Surge) -> None:
 def test_the_sentence_of_a_slam(slam: Surge) -> None:
     said = surge_sentence(slam)
 
-    assert said.startswith("The float valve at lane shuts at once. The pressure at lane goes from ")
+    assert said.startswith(
+        "The float valve at lane closes at once. The pressure at lane goes from "
+    )
     assert f"up to {slam.peak_pressure['lane'] / PSI:.1f} psi." in said
     assert f"{slam.tightest.margin / PSI:.1f} psi left of 78.8 psi (1 1/4 in PE SIDR 15)." in said
     assert f"The wave needs {slam.arrival:.0f} s to the switch, which trips after" in said
-    assert "suction" not in said
+    assert "vacuum" not in said
 
 
 def test_the_sentence_of_a_power_failure(slam: Surge, failure: Surge) -> None:
@@ -123,9 +125,9 @@ def test_the_sentence_of_a_power_failure(slam: Surge, failure: Surge) -> None:
 
     assert said.startswith("The power fails and the pump stops. The pressure at the manifold")
     assert "down to \N{MINUS SIGN}" in said
-    assert "which does not trip." in said
+    assert "which doesn't trip." in said
     assert "comes at the pump: " in said
-    assert "the line is under suction." in said
+    assert "the line is under vacuum." in said
     assert "the water boils and comes apart: " in said
     assert "boils" not in surge_sentence(slam, "metric")
 
@@ -164,13 +166,13 @@ def test_what_is_said_of_pipe_and_switch() -> None:
     slack = surge(bare, event="power fails", duration="9 s", check_valve_delay="4 s", reaches=20)
 
     settled = early.settled_pressure / PSI
-    assert f"false stop: had the pump run on, it would be only {settled:.1f} psi there" in (
+    assert f"too soon: if the pump had kept running, it would be only {settled:.1f} psi there" in (
         surge_sentence(early)
     )
     assert "The drop pipe works at 82% of its rating even without a wave." in surge_sentence(heavy)
     assert "The wave needs" in surge_sentence(late)
     assert "of water runs back through the check valve." in surge_sentence(slack)
-    assert "The wave starts at the switch, which does not trip." in surge_sentence(slack)
+    assert "The wave starts at the switch, which doesn't trip." in surge_sentence(slack)
 
 
 def test_a_float_is_told_without_a_time() -> None:
@@ -198,11 +200,11 @@ def test_the_words_stay_on_the_page(failure: Surge, system: str) -> None:
 def test_what_stands_above_the_pump_is_told(slam: Surge, failure: Surge) -> None:
     """By hand: the pump of this ranch hangs 130 ft under the gauge; 130 / 2.31 = 56.3 psi. At the
     other the pressure is highest at the trough, which lies above the gauge."""
-    above = "56.3 psi of it is the weight of the water that stands above, 130 ft up to the gauge."
+    above = "56.3 psi of it is static head from the gauge down, 130 ft of water."
 
     assert above in surge_sentence(failure)
     assert slam.highest.distance > 0.0
-    assert "weight of the water that stands above" not in surge_sentence(slam)
+    assert "is static head" not in surge_sentence(slam)
 
 
 def test_a_switch_that_trips_long_after_the_wave_is_told_apart() -> None:
@@ -211,7 +213,9 @@ def test_a_switch_that_trips_long_after_the_wave_is_told_apart() -> None:
     calm = surge(site, trough="elm", closing_time="0.5 s", drive="heeds the switch", reaches=40)
     assert calm.trip_time > 3.0 * calm.arrival
 
-    assert "It does not trip yet; but the pump pushes on, into the tank, " in surge_sentence(calm)
+    assert "It doesn't trip yet; but the pump keeps running, into the tank, " in surge_sentence(
+        calm
+    )
     assert f"until the switch trips after {say_time(calm.trip_time)}." in surge_sentence(calm)
 
 
@@ -282,7 +286,7 @@ def test_a_lowest_pressure_on_another_branch_is_said_to_be_off_the_map() -> None
 
     said = surge_sentence(slammed)
 
-    assert "on the pipe to lookout, which is off the map: the line is under suction." in said
+    assert "on the pipe to lookout, which is off the map: the line is under vacuum." in said
 
 
 def test_a_lowest_pressure_on_the_way_drawn_is_on_the_map(failure: Surge) -> None:

@@ -101,7 +101,7 @@ def test_a_way_that_does_not_work_is_a_cross_on_its_price() -> None:
 
     marks = [str(line.get_marker()) for line in figure.axes[0].lines if len(line.get_xdata()) == 1]  # type: ignore[arg-type]
     assert marks == ["o", "o", "X"]
-    assert "radio $970, does not work here" in chart.words("US")
+    assert "radio $970, doesn't work here" in chart.words("US")
     width, height = figure.canvas.get_width_height()
     for text in figure.axes[0].texts:
         box = text.get_window_extent()

@@ -110,7 +110,7 @@ def test_an_empty_window_shows_where_its_bounds_cross() -> None:
 
     figure = window_figure(window)
 
-    assert "No room" in texts(figure)
+    assert "No window" in texts(figure)
     shade = next(p for p in figure.axes[0].patches if p.get_zorder() == 0)
     assert shade.get_hatch() is not None
 

@@ -58,7 +58,7 @@ def test_each_remedy_is_numbered_in_its_order(narrow: Window) -> None:
 
     numbered = [line for line in lines if line[:1].isdigit()]
     assert [line.split(".")[0] for line in numbered] == ["1", "2", "3", "4", "5"]
-    assert numbered[0].startswith("1. Leave out the weakest sun")
+    assert numbered[0].startswith("1. Give up on weak sun")
     assert numbered[1].startswith("2. A bigger float valve at lookout: at least")
     assert "level sensor" in numbered[-1]
 
@@ -119,8 +119,11 @@ def test_what_is_told_of_a_setting_adds_up_with_a_pencil(
 
     text = " ".join(setting_lines(window, system))
 
-    shown = re.search(r"cut-in at ([\d.]+) \w+ and cut-out at ([\d.]+) \w+, ([\d.]+)", text)
-    charge = re.search(r"air to ([\d.]+) \w+ with no water in it, ([\d.]+)", text)
+    shown = re.search(
+        r"cut-in at ([\d.]+) \w+ and cut-out at ([\d.]+) \w+ by the gauge, a differential of ([\d.]+)",
+        text,
+    )
+    charge = re.search(r"precharge to ([\d.]+) \w+ with the tank empty of water, ([\d.]+)", text)
     assert shown is not None
     assert charge is not None
     low, high, apart = (float(number) for number in shown.groups())

@@ -1,20 +1,20 @@
 # The map of settings.
 
 title = { $site }: what each setting comes to
-trial = Each cell is a trial: { $trough } fills, its float shuts, stock drink, and it fills again. A setting past one of the lines is refused without one. { $count } cells{ $sun }{ $tank }.
+trial = Each cell is a trial: { $trough } fills, its float valve closes, stock drink, and it fills again. A setting past one of the lines is refused without one. { $count } cells{ $sun }{ $tank }.
 one-trough = the trough { $name }
 each-trough = each trough by itself
 share = { $share }
 trifle = under 1%
 at-sun = { " " }in sun of { $sun }
-recharged = , the tank charged 2 psi under each cut-in
+recharged = , the tank charged 2 psi below each cut-in
 
 # axes, as titles and in a sentence
 
 sun = Sun on the array ({ $unit })
 cut-out = Cut-out ({ $unit })
 cut-in = Cut-in ({ $unit })
-differential = Differential: cut-out less cut-in ({ $unit })
+differential = Differential: cut-out minus cut-in ({ $unit })
 rise = Rise of the pipe to { $trough } ({ $unit })
 pipe-length = Length of the pipe to { $trough } ({ $unit })
 float-leak = Leak past the shut float, stated at { $leak_pressure } ({ $unit })

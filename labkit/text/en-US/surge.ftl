@@ -2,10 +2,10 @@
 
 # what happens
 
-valve-shuts = The float valve at { $trough } shuts in { $time }.
-valve-shuts-at-once = The float valve at { $trough } shuts at once.
+valve-shuts = The float valve at { $trough } closes in { $time }.
+valve-shuts-at-once = The float valve at { $trough } closes at once.
 valve-shuts-by-its-float = The float valve at { $trough } closes as the trough fills.
-pump-trips = The drive is told to stop and runs the pump down.
+pump-trips = The controller gets a stop signal and ramps the pump down.
 power-fails = The power fails and the pump stops.
 
 # what it does
@@ -13,22 +13,22 @@ power-fails = The power fails and the pump stops.
 jump = The pressure at { $place } goes from { $before } up to { $peak }.
 fall = The pressure at { $place } goes from { $before } down to { $low }.
 highest = The highest pressure on the line, { $pressure }, comes { $where }.
-highest-low-down = The highest pressure on the line, { $pressure }, comes { $where }: { $column } of it is the weight of the water that stands above, { $depth } up to the gauge.
+highest-low-down = The highest pressure on the line, { $pressure }, comes { $where }: { $column } of it is static head from the gauge down, { $depth } of water.
 margin = { $pipe } is nearest to its rating: { $margin } left of { $rating } ({ $size }).
 over = { $pipe } is over its rating of { $rating } by { $margin } ({ $size }).
 arrival = The wave needs { $time } to the switch
 born-there = The wave starts at the switch
 trips = , which trips after { $time }.
-trips-later = . It does not trip yet; but the pump pushes on, with nowhere to send its water, until the switch trips after { $time }.
-trips-into-tank = . It does not trip yet; but the pump pushes on, into the tank, until the switch trips after { $time }.
-trips-early = , which trips after { $time }. That is a false stop: had the pump run on, it would be only { $settled } there once all is calm.
-no-trip = , which does not trip.
+trips-later = . It doesn't trip yet; but the pump keeps running, with nowhere to send its water, until the switch trips after { $time }.
+trips-into-tank = . It doesn't trip yet; but the pump keeps running, into the tank, until the switch trips after { $time }.
+trips-early = , which trips after { $time }. That stop comes too soon: if the pump had kept running, it would be only { $settled } there once all is calm.
+no-trip = , which doesn't trip.
 hard = { $pipe } works at { $share } of its rating even without a wave. The rule of thumb is { $limit } at most.
 pipe = The pipe to { $node }
 drop-pipe = The drop pipe
-suction = The lowest, { $pressure }, comes { $where }{ $seen }: the line is under suction.
+suction = The lowest, { $pressure }, comes { $where }{ $seen }: the line is under vacuum.
 off-the-map = , which is off the map
-boils = There the water boils and comes apart: so far below the air outside even cold water turns to vapor. A hollow opens; when the water shuts it, that is one more slam.
+boils = There the water boils and comes apart: so far below the air outside even cold water turns to vapor. A hollow opens; when the water closes it, that is one more hammer blow.
 returned = { $volume } of water runs back through the check valve.
 locked = The pump locks itself out after { $time }.
 
@@ -41,13 +41,13 @@ pump-in-the-well = the pump
 
 # panels
 
-picture = Three panels: a map of how the pressure along the line changes with time, on which the way of the first wave is drawn; how high and how low the water would climb in an open hose; and the pressure at two places over time.
+picture = Three panels: a map of how the pressure along the line changes with time, with the path of the first wave; how high and how low the water would climb in an open hose; and the pressure at two places over time.
 map-title = How far the pressure has changed ({ $unit })
 place-pump = pump
 place-switch = switch
 place-valve = valve at { $trough }
 place-trough = { $trough }
-valve-is-shut = { $time }: valve shut
+valve-is-shut = { $time }: valve closed
 wave-at-switch = { $time }: the wave reaches the switch
 wave-back-at-valve = { $time }: it is back at the valve
 wave-at-trough = { $time }: the wave reaches { $trough }

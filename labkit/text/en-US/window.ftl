@@ -8,11 +8,11 @@ mains = for a grid-powered pump
 
 static = Cut-in above { $p }: with the pump off, the water standing up to { $where }{ $crest } still puts that much on the gauge. Set it lower, and the pump never restarts.
 over-crest = { " " }(by way of the high ground before it)
-no-static = Cut-in at { $least } or more: no trough is above the switch, so no standing water holds it up, but the spring of the switch needs that much.
+no-static = Cut-in at { $least } or more: no trough is above the switch, so no static head holds it up, but the switch's spring needs that much.
 running = Cut-out above { $p }: the gauge shows that much when only { $where } fills and its float valve begins to close{ $sun }. Set it lower, and the pump stops before the trough is full.
 dead-head = Cut-out below { $p }: with every float valve shut the pump deadheads at that pressure{ $sun }. Set it higher, and the pump won't stop.
 no-dead-head = Cut-out: no setting will work, because the pump lifts no water to the switch{ $sun }.
-torque-limit = Cut-out below { $p }: above that the pump pushes so hard on the shut line that the controller locks out.
+torque-limit = Cut-out below { $p }: above that the pump needs so much torque against the closed line that the controller locks out.
 pipe-rating = Cut-out below { $p }: the overshoot after the stop must leave the pipe to { $where } under 72% of its rating, because of water hammer.
 float-holds = Cut-out below { $p }: above that the pressure forces the float valve at { $where } open.
 relief-valve = Cut-out below { $p }: above that the relief valve opens and water is lost.
@@ -29,9 +29,9 @@ all-open-alike = All float valves wide open: { $p }. All shut: { $high }.
 
 # the setting
 
-setting = Set cut-in at { $cut_in } and cut-out at { $cut_out }, { $differential } apart, by the gauge.
+setting = Set cut-in at { $cut_in } and cut-out at { $cut_out } by the gauge, a differential of { $differential }.
 right-within = It is right if cut-in is within { $off_in } of that, and cut-out within { $off_out }.
-precharge = Set the tank's air to { $p } with no water in it, { $under } below cut-in.
+precharge = Set the precharge to { $p } with the tank empty of water, { $under } below cut-in.
 turns = On the switch assumed here, which comes set at { $low } and { $high } and moves by { $per_in } and { $per_out } a turn ({ $source }), that is about: { $turns }
 range-nut = range nut { $turns }.
 common = common practice
@@ -58,42 +58,42 @@ own-by-level = As it is now: { $what }
 
 # the picture
 
-picture-title = { $site }: room for the switch
+picture-title = { $site }: window for the switch
 pressure-axis = Pressure at the switch ({ $unit })
-height-axis = Height of water that weighs as much ({ $unit })
+height-axis = The same as feet of water ({ $unit })
 row-filling = only { $name } fills
-row-shut = every float shut
+row-shut = every float valve closed
 row-pipe-rating = pipe to { $where }, 72%
 row-float-holds = float at { $where } holds
 row-relief-valve = relief valve opens
 row-torque-limit = torque limit
-key = diamond: pump off, float open   { $bars }shaded: room for cut-out
-key-none = diamond: pump off, float open   { $bars }crossed: where the two bounds overlap
+key = diamond: pump off, float valve open   { $bars }shaded: window for cut-out
+key-none = diamond: pump off, float valve open   { $bars }crossed: where the two limits overlap
 bars = bars: from the weakest sun ({ $low }) to the strongest ({ $high }){ "   " }
 weakest-sun = weakest sun
 weakest-sun-at = weakest sun, { $p }
 strongest-sun = strongest sun
 room = Cut-out between { $low } and { $high }
-no-room = No room: { $low } is over { $high }
+no-room = No window: { $low } is above { $high }
 point-cut-in = cut-in { $p }
 point-cut-out = cut-out { $p }
-alt = Picture of the pressures that bound the switch.{ " " }
+alt = Picture of the pressures that limit the switch.{ " " }
 
 # remedies
 
-remedies = Any one of these cures it, those without any work first:
-weak-sun-left-out = Leave out the weakest sun: count only on sun of { $after } or more. In weaker sun the pump then deadheads against the shut line, so ask its maker how long it may.
+remedies = Any one of these fixes it, those without any work first:
+weak-sun-left-out = Give up on weak sun: plan for { $after } and stronger. In weaker sun the pump then deadheads, so ask its maker how long it may.
 leaks-repaired = Repair what leaks: the pipe, the float valves' seats, the check valve.
-smaller-differential = Bring cut-in and cut-out closer together: { $before } apart now, { $after } will do.
+smaller-differential = Use a smaller differential: { $before } now, { $after } will do.
 crisper-float-valve = Float valves that close more crisply{ $at }: within the last { $after } of depth; now it takes { $before }.
 at-trough = { " " }at { $where }
 bigger-float-valve = A bigger float valve at { $where }: at least { $after } at the same pressure ({ $before } now). Take the next size your dealer stocks.
 tank = A pressure tank of at least { $after }{ $instead }. Take the next size your dealer stocks.
 instead = { " " }in place of { $before }
-more-array = A bigger array: at least { $after } in place of { $before }. Take the next size up that panels come in.
+more-array = A bigger array: at least { $after } in place of { $before }. Take the next panel size up.
 stronger-pipe = Stronger pipe to { $where }: { $after } in place of { $before }.
 bigger-pipe = Bigger pipe to { $where }: { $after } in place of { $before }.
-whole-way = Bigger pipe all along: { $after } in place of { $before }.
+whole-way = Bigger pipe for the whole run: { $after } in place of { $before }.
 another-stop-signal = Another stop signal: a level sensor in the trough, by wire or radio, needs no window.
 no-remedy = None of the single changes tried here helps.
 
@@ -107,10 +107,10 @@ no-tank-cures = No tank up to { $volume } brings that down far enough.
 # cautions
 
 low-water = with every float valve open the pump draws the well down to its intake.
-locks = while { $where } fills, the pump pushes too hard and the controller locks out.
+locks = while { $where } fills, the pump needs too much torque and the controller locks out.
 weak-sun = { $where } gets no water in sun under { $sun }.
 leaks = with every float valve shut the line still loses water, so the pump restarts by itself again and again: repair the leak, the float valve's seat or the check valve.
 no-reach = the pump cannot lift water to { $where } in any of this sun.
-never-starts = as the switch is made and wired, the controller is told to stop even at no pressure, so the pump never starts: check the switch's action, its contact and its wires.
-never-stops = as the switch is made and wired, it cannot tell the controller to stop: check its action, its contact, its wires and its nipple.
+never-starts = as the switch is made and wired, the controller sees a stop signal even at zero pressure, so the pump never starts: check the switch's action, its contact and its wires.
+never-stops = as the switch is made and wired, it can't send the controller a stop signal: check its action, its contact, its wires and its nipple.
 mind = Caution: { $what }
