@@ -63,6 +63,11 @@ class Pupil:
         ]
         return found
 
+    def leave(self) -> None:
+        """Close the page."""
+        self.line.close()
+        self.visitor.web.close()
+
     def move(self, count: int) -> None:
         """Move one slider by a step or more, and wait for the answer, as the page does."""
         name, shown = self.bench
@@ -129,6 +134,8 @@ def measured() -> Iterator[dict[str, float]]:
             "threads of this client": threading.active_count(),
         }
         print("", *(f"{name}: {value:.3g}" for name, value in found.items()), sep="\n")  # noqa: T201
+        for one in pupils:
+            one.leave()
         yield found
 
 
