@@ -139,14 +139,14 @@ class _Compiled(CPUDispatcher):
         pipeline_class: type = _Pipeline,
         kept: Any = None,
     ) -> None:
-        super().__init__(function, None, _OPTIONS | _OUTER, pipeline_class)
+        super().__init__(function, {}, _OPTIONS | _OUTER, pipeline_class)
         self._pipeline = pipeline_class
         self._cache = self.kept = kept or _Kept(function)
 
     @cached_property
     def twin(self) -> Any:
         """The same function for compiled callers, which are compiled with it and keep it."""
-        return _Twin(self.py_func, None, _OPTIONS | _INNER, self._pipeline)
+        return _Twin(self.py_func, {}, _OPTIONS | _INNER, self._pipeline)
 
     @override
     def get_call_template(self, args: Any, kws: Any) -> Any:
