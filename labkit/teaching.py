@@ -1,4 +1,4 @@
-"""The commands for one who teaches: ``labkit handout``, ``labkit plan``, ``labkit gradebook``."""
+"""The commands for one who teaches, such as ``labkit handout`` and ``labkit gradebook``."""
 
 from __future__ import annotations
 
@@ -21,6 +21,7 @@ def add_teaching_commands(commands: Any) -> None:
     _add_plan(commands)
     _add_key(commands)
     _add_quiz(commands)
+    _add_lines(commands)
 
 
 def _add_gradebook(commands: Any) -> None:
@@ -196,6 +197,30 @@ def _quiz(options: argparse.Namespace, report: Report) -> None:
     _write(drawn.sheets, str(out), report)
     _write(drawn.key, str(out.with_stem(f"{out.stem}_key")), report)
     _write(drawn.screen, str(out.with_name(f"{out.stem}_screen.html")), report)
+
+
+def _add_lines(commands: Any) -> None:
+    """Add ``labkit lines``."""
+    lines = commands.add_parser(
+        "lines",
+        help="say what kind of line each number brings to the rig, with its answer",
+        description="For a trainer to choose numbers from: each number's line is a ranch of its "
+        "own, and some lines need another remedy.",
+    )
+    lines.add_argument("--numbers", metavar="N-M", default="1-24", help="such as 1-24 or 3,7,12-15")
+    lines.add_argument("--units", choices=("US", "metric"), default="US", help="whose units")
+    lines.set_defaults(run=_lines)
+
+
+def _lines(options: argparse.Namespace, report: Report) -> None:
+    """Print a row for each number: what sets its line apart, and what is right for it."""
+    from labkit.drills.family import family_line  # noqa: PLC0415 - slow to load
+    from labkit.view.key import numbers_of  # noqa: PLC0415
+    from labkit.view.rig_told import answer_words  # noqa: PLC0415
+
+    for number in numbers_of(options.numbers):
+        line = family_line(number, with_hopeless=True)
+        report(f"{number:6}  {', '.join(line.kind):46} {answer_words(line.window, options.units)}")
 
 
 def _add_paper(parser: Any) -> None:

@@ -140,7 +140,6 @@ LEFT: Final = {
     "trainer/04.md": 1,
     "trainer/05.md": 2,
     "trainer/06.md": 1,
-    "trainer/11.md": 2,
     "trainer/14.md": 1,
     "trainer/workshop.md": 1,
 }

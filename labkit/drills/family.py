@@ -25,7 +25,7 @@ from labkit.site import Site
 from labkit.units import si
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable
 
     from labkit.advice.setting import Setting
     from labkit.advice.window import Window
@@ -179,11 +179,6 @@ def _order(block: int) -> list[int]:
     return order
 
 
-def kinds(numbers: Iterable[int]) -> dict[int, tuple[str, ...]]:
-    """Say what kind of line each number brings to a rig, for a trainer to choose from."""
-    return {number: family_line(number, with_hopeless=True).kind for number in numbers}
-
-
 def _drawn(dice: np.random.Generator) -> tuple[Site, tuple[str, ...]]:
     """Draw a line, and say what sets it apart."""
     kind: list[str] = []
@@ -203,12 +198,12 @@ def _drawn(dice: np.random.Generator) -> tuple[Site, tuple[str, ...]]:
     kind += ["no tank"] if tank is None else []
     band = float(dice.choice([0.3, 0.5, 0.5, 1.0]))
     opens = bool(dice.random() < 0.2)
-    kind += ["opens on rise"] if opens else []
+    kind += ["standard switch"] if opens else []
     names = dice.permutation(_TROUGHS)[:count].tolist()
     trunk = float(dice.integers(4, 40)) * 100.0
     kind += ["long"] if trunk >= 3000.0 else []
     is_displacement = bool(dice.random() < 0.15)
-    kind += ["displacement pump"] if is_displacement else []
+    kind += ["positive-displacement pump"] if is_displacement else []
     table: dict[str, Any] = {
         "title": f"{dice.choice(_FIRST)} {dice.choice(_LAST)}",
         "place": {

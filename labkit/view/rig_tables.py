@@ -3,7 +3,9 @@
 import html
 from typing import TYPE_CHECKING, Final
 
+from labkit.advice.rules import UNDER_CUT_IN
 from labkit.rigs.handing import MOST
+from labkit.view.field_numbers import gauge
 from labkit.view.language import say_clock
 from labkit.view.page import paragraph
 from labkit.view.rig_told import (
@@ -58,7 +60,9 @@ def left_table(rig: "Rig", left: "Handover", system: str) -> str:
     ]
     points.append(_row([say("total"), f"{left.score}", f"{sum(MOST.values()):.0f}", ""]))
     readings = [_row(reading_row(one, rig, system)) for one in left.readings]
-    slips = "".join(f"<li>{html.escape(say(f'slip-{slip}'))}</li>" for slip in left.slips)
+    under = gauge(UNDER_CUT_IN, system)
+    told_slips = [say(f"slip-{slip}", under=under) for slip in left.slips]
+    slips = "".join(f"<li>{html.escape(one)}</li>" for one in told_slips)
     told = "" if left.remedy else paragraph(left_at(left, system))
     if left.is_passed and not left.remedy:
         told += "".join(paragraph(line) for line in setting_lines(rig.window, system))

@@ -18,6 +18,7 @@ from labkit.view.telling import written_amount
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
+    from labkit.advice.window import Window
     from labkit.rigs import Entry, Handover, Hint, Reading, Rig
 
 _FRACTIONS: Final = ("", "1/4", "1/2", "3/4")
@@ -242,6 +243,14 @@ def _why_outcome(left: "Handover") -> str:
     if left.remedies:
         return say("why-remedy-wrong", remedies=remedies)
     return say("why-remedy-needless")
+
+
+def answer_words(window: "Window", system: str) -> str:
+    """Say in a line what is right for a line: the setting, or what it needs instead."""
+    chosen = window.recommended
+    if chosen is None:
+        return remedy_words(tuple(one.kind for one in window.remedies))
+    return say("answer", low=gauge(chosen.cut_in, system), high=gauge(chosen.cut_out, system))
 
 
 def left_at(left: "Handover", system: str) -> str:

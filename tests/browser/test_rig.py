@@ -1,4 +1,4 @@
-"""The rig of lesson 11 in a real page: a line set up by keyboard alone, and handed over.
+"""The rig of lesson 11 in a real page: a line worked by keyboard alone, handed over, and back again.
 
 Set PAGE_PICTURES to a folder to keep a picture of the whole page.
 """
@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import Locator, expect
 
-from tests.browser.conftest import PICTURE
 from tests.browser.test_lessons import TALL, keep_picture, predict
 
 if TYPE_CHECKING:
@@ -19,6 +18,8 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.browser
 
 LESSON = "lessons/11_commissioning.ipynb"
+NUMBER = "8"
+"""A line with one trough and no relief valve."""
 
 
 def press(lesson: "LessonPage", name: str) -> None:
@@ -26,7 +27,7 @@ def press(lesson: "LessonPage", name: str) -> None:
     rig = lesson.page.locator(".labkit-rig")
     rows = rig.get_by_role("row")
     before = rows.count()
-    rig.get_by_role("button", name=name).focus()
+    rig.get_by_role("button", name=name).first.focus()
     lesson.page.keyboard.press("Enter")
     expect(rows).to_have_count(before + 1)
 
@@ -40,7 +41,7 @@ def come(open_lesson: "Callable[..., LessonPage]") -> tuple["LessonPage", Locato
     predict(lesson)
     expect(rig.get_by_label("My number")).to_be_enabled()
     expect(rig).not_to_contain_text("Make your predictions first")
-    rig.get_by_label("My number").press_sequentially("7")
+    rig.get_by_label("My number").press_sequentially(NUMBER)
     rig.get_by_label("My number").press("Enter")
     expect(rig.get_by_role("table")).to_contain_text("Came to the line")
     return lesson, rig
@@ -48,47 +49,52 @@ def come(open_lesson: "Callable[..., LessonPage]") -> tuple["LessonPage", Locato
 
 def test_a_line_is_set_up_by_keyboard(open_lesson: "Callable[..., LessonPage]") -> None:
     lesson, rig = come(open_lesson)
-    picture = rig.locator(PICTURE.split()[-1])
+    picture = rig.get_by_role("img", name="A pressure gauge").first
     before = picture.get_attribute("src")
 
-    press(lesson, "Push the float at “elm” down")
-    press(lesson, "Hang the shade cloth")
-    press(lesson, "Hold the float at “elm” up")
+    press(lesson, "Controller off")
+    press(lesson, "Close the line valve and bleed off")
     expect(picture).not_to_have_attribute("src", before or "")
+    press(lesson, "Take the pair off")
+    press(lesson, "Install the test gauge")
+    press(lesson, "Close the drain, open the line valve")
+    press(lesson, "Controller on")
     rig.get_by_label("Turn by").select_option("2 turns")
-    press(lesson, "Range screw out")
-    rig.get_by_label("Turn by").select_option("1/2 turn")
-    for _ in range(3):
-        press(lesson, "Range screw out")
+    press(lesson, "Loosen the range nut")
+    rig.get_by_label("Filling, strong sun").fill("14")
+    rig.get_by_label("Filling, strong sun").press("Enter")
+    expect(rig.get_by_role("row").last).to_contain_text("Wrote on the sheet")
     press(lesson, "Meter the contact")
-    expect(rig.get_by_role("row").last).to_contain_text("closed")
-    rig.get_by_label("Air of the empty tank").select_option("16\N{NO-BREAK SPACE}psi")
-    press(lesson, "Drain the tank and set its air")
-    press(lesson, "Take the shade cloth off")
-    press(lesson, "Let the float at “elm” go")
     live = rig.locator(".labkit-status [aria-live=polite]").first
-    expect(live).to_contain_text("settings tried: 1")
+    expect(live).to_contain_text("Settings tried: 1")
 
-    rig.get_by_role("button", name="Hand the line over").focus()
-    lesson.page.keyboard.press("Enter")
+    rig.get_by_role("button", name="Hand over the line").press("Enter")
+    expect(live).to_contain_text("the pair is off")
+    press(lesson, "Controller off")
+    press(lesson, "Put the pair back on")
+    press(lesson, "Controller on")
+    rig.get_by_role("button", name="Hand over the line").press("Enter")
 
-    expect(rig).to_contain_text("On the hazy day: good stop")
-    expect(rig).to_contain_text("All together")
+    expect(rig).to_contain_text("Not passed yet")
+    expect(rig).to_contain_text("You turned to go with something held")
+    expect(rig).to_contain_text("not on the sheet")
+    expect(rig.locator(".labkit-stage")).to_be_visible()
+    rig.get_by_role("button", name="Hazy day after you left").press("Enter")
+    expect(rig.locator(".labkit-stage")).to_be_visible()
     keep_picture(lesson, LESSON)
     assert lesson.errors() == []
     assert lesson.complaints == []
 
 
-def test_a_line_left_as_it_came_and_one_half_done(open_lesson: "Callable[..., LessonPage]") -> None:
+def test_a_visit_comes_back_after_a_reload(open_lesson: "Callable[..., LessonPage]") -> None:
     lesson, rig = come(open_lesson)
+    where = rig.get_by_role("button", name="Hold").first.inner_text().split("“")[1].split("”")[0]
 
-    press(lesson, "Hold the float at “elm” up")
-    rig.get_by_role("button", name="Hand the line over").press("Enter")
-    expect(rig).to_contain_text("go before you leave")
-    rig.get_by_role("button", name="I am stuck: a hint").press("Enter")
-    expect(rig).to_contain_text("The switch has tripped and every float is shut")
-    press(lesson, "Let the float at “elm” go")
-    rig.get_by_role("button", name="Hand the line over").press("Enter")
+    press(lesson, "Hold")
+    rig.get_by_role("button", name="Give me a hint").press("Enter")
+    expect(rig).to_contain_text("The switch has tripped with every float up")
 
-    expect(rig).to_contain_text("On the hazy day: won't stop")
+    lesson.page.reload()
+    expect(lesson.page.locator(".labkit-rig")).to_contain_text("This is your visit as you left it")
+    expect(lesson.page.locator(".labkit-rig")).to_contain_text(f"Held “{where}” up")
     assert lesson.errors() == []

@@ -322,3 +322,14 @@ def test_a_map_that_cannot_be_is_told_in_one_sentence(
     assert code == 2
     assert shown.err.startswith(says)
     assert shown.out == ""
+
+
+def test_a_trainer_sees_what_each_number_brings_to_the_rig(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["lines", "--numbers", "4,8"]) == 0
+
+    one, other = capsys.readouterr().out.splitlines()
+    assert one.split()[0] == "4"
+    assert "two troughs" in one
+    assert "cut-in" in other

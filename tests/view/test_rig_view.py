@@ -286,7 +286,7 @@ def test_every_hint_slip_and_action_has_words() -> None:
         assert bundle("rig").has_message(f"hint-{key.replace(' ', '-')}"), key
     for slip in ("live wires", "under pressure", "relief unchecked", "ran over", "left undone",
                  "unproved", "air off"):  # fmt: skip
-        assert say(f"slip-{slip}")
+        assert say(f"slip-{slip}", under="2 psi")
 
 
 @pytest.mark.parametrize("system", ["US", "metric"])
