@@ -18,6 +18,7 @@ from labkit.hall.hub import add_hub_command
 from labkit.stick import add_stick_command
 from labkit.switching import add_switch_commands
 from labkit.teaching import add_teaching_commands
+from labkit.text import Words
 
 if TYPE_CHECKING:
     from labkit.site import Site
@@ -138,7 +139,7 @@ def _run(options: argparse.Namespace, report: Report) -> None:
     _summarize(trace, options.units, report)
     name = f"{Path(options.site).stem}_run"
     for path in _write(trace, folder / name, options.units):
-        report(f"wrote {path}")
+        report(Words("report")["wrote"].format(path=str(path)))
 
 
 def _site(typed: str) -> "Site":
@@ -173,28 +174,35 @@ def _folder(typed: str) -> Path:
 
 def _summarize(trace: "Trace", units: str, report: Report) -> None:
     """Print what a run came to, a line for each number."""
+    from labkit.view.judge_words import JUDGE  # noqa: PLC0415
     from labkit.view.language import flag_words, say, say_clock, say_time, sentence  # noqa: PLC0415
 
-    measures = trace.measures()
+    measures, words = trace.measures(), Words("report")
     water = ("pumped", "delivered", "drunk", "unmet", "leaked", "overflowed", "evaporated")
     share = abs(measures.balance_error) / max(measures.pumped, 1e-3)
     lines = {
         "sun": trace.sun.source,
-        "from": f"{say_clock(trace.clock, units)}, for {say_time(float(trace.time[-1]))}",
+        "from": words["when"].format(
+            clock=say_clock(trace.clock, units), time=say_time(float(trace.time[-1]))
+        ),
         "starts": f"{measures.starts}",
-        "stops": f"{measures.stops}, false {measures.false_stops}",
+        "stops": words["counted stops"].format(
+            stops=f"{measures.stops}", false=f"{measures.false_stops}"
+        ),
         "shortest run": say_time(measures.shortest_run),
         "peak pressure": say(measures.peak_pressure, "pressure", units),
         **{name: say(float(getattr(measures, name)), "volume", units) for name in water},
-        "balance error": f"{say(measures.balance_error, 'volume', units)} ({share:.0e} of pumped)",
-        "verdict": trace.verdict,
+        "balance error": words["balance"].format(
+            volume=say(measures.balance_error, "volume", units), share=f"{share:.0e}"
+        ),
+        "verdict": JUDGE.get(f"headline {trace.verdict}", trace.verdict),
     }
     report(trace.site.title)
-    for name, words in lines.items():
-        report(f"  {name:14} {words}")
+    for name, said in lines.items():
+        report(f"  {words[name]:14} {said}")
     report(sentence(trace, units))
     for flag in trace.flags:
-        report(f"Mind: {flag_words(flag, units)}")
+        report(words["note"].format(what=flag_words(flag, units)))
 
 
 def _write(trace: "Trace", stem: Path, units: str) -> tuple[Path, Path]:

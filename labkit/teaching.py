@@ -49,7 +49,7 @@ def _gradebook(options: argparse.Namespace, report: Report) -> None:
     for number, (slip, count) in enumerate(book.slips):
         report(f"{'slips met:' if number == 0 else '':16} {slip} ({count})")
     for problem in book.unread:
-        report(f"Mind: {problem}")
+        report(f"Note: {problem}")
     if options.out:
         write_gradebook(book.questions if options.questions else book.rows, Path(options.out))
         report(f"wrote {options.out}")

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Final
 from labkit.text import Words
 from labkit.units import si
 from labkit.view.field_numbers import at_least, at_most, gauge
-from labkit.view.judge_words import HEADLINES
+from labkit.view.judge_words import JUDGE
 from labkit.view.language import say, unit_word
 
 if TYPE_CHECKING:
@@ -48,7 +48,10 @@ def legend_words(found: "SettingsMap", verdict: str, count: int) -> str:
     """Say what a verdict means, and what share of the cells came to it."""
     share = count / found.codes.size
     key = "share" if share >= 0.01 else "trifle"
-    name, share_said = HEADLINES.get(verdict, verdict), MAP_WORDS[key].format(share=f"{share:.0%}")
+    name, share_said = (
+        JUDGE.get(f"headline {verdict}", verdict),
+        MAP_WORDS[key].format(share=f"{share:.0%}"),
+    )
     return f"{name[:1].upper()}{name[1:]}: {MAP_WORDS[verdict]} {share_said}"
 
 
@@ -56,7 +59,7 @@ def counted_words(found: "SettingsMap") -> str:
     """Say how many cells came to what."""
     parts = [
         MAP_WORDS["more parts" if place else "part"].format(
-            count=f"{count:,}", verdict=HEADLINES.get(verdict, verdict).lower()
+            count=f"{count:,}", verdict=JUDGE.get(f"headline {verdict}", verdict).lower()
         )
         for place, (verdict, count) in enumerate(found.counts().items())
     ]

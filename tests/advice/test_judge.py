@@ -15,7 +15,7 @@ from labkit.errors import SiteError
 from labkit.sitefile import DEMO_SITES, loads
 from labkit.trace import VERDICTS as OF_RUNS
 from labkit.units import si
-from labkit.view.judge_words import HEADLINES, cause, judged_words
+from labkit.view.judge_words import JUDGE, cause, judged_words
 from tests.advice.asking import contradictions
 from tests.advice.trying import KINDS, SENSOR, kind_of_site
 from tests.customary import PSI
@@ -81,7 +81,7 @@ def test_nobody_contradicts_another_on_300_random_lines(text: str) -> None:
 
 
 def test_every_verdict_has_a_headline_and_every_run_s_verdict_is_the_judge_s() -> None:
-    assert set(VERDICTS) == set(HEADLINES)
+    assert all(f"headline {verdict}" in JUDGE for verdict in VERDICTS)
     assert set(OF_RUNS) <= set(VERDICTS)
 
 
@@ -110,7 +110,7 @@ def test_the_motor_s_own_figure_rules() -> None:
     strict = judge(bare.changed({"drive.most_starts": usual.starts - 1.0}))
 
     assert strict.verdict == "cycling"
-    assert "motor stands about" in judged_words(strict, "US")
+    assert "motor can take about" in judged_words(strict, "US")
 
 
 def test_a_run_that_sucked_its_line_empty_is_not_headed_good() -> None:

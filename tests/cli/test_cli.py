@@ -37,7 +37,7 @@ def test_a_run_is_summed_up_and_written(tmp_path: Path, capsys: pytest.CaptureFi
     shown = capsys.readouterr()
     assert code == 0
     assert shown.err == ""  # no bar where nobody watches
-    for word in ("starts", "stops", "pumped", "delivered", "drunk", "unmet", "leaked",
+    for word in ("starts", "stops", "pumped", "delivered", "drunk", "short", "leaked",
                  "peak pressure", "verdict", "balance error"):  # fmt: skip
         assert re.search(rf"^  {word} +\S", shown.out, re.MULTILINE), word
     assert re.search(r"from +6:00 am, for 3 h$", shown.out, re.MULTILINE)

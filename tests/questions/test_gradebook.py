@@ -75,7 +75,7 @@ def test_the_commands_print_and_write_both_tables(
     said = capsys.readouterr().out
     assert "1 of 2" in said
     assert "1 of 1" in said
-    assert "Mind: clover.toml" in said
+    assert "Note: clover.toml" in said
     with out.open(newline="", encoding="utf-8") as file:
         rows = list(csv.reader(file))
     assert rows[1] == [
