@@ -255,6 +255,7 @@ class RigPage(Worked):
         figures: dict[str, Plain] = {
             "number": rig.number, "points": left.score, "minutes": left.minutes,
             "readings missed": len(left.missed), "slips": len(left.slips),
+            "hints": rig.hints, "kind": ", ".join(rig.kind),
         }  # fmt: skip
         self._keeper.finish(Result(task=TASK, passed=left.is_passed, figures=figures))
 
