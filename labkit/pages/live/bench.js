@@ -72,6 +72,7 @@ class Bench {
     this.charts = make('div', { class: 'labkit-charts', tabindex: '0' });
     this.root = make('div', { class: 'labkit-bench labkit-live', 'data-lm-suppress-shortcuts': 'true', 'data-busy': 'false' },
       this.controls, make('div', { class: 'labkit-status' }, this.status, this.alarm), this.stage, this.more, this.charts, this.alt);
+    this.root.labkitBench = this; // the page asks for its settings when the kernel is gone
     // The notebook's own keys must not reach it from here; those with Ctrl or Cmd may.
     this.root.addEventListener('keydown', event => { if (!event.ctrlKey && !event.metaKey) event.stopPropagation(); });
     this.view.addEventListener('pointermove', event => this.point(event));
@@ -103,6 +104,17 @@ class Bench {
     this.wanted = {};
     this.look(0, this.scene ? this.scene.x.end : 1);
     this.send({ reset: true });
+  }
+
+  // How it is set, for a page that begins anew; a bench that is locked was not set by anybody.
+  settings() {
+    const { show, rows } = this;
+    return show && !show.locked ? { system: show.system, values: [...rows].map(([name, row]) => [name, row.value]) } : null;
+  }
+
+  putBack(settings) {
+    if (!settings || !this.show || this.show.locked || settings.system !== this.show.system) return;
+    for (const [name, value] of settings.values) if (this.rows.has(name)) this.turn(name, value);
   }
 
   send(content) {

@@ -23,6 +23,8 @@ const make = (name, attributes = {}, ...children) => {
   return element;
 };
 
+const pause = milliseconds => new Promise(done => { setTimeout(done, milliseconds); });
+
 const remember = shows => { try { localStorage.setItem(SHOWS_CODE, shows ? '1' : ''); } catch { /* private window */ } };
 const remembers = () => { try { return Boolean(localStorage.getItem(SHOWS_CODE)); } catch { return false; } };
 
@@ -101,6 +103,8 @@ class View {
       this.panels.delete(panel);
     });
     this.guard(panel);
+    // The page's own words say that a kernel died: the notebook's stand in the way, and lead nowhere.
+    panel.sessionContext.statusChanged.disconnect(panel._onSessionStatusChanged, panel);
     header.wait(0, 'Opening the page …');
     if (this.app.shell.currentWidget === panel) this.apply(panel);
     await header.fill();
@@ -274,23 +278,42 @@ class Header {
     }, one.textContent.trim())));
   }
 
-  // A kernel that is gone is said in one sentence, with a button that brings everything back.
+  // A kernel that is gone is said in one sentence, with a button that brings everything back. Until then
+  // nothing can be turned: nobody would hear of it.
   onStatus(status) {
-    const gone = status === 'dead' || status === 'autorestarting';
-    if (!gone || !this.trouble.hidden) return;
-    const again = make('button', { type: 'button', onclick: async () => {
-      again.disabled = true;
-      const { kernel } = this.panel.sessionContext.session || {};
-      if (!kernel || kernel.status === 'dead') {
-        location.reload(); // a new one comes with the page, and what was answered with it
-        return;
-      }
-      await kernel.info;
-      await this.view.run(this.panel);
-      this.trouble.hidden = true;
-    } }, 'Start it again');
+    if (!['dead', 'autorestarting'].includes(status) || !this.trouble.hidden) return;
+    const again = make('button', { type: 'button', onclick: () => this.startAgain(again) }, 'Start it again');
     this.trouble.replaceChildren('The part that computes has stopped. Your answers and settings are kept. ', again);
     this.trouble.hidden = false;
+    this.freeze(true);
+  }
+
+  freeze(on) {
+    for (const area of this.panel.content.node.querySelectorAll('.jp-Cell-outputWrapper')) area.inert = on;
+  }
+
+  get benches() {
+    return [...this.panel.content.node.querySelectorAll('.labkit-live')].map(root => root.labkitBench).filter(Boolean);
+  }
+
+  async startAgain(button) {
+    button.disabled = true;
+    const before = this.benches, settings = before.map(bench => bench.settings());
+    try {
+      const { sessionContext } = this.panel, { kernel } = sessionContext.session || {};
+      if (kernel && kernel.status !== 'dead') await sessionContext.restartKernel(); // one that restarts by itself may lose the first cells
+      else await sessionContext.changeKernel({ name: sessionContext.kernelPreference.name || 'python3' });
+      await sessionContext.session.kernel.requestKernelInfo();
+    } catch {
+      location.reload(); // a new one comes with the page, and what was answered with it
+      return;
+    }
+    await this.view.run(this.panel);
+    this.freeze(false);
+    // What was turned in the last moment has not come into the learner's file.
+    for (let tries = 0; tries < 100 && this.benches.length < settings.length; tries++) await pause(100);
+    this.benches.forEach((bench, place) => bench.putBack(settings[place]));
+    this.trouble.hidden = true;
   }
 }
 
