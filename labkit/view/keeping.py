@@ -29,6 +29,7 @@ from labkit.view.worked import sentence_of
 
 if TYPE_CHECKING:
     from labkit.view.bench import Bench
+    from labkit.view.weighing import Weighing
 
 QUIET: Final = 0.6
 """How long a bench must stand before its settings are kept [s]: not at each move of a slider."""
@@ -45,10 +46,15 @@ class Keeper:
         Where it says that it keeps them, or why it cannot.
     again : Button
         Forgets this page, at the second press; the page's own script then runs it anew.
+
+    Parameters
+    ----------
+    of : str
+        The page that this one is a part of, forgotten with it: it holds the learner's number.
     """
 
-    def __init__(self, page: str) -> None:
-        self.page, self.note = page, W.HTML()
+    def __init__(self, page: str, *, of: str = "") -> None:
+        self.page, self._of, self.note = page, of, W.HTML()
         self.note.add_class("labkit-status")
         shown = {"width": "auto", "align_self": "flex-start", "display": None if page else "none"}
         self.again = W.Button(description=WORDS["start over"], layout=shown)
@@ -102,7 +108,7 @@ class Keeper:
         """Keep a finished task."""
         self._do(keep_result, result)
 
-    def follow(self, bench: "Bench", part: str, *, put_back: bool) -> None:
+    def follow(self, bench: "Bench | Weighing", part: str, *, put_back: bool) -> None:
         """Keep how the sliders of a bench stand, from here on; first put them back as they stood.
 
         A setting that cannot be run anymore is left out: the bench then stands as the lesson has
@@ -162,6 +168,8 @@ class Keeper:
             self.again.description = WORDS["really"]
             return
         self._do(start_over)
+        if self._of:
+            Keeper(self._of)._do(start_over)  # noqa: SLF001 - one of its own kind
         self.again.description, self.again.disabled = WORDS["begun anew"], True
         self.again.add_class("labkit-anew")
 

@@ -7,6 +7,7 @@ from IPython.display import HTML, DisplayObject, Markdown, display
 
 from labkit.engine.run import simulate
 from labkit.questions import Question, written_out
+from labkit.units import quantity, si
 from labkit.view.asking import Asked, Predicted
 from labkit.view.bench import Bench, bench
 from labkit.view.comparing import compared
@@ -123,13 +124,23 @@ class Lesson:
         said = written_out(words.strip(), amounts)
         self._put(lambda system: prose(adding_up(said, sums, system), system))
 
-    def picture(self, trace: "Trace", *, moment: float | None = None) -> None:
-        """Show a run at a moment [s]; left out, at the most telling."""
+    def picture(
+        self,
+        trace: "Trace",
+        *,
+        moment: float | None = None,
+        whole: "str | Quantity" = "0 s",
+    ) -> None:
+        """Show a run at a moment [s]; left out, at the most telling.
+
+        One that is shorter than the `whole` run is only begun, and not judged.
+        """
         waits = self._explains
         view = RunView(
             trace,
             self.system,
             moment=moment,
+            whole=si(quantity(whole, "s")),
             waits=waits,
             is_hidden=lambda: waits and self.is_waiting,
         )
@@ -246,9 +257,8 @@ class Lesson:
         """Let a bench wait for predictions and follow the units of the page."""
         if self.is_waiting:
             made.lock()
-        if isinstance(made, Bench):
-            part = f"bench {len(self.benches) + 1}"
-            self.keeper.follow(made, part, put_back=not self.is_waiting)
+        part = f"bench {len(self.benches) + 1}"
+        self.keeper.follow(made, part, put_back=not self.is_waiting)
         made.listen_to_units(self.use)
         self.benches.append(made)
 

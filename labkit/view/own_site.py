@@ -38,6 +38,10 @@ _LOOKS: Final = """
 """
 
 
+_KEPT: Final = "own site"
+"""The part of the learner's file that holds it."""
+
+
 class OwnSite:
     """Where a site is typed or chosen; made once on a page, before the parts that follow it.
 
@@ -58,6 +62,10 @@ class OwnSite:
         self.site: Site = loads(text)
         self._example = self.site
         self._parts: list[tuple[Part, Told]] = []
+        before = self._before()
+        is_back = before not in {"", text}
+        if is_back:
+            self.site, text = loads(before), before
         wide = W.Layout(width="auto")
         self.upload = W.FileUpload(
             accept=".toml,.txt", multiple=False, description=OWN_WORDS["upload"], layout=wide
@@ -74,7 +82,7 @@ class OwnSite:
         self.form = PlanForm(self._take_form)
         self.box = self._laid_out()
         self._fill_form()
-        self._say_good(OWN_WORDS["shown"])
+        self._say_good(OWN_WORDS["as left" if is_back else "shown"])
         self.upload.observe(lambda _: self._safely(self.take_file), "value")
         self.text.observe(lambda _: self._safely(self.look), "value")
         self.read.on_click(lambda _: self._safely(self.work))
@@ -87,6 +95,24 @@ class OwnSite:
         if found is not None:
             self._fill_form()
             self._say_good(OWN_WORDS["shown" if found == self.site else "waits"], found)
+            self._leave()
+
+    def _before(self) -> str:
+        """Return the site file as it was left on an earlier visit; empty where it can't be read."""
+        lines = self._lesson.keeper.state(_KEPT)
+        before = "\n".join(str(lines[place]) for place in sorted(lines))
+        try:
+            loads(before)
+        except SiteError:
+            return ""
+        return before
+
+    def _leave(self) -> None:
+        """Keep the site file, line by line, for the next visit; the example is there anyway."""
+        lines = self.text.value.split("\n") if self.text.value != self._start else []
+        now = {f"{place:04}": line for place, line in enumerate(lines)}
+        if now != self._lesson.keeper.state(_KEPT):
+            self._lesson.keeper.leave(_KEPT, now)
 
     def _take_form(self, text: str) -> None:
         """Put what the form says into the text, as a site file."""

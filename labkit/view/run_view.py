@@ -12,6 +12,7 @@ from labkit.view.page import Page
 from labkit.view.printed import Printed
 
 if TYPE_CHECKING:
+    from labkit.figures.scene import Scene
     from labkit.trace import Trace
 
 
@@ -32,10 +33,12 @@ class RunView:
         system: str,
         *,
         moment: float | None,
+        whole: float,
         waits: bool,
         is_hidden: Callable[[], bool],
     ) -> None:
-        self._trace, self._moment, self._is_hidden = trace, moment, is_hidden
+        self._trace, self._is_hidden = trace, is_hidden
+        self._moment, self._whole = moment, whole
         self.waits = waits
         self.page = Page({}, question="", system=system, turned=None, on_paper=self._on_paper)
         self.use(system)
@@ -52,7 +55,10 @@ class RunView:
         with self.page.together():
             self.page.system = system
             hidden = self._is_hidden()
-            self.page.take(None if hidden else scene_of(self._trace, system, moment=self._moment))
+            self.page.take(None if hidden else self._scene(system))
+
+    def _scene(self, system: str) -> "Scene":
+        return scene_of(self._trace, system, moment=self._moment, whole=self._whole)
 
     def _on_paper(self) -> str:
         from labkit.figures.paper import scene_html  # noqa: PLC0415 - matplotlib takes a while

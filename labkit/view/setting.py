@@ -42,7 +42,7 @@ class Setting:
         self, make: "Callable[[str], Exercise]", page: str = "", *, system: str = "US"
     ) -> None:
         self.make, self.system, self.page = make, system, page
-        self.keeper = Keeper("")
+        self.keeper, self._own = Keeper(""), Keeper(page)
         self._exercise: Exercise | None = None
         self.questions: list[Asked] = []
         self.number = W.Text(description=WORDS["learner"], layout=W.Layout(width="16em"))
@@ -60,6 +60,10 @@ class Setting:
         self.deal.on_click(lambda _: self.give())
         on_enter(self.number, self.give)
         self.units.observe(lambda change: self.use(str(change["new"])), "value")
+        before = self._own.state("own number").get("number")
+        if before is not None:
+            self.number.value = str(before)
+            self.give()
 
     def give(self) -> None:
         """Give the line of the number in the box, and its questions."""
@@ -69,8 +73,9 @@ class Setting:
             self.status.value = paragraph(sentence_of(error))
             return
         page = f"{self.page}, number {self._exercise.learner}" if self.page else ""
-        self.keeper = Keeper(page)
-        self.kept.children = [self.keeper.note]
+        self.keeper = Keeper(page, of=self.page)
+        self._own.leave("own number", {"number": self._exercise.learner})
+        self.kept.children = [self.keeper.note, self.keeper.again]
         self.questions = [
             self._asked(one, number) for number, one in enumerate(self._exercise.questions, start=1)
         ]

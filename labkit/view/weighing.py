@@ -63,12 +63,15 @@ class Weighing:
         The other widgets.
     system : {"US", "metric"}
         Whose units are shown.
+    error : LabkitError or None
+        Why the ways could not be weighed as the lists stand.
     """
 
     def __init__(self, start: StopCase, *, system: str = "US", question: str = "") -> None:
         self.start = self.case = start
         self.system, self._is_locked = system, False
         self.found: StopMethods | None = None
+        self.error: LabkitError | None = None
         self._heard: list[Callable[[], None]] = []
         line, sun = attrs.evolve(start, troughs=1).line, constant("700 W/m^2")
         controls = (
@@ -105,8 +108,10 @@ class Weighing:
             )
             self.found = self.case.compared()
         except LabkitError as error:
+            self.error = error
             self.page.warn(WORDS["problem"].format(what=str(error).rstrip(".")))
             return
+        self.error = None
         self._show()
 
     def lock(self) -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from labkit.advice.stop_case import StopCase
 from labkit.questions import ChoiceQuestion, Option, phrase
 from labkit.questions.keys import exercise_1, lesson_1
 from labkit.questions.progress import ELSEWHERE, read_progress
@@ -13,7 +14,10 @@ from labkit.sitefile import demo_site
 from labkit.view import keeping
 from labkit.view.bench import Bench
 from labkit.view.lesson import Lesson
+from labkit.view.own_site import OwnSite
+from labkit.view.own_words import EXAMPLE
 from labkit.view.setting import Setting
+from labkit.view.weighing import Weighing
 
 
 @pytest.fixture(autouse=True)
@@ -182,4 +186,49 @@ def test_answers_of_an_exercise_are_kept_by_the_learners_number(path: Path) -> N
     first = setting.questions[0]
     first.answer.entry.value = 0 if hasattr(first.question, "options") else "3 psi"
     first.press()
-    assert list(read_progress(path)) == ["exercise 1, number 17"]
+    assert read_progress(path)["exercise 1, number 17"].answers
+
+    later = Setting(exercise_1.exercise, "exercise 1")
+
+    assert later.number.value == "17"
+    assert "You said" in later.questions[0].line.value
+    later.keeper.again.click()
+    later.keeper.again.click()
+    assert read_progress(path) == {}
+    assert Setting(exercise_1.exercise, "exercise 1").questions == []
+
+
+def test_the_lists_of_the_ways_to_stop_come_back(path: Path) -> None:
+    """They are kept like a bench's sliders: once they stand still for a moment."""
+
+    def made() -> Weighing:
+        return Lesson("lesson 13").weigh(StopCase(start=demo_site("first_line"), way=900.0))
+
+    made().sliders["between"].value = "a ridge"
+    for _ in range(200):
+        if path.is_file():
+            break
+        time.sleep(0.02)
+
+    again = made()
+
+    assert again.case.between == "a ridge"
+    assert "as you left them" in again.page.said
+    again.on_reset()
+    assert again.case.between == "open ground"
+
+
+def test_a_line_of_ones_own_comes_back_and_a_file_that_no_longer_reads_does_not(path: Path) -> None:
+    own = OwnSite(Lesson("lesson 14"))
+    mine = EXAMPLE.replace('title = "Willow Bend"', 'title = "Nine Gates"')
+    own.text.value = mine
+    own.text.value = mine.replace("[well]", "[wall]")
+
+    again = OwnSite(Lesson("lesson 14"))
+
+    assert (again.site.title, again.text.value) == ("Nine Gates", mine)
+    assert "as you left it" in again.status.value
+    again.start_over()
+    assert OwnSite(Lesson("lesson 14")).site.title == "Willow Bend"
+    path.write_text('format = 2\n[pages."lesson 14".state."own site"]\n0000 = "title = 3"\n')
+    assert OwnSite(Lesson("lesson 14")).site.title == "Willow Bend"

@@ -43,6 +43,7 @@ still-filling = the trough was not full in time.
 at-rest = not enough sun for the pump.
 no-such-setting = cut-in over cut-out, or a part out of its range.
 not-run = the run could not be finished.
+recommended = recommended cut-out
 
 # in a sentence
 
