@@ -107,6 +107,37 @@ def test_what_explains_is_told_by_code_for_that_can_wait(asking: Path) -> None:
     assert written <= {"formula"} | headed
 
 
+MOST_WORDS: Final = 90
+"""Read before something can be moved or predicted: more, and people leave."""
+
+
+@pytest.mark.parametrize("lesson", LESSONS, ids=named)
+def test_few_words_stand_before_something_can_be_moved_or_predicted(lesson: Path) -> None:
+    """Headings count, and each amount as a number with its unit; what is only for paper does not."""
+    words = []
+    for cell in nbformat.read(lesson, as_version=4).cells:
+        if cell.cell_type == "markdown":
+            words.append(re.sub(r"<!-- paper:.*?-->|<!-- screen -->", "", cell.source))
+            continue
+        if re.search(r"\.(predict|bench|hold|weigh)\(", cell.source):
+            break
+        told = re.findall(r'words = """(.*?)"""', cell.source, re.DOTALL)
+        words += [re.sub(r"\{\w+:[^}]*\}", "30 psi", one) for one in told]
+    read = re.findall(r"\S*\w\S*", " ".join(words))
+    assert 30 < len(read) <= MOST_WORDS
+
+
+@pytest.mark.parametrize("lesson", LESSONS, ids=named)
+def test_the_picture_that_predictions_ask_about_stands_over_them(lesson: Path) -> None:
+    """Where the bench is only begun until then, its beginning is seen before the first question."""
+    code = "\n".join(cell.source for cell in nbformat.read(lesson, as_version=4).cells)
+    begun = re.findall(r'so_far="([^"]*)"', code)
+    shown = re.findall(r'lesson.picture\(lab.simulate\(site, "([^"]*)".*whole=', code)
+    assert shown == begun
+    if shown:
+        assert code.index("whole=") < code.index("lesson.predict(")
+
+
 @pytest.fixture
 def shell() -> Iterator[InteractiveShell]:
     with lone_shell() as made:
