@@ -35,7 +35,7 @@ class Curve:
     Attributes
     ----------
     name : str
-        "static", "running", "dead head" or "ceiling".
+        "static", "running", "dead head" or "ceiling"; "recommended" for the cut-out to set.
     across, up : array, shape (n,)
         Its points on the map's axes [SI]; nan where there is no such bound.
     """

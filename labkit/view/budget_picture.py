@@ -14,6 +14,7 @@ from labkit.view.axes import add_axes, scale_up, title
 from labkit.view.budget_told import budget_lines
 from labkit.view.image import StillImage, drawn_png
 from labkit.view.language import unit_word
+from labkit.view.narrow import narrow_png
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -29,7 +30,8 @@ class BudgetImage(StillImage):
     """A year's water in picture and words, as a page shows it."""
 
     def __init__(self, budget: WaterBudget, units: str = "US") -> None:
-        super().__init__(budget_png(budget, units), budget_alt(budget, units))
+        narrow = narrow_png(budget_figure(budget, units))
+        super().__init__(budget_png(budget, units), budget_alt(budget, units), narrow)
 
 
 def budget_alt(budget: WaterBudget, units: str = "US") -> str:

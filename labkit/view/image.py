@@ -12,6 +12,8 @@ from PIL import Image
 
 from labkit.view import style
 
+PHONE: Final = 600
+"""Width of a page up to a phone's [px]."""
 PALETTE: Final = 64
 """Colours in a picture that is sent; enough for flat colours with soft edges."""
 
@@ -43,6 +45,12 @@ def image_tag(png: bytes, alt: str, size: tuple[int, int]) -> str:
     )
 
 
+def picture_tag(wide: str, narrow: bytes) -> str:
+    """Give an element of HTML that shows a picture of its own on a page as narrow as a phone's."""
+    source = f'<source media="(max-width: {PHONE}px)" srcset="{png_data(narrow)}">'
+    return f"<picture>{source}{wide}</picture>"
+
+
 def png_data(png: bytes) -> str:
     """Return a picture as an address that carries its own data."""
     return f"data:image/png;base64,{base64.b64encode(png).decode()}"
@@ -62,14 +70,17 @@ class StillImage:
         The picture.
     alt : str
         The words that stand for it.
+    narrow : bytes
+        The picture for a phone; empty where the wide one must do.
     """
 
-    def __init__(self, png: bytes, alt: str) -> None:
-        self.png, self.alt = png, alt
+    def __init__(self, png: bytes, alt: str, narrow: bytes = b"") -> None:
+        self.png, self.alt, self.narrow = png, alt, narrow
 
     def html(self) -> str:
         """Give it as an element of HTML."""
-        return image_element(self.png, self.alt)
+        wide = image_element(self.png, self.alt)
+        return picture_tag(wide, self.narrow) if self.narrow else wide
 
     def _repr_html_(self) -> str:
         return self.html()

@@ -3,6 +3,7 @@
 from textwrap import fill, wrap
 from typing import TYPE_CHECKING, Final, NamedTuple
 
+import numpy as np
 from matplotlib import patheffects
 from matplotlib.patches import Rectangle
 
@@ -45,8 +46,12 @@ LINES: Final[dict[str, style.Dash]] = {
     "running": (0, (6, 2)),
     "dead head": (0, (7, 1.6, 1.2, 1.6)),
     "ceiling": "solid",
+    "recommended": (0, (10, 1.5)),
 }
-"""Dashes of the window's bounds."""
+"""Dashes of the window's bounds, and of the cut-out that is recommended."""
+
+MARKS: Final = {"recommended": "D"}
+"""A mark amid a line."""
 
 HATCH: Final = 0.55
 """Width of the hatch's strokes [points]."""
@@ -104,27 +109,37 @@ def draw_legend(
     top += 6
     for name in lines:
         side.plot(
-            [left, left + 1.5 * _BOX], [top + 9, top + 9], color=style.INK, linewidth=2.2,
-            linestyle=LINES[name],
+            left + _BOX * np.array([0.0, 0.75, 1.5]), [top + 9] * 3, color=style.INK, linewidth=2.2,
+            linestyle=LINES[name], marker=MARKS.get(name, ""), markevery=[1],
         )  # fmt: skip
         _write(side, left + 1.5 * _BOX + 12, top, MAP_WORDS[name])
         top += _LINE
+    rows = _told(found, lines, system)
+    room = int((side.get_ylim()[0] - top - 10) // _TOLD_LINE)
+    _write(side, left, top + 10, "\n".join(rows[:room]))
+
+
+def legend_height(
+    found: "SettingsMap", verdicts: tuple[str, ...], lines: tuple[str, ...], system: str
+) -> float:
+    """Return the height of a legend that leaves no words out [dots]."""
+    told = _TOLD_LINE * (1 + len(_told(found, lines, system)))
+    return _ENTRY * len(verdicts) + _LINE * len(lines) + told + 16.0
+
+
+def _told(found: "SettingsMap", lines: tuple[str, ...], system: str) -> list[str]:
+    """Return the lines that say what it all comes to."""
     told = [MAP_WORDS["bounds"]] if lines else []
     told += map_lines(found, system)[1:]
-    rows = [row for line in told for row in wrap(line, _TOLD, subsequent_indent="  ")]
-    room = int((style.HEIGHT * style.DPI - top - 10) // _TOLD_LINE)
-    _write(side, left, top + 10, "\n".join(rows[:room]))
+    return [row for line in told for row in wrap(line, _TOLD, subsequent_indent="  ")]
 
 
 def _sheet(figure: "Figure") -> "Axes":
     """Give bare axes over the whole figure, in dots from its top left corner."""
     sheet = figure.add_axes((0.0, 0.0, 1.0, 1.0), facecolor="none")
     sheet.set_axis_off()
-    sheet.set(
-        xlim=(0.0, style.WIDTH * style.DPI),
-        ylim=(style.HEIGHT * style.DPI, 0.0),
-        autoscale_on=False,
-    )
+    wide, tall = figure.get_size_inches() * style.DPI
+    sheet.set(xlim=(0.0, wide), ylim=(tall, 0.0), autoscale_on=False)
     return sheet
 
 

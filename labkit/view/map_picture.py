@@ -19,9 +19,17 @@ from scipy import ndimage
 from labkit.figures.ticks import plain_tick
 from labkit.units import displayed
 from labkit.view import style
-from labkit.view.axes import add_axes, inches
-from labkit.view.image import image_element, png_of
-from labkit.view.map_legend import HATCH, LINES, LOOKS, draw_legend, set_letter
+from labkit.view.axes import add_axes
+from labkit.view.image import image_element, picture_tag, png_of
+from labkit.view.map_legend import (
+    HATCH,
+    LINES,
+    LOOKS,
+    MARKS,
+    draw_legend,
+    legend_height,
+    set_letter,
+)
 from labkit.view.map_words import axis_title, map_alt, map_title, trial_words
 
 if TYPE_CHECKING:
@@ -36,6 +44,11 @@ Floats = NDArray[np.float64]
 
 _MAP: Final = (92, 96, 736, 724)
 _LEGEND: Final = (762, 96)
+_NARROW, _NARROW_MAP, _BELOW = 418, (92, 168, 402, 470), 74
+"""Places in dots: of the map and its legend on a wide sheet; the width of a phone's sheet, the map
+on it, and how far under the map its legend begins."""
+_LEAST: Final = 7.0
+"""Letters that are twelve pixels tall where that sheet is 360 wide [points]."""
 _LETTERED: Final = 0.012
 """Share of the map from which a patch of one verdict bears its letter."""
 
@@ -51,6 +64,8 @@ class MapPicture:
         Whose units.
     curves : iterable of Curve
         Bounds of the window to draw over it, from `labkit.advice.map_bounds.window_curves`.
+    is_narrow : bool
+        Whether it is for a phone: the legend stands under the map.
 
     Attributes
     ----------
@@ -63,9 +78,14 @@ class MapPicture:
     """
 
     def __init__(
-        self, found: "SettingsMap", *, system: str, curves: Iterable["Curve"] = ()
+        self,
+        found: "SettingsMap",
+        *,
+        system: str,
+        curves: Iterable["Curve"] = (),
+        is_narrow: bool = False,
     ) -> None:
-        self.found, self.system = found, system
+        self.found, self.system, self._is_narrow = found, system, is_narrow
         self.figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
         self.canvas = FigureCanvasAgg(self.figure)
         self.map = add_axes(self.figure, *_MAP)
@@ -77,8 +97,22 @@ class MapPicture:
         self._draw_borders()
         self._draw_letters()
         self.lines = self._draw_curves(curves)
-        draw_legend(self.figure, found, self.shown, tuple(self.lines), system, at=_LEGEND)
-        self._name()
+        left, _, _, bottom = self._lay() if is_narrow else _MAP
+        at = (10, bottom + _BELOW) if is_narrow else _LEGEND
+        draw_legend(self.figure, found, self.shown, tuple(self.lines), system, at=at)
+        self._name(10 if is_narrow else left)
+
+    def _lay(self) -> tuple[int, int, int, int]:
+        """Lay the sheet out for a phone, as tall as its legend asks."""
+        left, top, right, bottom = _NARROW_MAP
+        tall = (
+            bottom + _BELOW + legend_height(self.found, self.shown, tuple(self.lines), self.system)
+        )
+        self.figure.set_size_inches(_NARROW / style.DPI, tall / style.DPI)
+        low, high = 1.0 - bottom / tall, 1.0 - top / tall
+        self.map.set_position((left / _NARROW, low, (right - left) / _NARROW, high - low))
+        self.map.tick_params(labelsize=_LEAST)
+        return _NARROW_MAP
 
     def png(self) -> bytes:
         """Give the picture."""
@@ -162,28 +196,33 @@ class MapPicture:
                 continue
             self.map.plot(x, y, color=style.PAPER, linewidth=4.2, zorder=3.0)
             (lines[curve.name],) = self.map.plot(
-                x, y, color=style.INK, linewidth=2.2, linestyle=LINES[curve.name], zorder=3.1
+                x,
+                y,
+                color=style.INK,
+                linewidth=2.2,
+                linestyle=LINES[curve.name],
+                zorder=3.1,
+                marker=MARKS.get(curve.name, ""),
+                markevery=[len(x) // 2],
             )
         return lines
 
-    def _name(self) -> None:
-        """Name the axes and the whole."""
+    def _name(self, left: float) -> None:
+        """Name the axes and the whole, its words from `left` on [dots]."""
         look: dict[str, Any] = {"color": style.QUIET, "fontsize": style.TEXT,
                                 "fontfamily": style.FONT}  # fmt: skip
         for axis, scale in ((self.map.xaxis, self.found.across), (self.map.yaxis, self.found.up)):
             axis.set_major_formatter(plain_tick)
             axis.set_label_text(axis_title(scale, self.found, self.system), **look)
-        x, y = inches(_MAP[0], 34)
-        place = (x / style.WIDTH, y / style.HEIGHT)
+        wide, tall = self.figure.get_size_inches() * style.DPI
+        letters, row, under = (30, 46, 62) if self._is_narrow else (100, 120, 46)
         self.figure.text(
-            *place, map_title(self.found), fontsize=style.TITLE + 1.0, fontweight="bold",
-            fontfamily=style.FONT, color=style.INK, parse_math=False,
+            left / wide, 1.0 - 12.0 / tall, fill(map_title(self.found), letters), va="top",
+            fontsize=style.TITLE + 1.0, fontweight="bold", fontfamily=style.FONT, color=style.INK,
+            parse_math=False,
         )  # fmt: skip
-        x, y = inches(_MAP[0], 46)
-        words = fill(trial_words(self.found, self.system), 120)
-        self.figure.text(
-            x / style.WIDTH, y / style.HEIGHT, words, va="top", linespacing=1.3, **look
-        )
+        words = fill(trial_words(self.found, self.system), row)
+        self.figure.text(left / wide, 1.0 - under / tall, words, va="top", linespacing=1.3, **look)
 
 
 def _middle(depth: Floats) -> tuple[int, int]:
@@ -232,7 +271,8 @@ class MapImage:
 
     def html(self) -> str:
         """Give it as an element of HTML."""
-        return image_element(self.png, self.alt)
+        narrow = MapPicture(self.found, system=self.units, curves=self.curves, is_narrow=True)
+        return picture_tag(image_element(self.png, self.alt), narrow.png())
 
     def _repr_html_(self) -> str:
         return self.html()

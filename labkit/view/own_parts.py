@@ -6,26 +6,35 @@ from collections.abc import Callable, Iterable
 from typing import Any, Final
 
 import attrs
+import numpy as np
 
-from labkit.advice.map_bounds import window_curves
+from labkit.advice.map_bounds import Curve, window_curves
+from labkit.advice.setting import set_so
 from labkit.advice.settings_map import settings_map as try_settings
 from labkit.advice.stop_methods import stop_methods
 from labkit.advice.water_budget import water_budget
 from labkit.advice.window import Window, operating_window
 from labkit.errors import LabkitError
 from labkit.site import Site
+from labkit.units import si
 from labkit.view import style
 from labkit.view.budget_picture import BudgetImage
 from labkit.view.budget_told import budget_lines
 from labkit.view.card_page import card_html
-from labkit.view.image import image_tag
+from labkit.view.image import image_tag, picture_tag
+from labkit.view.language import say
 from labkit.view.map_picture import MapImage
 from labkit.view.map_words import map_lines
 from labkit.view.methods_told import methods_lines, methods_rows
 from labkit.view.own_card import file_name
 from labkit.view.own_words import OWN_WORDS
 from labkit.view.tables import LOOKS
-from labkit.view.window_picture import window_alt, window_figure, window_png
+from labkit.view.window_picture import (
+    window_alt,
+    window_figure,
+    window_narrow_png,
+    window_png,
+)
 from labkit.view.window_told import window_lines
 from labkit.view.words import WORDS
 
@@ -94,7 +103,8 @@ def window() -> Part:
     def write(found: Window, system: str) -> str:
         tall = round(window_figure(found, system).get_figheight() * style.DPI)
         size = round(style.WIDTH * style.DPI), tall
-        picture = image_tag(window_png(found, system), window_alt(found, system), size)
+        wide = image_tag(window_png(found, system), window_alt(found, system), size)
+        picture = picture_tag(wide, window_narrow_png(found, system))
         return _figure(picture) + _lines(window_lines(found, system)[1:])
 
     return Part(key="window", find=lambda site, _: window_of(site), write=write)
@@ -106,17 +116,31 @@ def window_of(site: Site) -> Window:
 
 
 def settings_map() -> Part:
-    """Show what settings come to, tried on the trough that asks for the highest cut-out."""
+    """Show what cut-outs come to at the cut-in that is recommended, or at the site's own without.
+
+    They are tried on the trough that asks for the highest cut-out.
+    """
 
     def find(site: Site, progress: Progress) -> Any:
-        bound = window_of(site).tightest("cut-out", "above")
+        window = window_of(site)
+        bound = window.tightest("cut-out", "above")
+        if window.recommended is not None:
+            site = set_so(site, window.recommended)
         trough = None if bound is None else bound.where
         up = "sun" if site.drive.kind == "solar" else "float leak"
-        return try_settings(site, "cut-out", up, cells=CELLS, trough=trough, progress=progress)
+        found = try_settings(site, "cut-out", up, cells=CELLS, trough=trough, progress=progress)
+        return found, window.recommended is not None
 
-    def write(found: Any, system: str) -> str:
-        image = MapImage(found, system, window_curves(found))
-        return _figure(image.html()) + _lines(map_lines(found, system))
+    def write(tried: Any, system: str) -> str:
+        found, is_recommended = tried
+        switch, suns = found.site.pressure_switch, np.asarray(found.up.values)
+        curves = [*window_curves(found)]
+        words = OWN_WORDS["map at"].format(low=say(si(switch.cut_in), "pressure", system))
+        if is_recommended:
+            across = np.full(suns.size, si(switch.cut_out))
+            curves.append(Curve(name="recommended", across=across, up=suns))
+        image = MapImage(found, system, curves)
+        return _figure(image.html()) + _lines([words, *map_lines(found, system)])
 
     return Part(key="map", find=find, write=write)
 

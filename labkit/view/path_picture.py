@@ -16,6 +16,7 @@ from labkit.view.axes import add_axes, title
 from labkit.view.image import StillImage, drawn_png
 from labkit.view.language import unit_word
 from labkit.view.loop_told import path_lines
+from labkit.view.narrow import narrow_png
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -29,7 +30,8 @@ class PathImage(StillImage):
     def __init__(self, check: RadioCheck, units: str = "US") -> None:
         words = ADVICE["path title"].format(unit=unit_word("length", units))
         alt = " ".join([f"{words}.", *path_lines(check, units)])
-        super().__init__(path_png(check, units), alt)
+        narrow = narrow_png(path_figure(check, units))
+        super().__init__(path_png(check, units), alt, narrow)
 
 
 def path_png(check: RadioCheck, units: str = "US") -> bytes:
@@ -42,6 +44,11 @@ def path_png(check: RadioCheck, units: str = "US") -> bytes:
     units : {"US", "metric"}
         Whose units.
     """
+    return drawn_png(path_figure(check, units))
+
+
+def path_figure(check: RadioCheck, units: str = "US") -> Figure:
+    """Draw a radio path; parameters as for `path_png`."""
     figure = Figure(figsize=(style.WIDTH, 0.75 * style.HEIGHT), dpi=style.DPI, layout=None)
     axes = add_axes(figure, 84.0, 128.0, 1132.0, 742.0)
     axes.set_position((84.0 / 1152.0, 0.13, 1048.0 / 1152.0, 0.66))
@@ -59,7 +66,7 @@ def path_png(check: RadioCheck, units: str = "US") -> bytes:
         84.0 / 1152.0, 0.955, ADVICE[f"path {check.sight}"],
         fontsize=style.TITLE, fontfamily=style.FONT, color=style.INK,
     )  # fmt: skip
-    return drawn_png(figure)
+    return figure
 
 
 def _ground(axes: Axes, check: RadioCheck, units: str) -> None:

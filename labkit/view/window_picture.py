@@ -15,6 +15,7 @@ from labkit.view import style
 from labkit.view.field_numbers import at_least, at_most, gauge
 from labkit.view.image import drawn_png
 from labkit.view.language import say, unit_word
+from labkit.view.narrow import narrow_png
 from labkit.view.window_told import own_words, setting_lines
 from labkit.view.window_words import WINDOW_WORDS
 
@@ -81,6 +82,17 @@ def window_figure(window: "Window", system: str = "US", *, own: bool = False) ->
 def window_png(window: "Window", system: str = "US") -> bytes:
     """Draw a window and give it as a PNG; see `window_figure`."""
     return drawn_png(window_figure(window, system))
+
+
+def window_narrow_png(window: "Window", system: str = "US") -> bytes:
+    """Draw a window for a phone: without the second axis, and with room for numbers at the left."""
+    figure = window_figure(window, system)
+    (axes,) = figure.axes
+    for height_axis in [*axes.child_axes]:
+        height_axis.remove()
+    left, right = axes.get_xlim()
+    axes.set_xlim(left - 0.16 * (right - left), right)
+    return narrow_png(figure)
 
 
 def window_alt(window: "Window", system: str = "US") -> str:

@@ -22,9 +22,9 @@ from labkit.view.charts import (
     TroughShares,
     chart_html,
 )
-from labkit.view.charts.base import make_narrow
 from labkit.view.image import drawn_png
 from labkit.view.lesson import Lesson
+from labkit.view.narrow import make_narrow
 
 SUN = constant("600 W/m^2")
 STUCK = {

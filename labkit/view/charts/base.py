@@ -4,13 +4,12 @@ A chart is given numbers and draws them; it works nothing out. It is drawn anew 
 units and comes with words for one who does not see it.
 """
 
-from textwrap import fill
 from typing import Any, Final, Protocol
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.text import Annotation, Text
+from matplotlib.text import Annotation
 from numpy.typing import ArrayLike, NDArray
 
 from labkit.figures.ticks import nice_step, plain_tick
@@ -18,18 +17,12 @@ from labkit.units import displayed
 from labkit.view import style
 from labkit.view.axes import bare, title
 from labkit.view.chart_words import CHARTS
-from labkit.view.image import drawn_png, image_tag, png_data
+from labkit.view.image import drawn_png, image_tag, picture_tag
 from labkit.view.labels import HALO
 from labkit.view.language import say, unit_word
+from labkit.view.narrow import make_narrow, narrow_png
 
 Floats = NDArray[np.float64]
-_NARROW, _NARROW_TALL, _NARROW_ABOVE, _NARROW_TEXT = 2.9, 3.0, 0.42, 7.0
-_PHONE, _BAR = 600, 0.05
-"""Width of a page up to a telephone's [px]; share of a sheet up to which axes are a bar."""
-_NARROW_ROW, _NARROW_LINE, _NARROW_LABEL = 0.15, 42, 9
-"""Width of a chart on a telephone, height of each of its panels and what stands free above it [in];
-least letters [points]: twelve pixels where the chart is 360 pixels wide; height of a line over the
-panels [in], and letters in it and in the name of a row."""
 TALL: Final = 3.7
 """Height of a chart [in]; it is as wide as the picture of a bench."""
 
@@ -60,94 +53,8 @@ def chart_figure(chart: Chart, system: str, *, is_narrow: bool | None = None) ->
     """Return a chart as a figure of HTML; left open, the page takes the one that fits its width."""
     image = chart_html(chart, system, is_narrow=bool(is_narrow))
     if is_narrow is None:
-        figure = chart.draw(system)
-        make_narrow(figure)
-        data = png_data(drawn_png(figure))
-        image = (
-            f'<picture><source media="(max-width: {_PHONE}px)" srcset="{data}">{image}</picture>'
-        )
+        image = picture_tag(image, narrow_png(chart.draw(system)))
     return f'<figure style="margin:0.5em 0">{image}</figure>'
-
-
-def make_narrow(figure: Figure) -> None:
-    """Set the panels of a figure one above the other, as a telephone shows them, letters as large.
-
-    A bar of colors stays beside its panel. Words keep their places by the panels' own units and by
-    points; what would stand beyond the sheet is broken into lines and moved onto it.
-    """
-    stacked: list[list[Axes]] = []
-    for axes in figure.axes:
-        if stacked and axes.get_position().width < _BAR:
-            stacked[-1].append(axes)
-        elif axes.get_visible():
-            stacked.append([axes])
-    lines = [fill(" ".join(text.get_text().split()), _NARROW_LINE) for text in figure.texts]
-    head = _NARROW_ROW * (sum(words.count("\n") + 1 for words in lines) + 5 * bool(lines))
-    tall = _NARROW_TALL * len(stacked) + head
-    figure.set_size_inches(_NARROW, tall)
-    above = 0.05
-    for text, words in zip(figure.texts, lines, strict=True):
-        size = max(text.get_fontsize(), _NARROW_TEXT)
-        text.set(text=words, x=0.02, y=1.0 - above / tall, va="top", ha="left", fontsize=size)
-        text.set_linespacing(1.2)
-        above += _NARROW_ROW * (words.count("\n") + 1)
-    for place, (axes, *bars) in enumerate(stacked):
-        high = (_NARROW_TALL - _NARROW_ABOVE - 0.42) / tall
-        low = 1.0 - (head + place * _NARROW_TALL + _NARROW_ABOVE) / tall - high
-        left, right = _margins(axes, has_bar=bool(bars))
-        axes.set_position((left / _NARROW, low, 1.0 - (left + right) / _NARROW, high))
-        for bar in bars:
-            bar.set_position((1.0 - 0.84 / _NARROW, low + 0.1 * high, 0.1 / _NARROW, 0.8 * high))
-        for one in (axes, *bars):
-            _enlarge(figure, one)
-
-
-def _margins(axes: Axes, *, has_bar: bool) -> tuple[float, float]:
-    """Return what a panel leaves free at its left and its right [in]; long names of rows break."""
-    names = [label.get_text() for label in axes.get_yticklabels()]
-    if any(len(name) > _NARROW_LABEL for name in names):
-        axes.set_yticks(axes.get_yticks(), [fill(name, _NARROW_LABEL) for name in names])
-        return 0.75, 0.26
-    if not axes.axison or not len(axes.get_yticks()):
-        return 0.08, 0.08
-    return 0.52, 0.98 if has_bar else 0.26
-
-
-def _enlarge(figure: Figure, axes: Axes) -> None:
-    """Make letters of a panel large enough, its legend narrow, and keep its notes on the sheet."""
-    legend = axes.get_legend()
-    if legend is not None:
-        names = [fill(text.get_text(), _NARROW_LINE - 8) for text in legend.get_texts()]
-        is_over = legend.get_window_extent().y0 > axes.get_window_extent().y1
-        place = {"loc": "lower left", "bbox_to_anchor": (-0.15, 1.08)} if is_over else {}
-        look: dict[str, Any] = {"loc": "upper left", "edgecolor": "none", "framealpha": 0.85}
-        prop = {"family": style.FONT, "size": _NARROW_TEXT}
-        handles = [handle for handle in legend.legend_handles if handle is not None]
-        axes.legend(handles, names, prop=prop, labelspacing=0.25, **(look | place))
-    for text in axes.findobj(Text):
-        text.set_fontsize(max(text.get_fontsize(), _NARROW_TEXT))
-    for note in axes.texts:
-        _keep_on_sheet(figure, note)
-
-
-def _keep_on_sheet(figure: Figure, text: Text) -> None:
-    """Break and move words that would stand beyond the left or the right edge of a figure."""
-    wide = figure.bbox.width - 8.0
-    box = text.get_window_extent()
-    if box.width > wide:
-        said = text.get_text()
-        text.set_text(fill(said, int(len(said) * wide / box.width)))
-        box = text.get_window_extent()
-    beyond = max(box.x1 - figure.bbox.width + 4.0, 0.0) or min(box.x0 - 4.0, 0.0)
-    if not beyond:
-        return
-    if isinstance(text, Annotation):
-        x, y = text.xyann
-        text.xyann = (x - beyond * 72.0 / figure.dpi, y)
-    else:
-        x, y = text.get_transform().transform(text.get_position())
-        x, y = text.get_transform().inverted().transform((x - beyond, y))
-        text.set_position((float(x), float(y)))
 
 
 def panels(*widths: float, tall: float = TALL) -> tuple[Figure, list[Axes]]:
