@@ -30,10 +30,37 @@ TEE: Final = "tee"
 LOOKS: Final = """
 .labkit-plan fieldset { border: 1px solid var(--jp-border-color2, #bbb); border-radius: 6px;
   margin: 0 0 0.8em; padding: 0.3em 0.9em 0.6em; }
-.labkit-plan .labkit-plan-box { max-width: 34em; margin: 0 0 0.25em; }
-.labkit-plan input[type=text] { min-height: 32px; font-size: 15px; }
-.labkit-plan .widget-dropdown select { min-height: 32px; }
-.labkit-plan h4 { margin: 0.4em 0 0.2em; }
+.labkit-own, .labkit-own .widget-box { overflow: visible; }
+.labkit-own :is(label, p, summary, button, select), .labkit-own .widget-html-content {
+  font-size: 15px; line-height: 1.4; }
+.labkit-plan .widget-html, .labkit-plan .widget-html-content { height: auto; line-height: 1.4; }
+.labkit-plan p { margin: 0.2em 0; }
+.labkit-plan .labkit-plan-box { max-width: 36em; margin: 0 0 0.7em; }
+.labkit-plan :is(.widget-text, .widget-dropdown, .widget-checkbox) { height: auto;
+  min-height: 36px; align-items: center; }
+.labkit-plan .widget-label { height: auto; white-space: normal; overflow: visible;
+  line-height: 1.25; text-align: left; }
+.labkit-plan :is(input[type=text], input[type=number], select) { height: 36px; font-size: 16px; }
+.labkit-plan-more { gap: 0 1.2em; align-items: flex-start; }
+.labkit-plan-more .widget-html { flex: 1 1 12em; margin-top: 8px; }
+.labkit-plan h4 { margin: 0.8em 0 0.3em; font-size: 17px; }
+.labkit-plan-picture { position: sticky; top: 8px; align-self: flex-start; }
+.labkit-own-work { position: sticky; bottom: 0; z-index: 2; padding: 6px 0;
+  background: var(--jp-layout-color0, #fff); }
+.labkit-own-work button { background: #0072B2; color: #FFFFFF; min-height: 44px; font-weight: 600; }
+.jp-Cell-outputWrapper:has(.labkit-own), .jp-Cell-outputArea:has(.labkit-own),
+.jp-OutputArea-child:has(.labkit-own), .jp-OutputArea-output:has(.labkit-own) {
+  overflow: visible !important; min-width: 0; }
+.jp-Cell:has(.labkit-own) { contain: none; content-visibility: visible; }
+@media (max-width: 700px) {
+  .labkit-plan-picture { order: -1; position: static; }
+  .labkit-plan-picture svg { max-height: 110px; }
+  .labkit-plan .labkit-plan-box :is(.widget-text, .widget-dropdown) { flex-wrap: wrap; }
+  .labkit-plan .labkit-plan-box .widget-label { width: 100% !important; }
+  .labkit-plan :is(input[type=text], input[type=number], select) { height: 44px; }
+  .labkit-plan .labkit-plan-box .widget-text { width: min(14em, 60%) !important; flex: 1 1 9em; }
+  .labkit-plan .labkit-plan-unit { align-self: flex-end; }
+}
 .labkit-plan-complaint { border-left: 4px solid #D55E00; padding-left: 8px; margin: 0.1em 0; }
 .labkit-plan details { font-size: 14px; }
 .labkit-plan svg { max-width: 100%; height: auto; }
@@ -75,21 +102,25 @@ class BoxView:
         else:
             self.text = W.Text(
                 value=box.start, description=label, style=wide, continuous_update=False,
-                layout=W.Layout(width="24em", max_width="100%"),
+                layout=W.Layout(width="36em" if box.kind == "words" else "26em", max_width="100%"),
             )  # fmt: skip
         units = boxes.UNITS.get(box.kind, ())
         self.unit = W.Dropdown(
             options=list(units),
             tooltip=f"{label}: {_say('unit')}",
-            layout=W.Layout(width="6.5em", display="" if units else "none"),
+            layout=W.Layout(width="6.5em", display="" if len(units) > 1 else "none"),
         )
         self.unknown = W.Checkbox(
             description=_say("unknown"), indent=False,
             layout=W.Layout(width="9em", display="" if box.assumed else "none"),
         )  # fmt: skip
         self.said, self.help = W.HTML(), W.HTML(self._help())
-        row = W.HBox([self.text, self.unit, self.unknown], layout=W.Layout(flex_flow="row wrap"))
-        self.view = W.VBox([row, self.said, self.help])
+        self.unit.add_class("labkit-plan-unit")
+        row, more = W.HBox([self.text, self.unit]), W.HBox([self.unknown, self.help])
+        row.layout.flex_flow = more.layout.flex_flow = "row wrap"
+        more.add_class("labkit-plan-more")
+        more.layout.display = "" if box.assumed or self.help.value else "none"
+        self.view = W.VBox([row, more, self.said])
         self.view.add_class("labkit-plan-box")
         for part in (self.text, self.unit, self.unknown):
             part.observe(lambda _: on_change(), "value")

@@ -142,6 +142,7 @@ class Lesson:
             moment=moment,
             whole=si(quantity(whole, "s")),
             waits=waits,
+            is_paper=self._is_paper,
             is_hidden=lambda: waits and self.is_waiting,
         )
         self.told.append(view)
@@ -174,7 +175,10 @@ class Lesson:
             return chart_figure(chart(site, sun), system, is_narrow=is_narrow)  # type: ignore[operator]
 
         follows.follow(drawn)
-        place = ChartPlace(lambda: drawn(follows.site, follows.sun, self.system, is_narrow=False))
+        place = ChartPlace(
+            lambda: drawn(follows.site, follows.sun, self.system, is_narrow=False),
+            is_paper=self._is_paper,
+        )
         self.told.append(place)
 
     def show(self, made: "Callable[[str], Shows]") -> None:
@@ -255,6 +259,7 @@ class Lesson:
 
     def _stand(self, made: "Bench | Weighing") -> None:
         """Let a bench wait for predictions and follow the units of the page."""
+        made.page.box.is_screen_only = not self._is_paper  # drawing takes longer than all the rest
         if self.is_waiting:
             made.lock()
         part = f"bench {len(self.benches) + 1}"

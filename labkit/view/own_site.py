@@ -14,6 +14,7 @@ from labkit.sitefile import decoded, loads
 from labkit.units import si
 from labkit.view import own_parts as parts
 from labkit.view.card_page import card_html
+from labkit.view.keeping import Keeper
 from labkit.view.language import say
 from labkit.view.own_card import CardSaver
 from labkit.view.own_parts import Part
@@ -38,8 +39,9 @@ _LOOKS: Final = """
 """
 
 
-_KEPT: Final = "own site"
-"""The part of the learner's file that holds it."""
+_PAGE: Final = "my line"
+_KEPT: Final = "site file"
+"""The page and the part of the learner's file that hold it, whatever page it was written on."""
 
 
 class OwnSite:
@@ -59,6 +61,7 @@ class OwnSite:
 
     def __init__(self, lesson: "Lesson", text: str = EXAMPLE) -> None:
         self._lesson, self._start, self._file = lesson, text, OWN_WORDS["typed"]
+        self._keeper = Keeper(_PAGE if lesson.keeper.page else "")
         self.site: Site = loads(text)
         self._example = self.site
         self._parts: list[tuple[Part, Told]] = []
@@ -99,7 +102,7 @@ class OwnSite:
 
     def _before(self) -> str:
         """Return the site file as it was left on an earlier visit; empty where it can't be read."""
-        lines = self._lesson.keeper.state(_KEPT)
+        lines = self._keeper.state(_KEPT)
         before = "\n".join(str(lines[place]) for place in sorted(lines))
         try:
             loads(before)
@@ -111,8 +114,8 @@ class OwnSite:
         """Keep the site file, line by line, for the next visit; the example is there anyway."""
         lines = self.text.value.split("\n") if self.text.value != self._start else []
         now = {f"{place:04}": line for place, line in enumerate(lines)}
-        if now != self._lesson.keeper.state(_KEPT):
-            self._lesson.keeper.leave(_KEPT, now)
+        if now != self._keeper.state(_KEPT):
+            self._keeper.leave(_KEPT, now)
 
     def _take_form(self, text: str) -> None:
         """Put what the form says into the text, as a site file."""
@@ -262,6 +265,7 @@ class OwnSite:
         first = W.HBox([self.upload, self.example], layout=row)
         looks = W.HTML(f"<style>{_LOOKS}</style>{TABLE_LOOKS}", layout={"display": "none"})
         second = W.HBox([self.read, self.bar], layout=row)
+        second.add_class("labkit-own-work")
         parts = [first, self.status, self.form.box, self.text, second, looks]
         box = Printed(parts, on_paper=self._on_paper)
         box.add_class("labkit-own")

@@ -35,12 +35,14 @@ class RunView:
         moment: float | None,
         whole: float,
         waits: bool,
+        is_paper: bool,
         is_hidden: Callable[[], bool],
     ) -> None:
         self._trace, self._is_hidden = trace, is_hidden
         self._moment, self._whole = moment, whole
         self.waits = waits
         self.page = Page({}, question="", system=system, turned=None, on_paper=self._on_paper)
+        self.page.box.is_screen_only = not is_paper
         self.use(system)
         if get_ipython() is not None:
             display(self.page.box)  # type: ignore[no-untyped-call]
@@ -77,9 +79,9 @@ class ChartPlace:
 
     waits = False
 
-    def __init__(self, make: Callable[[], str]) -> None:
+    def __init__(self, make: Callable[[], str], *, is_paper: bool) -> None:
         self._make = make
-        if get_ipython() is not None:
+        if is_paper and get_ipython() is not None:
             display(Printed([], on_paper=make))  # type: ignore[no-untyped-call]
 
     @property

@@ -87,3 +87,21 @@ def test_a_hostile_file_gets_a_sentence(
 
     expect(own.locator(".labkit-status").first).to_contain_text(says)
     assert lesson.errors() == []
+
+
+@pytest.mark.parametrize("wide", [390, 768, 1366])
+def test_the_form_is_on_the_first_screen_and_its_button_stays_in_sight(
+    open_lesson: "Callable[..., LessonPage]", wide: int
+) -> None:
+    page = open_lesson("lessons/plan_my_line.ipynb", wait_for=".labkit-own").page
+    page.set_viewport_size({"width": wide, "height": 844 if wide == 390 else 768})
+    first = page.get_by_label("Name of the ranch")
+
+    expect(first).to_be_in_viewport()
+    for box in page.locator(".labkit-plan-box label:visible").all()[:12]:
+        assert box.evaluate("it => it.scrollWidth <= it.clientWidth + 1"), box.inner_text()
+    page.get_by_label("Depth to water, pump off").scroll_into_view_if_needed()
+    expect(page.get_by_role("button", name="Work it out")).to_be_in_viewport()
+    if wide == 1366:
+        expect(page.locator(".labkit-plan-picture svg")).to_be_in_viewport()
+    assert page.evaluate("document.documentElement.scrollWidth") == wide

@@ -61,9 +61,8 @@ def test_a_lesson_on_paper_has_its_prose_and_its_questions(page: str) -> None:
 def test_it_is_in_the_units_asked_for_and_needs_nothing_else(page: str) -> None:
     assert "kPa" in words(page)
     assert not re.search(r"\d psi", words(page))
-    assert (
-        len(re.findall(r'<img alt="[^"]{40,}', page)) == 2
-    )  # the bench and the moment of the trip
+    # the first minutes, the bench and the moment of the trip
+    assert len(re.findall(r'<img alt="[^"]{40,}', page)) == 3
     assert "import labkit" not in page
     assert not re.search(r"(?:src|href)=\"(?!data:|#)", page)
 

@@ -228,7 +228,8 @@ def test_a_line_of_ones_own_comes_back_and_a_file_that_no_longer_reads_does_not(
 
     assert (again.site.title, again.text.value) == ("Nine Gates", mine)
     assert "as you left it" in again.status.value
+    assert OwnSite(Lesson("my line")).text.value == mine, "asked once, for both pages"
     again.start_over()
     assert OwnSite(Lesson("lesson 14")).site.title == "Willow Bend"
-    path.write_text('format = 2\n[pages."lesson 14".state."own site"]\n0000 = "title = 3"\n')
+    path.write_text('format = 2\n[pages."my line".state."site file"]\n0000 = "title = 3"\n')
     assert OwnSite(Lesson("lesson 14")).site.title == "Willow Bend"

@@ -234,6 +234,7 @@ class Header {
       this.lead(this.next, at >= 0 && paths[at + 1]);
     }
     this.list.append(...lists);
+    if (this.previous.disabled && this.next.disabled) for (const one of [this.previous, this.next]) one.remove();
   }
 
   lead(button, path) {
