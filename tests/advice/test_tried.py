@@ -17,29 +17,16 @@ from labkit.units import si
 from tests.advice.trying import KINDS, Try, inside, kind_of_site, outside
 from tests.customary import FOOT, GALLON, INCH
 
-SHORT = (
-    "flat", "downhill", "mains", "three_troughs", "helical_relief", "band two inches, bare",
-    "band four inches, tank", "three miles, tank", "ridge, tank", "buried leak", "weak pipe", "sensor and switch",
-)  # fmt: skip
-"""Those of the everyday run; the others are as quick, but many."""
-
 
 def test_there_are_thirty_kinds_of_lines() -> None:
     assert len(KINDS) >= 30
     assert sum("ridge" in name for name in KINDS) >= 6
-    assert set(SHORT) <= set(KINDS)
     bands = {round(si(kind_of_site(kind).troughs[0].float_valve.band) / INCH, 3) for kind in KINDS}
     assert {0.2, 0.5, 1.0, 2.0, 4.0, 6.0} <= bands
 
 
-@pytest.mark.parametrize("kind", SHORT)
+@pytest.mark.parametrize("kind", sorted(KINDS))
 def test_settings_do_as_foretold(kind: str) -> None:
-    _all_agree([*inside(kind), *outside(kind)])
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("kind", sorted(set(KINDS) - set(SHORT)))
-def test_settings_do_as_foretold_on_every_other_line(kind: str) -> None:
     _all_agree([*inside(kind), *outside(kind)])
 
 
