@@ -1,0 +1,145 @@
+"""What people on site say of a morning, of mornings made by hand: each on both sides of its mark."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import attrs
+import numpy as np
+import pytest
+
+from labkit.faults import complaints, morning, stocked
+from labkit.sitefile import demo_site
+from labkit.trace import DriveState, Event
+
+if TYPE_CHECKING:
+    from labkit.trace import Trace
+
+ROWS = 211
+"""A row a minute for three and a half hours."""
+
+DEPTH = 24 * 0.0254
+"""Of the trough [m]."""
+
+NOTCH = "“notch”"
+
+
+@pytest.fixture(scope="module")
+def run() -> Trace:
+    return morning(stocked(demo_site("one_trough_uphill")))[0]
+
+
+def made(run: Trace, **otherwise: Any) -> Trace:
+    """Make a morning: half a meter in the trough, its float shut, the pump at rest after two runs."""
+    given: dict[str, Any] = {
+        "pressure": np.linspace(200e3, 300e3, ROWS),
+        "level": np.full(ROWS, 0.5),
+        "opening": np.zeros(ROWS),
+        "speed": minutes(0, 60),
+        "drive_state": np.full(ROWS, DriveState.RESTING, dtype=np.int8),
+        "starts": 2,
+        "other": (),
+    } | otherwise
+    events = [Event(60.0 * k, "pump starts", "wellhead") for k in range(given.pop("starts"))]
+    events += [Event(9000.0, kind, "wellhead") for kind in given.pop("other")]
+    for name in ("level", "opening"):
+        given[name] = {"notch": given[name]}
+    return attrs.evolve(run, time=60.0 * np.arange(ROWS), events=tuple(events), **given)
+
+
+def minutes(first: int, past: int, value: float = 1.0, otherwise: float = 0.0) -> Any:
+    rows = np.full(ROWS, otherwise)
+    rows[first:past] = value
+    return rows
+
+
+def states(first: int) -> Any:
+    """At rest, and running from a minute on to the end."""
+    rows = np.full(ROWS, DriveState.RESTING, dtype=np.int8)
+    rows[first:] = DriveState.RUNNING
+    return rows
+
+
+CASES: list[tuple[dict[str, Any], list[str]]] = [
+    ({}, []),
+    # under three tenths of the depth, 0.183 m
+    ({"level": minutes(0, 200, 0.5, 0.18)}, [f"The trough {NOTCH} is all but empty."]),
+    ({"level": minutes(0, 200, 0.5, 0.19)}, [f"By this time {NOTCH} is usually full. It isn't."]),
+    # two inches lower, and a finger's width higher
+    ({"level": minutes(0, 200, 0.5, 0.449)}, [f"By this time {NOTCH} is usually full. It isn't."]),
+    ({"level": minutes(0, 200, 0.5, 0.451)}, []),
+    ({"level": minutes(0, 200, 0.5, 0.516)}, [f"The water at {NOTCH} is higher than it should be."]),
+    ({"level": minutes(0, 200, 0.5, 0.514)}, []),
+    # at the rim for more than a minute
+    ({"level": minutes(100, 102, DEPTH, 0.5)}, [f"Water runs over the rim at {NOTCH}."]),
+    ({"level": minutes(100, 102, DEPTH - 0.002, 0.5)}, []),
+    ({"level": minutes(100, 101, DEPTH, 0.5)}, []),
+    # three starts more, and none
+    ({"starts": 5}, ["The pump has come on again and again this morning."]),
+    ({"starts": 4}, []),
+    ({"starts": 0}, ["Nobody has heard the pump this morning."]),
+    ({"starts": 1}, []),
+    ({"other": ("low water",)}, ["The controller has shut the pump off by itself."]),
+    ({"other": ("torque limit",)}, ["The controller has shut the pump off by itself."]),
+    # against a shut line for a quarter of an hour, to the end
+    ({"drive_state": states(194)}, ["The pump keeps humming, but no trough is taking water."]),
+    ({"drive_state": states(195)}, []),
+    # half as long again as usual, still running, the float open for as long as usual
+    (
+        {"speed": minutes(119, ROWS), "drive_state": states(200), "opening": minutes(200, ROWS, 0.02)},
+        ["The pump has run nearly all morning, and it's still running."],
+    ),
+    (
+        {"speed": minutes(121, ROWS), "drive_state": states(200), "opening": minutes(200, ROWS, 0.02)},
+        [],
+    ),
+    ({"speed": minutes(0, 100)}, []),
+    # a psi on the gauge
+    (
+        {"pressure": np.linspace(200e3, 206.9e3, ROWS)},
+        ["The gauge has read the same all morning, no matter what the pump did."],
+    ),
+    ({"pressure": np.linspace(200e3, 207.1e3, ROWS)}, []),
+    (
+        {"pressure": np.full(ROWS, 200e3), "starts": 0},
+        ["Nobody has heard the pump this morning."],
+    ),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("changes", "said"), CASES)
+def test_what_is_said(run: Trace, changes: dict[str, Any], said: list[str]) -> None:
+    """Beside a usual morning on which the float is open for the last ten minutes, where it is open."""
+    usual = made(run, opening=minutes(200, ROWS, 0.02)) if "opening" in changes else made(run)
+
+    assert list(complaints(made(run, **changes), usual)) == said
+
+
+@pytest.mark.parametrize(("more", "said"), [(19, []), (21, [f"{NOTCH} took much longer to fill than it used to."])])  # fmt: skip
+def test_a_fill_that_takes_a_fifth_longer_is_noticed(
+    run: Trace, more: int, said: list[str]
+) -> None:
+    usual = made(run, opening=minutes(10, 110, 0.02))
+    now = made(run, opening=minutes(10, 110 + more, 0.02))
+
+    assert list(complaints(now, usual)) == said
+
+
+def test_an_opening_under_a_hundredth_is_shut(run: Trace) -> None:
+    usual = made(run, opening=minutes(10, 50, 0.02))
+
+    assert (
+        complaints(made(run, opening=minutes(10, 50, 0.02) + minutes(50, 200, 0.009)), usual) == ()
+    )
+
+
+def test_what_was_so_before_is_no_complaint(run: Trace) -> None:
+    """A trough that is always low, and one that always runs over."""
+    for level in (np.full(ROWS, 0.1), minutes(100, 105, DEPTH, 0.5)):
+        assert complaints(made(run, level=level), made(run, level=level)) == ()
+
+
+def test_a_gauge_that_is_stuck_reads_the_same_whatever_the_line_does(run: Trace) -> None:
+    said = complaints(made(run), made(run), is_gauge_stopped=True)
+
+    assert said == ("The gauge has read the same all morning, no matter what the pump did.",)
