@@ -44,7 +44,7 @@ def made(run: Trace, **otherwise: Any) -> Trace:
     events += [Event(9000.0, kind, "wellhead") for kind in given.pop("other")]
     for name in ("level", "opening"):
         given[name] = {"notch": given[name]}
-    return attrs.evolve(run, time=60.0 * np.arange(ROWS), events=tuple(events), **given)
+    return attrs.evolve(run, time=np.linspace(0.0, 12600.0, ROWS), events=tuple(events), **given)
 
 
 def minutes(first: int, past: int, value: float = 1.0, otherwise: float = 0.0) -> Any:
