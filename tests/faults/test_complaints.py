@@ -37,6 +37,7 @@ def made(run: Trace, **otherwise: Any) -> Trace:
         "opening": np.zeros(ROWS),
         "speed": minutes(0, 60),
         "drive_state": np.full(ROWS, DriveState.RESTING, dtype=np.int8),
+        "time": np.linspace(0.0, 12600.0, ROWS),
         "starts": 2,
         "other": (),
     } | otherwise
@@ -44,7 +45,7 @@ def made(run: Trace, **otherwise: Any) -> Trace:
     events += [Event(9000.0, kind, "wellhead") for kind in given.pop("other")]
     for name in ("level", "opening"):
         given[name] = {"notch": given[name]}
-    return attrs.evolve(run, time=np.linspace(0.0, 12600.0, ROWS), events=tuple(events), **given)
+    return attrs.evolve(run, events=tuple(events), **given)
 
 
 def minutes(first: int, past: int, value: float = 1.0, otherwise: float = 0.0) -> Any:
@@ -131,6 +132,37 @@ def test_an_opening_under_a_hundredth_is_shut(run: Trace) -> None:
     assert (
         complaints(made(run, opening=minutes(10, 50, 0.02) + minutes(50, 200, 0.009)), usual) == ()
     )
+
+
+def test_a_rim_is_run_over_from_a_minute_on(run: Trace) -> None:
+    """A row at the rim where rows are 58 and 65 seconds apart."""
+    for seconds, said in ((58.0, ()), (65.0, (f"Water runs over the rim at {NOTCH}.",))):
+        time = np.linspace(0.0, seconds * (ROWS - 1), ROWS)
+        now = made(run, time=time, level=minutes(100, 101, DEPTH, 0.5))
+        assert complaints(now, made(run, time=time)) == said
+
+
+def test_one_start_is_enough_to_miss_the_needle(run: Trace) -> None:
+    still = np.full(ROWS, 200e3)
+
+    said = complaints(made(run, pressure=still, starts=1), made(run, starts=1))
+
+    assert said == ("The gauge has read the same all morning, no matter what the pump did.",)
+
+
+@pytest.mark.parametrize(
+    ("visits", "begins"), [(["09:00", "16:00"], 8.5), (["00:10", "12:00"], 23.0 + 40.0 / 60.0)]
+)
+def test_a_morning_begins_half_an_hour_before_the_stock_come(
+    visits: list[str], begins: float
+) -> None:
+    herd = {"head": 50, "kind": "cow with calf", "visits": visits}
+    site = demo_site("one_trough_uphill").changed({"trough.notch.herd": herd})
+
+    trace, _ = morning(site)
+
+    assert trace.clock == pytest.approx(begins * 3600.0)
+    assert trace.time[-1] - trace.time[0] == pytest.approx(3.5 * 3600.0)
 
 
 def test_what_was_so_before_is_no_complaint(run: Trace) -> None:

@@ -187,3 +187,28 @@ def test_wrong_action_turns_the_contact_around_either_way() -> None:
         "closes on rise", "opens on rise",
     }  # fmt: skip
     assert twice == SITE
+
+
+@pytest.mark.parametrize(("psi", "fits"), [(84.0, False), (88.0, True)])
+def test_no_cut_out_is_too_high_for_the_sun_where_a_relief_valve_opens_first(
+    psi: float, fits: bool
+) -> None:
+    """Shut in, the pump reaches 165 ft, 71.5 psi; a bad one is set at 1.18 times that, and a fiftieth
+    more is left: 85.8 psi."""
+    relief = {"opens_at": f"{psi} psi", "capacity": "10 gpm at 100 psi"}
+
+    assert (
+        FAULTS["cut-out too high for the sun"].fits(SITE.changed({"relief_valve": relief})) == fits
+    )
+
+
+def test_every_point_of_a_pump_s_curve_wears() -> None:
+    site = SITE.changed({"pump.high_flow": "10 gpm", "pump.high_head": "90 ft"})
+
+    worn = FAULTS["worn pump"].apply(site, "0.6").pump
+
+    assert worn.kind == "centrifugal"
+    assert worn.high_flow is not None
+    assert worn.high_head is not None
+    assert si(worn.high_flow) / GPM == pytest.approx(6.0)
+    assert si(worn.high_head) / FOOT == pytest.approx(54.0)
