@@ -130,8 +130,6 @@ SHOWN: Final = {
 LEFT: Final = {
     "bundle/diagnosis.ftl": 1,
     "bundle/paper.ftl": 5,
-    "exercise/11_commissioning": 1,
-    "exercise/12_fault_finding": 1,
     "lesson/00_start_here": 1,
     "lesson/04_setting_the_switch": 1,
     "lesson/05_contact_and_wire": 2,

@@ -261,7 +261,7 @@ def test_the_size_of_a_tank_comes_out_with_a_pencil(shell: InteractiveShell) -> 
         page.lesson.use(system)
         (table,) = (told.text for told in page.lesson.told if "must hold the rest" in told.text)
         *_, rest, size = (line for line in table.splitlines() if line.startswith("|"))
-        shares = re.findall(r"([\d.]+)\spercent", size)
+        shares = re.findall(r"([\d.]+)%", size)
         waters, sizes = (re.findall(r"([\d.]+)\s(?:L|gal)\b", line) for line in (rest, size))
         assert (len(shares), len(waters), len(sizes)) == (1, 2, 2)
         for water, told in zip(waters, sizes, strict=True):

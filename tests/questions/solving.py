@@ -23,7 +23,7 @@ _READ: Final = re.compile(
 
 
 def plain(words: str) -> str:
-    return words.replace("\N{NO-BREAK SPACE}", " ")
+    return words.replace("\N{NO-BREAK SPACE}", " ").replace("%", " percent")
 
 
 def read(words: str, unit: str) -> list[float]:

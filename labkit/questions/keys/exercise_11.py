@@ -1,4 +1,4 @@
-"""Exercise 11: a colleague's log of a new line, drawn for each learner, and what follows."""
+"""Exercise 11: a coworker's log of a new line, drawn for each learner, and what follows."""
 
 from typing import Final
 
@@ -168,6 +168,6 @@ def _psi(number: int) -> float:
 
 
 def _story(drawn: _Drawn) -> Phrase:
-    """Tell the colleague's log."""
+    """Tell the coworker's log."""
     read = ("static", "running", "noon", "hazy", "over", "back")
     return story("exercise_11", **{name: _psi(getattr(drawn, name)) for name in read})

@@ -1,4 +1,4 @@
-"""Exercise 12: a colleague's notebook from a faulty line, and which part it was."""
+"""Exercise 12: a coworker's notebook from a faulty line, and which part it was."""
 
 from typing import Final
 
@@ -19,12 +19,13 @@ from labkit.drills.family import family_line
 from labkit.errors import LabkitError
 from labkit.faults import FAULTS, evidence
 from labkit.physics.water import air_pressure
-from labkit.questions.choice import ChoiceQuestion, Option
+from labkit.questions.bank import Picked, choice_of, story
+from labkit.questions.choice import ChoiceQuestion
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import leaking, line
 from labkit.questions.keys.sheet import Exercise, weight_of_water
 from labkit.questions.number import NumberQuestion, is_clear
-from labkit.questions.phrase import INCH, Amount, Phrase, of_those, phrase
+from labkit.questions.phrase import INCH, Amount, Phrase, of_those
 from labkit.site import Site
 from labkit.units import quantity, si
 
@@ -36,7 +37,7 @@ _NOTEBOOK: Final = (
     "watch", "contact", "pair", "screw", "lift", "shut in", "open line", "drip", "press", "bucket",
     "look", "power", "tank", "well at rest", "well pumping",
 )  # fmt: skip
-"""What the colleague did, in this order."""
+"""What the coworker did, in this order."""
 _LEAST_RISE: Final = 3.0
 """Height of the trough over the gauge from which a story calls it above [m]."""
 _FINE: Final = {"volume": "small volume"}
@@ -101,22 +102,12 @@ def _is_like(drill: Drill, key: str) -> bool:
 
 def _which_part(key: str, others: list[str], dice: np.random.Generator) -> ChoiceQuestion:
     """Ask for the fault."""
-    said = phrase("One line of the notebook speaks against that. Ask what it would have read.")
-    right = phrase("{about} {repair}", about=FAULTS[key].about, repair=FAULTS[key].repair)
-    options = [
-        Option(
-            words=phrase("{name}.", name=name[:1].upper() + name[1:]),
-            said=right if name == key else said,
-            is_right=name == key,
-            slip="" if name == key else f"{name} for {key}",
-        )
+    named = {
+        name: {"fault": name[:1].upper() + name[1:]}
         for name in dice.permutation([key, *others]).tolist()
-    ]
-    return ChoiceQuestion(
-        name="which part",
-        ask=phrase("**Which of these fits every line of the notebook?**"),
-        options=tuple(options),
-    )
+    }
+    why = {"about": FAULTS[key].about, "repair": FAULTS[key].repair}
+    return choice_of("exercise_12.which_part", "which part", Picked(key, why, options=named), {})
 
 
 def _which_task(drill: Drill, others: list[str], dice: np.random.Generator) -> ChoiceQuestion:
@@ -135,25 +126,12 @@ def _which_task(drill: Drill, others: list[str], dice: np.random.Generator) -> C
     right = min(every, key=lambda one: TASKS[one[0]].minutes)
     wrong = [none[n] for n in dice.permutation(len(none))[:_OTHERS]]
     shown = [right, *wrong]
-    return ChoiceQuestion(
-        name="which test",
-        ask=phrase(
-            "Another day, before anything was tried, it could have been *{one}* or *{other}*. "
-            "**Which of these, done first, would have told the one from the other?**",
-            one=hidden.key,
-            other=other,
-        ),
-        options=tuple(
-            Option(
-                words=of_those(f"{_label(shown[n])}.", {"inch": INCH}),
-                said=phrase("With the one it reads otherwise than with the other.")
-                if n == 0
-                else phrase("That can read the same with both. Where do the two differ?"),
-                is_right=n == 0,
-            )
-            for n in dice.permutation(len(shown)).tolist()
-        ),
-    )
+    options = {
+        _label(shown[n]): {"test": of_those(_label(shown[n]), {"inch": INCH})}
+        for n in dice.permutation(len(shown)).tolist()
+    }
+    asked = Picked(_label(right), {"one": hidden.key, "other": other}, options=options)
+    return choice_of("exercise_12.which_task", "which test", asked, {})
 
 
 def _sums(dice: np.random.Generator, drill: Drill) -> tuple[NumberQuestion, NumberQuestion]:
@@ -177,29 +155,22 @@ def _sums(dice: np.random.Generator, drill: Drill) -> tuple[NumberQuestion, Numb
 
 
 def _story(drill: Drill) -> Phrase:
-    """Tell the line, the call, and the colleague's notebook."""
+    """Tell the line, the call, and the coworker's notebook."""
     site = drill.site
-    words = [
-        "A solar pump fills one trough, {rise} above the gauge, at the end of {way} of pipe. The "
-        "water stands {lift} down in the well. The switch is meant to cut in at {low} and out at "
-        "{high}; the tank's air is meant to be {air}. **The call:** "
-        + " ".join(drill.complaints)
-        + " **A colleague's notebook**, one fault, nothing changed in between:"
-    ]
+    lines = [_line(number, entry) for number, entry in enumerate(drill.log, start=1)]
+    read = {name: value for _, values in lines for name, value in values.items()}
     trough, switch, tank = site.troughs[0], site.pressure_switch, site.pressure_tank
-    amounts: dict[str, Amount | str] = {
-        "rise": Amount(si(trough.pipe.rise), "length"),
-        "way": Amount(si(trough.pipe.length), "length"),
-        "lift": Amount(si(site.well.static_level), "length"),
-        "low": Amount(si(switch.cut_in), "pressure"),
-        "high": Amount(si(switch.cut_out), "pressure"),
-        "air": Amount(0.0 if tank is None else si(tank.precharge), "pressure"),
-    }
-    for number, entry in enumerate(drill.log, start=1):
-        said, read = _line(number, entry)
-        words.append(said)
-        amounts.update(read)
-    return of_those(" ".join(words), {**amounts, "inch": INCH})
+    return story(
+        "exercise_12",
+        rise=si(trough.pipe.rise),
+        way=si(trough.pipe.length),
+        lift=si(site.well.static_level),
+        low=si(switch.cut_in),
+        high=si(switch.cut_out),
+        air=0.0 if tank is None else si(tank.precharge),
+        call=" ".join(drill.complaints),
+        log=of_those(" ".join(said for said, _ in lines), {**read, "inch": INCH}),
+    )
 
 
 def _line(number: int, entry: Entry) -> tuple[str, dict[str, Amount | str]]:

@@ -201,7 +201,7 @@ radio-is-heard-again = radio at { $where } works again
 
 # questions
 
-percent = { $share } percent
+percent = { $share }%
 column-rule = { $pressure } is the weight of { $height } of water
 check = Check answer
 keep = Lock in prediction
