@@ -1,5 +1,6 @@
 """Exercise 12: a coworker's notebook from a faulty line, and which part it was."""
 
+import contextlib
 from typing import Final
 
 import numpy as np
@@ -33,6 +34,8 @@ _NUMBER: Final = 12
 _APART: Final = 12
 """Keeps the fault of a number apart from the one that the lesson's drill has for it."""
 _OTHERS: Final = 3
+_FAR, _TRIES = 1_000_003, 5
+"""How far off the number is whose line stands in, and how many are tried."""
 _NOTEBOOK: Final = (
     "watch", "contact", "pair", "screw", "lift", "shut in", "open line", "drip", "press", "bucket",
     "look", "power", "tank", "well at rest", "well pumping",
@@ -47,7 +50,7 @@ def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
     number = learner_number(learner)
     dice = dice_of(number, exercise=_NUMBER)
-    drill = draw_drill(family_line(number, suits=_suits).site, number, apart=_APART)
+    drill = draw_drill(_line_of(number), number, apart=_APART)
     for key in _NOTEBOOK:
         drill = drill.tried(key, _place(drill, key))
     (hidden,) = drill.hidden
@@ -67,6 +70,14 @@ def exercise(learner: int | str) -> Exercise:
             about_leak,
         ),
     )
+
+
+def _line_of(number: int) -> Site:
+    """Return the number's line; where its own draws bring none that suits, a far number's."""
+    for again in range(_TRIES - 1):
+        with contextlib.suppress(LabkitError):
+            return family_line(number + again * _FAR, suits=_suits).site
+    return family_line(number + (_TRIES - 1) * _FAR, suits=_suits).site
 
 
 def _suits(site: Site) -> bool:
