@@ -212,3 +212,13 @@ def test_every_point_of_a_pump_s_curve_wears() -> None:
     assert worn.high_head is not None
     assert si(worn.high_flow) / GPM == pytest.approx(6.0)
     assert si(worn.high_head) / FOOT == pytest.approx(54.0)
+
+
+def test_standing_water_is_that_of_the_highest_trough() -> None:
+    site = demo_site("three_troughs")
+    heights = sorted(site.elevation(trough.name) for trough in site.troughs)
+
+    size = FAULTS["cut-in under the static pressure"].size_at(site, "", 0.0)
+
+    assert heights[0] < 0.9 * heights[-1], "or any trough would do"
+    assert si(quantity(size, "psi")) == pytest.approx(0.88 * WEIGHT * heights[-1], rel=8e-3)
