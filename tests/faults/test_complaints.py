@@ -108,6 +108,31 @@ CASES: list[tuple[dict[str, Any], list[str]]] = [
 ]  # fmt: skip
 
 
+def rests_at_last(rows: Any) -> Any:
+    rows[-1] = DriveState.RESTING
+    return rows
+
+
+CASES += [
+    # what counts is how things stand as the technician comes
+    ({"level": minutes(0, ROWS - 1, 0.5, 0.18)}, [f"The trough {NOTCH} is all but empty."]),
+    ({"drive_state": rests_at_last(states(190))}, []),
+    (
+        {
+            "speed": minutes(119, ROWS),
+            "drive_state": rests_at_last(states(200)),
+            "opening": minutes(200, ROWS, 0.02),
+        },
+        [],
+    ),
+    # the longest time at the rim
+    (
+        {"level": minutes(100, 102, DEPTH, 0.5) + minutes(50, 51, DEPTH - 0.5)},
+        [f"Water runs over the rim at {NOTCH}."],
+    ),
+]
+
+
 @pytest.mark.parametrize(("changes", "said"), CASES)
 def test_what_is_said(run: Trace, changes: dict[str, Any], said: list[str]) -> None:
     """Beside a usual morning on which the float is open for the last ten minutes, where it is open."""

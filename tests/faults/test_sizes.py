@@ -222,3 +222,12 @@ def test_standing_water_is_that_of_the_highest_trough() -> None:
 
     assert heights[0] < 0.9 * heights[-1], "or any trough would do"
     assert si(quantity(size, "psi")) == pytest.approx(0.88 * WEIGHT * heights[-1], rel=8e-3)
+
+
+def test_a_screen_is_never_clogged_past_what_a_site_file_may_say() -> None:
+    """A pump of 1 gpm would draw 60 ft and a tenth by 66 ft/gpm; 50 ft/gpm are the most."""
+    site = SITE.changed({"pump.rated_flow": "1 gpm"})
+
+    clogged = FAULTS["clogged screen"].apply(site, "1.1")
+
+    assert si(clogged.well.drawdown) * GPM / FOOT == pytest.approx(50.0, rel=1e-3)
