@@ -54,11 +54,11 @@ def called_out(drill: "Drill", system: str) -> str:
     """Tell the line as it was built."""
     site = drill.site
     far = max(site.troughs, key=lambda trough: way_to(site, trough.name))
-    switch = site.pressure_switch
+    switch, rise = site.pressure_switch, site.elevation(far.name)
     amounts = {
         "lift": Amount(si(site.well.static_level), "length"),
         "way": Amount(way_to(site, far.name), "length"),
-        "rise": Amount(site.elevation(far.name), "length"),
+        "rise": Amount(abs(rise), "length"),
         "low": Amount(si(switch.cut_in), "pressure"),
         "high": Amount(si(switch.cut_out), "pressure"),
         "clock": Amount(arrived(drill), "clock"),
@@ -68,6 +68,7 @@ def called_out(drill: "Drill", system: str) -> str:
         "story",
         title=site.title,
         stop="a closed" if site.drive.stop_when == "closed" else "an open",
+        side=_say("story-below" if rise < 0.0 else "story-above"),
         far=_say("story-one" if len(site.troughs) == 1 else "story-many"),
         **said,
     )

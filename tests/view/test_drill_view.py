@@ -11,6 +11,7 @@ from labkit.drills.marking import mark
 from labkit.faults import FAULTS
 from labkit.questions.mastery import IN_A_ROW, SERVICE_CALL, in_a_row
 from labkit.questions.progress import ELSEWHERE, Result
+from labkit.sitefile import demo_site
 from labkit.view.drill_view import DrillPage, drill
 from labkit.view.drill_words import fault_words
 from labkit.view.keeping import Keeper
@@ -356,3 +357,9 @@ def test_how_many_faults_counts_for_the_next_call_and_says_so(page: DrillPage) -
     assert "counts for the next call" in page.note.value
     page.come.click()
     assert page.note.value == ""
+
+
+def test_a_trough_below_the_gauge_is_told_as_such() -> None:
+    page = drill(demo_site("one_trough").changed({"trough.lane.pipe.rise": "-5 ft"}), 7)
+
+    assert "5\N{NO-BREAK SPACE}ft below the gauge" in page.story.value
