@@ -37,7 +37,8 @@ TOLERANCE: Final = 2e-4
 """Error allowed in a step, as a share of the switch's differential."""
 
 _ROOM: Final = 1024
-_MOST_ROWS: Final = 20_000_000
+_MOST_ROWS: Final = 3_000_000
+"""Rows that are kept of a run: about a gigabyte, a month of a hundred starts an hour."""
 
 
 def _asked(typed: str | Quantity, like: str, what: str) -> float:
@@ -184,7 +185,11 @@ def _go(
         written += pages[-1].shape[0]
         now = float(memory.real[places.TIME])
         if status == STUCK or written > _MOST_ROWS:
-            why = "no step could be solved" if status == STUCK else "it switches without end"
+            why = (
+                "no step could be solved"
+                if status == STUCK
+                else "more happened than can be kept (ask for a shorter run)"
+            )
             words = DriveState(int(memory.whole[places.STATE])).words
             raise RunError(f"line to {layout.troughs[0]}", now, words, now, why)
         if progress is not None:
