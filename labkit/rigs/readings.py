@@ -6,13 +6,13 @@ is on the sheet must be what the gauge showed then.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, cast
 
 import attrs
 
-from labkit.advice.bounds import RUNNING
+from labkit.advice.bounds import RUNNING, STATIC
 from labkit.advice.rules import PSI
-from labkit.rigs.rig import SHEET, static_of
+from labkit.rigs.rig import SHEET
 from labkit.rigs.stuck import dead_head
 
 if TYPE_CHECKING:
@@ -76,7 +76,7 @@ def readings(rig: Rig) -> tuple[Reading, ...]:
 
 def _shown(rig: Rig, entry: Entry, truth: Truth) -> Iterator[tuple[str, float]]:
     """Give the readings that the line stood for when something had been done."""
-    static, highest = static_of(rig)
+    static, highest = _static_of(rig)
     shown = max(truth.pressure, 0.0)  # a gauge shows no suction
     rests = truth.has_rested and truth.drift < DRIFT
     is_full = static - SWING < shown < static + 1.5 * PSI
@@ -96,6 +96,15 @@ def _shown(rig: Rig, entry: Entry, truth: Truth) -> Iterator[tuple[str, float]]:
     trips = any(one.kind == "switch trips" for one in entry.heard)
     if trips and not truth.open_floats and rig.traces and _is_strong(rig, truth.sun):
         yield "peak", truth.peak
+
+
+def _static_of(rig: Rig) -> tuple[float, frozenset[str]]:
+    """Give the static pressure that binds cut-in [Pa], and the troughs that show it."""
+    bounds = [b for b in rig.window.bounds if b.name == STATIC]
+    most = max(b.pressure for b in bounds)
+    return max(most, 0.0), frozenset(
+        cast("str", b.where) for b in bounds if b.pressure > most - PSI
+    )
 
 
 def _is_own(rig: Rig, truth: Truth) -> bool:

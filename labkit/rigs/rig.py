@@ -7,29 +7,24 @@ someone on a real line is not refused here: it goes on record as a slip, and is 
 from __future__ import annotations
 
 from math import ceil
-from typing import TYPE_CHECKING, Any, Final, Literal, cast
+from typing import TYPE_CHECKING, Any, Final, Literal
 
 import attrs
 import numpy as np
 
-from labkit.advice.bounds import STATIC
 from labkit.advice.rules import GALLON, PSI
-from labkit.advice.window import Window, operating_window
 from labkit.drills import doing
-from labkit.drills.family import family_line
 from labkit.drills.scene import Scene, Value, on_gauge
-from labkit.engine.standing import standing
 from labkit.errors import LabkitError
 from labkit.parts import Herd
-from labkit.rigs.screw import Screw, from_the_box
-from labkit.sitefile import demo_site
-from labkit.sun import clear_day, cloudy_day
 from labkit.trace.measures import SHUT
 from labkit.units import si
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable
 
+    from labkit.advice.window import Window
+    from labkit.rigs.screw import Screw
     from labkit.site import Site
     from labkit.trace import Trace
 
@@ -37,10 +32,7 @@ Position = Literal["floats", "always shut", "always open"]
 """A float let go, held up by hand, or pushed down."""
 
 DATE: Final = "2023-06-21"
-START: Final = "10:00"
-COVER: Final = 0.15
-"""The day on site: when the technician comes, and how often a cloud stands before the sun on a line
-that is none of the family."""
+"""The day on site."""
 
 PRICES: Final = {
     "come": 1.0, "wait": 0.0, "screw": 1.0, "nut": 1.0, "meter": 1.0, "float": 3.0, "cloth": 5.0,
@@ -61,14 +53,10 @@ BLED: Final = 1.0 * PSI
 SPILLED: Final = 2.0 * GALLON
 """Water over a rim that counts as a trough run over [m3]: two gallons, seen at a glance."""
 
-_WRONG_GAUGES: Final = 0.25
-_GAUGE_OFF: Final = (3.0 * PSI, 6.0 * PSI)
-"""Share of the lines whose own gauge is off, and by how much (a judgement)."""
-
 _A_HEAD: Final = 20.0
 """Water that each head of the herd takes that stands for a trough's open plug [US gal]."""
 
-_SPRING, _READ, _GAUGE = 21, 22, 23
+_READ: Final = 22
 _HEARD: Final = ("switch trips", "switch resets", "pump starts", "pump stops")
 SHEET: Final = ("static", "filling", "dead head", "peak")
 """The readings that go on the sheet."""
@@ -580,82 +568,3 @@ _ACTS: Final = {
     "refill": _refill, "test gauge": _test_gauge, "air": _air, "screw": _screw, "nut": _nut,
     "sheet": _sheet, "leave": _leave,
 }  # fmt: skip
-
-
-# coming to a line
-
-
-def start_rig(number: int, site: Site | str | None = None, *, has_nut: bool | None = None) -> Rig:
-    """Come to a new line.
-
-    Parameters
-    ----------
-    number : int
-        The learner's own number.
-    site : Site or str, optional
-        The line, or the name of a demo ranch; left out, the number's own line of the family. Its
-        switch is replaced by one from the box.
-    has_nut : bool, optional
-        Whether the switch has the nut for the differential; left out, it has one where the range
-        nut alone cannot set this line.
-
-    Raises
-    ------
-    LabkitError
-        For a line that the pressure switch does not stop.
-    """
-    kind: tuple[str, ...] = ()
-    cover = COVER
-    if site is None:
-        line = family_line(number, with_hopeless=True)
-        built, kind, cover = line.site, line.kind, line.cover
-    else:
-        built = demo_site(site) if isinstance(site, str) else site
-    if built.drive.listens_to == "level sensor":
-        raise LabkitError("this line is stopped by its level sensors; there is no screw to set")
-    screw = from_the_box(np.random.default_rng([_SPRING, number]))
-    new = _as_new(built, screw)
-    window = operating_window(new)
-    chosen = window.best
-    wants_nut = chosen is None or chosen.differential_turns != 0.0 or chosen.is_narrow
-    is_solar = new.drive.kind == "solar" and cover > 0.0
-    full = standing(
-        new,
-        sun=cloudy_day(new, DATE, seed=number, cover=cover) if is_solar else clear_day(new, DATE),
-        start=START,
-        levels={t.name: f"{FILLED * si(t.depth)} m" for t in new.troughs},
-    )
-    dice = np.random.default_rng([_GAUGE, number])
-    is_wrong, by = bool(dice.random() < _WRONG_GAUGES), float(dice.uniform(*_GAUGE_OFF))
-    there = Rig(
-        number=number, kind=kind, window=window, screw=screw,
-        has_nut=wants_nut if has_nut is None else has_nut,
-        scene=Scene(site=new, standing=full), off=by if is_wrong else 0.0,
-    )  # fmt: skip
-    return there.after(Entry(key="come"))
-
-
-def done_over(rig: Rig, entries: Iterable[tuple[str, str, float, str]]) -> Rig:
-    """Do over what was done on an earlier visit, from a line as one comes to it."""
-    for key, where, amount, state in entries:
-        rig = rig.act(key, where, amount, state)
-    return rig
-
-
-def static_of(rig: Rig) -> tuple[float, frozenset[str]]:
-    """Give the static pressure that binds cut-in [Pa], and the troughs that show it."""
-    bounds = [b for b in rig.window.bounds if b.name == STATIC]
-    most = max(b.pressure for b in bounds)
-    return max(most, 0.0), frozenset(
-        cast("str", b.where) for b in bounds if b.pressure > most - PSI
-    )
-
-
-def _as_new(site: Site, screw: Screw) -> Site:
-    """Give a line without stock, every float free, its switch from the box."""
-    changes: dict[str, Any] = {f"trough.{t.name}.herd": None for t in site.troughs}
-    changes["pressure_switch.cut_in"] = f"{screw.cut_in / PSI} psi"
-    changes["pressure_switch.cut_out"] = f"{screw.cut_out / PSI} psi"
-    if site.pressure_tank is not None:
-        changes["pressure_tank.precharge"] = "28 psi"
-    return site.changed(changes)

@@ -1,0 +1,103 @@
+"""Coming to a new line: whose it is, how its switch and its gauge came, and what sky it has."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from labkit.advice.rules import PSI
+from labkit.advice.window import operating_window
+from labkit.drills.family import family_line
+from labkit.drills.scene import Scene
+from labkit.engine.standing import standing
+from labkit.errors import LabkitError
+from labkit.rigs.rig import DATE, FILLED, Entry, Rig
+from labkit.rigs.screw import from_the_box
+from labkit.sitefile import demo_site
+from labkit.sun import clear_day, cloudy_day
+from labkit.units import si
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from labkit.rigs.screw import Screw
+    from labkit.site import Site
+
+START: Final = "10:00"
+COVER: Final = 0.15
+"""When the technician comes, and how often a cloud stands before the sun on a line that is none of
+the family."""
+
+_WRONG_GAUGES: Final = 0.25
+_GAUGE_OFF: Final = (3.0 * PSI, 6.0 * PSI)
+"""Share of the lines whose own gauge is off, and by how much (a judgement)."""
+
+_SPRING, _GAUGE = 21, 23
+
+
+def start_rig(number: int, site: Site | str | None = None, *, has_nut: bool | None = None) -> Rig:
+    """Come to a new line.
+
+    Parameters
+    ----------
+    number : int
+        The learner's own number.
+    site : Site or str, optional
+        The line, or the name of a demo ranch; left out, the number's own line of the family. Its
+        switch is replaced by one from the box.
+    has_nut : bool, optional
+        Whether the switch has the nut for the differential; left out, it has one where the range
+        nut alone cannot set this line.
+
+    Raises
+    ------
+    LabkitError
+        For a line that the pressure switch does not stop.
+    """
+    kind: tuple[str, ...] = ()
+    cover = COVER
+    if site is None:
+        line = family_line(number, with_hopeless=True)
+        built, kind, cover = line.site, line.kind, line.cover
+    else:
+        built = demo_site(site) if isinstance(site, str) else site
+    if built.drive.listens_to == "level sensor":
+        raise LabkitError("this line is stopped by its level sensors; there is no screw to set")
+    screw = from_the_box(np.random.default_rng([_SPRING, number]))
+    new = _as_new(built, screw)
+    window = operating_window(new)
+    chosen = window.best
+    wants_nut = chosen is None or chosen.differential_turns != 0.0 or chosen.is_narrow
+    is_solar = new.drive.kind == "solar" and cover > 0.0
+    full = standing(
+        new,
+        sun=cloudy_day(new, DATE, seed=number, cover=cover) if is_solar else clear_day(new, DATE),
+        start=START,
+        levels={t.name: f"{FILLED * si(t.depth)} m" for t in new.troughs},
+    )
+    dice = np.random.default_rng([_GAUGE, number])
+    is_wrong, by = bool(dice.random() < _WRONG_GAUGES), float(dice.uniform(*_GAUGE_OFF))
+    there = Rig(
+        number=number, kind=kind, window=window, screw=screw,
+        has_nut=wants_nut if has_nut is None else has_nut,
+        scene=Scene(site=new, standing=full), off=by if is_wrong else 0.0,
+    )  # fmt: skip
+    return there.after(Entry(key="come"))
+
+
+def done_over(rig: Rig, entries: Iterable[tuple[str, str, float, str]]) -> Rig:
+    """Do over what was done on an earlier visit, from a line as one comes to it."""
+    for key, where, amount, state in entries:
+        rig = rig.act(key, where, amount, state)
+    return rig
+
+
+def _as_new(site: Site, screw: Screw) -> Site:
+    """Give a line without stock, every float free, its switch from the box."""
+    changes: dict[str, Any] = {f"trough.{t.name}.herd": None for t in site.troughs}
+    changes["pressure_switch.cut_in"] = f"{screw.cut_in / PSI} psi"
+    changes["pressure_switch.cut_out"] = f"{screw.cut_out / PSI} psi"
+    if site.pressure_tank is not None:
+        changes["pressure_tank.precharge"] = "28 psi"
+    return site.changed(changes)
