@@ -40,7 +40,12 @@ class PipeSize:
     rating : Quantity
         Pressure rating at 73 degF.
     modulus : Quantity
-        Young's modulus of the wall, for the speed of pressure waves.
+        Young's modulus of the wall, for what a run takes up in seconds to minutes. Polyethylene
+        gives way with time: after half an hour no more than 78,000 to 82,000 psi are left of it
+        (Handbook of Polyethylene Pipe, 2nd ed., chapter 3, table B.1.1), and that table's trend
+        passes 115,000 psi at about ten seconds.
+    wave_modulus : Quantity
+        The same for a pressure wave, which is past in a fraction of a second.
     source : str
         Where the numbers come from.
     """
@@ -50,6 +55,7 @@ class PipeSize:
     wall: Quantity
     rating: Quantity
     modulus: Quantity
+    wave_modulus: Quantity
     source: str
 
 
@@ -63,6 +69,7 @@ def pipe_sizes() -> dict[str, PipeSize]:
             wall=quantity(f"{row['wall_in']} in", "in"),
             rating=quantity(f"{row['rating_psi']} psi", "psi"),
             modulus=quantity(f"{row['modulus_psi']} psi", "psi"),
+            wave_modulus=quantity(f"{row['wave_modulus_psi']} psi", "psi"),
             source=row["source"],
         )
         for row in rows("pipe_sizes.csv")

@@ -242,13 +242,12 @@ def leak_node(end: str, distance: float) -> str:
     return end if distance == 0.0 else f"leak: {distance:.6g} m before {end}"
 
 
-def wave_speed(run: Pipe, fluid: Water) -> float:
+def wave_speed(run: Pipe, fluid: Water, modulus: Quantity) -> float:
     """Speed of a pressure wave in a run of pipe [m/s]: as measured, or else by Korteweg."""
     if run.wave_speed is not None:
         return si(run.wave_speed)
-    row = run.row
     return pipe.wave_speed(
-        si(run.bore), wall=si(row.wall), E=si(row.modulus), bulk=fluid.bulk, rho=fluid.rho
+        si(run.bore), wall=si(run.row.wall), E=si(modulus), bulk=fluid.bulk, rho=fluid.rho
     )
 
 
@@ -289,7 +288,8 @@ def lay_out(site: Site, fluid: Water) -> tuple[Records, Layout]:
         node.parent = up
         node.L, node.D = stretch.length, bore
         node.K = stretch.pipe.fittings * stretch.length / si(stretch.pipe.length)
-        node.half = 0.5 * pipe.storage(stretch.length, bore, wave_speed(stretch.pipe, fluid))
+        gives = stretch.pipe.row.modulus
+        node.half = 0.5 * pipe.storage(stretch.length, bore, wave_speed(stretch.pipe, fluid, gives))
         node.C += node.half
         nodes[up].C += node.half
     nodes.z = np.array([ground.z[name] for name in names])

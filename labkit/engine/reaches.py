@@ -73,7 +73,7 @@ def cut(site: Site, plant: Plant, *, reaches: int | None = None) -> Cut:
     """Cut the runs of a plant into reaches; see `common_step`."""
     pipes = tuple(stretch.pipe for stretch in stretches(site))
     fluid = water_at(site.place)
-    speeds = np.array([inf, *(wave_speed(run, fluid) for run in pipes)])
+    speeds = np.array([inf, *(wave_speed(run, fluid, run.row.wave_modulus) for run in pipes)])
     travel = plant.nodes.L / speeds
     dt = common_step(travel, reaches)
     counts = np.rint(travel / dt).astype(np.int64)
