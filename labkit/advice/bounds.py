@@ -56,13 +56,15 @@ class Bound:
         The limit [Pa gauge], at the switch.
     sure : float
         Past this the failure is sure [Pa gauge]; between the two it hangs on how fast a float
-        shuts. Mostly the same as `pressure`.
+        shuts, or on how far moving water dips under its rest. Mostly the same as `pressure`.
     failure : str
         What comes of a point on the wrong side: one of the verdicts, or "over pressure".
     where : str or None
         The trough that sets it, or the node where the run of pipe ends; None for the whole line.
     sun : float or None
         The sun that sets it [W/m2]; None where the sun has no say.
+    crest : str or None
+        The ground that sets it, where that is higher than the trough.
     """
 
     name: str
@@ -73,6 +75,7 @@ class Bound:
     failure: str
     where: str | None = None
     sun: float | None = None
+    crest: str | None = None
 
     def holds(self, cut_in: float, cut_out: float) -> bool:
         """Say whether the two points [Pa] keep to it."""
@@ -91,13 +94,14 @@ class Limit(NamedTuple):
 
 def lower_bounds(line: Line, sun: SunRange) -> tuple[Bound, ...]:
     """Give what keeps cut-in and cut-out up: the water's weight, and the running pressure."""
-    bounds = []
+    bounds, reach = [], line.reach(sun.most)
     for trough in line.troughs:
         found = line.rest(trough)
         bounds.append(
             Bound(
                 name=STATIC, limits="cut-in", side="above", pressure=found.pressure,
-                sure=found.least, failure="stuck off", where=trough,
+                sure=line.lowest(trough, reach), failure="stuck off", where=trough,
+                crest=None if found.where == trough else found.where,
             )
         )  # fmt: skip
     for trough in line.troughs:

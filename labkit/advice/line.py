@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING, Self
 import attrs
 import numpy as np
 
+from labkit.advice.trial import VISIT, asked
 from labkit.engine.demand import shaft_power
+from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import make_plant
 from labkit.engine.rest import rest
 from labkit.engine.steady import settled
-from labkit.engine.stopping import stop
+from labkit.engine.stopping import lowest_as_it_opens, stop
 from labkit.parts import MANIFOLD
 from labkit.sun import Sun
 from labkit.sun.curve import ZERO_CELSIUS
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
     from labkit.engine.rest import Rest
     from labkit.engine.steady import Steady
     from labkit.engine.stopping import Stop
+    from labkit.parts import Trough
     from labkit.site import Site
 
 
@@ -80,6 +83,29 @@ class Line:
         the vapour limit.
         """
         return rest(self.plant, self.layout, trough)
+
+    def lowest(self, trough: str, pressure: float) -> float:
+        """Return the least that the gauge shows as stock drink from a line standing at a pressure.
+
+        Where the water's inertia shows, it dips under what it comes to rest at.
+        """
+        least = self.rest(trough).least
+        if in_pieces(self.plant) is self.plant:
+            return least
+        drunk = sum(asked(self.site, self._trough(trough)))
+        dips = lowest_as_it_opens(
+            self.plant,
+            self.layout,
+            trough,
+            pressure=pressure,
+            drinking=drunk / VISIT,
+            seconds=VISIT,
+        )
+        return min(least, dips)
+
+    def _trough(self, name: str) -> Trough:
+        """Return a trough by its name."""
+        return next(each for each in self.site.troughs if each.name == name)
 
     def with_open(self, sun: float, *, opening: float = 1.0, troughs: tuple[str, ...]) -> Steady:
         """Settle the running line with some floats at an `opening`, the others shut."""

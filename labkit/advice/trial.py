@@ -100,11 +100,8 @@ def trial(site: Site, trough: str) -> Trial:
     """
     part = next(each for each in site.troughs if each.name == trough)
     surface, band = si(part.volume) / si(part.depth), si(part.float_valve.band)
-    full, calling = _marks(site, part)
-    tank = 0.0 if site.pressure_tank is None else si(site.pressure_tank.volume)
-    lacking = LACKING + 2.0 * tank + _over_the_crest(site, trough)
-    lacking = min(lacking, MOST_OF_IT * surface * calling)
-    gap = surface * (full - calling)
+    _, calling = _marks(site, part)
+    lacking, gap = asked(site, part)
     filling = (lacking + max(gap, SHUTTING * surface * band)) / (SLOW * si(site.pump.rated_flow))
     come = ceil(min(filling + IDLE, LONGEST_WAIT) / 60.0)
     changes: dict[str, object] = {f"trough.{each.name}.herd": None for each in site.troughs}
@@ -115,6 +112,15 @@ def trial(site: Site, trough: str) -> Trial:
         level=calling - lacking / surface,
         duration=60.0 * come + VISIT + min(filling, LONGEST_WAIT) + AFTERWARDS,
     )
+
+
+def asked(site: Site, trough: Trough) -> tuple[float, float]:
+    """Give what a trough lacks where it calls for water, and what it lacked before it did [m3]."""
+    surface = si(trough.volume) / si(trough.depth)
+    full, calling = _marks(site, trough)
+    tank = 0.0 if site.pressure_tank is None else si(site.pressure_tank.volume)
+    lacking = LACKING + 2.0 * tank + _over_the_crest(site, trough.name)
+    return min(lacking, MOST_OF_IT * surface * calling), surface * (full - calling)
 
 
 def _over_the_crest(site: Site, trough: str) -> float:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import attrs
 
 from labkit.advice.bisect import turning_point
-from labkit.advice.bounds import RUNNING, Bound, lower_bounds, upper_bounds
+from labkit.advice.bounds import RUNNING, STATIC, Bound, lower_bounds, upper_bounds
 from labkit.advice.cautions import Caution, cautions
 from labkit.advice.judge import Judgement, judge
 from labkit.advice.line import Line
@@ -247,7 +247,7 @@ def _pressures(
         name=trough,
         static=found.pressure,
         at_first=found.least,
-        crest=None if found.where == trough else found.where,
+        crest=next(b.crest for b in bounds if b.name == STATIC and b.where == trough),
         least=weakest.pressure[MANIFOLD],
         most=most,
         reached_from=reached_from,

@@ -1,4 +1,4 @@
-"""The moment of the stop: how far the pressure climbs while the pump ramps down."""
+"""What swings past the switch's points: the climb as the pump stops, the dip as a float opens."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ import attrs
 import numpy as np
 
 from labkit.engine import memory as places
-from labkit.engine.loop import DONE, STUCK, advance, begin
-from labkit.engine.memory import LOCKED, ROW, RUNNING, Inputs, fresh_memory
+from labkit.engine.loop import DONE, STUCK, advance, begin, most_events
+from labkit.engine.memory import HELD, LOCKED, ROW, RUNNING, SWITCHED, Inputs, Memory, fresh_memory
 from labkit.engine.network import records
 from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import level_heads
@@ -19,12 +19,18 @@ from labkit.engine.wiring import SENSOR
 from labkit.errors import RunError
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from labkit.engine.layout import Layout
-    from labkit.engine.network import Plant
+    from labkit.engine.network import Floats, Plant
 
 AFTERWARDS: Final = 20.0
 """Seconds watched after the ramp, for pressures to even out along the line."""
+LONGEST_CLIMB: Final = 900.0
+"""Seconds that a line is given to climb from its cut-in to its cut-out."""
 
+_GLANCE: Final = 10.0
+"""Seconds between two looks at whether the switch has tripped."""
 _TOLERANCE: Final = 2e-4
 _ROOM: Final = 512
 
@@ -62,40 +68,118 @@ def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
     The hardest stop that a lumped line can see: the whole line stands at the cut-out, the pump
     turns as fast as its power allows, no valve takes any of what it pumps on the ramp. In a run
     the floats still pass some water, or the far end stands lower, and the pressure climbs less.
-    A pressure wave in the line is another matter. The switch is taken as sound and wired right.
+    Where water has inertia, what moves at the cut-out climbs on: there the pump starts at the
+    cut-in and fills the line, as it does in a cycle of the line's own. The steep wave of a valve
+    is another matter. The switch is taken as sound and wired right.
     """
+    low = max(cut_out - (plant.p_cut_out - plant.p_cut_in), 0.5 * cut_out)
+    plant = in_pieces(plant._replace(p_cut_in=low, p_cut_out=cut_out))
+    tolerance = _TOLERANCE * (cut_out - low) / (cut_out + plant.p_air)
     plant = plant._replace(
-        p_cut_out=cut_out,
-        p_cut_in=min(plant.p_cut_in, 0.5 * cut_out),
+        p_cut_in=-plant.p_air,  # no wave of the stop itself may start the pump again
         closes_on_rise=plant.stops_when_closed,
         listens=LISTENS["pressure switch"],
         switch_fixed=-1,
         is_plugged=False,
         sensors=records(0, SENSOR),
     )
+    highest, memory = np.zeros(0), _at_rest(plant, low)
+    if plant.waves > 0.0:
+        memory.whole[places.STATE] = HELD
+        highest = _highest(plant, layout, memory, power, tolerance)
+    if not _has_stopped(memory):
+        memory = _at_rest(plant, cut_out)
+        memory.whole[places.STATE], memory.whole[SWITCHED] = RUNNING, 1
+        memory.real[places.CAP] = 1.0
+        highest = _highest(plant, layout, memory, power, tolerance)
+    is_locked = int(memory.whole[places.STATE]) == LOCKED
+    peaks = plant.weight * (highest - plant.nodes.z[plant.own])
+    return Stop(peak=dict(zip(layout.names, peaks.tolist(), strict=True)), is_locked=is_locked)
+
+
+def lowest_as_it_opens(
+    plant: Plant, layout: Layout, trough: str, *, pressure: float, drinking: float, seconds: float
+) -> float:
+    """Let stock drink from a full trough beside a line that stands, and watch the gauge fall.
+
+    Parameters
+    ----------
+    plant, layout : Plant, Layout
+        The line; its pump stays off.
+    trough : str
+        Where they drink.
+    pressure : float
+        At which the line stands [Pa gauge].
+    drinking : float
+        How fast they drink [m3/s].
+    seconds : float
+        How long they drink; the gauge is watched as long again.
+
+    Returns
+    -------
+    float
+        Lowest pressure at the gauge [Pa]: moving water dips under what it comes to rest at.
+    """
     plant = in_pieces(plant)
-    n, m = plant.own.size, plant.troughs.size
-    end = plant.ramp_down + AFTERWARDS
-    inputs = Inputs(np.array([0.0, end, end + 1.0]), np.full(3, power), np.zeros((3, m)))
-    memory = fresh_memory(
-        level_heads(plant, cut_out / plant.weight), np.array(plant.troughs.V_shut)
+    rates = np.zeros((3, plant.troughs.size))
+    rates[0, layout.troughs.index(trough)] = drinking
+    end = 2.0 * seconds
+    inputs = Inputs(np.array([0.0, seconds, end + 1.0]), np.zeros(3), rates)
+    column = int(np.flatnonzero(plant.own == plant.gauge)[0])
+    memory = _at_rest(plant, pressure)
+    least = min(
+        heads[:, column].min() for heads in _watched(plant, layout, memory, inputs, end, _TOLERANCE)
     )
+    return float(plant.weight * (least - plant.nodes.z[plant.gauge]))
+
+
+def _at_rest(plant: Plant, pressure: float) -> Memory:
+    """Let the line stand at one pressure at the gauge [Pa], every trough full."""
+    h = level_heads(plant, pressure / plant.weight)
+    memory = fresh_memory(h, np.array(plant.troughs.V_shut), plant.sensors.size)
     begin(plant, memory)
-    memory.whole[places.STATE], memory.whole[places.SWITCHED] = RUNNING, 1
-    memory.real[places.CAP] = 1.0
-    step, highest, status = make_step(plant), memory.h[plant.own], -1
+    return memory
+
+
+def _highest(
+    plant: Plant, layout: Layout, memory: Memory, power: float, tolerance: float
+) -> Floats:
+    """Run the pump until it has stopped and the line come to rest; give the highest heads [m]."""
+    last = plant.ramp_down + AFTERWARDS
+    end = LONGEST_CLIMB + _GLANCE + last
+    inputs = Inputs(
+        np.array([0.0, end, end + 1.0]), np.full(3, power), np.zeros((3, plant.troughs.size))
+    )
+    highest, now = memory.h[plant.own], 0.0
+    while now < end:
+        now = min(now + (last if _has_stopped(memory) else _GLANCE), end)
+        is_over = _has_stopped(memory)
+        for heads in _watched(plant, layout, memory, inputs, now, tolerance):
+            highest = np.maximum(highest, heads.max(axis=0))
+        if is_over:
+            break
+    return highest
+
+
+def _has_stopped(memory: Memory) -> bool:
+    """Say whether the switch has tripped, or a safety acted."""
+    return bool(memory.whole[SWITCHED] == 1 or memory.whole[places.STATE] == LOCKED)
+
+
+def _watched(
+    plant: Plant, layout: Layout, memory: Memory, inputs: Inputs, end: float, tolerance: float
+) -> Iterator[Floats]:
+    """Go on until `end` [s], and give the heads (any, n) [m] on the way, a room full at a time."""
+    n, m = plant.own.size, plant.troughs.size
+    step, status = make_step(plant), -1
+    memory.whole[places.FRESH] = 1
     while status != DONE:
         rows = np.empty((_ROOM, len(ROW) + n + 4 * m))
+        events = np.empty((_ROOM + most_events(plant), 3))
         memory.whole[places.ROWS] = memory.whole[places.EVENTS] = 0
-        status = advance(plant, inputs, memory, step, rows, np.empty((_ROOM, 3)), end, _TOLERANCE)
+        status = advance(plant, inputs, memory, step, rows, events, end, tolerance)
         if status == STUCK:
             now = float(memory.real[places.TIME])
             what = "no step could be solved"
             raise RunError(f"line to {layout.troughs[0]}", now, "stopping", now, what)
-        heads = rows[: memory.whole[places.ROWS], len(ROW) : len(ROW) + n]
-        highest = np.maximum(highest, heads.max(axis=0))
-    peaks = plant.weight * (highest - plant.nodes.z[plant.own])
-    return Stop(
-        peak=dict(zip(layout.names, peaks.tolist(), strict=True)),
-        is_locked=int(memory.whole[places.STATE]) == LOCKED,
-    )
+        yield rows[: memory.whole[places.ROWS], len(ROW) : len(ROW) + n]

@@ -120,7 +120,7 @@ def bound_words(bound: "Bound", system: str) -> str:
     if bound.name == "dead head" and bound.pressure <= 0.0:
         return WINDOW_WORDS["no dead head"].format(sun=sun)
     pressure = (at_least if bound.side == "above" else at_most)(bound.pressure, system)
-    crest = WINDOW_WORDS["over crest"] if bound.sure < bound.pressure else ""
+    crest = WINDOW_WORDS["over crest"] if bound.crest else ""
     return WINDOW_WORDS[bound.name].format(p=pressure, where=bound.where, sun=sun, crest=crest)
 
 

@@ -185,10 +185,6 @@ def inside(kind: str) -> list[Try]:
     return found
 
 
-SWING: Final = 4.0 * PSI
-"""How far moving water may dip the gauge under its resting pressure as a float opens [Pa]."""
-
-
 def outside(kind: str) -> list[Try]:
     """Settings one psi past a limit, run in the sun and with the trough of that limit."""
     site, found = kind_of_site(kind), []
@@ -198,8 +194,6 @@ def outside(kind: str) -> list[Try]:
         return []
     for bound in window.bounds:
         away = CLEAR_BY if bound.side == "below" else -CLEAR_BY
-        if bound.name == "static":  # moving water dips the gauge under it before it rests
-            away = -SWING
         point = bound.sure + away
         cut_in = point if bound.limits == "cut-in" else min(best.cut_in, point - LEAST_DIFFERENTIAL)
         cut_out = max(best.cut_out, cut_in + PSI) if bound.limits == "cut-in" else point

@@ -14,11 +14,13 @@ import numpy as np
 import pytest
 
 from labkit import simulate
+from labkit.advice.line import Line
 from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import make_plant
 from labkit.sitefile import loads
 from tests.customary import PSI
-from tests.reference.characteristics import Cycles, Line, cycle
+from tests.reference.characteristics import Cycles, cycle
+from tests.reference.characteristics import Line as Column
 
 if TYPE_CHECKING:
     from labkit import Site
@@ -66,7 +68,7 @@ def site(pump: tuple[int, ...], feet: float, gallons: float) -> Site:
 def reference(pump: tuple[int, ...], feet: float, gallons: float, cells: int = 60) -> Cycles:
     """Twenty-odd cycles by characteristics."""
     H0, Q, H, lift = pump
-    line = Line(
+    line = Column(
         length=feet, a=SPEED, bore=1.380 * 0.0254, shut_off_head=H0, rated_flow=Q, rated_head=H,
         lift=lift, tank=gallons, precharge=26.0, leak=0.3, leak_psi=30.0, cut_in=28.0, cut_out=48.0,
         soft_start=10.0, ramp_down=3.0, p_air=AIR,
@@ -137,6 +139,18 @@ def test_a_long_bare_line_cycles_as_by_characteristics() -> None:
 
     assert period == pytest.approx(mean(reference(B, 4200, 0).starts), rel=0.02)
     assert peak == pytest.approx(reference(B, 4200, 0).peak, abs=2.0)
+
+
+@pytest.mark.parametrize(("pump", "gallons"), [(A, 2), (B, 0)], ids=["tank", "bare"])
+def test_the_stop_that_the_window_reckons_with(pump: tuple[int, ...], gallons: float) -> None:
+    """It climbs as far as a whole cycle by characteristics: begun with still water it would not."""
+    line = Line.of(site(pump, 4200, gallons))
+
+    stop = line.stop(1000.0, 48.0 * PSI)
+
+    assert stop.peak["manifold"] / PSI == pytest.approx(
+        reference(pump, 4200, gallons).peak, abs=0.5 if gallons else 2.0
+    )
 
 
 @pytest.mark.slow
