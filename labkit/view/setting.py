@@ -57,6 +57,7 @@ class Setting:
             [asked, self.story, self.sheet, self.status, self.kept], on_paper=self._on_paper
         )
         self.story.add_class("labkit-story")
+        self.box.add_class("labkit-exercise")
         self.deal.on_click(lambda _: self.give())
         on_enter(self.number, self.give)
         self.units.observe(lambda change: self.use(str(change["new"])), "value")
