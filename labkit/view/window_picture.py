@@ -73,9 +73,7 @@ def window_figure(window: "Window", system: str = "US", *, own: bool = False) ->
         _limit_row(axes, row, bound, right, system)
         labels.append(WINDOW_WORDS[f"row {bound.name}"].format(where=bound.where))
     _points(axes, points, system)
-    _frame(figure, axes, labels, window, system)
-    if own:
-        figure.texts[0].set_text(own_words(window, system))
+    _frame(figure, axes, labels, window, system, own=own)
     return figure
 
 
@@ -230,7 +228,9 @@ def _points(axes: "Axes", points: tuple[float, float] | None, system: str) -> No
         )  # fmt: skip
 
 
-def _frame(figure: Figure, axes: "Axes", labels: list[str], window: "Window", system: str) -> None:
+def _frame(
+    figure: Figure, axes: "Axes", labels: list[str], window: "Window", system: str, *, own: bool
+) -> None:
     """Write title, axes and row labels."""
     axes.set_yticks(range(len(labels)), labels, fontsize=style.TEXT, family=style.FONT)
     axes.tick_params(axis="y", length=0, colors=style.INK)
@@ -255,13 +255,15 @@ def _frame(figure: Figure, axes: "Axes", labels: list[str], window: "Window", sy
     low, high = at_least(room.floor, system), at_most(room.ceiling, system)
     key = "room" if room.floor < room.ceiling else "no room"
     title = WINDOW_WORDS["picture title"].format(site=window.site.title)
-    words = f"{title}. {WINDOW_WORDS[key].format(low=low, high=high)}"
-    top = 1.0 - 0.17 / figure.get_figheight()
-    figure.text(0.02, top, fill(words, _TITLE_SIGNS), fontsize=style.TITLE, color=style.INK,
-                family=style.FONT, weight="bold", va="center", parse_math=False)  # fmt: skip
+    found = f"{title}. {WINDOW_WORDS[key].format(low=low, high=high)}"
+    words = fill(own_words(window, system) if own else found, _TITLE_SIGNS)
+    more, tall = words.count("\n"), figure.get_figheight()
+    figure.text(0.02, 1.0 - (0.17 + 0.045 * more) / tall, words, fontsize=style.TITLE,
+                color=style.INK, family=style.FONT, weight="bold", va="center",
+                parse_math=False)  # fmt: skip
     key = "key" if room.floor < room.ceiling else "key none"
     suns = (say(sun, "irradiance", system) for sun in (window.sun.low, window.sun.high))
     bars = WINDOW_WORDS["bars"].format(**dict(zip(("low", "high"), suns, strict=True)))
     key = WINDOW_WORDS[key].format(bars=bars if window.sun.low < window.sun.high else "")
-    figure.text(0.02, top - 0.2 / figure.get_figheight(), key, family=style.FONT,
+    figure.text(0.02, 1.0 - (0.37 + 0.1 * more) / tall, key, family=style.FONT,
                 fontsize=style.SMALL, color=style.QUIET, va="center")  # fmt: skip

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import attrs
 import numpy as np
 import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_hex
 from matplotlib.patches import Rectangle
 from matplotlib.text import Text
@@ -139,3 +140,16 @@ def test_a_line_of_many_troughs_keeps_to_the_page() -> None:
     window = operating_window(attrs.evolve(many, troughs=troughs))
 
     assert len(window_figure(window).axes[0].get_yticklabels()) <= MOST_TROUGHS + 4
+
+
+@pytest.mark.parametrize("system", ["US", "metric"])
+def test_what_is_wrong_with_a_setting_is_not_cut_off(system: str) -> None:
+    window = operating_window(demo_site("first_line"), sun_range=("300 W/m^2", "1000 W/m^2"))
+    figure = window_figure(window, system, own=True)
+    renderer: Any = FigureCanvasAgg(figure).get_renderer()  # type: ignore[no-untyped-call]
+    title, key = (text.get_window_extent(renderer) for text in figure.texts[:2])
+
+    assert "\n" in figure.texts[0].get_text(), "a long sentence, or nothing is tried here"
+    assert max(title.x1, key.x1) <= figure.bbox.width
+    assert title.y1 <= figure.bbox.height
+    assert key.y1 <= title.y0, "one over the other"
