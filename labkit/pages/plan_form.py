@@ -30,7 +30,7 @@ TEE: Final = "tee"
 LOOKS: Final = """
 .labkit-plan fieldset { border: 1px solid var(--jp-border-color2, #bbb); border-radius: 6px;
   margin: 0 0 0.8em; padding: 0.3em 0.9em 0.6em; }
-.labkit-own, .labkit-own .widget-box { overflow: visible; }
+.labkit-own, .labkit-own .widget-box { overflow: visible; min-width: 0; }
 .labkit-own :is(label, p, summary, button, select), .labkit-own .widget-html-content {
   font-size: 15px; line-height: 1.4; }
 .labkit-plan .widget-html, .labkit-plan .widget-html-content { height: auto; line-height: 1.4; }
@@ -38,8 +38,9 @@ LOOKS: Final = """
 .labkit-plan .labkit-plan-box { max-width: 36em; margin: 0 0 0.7em; }
 .labkit-plan :is(.widget-text, .widget-dropdown, .widget-checkbox) { height: auto;
   min-height: 36px; align-items: center; }
-.labkit-plan .widget-label { height: auto; white-space: normal; overflow: visible;
-  line-height: 1.25; text-align: left; }
+.labkit-plan .widget-checkbox { width: auto !important; max-width: 100%; }
+.labkit-plan :is(.widget-label, .widget-label-basic) { height: auto; white-space: normal;
+  overflow: visible; line-height: 1.25; text-align: left; }
 .labkit-plan :is(input[type=text], input[type=number], select) { height: 36px; font-size: 16px; }
 .labkit-plan-more { gap: 0 1.2em; align-items: flex-start; }
 .labkit-plan-more .widget-html { flex: 1 1 12em; margin-top: 8px; }
@@ -52,9 +53,10 @@ LOOKS: Final = """
 .jp-OutputArea-child:has(.labkit-own), .jp-OutputArea-output:has(.labkit-own) {
   overflow: visible !important; min-width: 0; }
 .jp-Cell:has(.labkit-own) { contain: none; content-visibility: visible; }
-@media (max-width: 700px) {
+@media (max-width: 1000px) {
   .labkit-plan-picture { order: -1; position: static; }
-  .labkit-plan-picture svg { max-height: 110px; }
+}
+@media (max-width: 700px) {
   .labkit-plan .labkit-plan-box :is(.widget-text, .widget-dropdown) { flex-wrap: wrap; }
   .labkit-plan .labkit-plan-box .widget-label { width: 100% !important; }
   .labkit-plan :is(input[type=text], input[type=number], select) { height: 44px; }
@@ -97,7 +99,7 @@ class BoxView:
         if box.kind == "pipe":
             self.text = W.Dropdown(
                 options=list(pipe_sizes()), value=box.start, description=label, style=wide,
-                layout=W.Layout(width="28em", max_width="100%"),
+                layout=W.Layout(width="36em", max_width="100%"),
             )  # fmt: skip
         else:
             self.text = W.Text(
