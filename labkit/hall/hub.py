@@ -21,8 +21,6 @@ Report = Callable[[str], None]
 
 PROXY: Final = "configurable-http-proxy"
 COPIES: Final = "copies.sock"
-TOGETHER: Final = 4
-"""Servers that start at once: more on two cores, and each takes longer than a browser waits."""
 PATIENCE: Final = 180
 """Seconds that a learner's server may take to answer."""
 SHORTEST: Final = 8
@@ -50,21 +48,28 @@ def add_hub_command(commands: Any) -> None:
 
 def _run(options: argparse.Namespace, report: Report) -> None:
     from labkit.engine.warm import warm  # noqa: PLC0415 - slow to load
-    from labkit.shell import find_notebook  # noqa: PLC0415
+    from labkit.shell import find_notebook, free_port  # noqa: PLC0415
     from labkit.shipped import SHIPPED  # noqa: PLC0415
 
     folder = Path(options.folder).resolve()
     check_machine(options.word)
+    port = free_port(options.port)
     lesson = find_notebook(options.lesson, root=SHIPPED)
     make_folders(folder)
     check_learners_python()
     warm(report, waves=True)
     settings = folder / "private" / "jupyterhub_config.py"
     settings.write_text(
-        hub_settings(folder, word=options.word, port=options.port, lesson=f"lessons/{lesson.name}"),
+        hub_settings(
+            folder,
+            word=options.word,
+            port=port,
+            inner=inner_ports(),
+            lesson=f"lessons/{lesson.name}",
+        ),
         encoding="utf-8",
     )
-    address = f"http://{options.address or own_address()}:{options.port}/"
+    address = f"http://{options.address or own_address()}:{port}/"
     page = folder / "for_the_projector.html"
     page.write_text(projector_page(address, options.word), encoding="utf-8")
     report("Loading the lessons …")
@@ -167,21 +172,37 @@ def make_folders(folder: Path) -> None:
         raise LabkitError(f"{folder}: the hall can't be made there: {why}") from None
 
 
-def hub_settings(folder: Path, *, word: str, port: int, lesson: str) -> str:
-    """Return JupyterHub's settings as the text of its file, which holds the class word."""
+def hub_settings(folder: Path, *, word: str, port: int, inner: tuple[int, int], lesson: str) -> str:
+    """Return JupyterHub's settings as the text of its file, which holds the class word.
+
+    Parameters
+    ----------
+    folder : Path
+        The hub's.
+    word : str
+        Of the class.
+    port : int
+        At which learners come in.
+    inner : tuple of int
+        Ports by which hub and proxy talk to each other.
+    lesson : str
+        Where a learner lands.
+    """
     private = folder / "private"
     values = {
         "JupyterHub.bind_url": f"http://:{port}/",
         "JupyterHub.hub_ip": "127.0.0.1",
+        "JupyterHub.hub_port": inner[0],
+        "ConfigurableHTTPProxy.api_url": f"http://127.0.0.1:{inner[1]}",
         "JupyterHub.db_url": f"sqlite:///{private / 'hub.sqlite'}",
         "JupyterHub.cookie_secret_file": str(private / "cookie_secret"),
         "JupyterHub.authenticator_class": "labkit.hall.signin.ClassSignIn",
         "JupyterHub.spawner_class": "labkit.hall.spawner.LearnerSpawner",
-        "JupyterHub.concurrent_spawn_limit": TOGETHER,
+        "JupyterHub.concurrent_spawn_limit": 0,  # past a limit, learners would be sent away
         "JupyterHub.template_paths": [str(Path(__file__).parent / "templates")],
         "JupyterHub.log_level": "WARN",
         "JupyterHub.cleanup_servers": True,
-        "ConfigurableHTTPProxy.command": [PROXY, "--log-level", "error"],
+        "ConfigurableHTTPProxy.log_level": "error",
         "ConfigurableHTTPProxy.pid_file": str(private / "proxy.pid"),
         "Authenticator.allow_all": True,
         "ClassSignIn.class_word": word,
@@ -194,6 +215,14 @@ def hub_settings(folder: Path, *, word: str, port: int, lesson: str) -> str:
     }
     lines = (f"c.{name} = {value!r}" for name, value in values.items())
     return "\n".join(("c = get_config()  # noqa", *lines, ""))
+
+
+def inner_ports() -> tuple[int, int]:
+    """Return two free ports of this machine, for hub and proxy to talk to each other."""
+    with socket.socket() as one, socket.socket() as other:
+        one.bind(("127.0.0.1", 0))
+        other.bind(("127.0.0.1", 0))
+        return one.getsockname()[1], other.getsockname()[1]
 
 
 def own_address() -> str:

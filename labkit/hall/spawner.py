@@ -67,23 +67,32 @@ def _environment(home: Path) -> dict[str, str]:
     }
 
 
-def learner_options(home: Path) -> list[str]:
+def learner_options(home: Path, *, copied: bool = True) -> list[str]:
     """Return the options of a learner's server: the lesson view, and kernels without ports.
 
     The kernels' sockets are in the home, which only the learner enters, so nobody else on the
     machine can talk to them.
+
+    Parameters
+    ----------
+    home : Path
+        The learner's home.
+    copied : bool
+        Whether kernels are copies of a process that has everything loaded.
     """
     options = server_options(
         root=home, page="", port=0, token="", browser=False, workspaces=home / ".page" / "open"
     )
+    ours = ["--KernelProvisionerFactory.default_provisioner_name=labkit-copied"] if copied else []
     return [
         *(one for one in options if not one.startswith(_OF_ONE_MACHINE)),
         f"--LabApp.user_settings_dir={home / '.page'}",
         "--KernelManager.transport=ipc",
-        "--KernelProvisionerFactory.default_provisioner_name=labkit-copied",
         f"--MappingKernelManager.cull_idle_timeout={IDLE}",  # of pages that nobody has open
         f"--MappingKernelManager.cull_interval={IDLE // 5}",
         "--ServerApp.terminals_enabled=False",
+        "--ServerApp.jpserver_extensions=labkit.lab.home_pages=True",
+        *ours,
     ]
 
 

@@ -54,3 +54,13 @@ def add_home(application: Any, root: Path) -> None:
     base = application.settings["base_url"].rstrip("/")
     given = {"root": root, "checks": _Checks()}
     application.add_handlers(".*$", [(f"{base}{ADDRESS}([a-z_.]*)", _HomePage, given)])
+
+
+def _jupyter_server_extension_points() -> list[dict[str, str]]:
+    """Tell a server that begins elsewhere, as in a hall, what to load."""
+    return [{"module": __name__}]
+
+
+def _load_jupyter_server_extension(server: Any) -> None:
+    """Add the home page to such a server."""
+    add_home(server.web_app, Path(server.root_dir))

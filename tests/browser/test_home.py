@@ -18,10 +18,13 @@ from playwright.sync_api import expect
 from tests.browser.conftest import CHECKOUT, START, TOKEN, _free_port, _private_home
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser, Page, ViewportSize
 
 pytestmark = pytest.mark.browser
 
+PROJECTOR: "ViewportSize" = {"width": 1024, "height": 768}
+LEAST_ON_A_WALL = 18.0
+"""Pixels of a letter on a projector of that size: a fortieth of the height, common practice."""
 WIDTHS = ((1366, 768), (820, 1180), (390, 844))
 ALL_RULES = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa"]}}
 
@@ -131,3 +134,25 @@ def test_the_doors_lead_into_a_lesson_and_back(page: "Page") -> None:
     page.get_by_role("heading", name="It cycles with nobody drinking: find the leak").wait_for(
         timeout=120_000
     )
+
+
+def test_every_page_can_stand_on_a_wall_in_large_letters(page: "Page") -> None:
+    page.set_viewport_size(PROJECTOR)
+    page.goto(page.url.split("/labkit/")[0] + "/labkit/teach")
+    page.get_by_role("link", name="Every page in large letters").and_(
+        page.locator("[href*=large]")
+    ).click(timeout=120_000)
+
+    inside = page.frame_locator("iframe")
+    for read in (".doors span", ".jp-MarkdownOutput p"):
+        inside.locator(read).first.wait_for(timeout=120_000)
+        frame = page.frames[1]
+        wide, scrolled, letters = frame.evaluate(
+            "read => [innerWidth, document.documentElement.scrollWidth, parseFloat(getComputedStyle(document.querySelector(read)).fontSize)]",
+            read,
+        )
+        assert letters * PROJECTOR["width"] / wide >= LEAST_ON_A_WALL, read
+        assert scrolled <= wide, read
+        if read.startswith(".doors"):
+            inside.locator("#list a[href*='lessons/01_']").click()
+    expect(inside.get_by_role("link", name="Home")).to_be_visible()

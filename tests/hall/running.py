@@ -58,7 +58,8 @@ def running_hall(word: str, names: Sequence[str]) -> Iterator[tuple[str, Path]]:
 
 def _end(group: int) -> None:
     """Ask the hub to end, and wait for it: it closes the learners' servers first."""
-    os.killpg(group, signal.SIGTERM)
+    with contextlib.suppress(ProcessLookupError):  # it may have ended by itself
+        os.killpg(group, signal.SIGTERM)
     until = time.monotonic() + 60.0
     with contextlib.suppress(ProcessLookupError, ChildProcessError):
         while time.monotonic() < until:

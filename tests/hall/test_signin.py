@@ -74,7 +74,9 @@ def test_a_door_without_a_class_word_stays_shut(tmp_path: Path) -> None:
 
 def test_the_settings_are_python_whatever_the_class_word(tmp_path: Path) -> None:
     word = 'it\'s "x" \\ {0}\N{SNOWMAN}'
-    text = hub.hub_settings(tmp_path, word=word, port=8000, lesson="lessons/01 a.ipynb")
+    text = hub.hub_settings(
+        tmp_path, word=word, port=8000, inner=(8081, 8001), lesson="lessons/01 a.ipynb"
+    )
 
     class Namespace(dict[str, object]):
         def __getattr__(self, name: str) -> "Namespace":

@@ -34,7 +34,7 @@ _KINDS: Final = {
     ".js": "text/javascript; charset=utf-8",
     ".json": "application/json",
 }
-_FILES: Final = frozenset(("home.css", "home.js", "recorded_run.json"))
+_FILES: Final = frozenset(("home.css", "home.js", "large.html", "large.js", "recorded_run.json"))
 _LESSON: Final = re.compile(r"(\d\d)_(.+)\.ipynb")
 _HEADING: Final = re.compile(r"# \d+ · (.+)")
 
@@ -280,6 +280,12 @@ find, with number 17's service call.</p>
 <pre>labkit plan 1</pre>
 <p>The trainer's page of a lesson: aim, time, what to bring, common mistakes, safety, and the
 answers.</p>
+<pre>labkit quiz 1-4 --numbers 1-24</pre>
+<p>A quiz from the exercises: a sheet for each number, the key, and a page for the projector.</p>
+<h2>On the wall</h2>
+<p><a data-large href="#" aria-disabled="true">Every page in large letters</a>, for a projector,
+where labkit runs on the machine itself.</p>
+<p class="ready" id="ready" role="status"></p>
 <h2>In a room without internet</h2>
 <p>Set up each laptop beforehand with the one line of the README; nothing is fetched after that.
 The file <code>lessons/trainer/workshop.md</code> tells how to run the room, from the week before
