@@ -13,6 +13,7 @@ import numpy as np
 
 from labkit import demo_site, load_site
 from labkit.advice.judge import judge
+from labkit.advice.line import Line
 from labkit.advice.rules import LEAST_DIFFERENTIAL
 from labkit.advice.setting import set_so, settings
 from labkit.advice.trial import trial
@@ -195,6 +196,10 @@ def outside(kind: str) -> list[Try]:
     for bound in window.bounds:
         away = CLEAR_BY if bound.side == "below" else -CLEAR_BY
         point = bound.sure + away
+        if bound.name == "static" and site.pressure_tank is not None:
+            air = f"{max(point / PSI - 2.0, 0.0)} psi"  # with less air the water may swing further
+            line = Line.of(site.changed({"pressure_tank.precharge": air}))
+            point = min(point, line.lowest(str(bound.where), line.reach(window.sun.most)) + away)
         cut_in = point if bound.limits == "cut-in" else min(best.cut_in, point - LEAST_DIFFERENTIAL)
         cut_out = max(best.cut_out, cut_in + PSI) if bound.limits == "cut-in" else point
         broken = {b.failure for b in window.bounds if not b.holds(cut_in, cut_out)}
