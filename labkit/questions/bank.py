@@ -39,7 +39,7 @@ from typing import TYPE_CHECKING, Any, Concatenate, Final, ParamSpec
 
 import attrs
 
-from labkit.errors import LabkitError, shown
+from labkit.errors import LabkitError, shortened, shown
 from labkit.questions.choice import ChoiceQuestion, Option
 from labkit.questions.number import COUNT, NumberQuestion, Slip
 from labkit.questions.phrase import OTHER_KINDS, Amount, Phrase, inlined
@@ -89,7 +89,7 @@ class BankError(LabkitError):
     """
 
     def __init__(self, place: str, rule: str) -> None:
-        super().__init__(f"{place}: {rule}")
+        super().__init__(f"{shortened(place, 200)}: {shortened(rule, 280)}")
 
 
 class Wrong:
@@ -169,6 +169,8 @@ class Entry:
         words = self.table.get(field) if text is None else text
         if not isinstance(words, str):
             raise BankError(f"{self.place}, {field}", "the sentence is missing")
+        if {"{", "}"} & set(_MARK.sub("", words)):
+            raise BankError(f"{self.place}, {field}", "a brace stands alone; write {name:kind}")
         amounts: dict[str, Amount | str] = {}
         said = _MARK.sub(lambda mark: self._marked(field, mark, values, amounts), words)
         return Phrase(said, amounts)
@@ -437,7 +439,7 @@ def _option(
         words=found.phrase(f"{key}, words", values, listed.get("words") or table.get("option")),
         said=found.phrase(f"{key}, said", values, said),
         is_right=is_right,
-        slip="" if is_right else slip.format(chosen=key, right=picked.right),
+        slip="" if is_right else slip.replace("{chosen}", key).replace("{right}", picked.right),
     )
 
 

@@ -75,7 +75,7 @@ def predict(lesson: LessonPage) -> None:
             unit = "" if "whole number" in form.inner_text() else " psi"
             form.get_by_role("textbox").fill(f"30{unit}")
         form.get_by_role("button", name="Lock in prediction").click()
-        expect(form).to_contain_text("Kept")
+        expect(form).to_contain_text("Locked in")
     if lesson.bench.count():
         lesson.settle()
 
