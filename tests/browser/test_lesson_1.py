@@ -162,7 +162,7 @@ def test_nonsense_typed_beside_a_slider_is_answered_and_changes_nothing(
     box.press("Enter")
 
     alarm = lesson.bench.get_by_role("alert")
-    expect(alarm).to_contain_text("Sun on the array: “a lot” does not fit")
+    expect(alarm).to_contain_text("Sun on the array: “a lot” doesn't fit")
     assert lesson.words() == before
     assert lesson.errors() == []
 

@@ -25,7 +25,7 @@ MACHINERY = (
     ".jp-InputPrompt, .jp-OutputPrompt, .jp-Collapser, .jp-CodeCell .jp-Cell-inputWrapper, "
     ".jp-Notebook-footer, .jp-cell-toolbar"
 )
-HAZE = "Haze takes (%)"
+HAZE = "Sunlight lost to haze (%)"
 WIDTHS = ((1366, 768), (820, 1180), (390, 844))
 
 
@@ -47,6 +47,8 @@ def test_nothing_of_the_notebook_is_seen_at_any_width(
     lesson.page.set_viewport_size({"width": size[0], "height": size[1]})
 
     assert seen(lesson.page, MACHINERY) == []
+    heading = lesson.page.get_by_role("heading", level=1).inner_text()
+    expect(lesson.page.locator(".labkit-title")).to_have_text(heading.rstrip("¶"))
     wide = lesson.page.evaluate("document.documentElement.scrollWidth")
     assert wide == size[0], "nothing makes the page scroll sideways"
     text = lesson.page.locator(".jp-MarkdownOutput p").first.bounding_box()

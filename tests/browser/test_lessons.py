@@ -51,6 +51,8 @@ TALL: Final[ViewportSize] = {"width": 1280, "height": 12_000}
 HIGHEST: Final = 600
 """Pixels of height in which a whole bench stands at a desk."""
 LEAST_HANDLE: Final = 44.0
+HEADER: Final = 100.0
+"""More than the height of the page's header, under which a bench comes to stand."""
 SMALL: Final = """bench => [...bench.querySelectorAll('text, p, label, button, select, input, output')]
   .filter(one => one.getClientRects().length && (one.textContent || one.value))
   .map(one => [parseFloat(getComputedStyle(one).fontSize), one.textContent || one.value])
@@ -106,7 +108,7 @@ def to_top(lesson: LessonPage, bench: Locator, view: ViewportSize) -> None:
         before = box(bench)["y"]
         lesson.page.wait_for_timeout(300)
         lesson.settle(bench)
-        if box(bench)["y"] == before:
+        if box(bench)["y"] == before and 0.0 <= before < HEADER:
             return
 
 

@@ -34,7 +34,9 @@ const named = path => {
   const plain = words.replaceAll('_', ' ').trim();
   return { number: number ? Number(number) : null, words: plain.charAt(0).toUpperCase() + plain.slice(1) };
 };
+const titles = new Map(); // path → the name that the page itself has, once the home page has told
 const titleOf = path => {
+  if (titles.has(path)) return titles.get(path);
   const { number, words } = named(path);
   return number === null ? words : `${number} · ${words}`;
 };
@@ -214,6 +216,11 @@ class Header {
   async fill() {
     const { contents } = this.view.app.serviceManager;
     const here = this.panel.context.path;
+    const known = await fetch(new URL('state', this.home.href)).then(answer => answer.json()).catch(() => null);
+    for (const { number, name, path, exercise } of known ? known.lessons : []) {
+      for (const page of [path, exercise]) if (page) titles.set(page, `${number} · ${name}`);
+    }
+    this.title.title = this.title.textContent = titleOf(here);
     const lists = [];
     for (const [folder, heading] of Object.entries(FOLDERS)) {
       const found = await contents.get(folder).catch(() => ({ content: [] }));
