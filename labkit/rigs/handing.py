@@ -33,10 +33,10 @@ MOST: Final = {"readings": 30.0, "procedure": 30.0, "outcome": 30.0, "minutes": 
 A_SLIP: Final = 10.0
 """What each kind of slip costs."""
 
-FREE_MINUTES: Final = 160.0
+FREE_MINUTES: Final = 240.0
 MINUTES_A_POINT: Final = 6.0
-"""Minutes of work that the trade's order takes, with some to spare, and how many more cost a point;
-waiting costs nothing."""
+"""Minutes of work that the trade's order takes, half as many again for readings that clouds spoil,
+and how many more cost a point; waiting costs nothing."""
 
 AIR_OFF: Final = 3.0 * PSI
 """How far the tank's air may be off: a pound for the gauge, two for finding cut-in by it."""
