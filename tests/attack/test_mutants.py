@@ -11,7 +11,7 @@ import pytest
 
 from labkit import text
 from labkit.errors import LabkitError, SiteErrors
-from labkit.questions import bank
+from labkit.questions import Question, bank
 from labkit.questions.choice import ChoiceQuestion, mark_choice
 from labkit.questions.keys import lesson_0
 from labkit.questions.number import mark_number
@@ -79,7 +79,7 @@ def questions_of_a_lesson(_: Path) -> None:
     """Ask, mark and write out all that lesson 0 asks."""
     text._sources.cache_clear()  # the file of one path changes here, as it never does in a page
     bank._bank.cache_clear()
-    asked = [
+    asked: list[Question] = [
         lesson_0.the_shutter(),
         lesson_0.still_live(),
         lesson_0.rise_of(demo_site("first_line")),
