@@ -88,7 +88,8 @@ def check_ground(pipe: Pipe) -> None:
         before, ahead = si(out), f"the point before it, {written(out)} out"
     points = corners(pipe)
     for number, (near, far) in enumerate(pairwise(points)):
-        if abs(far[1] - near[1]) > far[0] - near[0] and pipe.profile:
+        steepest = (far[0] - near[0]) * (1.0 + 1e-9)  # feet to meters and back may cost a digit
+        if abs(far[1] - near[1]) > steepest and pipe.profile:
             rule = (
                 f"on the way there from {_named(pipe, number)} the ground may not climb or fall by"
                 " more than the length of pipe"

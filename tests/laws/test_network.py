@@ -162,7 +162,7 @@ def shared_at(trace: Trace) -> dict[str, str]:
 
 
 @given(text=working_sites(), watts=sunny)
-@tried(0.3)
+@tried(0.1)
 def test_a_line_left_alone_settles_where_steady_says(text: str, watts: float) -> None:
     """Two weeks are long enough for any leg beyond a crest to fill, or to drain."""
     site, sun = unstoppable(loads(text)), f"{watts} W/m^2"

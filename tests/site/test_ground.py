@@ -31,6 +31,13 @@ def test_a_profile_and_its_vents_survive_a_file() -> None:
     assert '"1200 ft"' in text
 
 
+def test_ground_as_steep_as_its_pipe_survives_the_last_digit_of_its_feet() -> None:
+    site = over([["103.15845152256124 ft", "103.15845152256134 ft"]])
+
+    assert loads(dumps(site)) == site
+    assert make_plant(site)[0] is not None
+
+
 def test_a_file_without_them_does_not_speak_of_them() -> None:
     text = dumps(demo_site("three_troughs"))
 
