@@ -24,7 +24,7 @@ def test_a_page_becomes_a_pdf(tmp_path: Path) -> None:
     assert b"BT" in drawn, "no text was set"
 
 
-@pytest.mark.parametrize("number", ["03", "08", "13"])
+@pytest.mark.parametrize("number", ["03", "08", "11", "13"])
 def test_a_trainers_page_is_one_page(tmp_path: Path, number: str) -> None:
     (lesson,) = (Path(__file__).parents[2] / "lessons").glob(f"{number}_*.ipynb")
     for system in ("US", "metric"):
