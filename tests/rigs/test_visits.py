@@ -33,12 +33,18 @@ def work(numbers: range, *, careful: bool = True) -> Visits:
     for number in numbers:
         there = start_rig(number)
         if careful:
-            left = hand_over(*by_the_book(there))
-            good += left.is_passed
-            if not left.is_passed:
-                told.append(f"{number}: {left.missed} {left.slips} {left.judged.verdict}")
-            if not left.remedy and left.margin <= 0.0:
-                told.append(f"{number}: {left.cut_in / PSI:.0f} {left.cut_out / PSI:.0f} outside")
+            try:
+                left = hand_over(*by_the_book(there))
+            except LabkitError as problem:  # a script that can go no further has not passed
+                told.append(f"{number}: {problem}")
+            else:
+                good += left.is_passed
+                if not left.is_passed:
+                    told.append(f"{number}: {left.missed} {left.slips} {left.judged.verdict}")
+                if not left.remedy and left.margin <= 0.0:
+                    told.append(
+                        f"{number}: {left.cut_in / PSI:.0f} {left.cut_out / PSI:.0f} outside"
+                    )
         cut_in, cut_out = COMMON[number % len(COMMON)]
         unread: list[Handover] = [blind(there, cut_in, cut_out)]
         with contextlib.suppress(LabkitError):
