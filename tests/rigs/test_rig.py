@@ -293,9 +293,9 @@ def test_a_visit_is_one_run(new: Rig) -> None:
 
 
 def test_minutes_of_work_cost_points_on_a_line_that_works() -> None:
-    """170 minutes of work, 160 free, and every six a point: two are gone, rounded."""
+    """250 minutes of work, 240 free, and every six a point: two are gone, rounded."""
     rig = start_rig(3, RANCH).turn(14)
-    while rig.worked < 170.0:
+    while rig.worked < 250.0:
         rig = rig.act("meter")
     left = hand_over(rig)
 
