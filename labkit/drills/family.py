@@ -51,6 +51,9 @@ _BANDS: Final = ((12, 26), (26, 35), (35, 44), (44, 54), (54, 78))
 suits many lines."""
 _HOPELESS: Final = 0.12
 """Share of the lines that no setting suits, where those are asked for (a judgement)."""
+_LEAST_MARGIN: Final = 3.0 * PSI
+"""How far the best setting lies from every limit: a gauge is read a pound off, a screw turned by
+quarters."""
 _COVERS: Final = (0.0, 0.1, 0.15, 0.25)
 """Shares of a day on which a cloud stands before the sun."""
 
@@ -138,11 +141,6 @@ def family_line(
             number=number, kind=kind, site=set_so(site, chosen), window=window, cover=cover
         )
     raise LabkitError(f"number {number}: no line of the family suits; take another number")
-
-
-_LEAST_MARGIN: Final = 3.0 * PSI
-"""How far the best setting lies from every limit: a gauge is read a pound off, a screw turned by
-quarters."""
 
 
 def _is_steady(site: Site, chosen: Setting) -> bool:

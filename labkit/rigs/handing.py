@@ -185,7 +185,7 @@ def _outcome(judged: Judgement) -> float:
 def two_days(site: Site, least: float) -> tuple[Trace, Trace]:
     """Run a clear day, and one whose haze leaves hardly more than a sun `least` [W/m2], with stock.
 
-    A verdict counts what happens from nine tenths of a dull day's strongest sun; that is `least`.
+    A verdict counts what happens from nine tenths of a cloudy day's strongest sun; that is `least`.
     """
     stocked = _stocked(site)
     clear = clear_day(stocked, DATE)

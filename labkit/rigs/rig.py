@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from labkit.advice.window import Window
+    from labkit.parts import Trough
     from labkit.rigs.screw import Screw
     from labkit.site import Site
     from labkit.trace import Trace
@@ -244,7 +245,7 @@ class Rig:
 
     def position(self, where: str) -> Position:
         """How the float of a trough is held."""
-        return next(t.float_valve.position for t in self.site.troughs if t.name == where)
+        return _trough(self, where).float_valve.position
 
     def act(self, key: str, where: str = "", amount: float = 0.0, state: str = "") -> Rig:
         """Do something on the line, and write down what is read.
@@ -400,6 +401,14 @@ def light(trace: Trace) -> Value:
     return Value(name="sun", kind="irradiance", value=now, error=0.05 * now + 5.0, step=10.0)
 
 
+def _trough(rig: Rig, where: str) -> Trough:
+    """Return a trough of the line by its name."""
+    for trough in rig.site.troughs:
+        if trough.name == where:
+            return trough
+    raise LabkitError(f"there is no trough {where!r}")
+
+
 # what can be done, each from (rig, where, amount, state)
 
 
@@ -410,8 +419,7 @@ def _wait(rig: Rig, _where: str, amount: float, _state: str) -> Rig:
 
 
 def _float(rig: Rig, where: str, _amount: float, state: str) -> Rig:
-    if where not in [trough.name for trough in rig.site.troughs]:
-        raise LabkitError(f"there is no trough {where!r}")
+    _trough(rig, where)
     changed = rig.turned({f"trough.{where}.float_valve.position": state})
     return changed.after(Entry(key="float", where=where, state=state))
 
@@ -454,8 +462,7 @@ def _meter(rig: Rig, _where: str, _amount: float, _state: str) -> Rig:
 
 
 def _bucket(rig: Rig, where: str, _amount: float, _state: str) -> Rig:
-    if where not in [trough.name for trough in rig.site.troughs]:
-        raise LabkitError(f"there is no trough {where!r}")
+    _trough(rig, where)
 
     def caught(_scene: Scene, trace: Trace, row: int, name: str) -> tuple[Value, ...]:
         flow = float(trace.inflow[name][row])
@@ -466,9 +473,7 @@ def _bucket(rig: Rig, where: str, _amount: float, _state: str) -> Rig:
 
 def _plug(rig: Rig, where: str, _amount: float, _state: str) -> Rig:
     """Let a trough's water out by its plug: as a herd would drink it, in as many minutes."""
-    trough = next((one for one in rig.site.troughs if one.name == where), None)
-    if trough is None:
-        raise LabkitError(f"there is no trough {where!r}")
+    trough = _trough(rig, where)
     depth = float(rig.trace.level[where][-1]) - FILLED * si(trough.depth)
     if depth <= 0.0:
         raise LabkitError(f"there is hardly any water in {where!r}")

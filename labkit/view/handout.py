@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import base64
 import html
+import json
 import re
 from typing import TYPE_CHECKING, Any, Final
 
@@ -134,6 +135,20 @@ def handouts(notebook: Path, learners: Sequence[str | None], *, system: str = "U
     for page in pages:
         _mark(page)
     return written(pages, notebook.stem, looks=looks_for(system))
+
+
+def answer_of(notebook: Path, page: nbformat.NotebookNode, code: str) -> Any:
+    """Run a notebook with a cell at its end that prints JSON, and return what it says.
+
+    Raises
+    ------
+    LabkitError
+        If it does not run.
+    """
+    page.cells.append(nbformat.v4.new_code_cell(f"import json\n{code}"))
+    run([page], notebook)
+    shown = "".join(one.text for one in page.cells[-1].outputs if one.get("name") == "stdout")
+    return json.loads(shown.splitlines()[-1])
 
 
 def looks_for(system: str, *, margin: str = "14mm 15mm", more: str = "") -> str:

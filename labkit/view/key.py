@@ -6,7 +6,6 @@ No answer is typed anywhere: the notebook is run once, and asked for each number
 from __future__ import annotations
 
 import html
-import json
 from typing import TYPE_CHECKING, Any, Final
 
 import nbformat
@@ -14,7 +13,7 @@ import nbformat
 from labkit.drills import draw_drill
 from labkit.errors import LabkitError
 from labkit.view.drill_words import faults_words
-from labkit.view.handout import looks_for, run, written
+from labkit.view.handout import answer_of, looks_for, written
 from labkit.view.plan import right_of, slips_of
 from labkit.view.telling import filled
 from labkit.view.words import WORDS
@@ -108,14 +107,9 @@ def asked_of(notebook: Path, module: str, call: str, numbers: Sequence[int], sys
     """
     page = nbformat.read(notebook, as_version=4)
     name = call.partition("(")[0]
-    code = (
-        f"import json\nfrom {module} import {name}\n"
-        f"print(json.dumps({call}, {list(numbers)}, {system!r})))"
-    )
-    page.cells.append(nbformat.v4.new_code_cell(code))
-    run([page], notebook)
-    shown = "".join(one.text for one in page.cells[-1].outputs if one.get("name") == "stdout")
-    return json.loads(shown.splitlines()[-1])
+    asked = f"{call}, {list(numbers)}, {system!r})"
+    code = f"from {module} import {name}\nprint(json.dumps({asked}))"
+    return answer_of(notebook, page, code)
 
 
 def title_of(notebook: Path) -> str:

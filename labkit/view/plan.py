@@ -3,7 +3,6 @@
 No answer is typed anywhere: the lesson is run, and asked what is right and what its slips come to.
 """
 
-import json
 from pathlib import Path
 from typing import Final
 
@@ -13,7 +12,7 @@ from labkit.errors import LabkitError
 from labkit.questions import Amount, ChoiceQuestion, NumberQuestion, Question
 from labkit.questions.choice import letter
 from labkit.view.comparing import outcome
-from labkit.view.handout import looks_for, run, written
+from labkit.view.handout import answer_of, looks_for, written
 from labkit.view.lesson import Lesson
 from labkit.view.telling import written_amount
 from labkit.view.words import WORDS
@@ -33,7 +32,6 @@ td, th { padding: 1px 5px; vertical-align: top; }
 """One page holds a plan."""
 
 _ANSWERS: Final = """
-import json
 from labkit.view.plan import answers
 print(json.dumps(answers(lesson)))
 """
@@ -74,10 +72,7 @@ def plan(notebook: Path, *, system: str = "US") -> str:
     page = nbformat.read(notebook, as_version=4)
     if not any("lesson = lab.Lesson(" in cell.source for cell in page.cells):
         raise LabkitError(f"{notebook.name}: it is no lesson that asks anything")
-    page.cells.append(nbformat.v4.new_code_cell(f"lesson.use({system!r}){_ANSWERS}"))
-    run([page], notebook)
-    shown = "".join(one.text for one in page.cells[-1].outputs if one.get("name") == "stdout")
-    rows: list[list[str]] = json.loads(shown.splitlines()[-1])
+    rows: list[list[str]] = answer_of(notebook, page, f"lesson.use({system!r}){_ANSWERS}")
     table = "\n".join(f"| {' | '.join(_safe(cell) for cell in row)} |" for row in rows)
     heads = " | ".join(WORDS[f"plan {name}"] for name in ("question", "right", "wrong"))
     answered = f"## {WORDS['plan answers']}\n\n| {heads} |\n|:--|:--|:--|\n{table}\n"

@@ -61,7 +61,7 @@ def test_a_plan_is_set_on_the_paper_of_its_units(
     def ran(pages: list[nbformat.NotebookNode], _: Path) -> None:
         pages[0].cells[-1].outputs = [nbformat.v4.new_output("stream", name="stdout", text="[]")]
 
-    monkeypatch.setattr("labkit.view.plan.run", ran)
+    monkeypatch.setattr("labkit.view.handout.run", ran)
     sheet = plan(next(path for path in LESSONS if path.stem[:2] == "13"), system=system)
 
     assert re.findall(r"@page \{ size: (\w+); margin: ([^;]*);", sheet) == [(size, "11mm 13mm")]

@@ -15,6 +15,7 @@ from labkit.questions.keys.sheet import (
     Exercise,
     are_clear,
     plain_si,
+    set_at,
     shut_off_head,
     weight_of_water,
 )
@@ -110,9 +111,7 @@ def _drawn_site(dice: np.random.Generator) -> Site:
             "pump.rated_head": f"{round(0.66 * shut_off)} ft",
             "trough.elm.pipe.rise": f"{5 * int(dice.integers(3, 21))} ft",
             "trough.elm.pipe.length": f"{100 * int(dice.integers(8, 19))} ft",
-            "pressure_switch.cut_in": f"{cut_in} psi",
-            "pressure_switch.cut_out": f"{cut_out} psi",
-            "pressure_tank.precharge": f"{cut_in - 2} psi",
+            **set_at(cut_in, cut_out),
         }
     )
 

@@ -1,4 +1,4 @@
-"""Exercise 10: a herd, its trough and the sun, through three dull days, drawn for each learner."""
+"""Exercise 10: a herd, its trough and the sun, through three cloudy days, one for each learner."""
 
 from typing import Final
 
@@ -69,7 +69,7 @@ def exercise(learner: int | str) -> Exercise:
 
 
 def lived(drawn: _Drawn) -> DayWater:
-    """Run a clear day and three dull ones."""
+    """Run a clear day and three cloudy ones."""
     return day_water(drawn.site, days(drawn.site, month=7, dull=_DULL, clouds=drawn.clouds))
 
 

@@ -10,7 +10,7 @@ from labkit.advice.window import Window, bare_window
 from labkit.questions.bank import story
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import commissioning
-from labkit.questions.keys.sheet import Exercise, are_clear, plain_si
+from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, set_at
 from labkit.questions.number import NumberQuestion
 from labkit.questions.phrase import Phrase
 from labkit.rigs import two_days
@@ -139,13 +139,7 @@ def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn | None:
     is_called = back + 4 <= static if wanted == "stuck off" else static + 4 <= back
     if not (is_between and hazy - running >= 8 and is_called and back >= 6):
         return None
-    changed = site.changed(
-        {
-            "pressure_switch.cut_in": f"{back} psi",
-            "pressure_switch.cut_out": f"{over} psi",
-            "pressure_tank.precharge": f"{back - 2} psi",
-        }
-    )
+    changed = site.changed(set_at(back, over))
     upper = int(dice.integers(34, 48))
     return _Drawn(
         site=changed, static=static, running=running, hazy=hazy, noon=noon, over=over, back=back,

@@ -16,6 +16,7 @@ from labkit.questions.keys.sheet import (
     Exercise,
     are_clear,
     plain_si,
+    set_at,
     shut_off_head,
     weight_of_water,
 )
@@ -144,9 +145,7 @@ def _thrown(dice: np.random.Generator, wanted: tuple[bool, bool]) -> _Drawn:
             "array.rated_power": f"{100 * int(dice.integers(7, 13))} W",
             "trough.elm.pipe.rise": f"{5 * int(dice.integers(2, 9))} ft",
             "trough.elm.herd": None,
-            "pressure_switch.cut_in": f"{cut_in} psi",
-            "pressure_switch.cut_out": f"{cut_out} psi",
-            "pressure_tank.precharge": f"{cut_in - 2} psi",
+            **set_at(cut_in, cut_out),
         }
     )
     strength = typed(10.0 * int(dice.integers(15, 41)), "irradiance")

@@ -12,7 +12,7 @@ from labkit.questions.bank import story
 from labkit.questions.choice import ChoiceQuestion
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import filling, friction, outcome
-from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
+from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, set_at, weight_of_water
 from labkit.questions.number import NumberQuestion
 from labkit.questions.phrase import Phrase
 from labkit.site import Site
@@ -144,9 +144,7 @@ def _thrown(dice: np.random.Generator) -> _Drawn:
             "trough.elm.pipe.length": f"{100 * int(dice.integers(12, 36))} ft",
             "trough.elm.pipe.rise": f"{5 * int(dice.integers(2, 10))} ft",
             "trough.elm.herd": None,
-            "pressure_switch.cut_in": f"{cut_in} psi",
-            "pressure_switch.cut_out": f"{cut_out} psi",
-            "pressure_tank.precharge": f"{cut_in - 2} psi",
+            **set_at(cut_in, cut_out),
         }
     )
     return _Drawn(

@@ -11,7 +11,7 @@ from labkit.physics.water import air_pressure
 from labkit.questions.bank import story
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import holding, leaking
-from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
+from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, set_at, weight_of_water
 from labkit.questions.number import NumberQuestion
 from labkit.questions.phrase import Phrase
 from labkit.site import Site
@@ -109,10 +109,8 @@ def _thrown(dice: np.random.Generator, place: str) -> _Drawn:
             "trough.elm.pipe.rise": f"{5 * int(dice.integers(1, 6))} ft",
             "trough.elm.pipe.length": f"{100 * int(dice.integers(8, 25))} ft",
             "trough.elm.herd": None,
-            "pressure_switch.cut_in": f"{cut_in} psi",
-            "pressure_switch.cut_out": f"{cut_out} psi",
+            **set_at(cut_in, cut_out),
             "pressure_tank.volume": f"{int(dice.integers(2, 6))} gal",
-            "pressure_tank.precharge": f"{cut_in - 2} psi",
         }
     )
     off, on = _cycle(only(site, place, size))

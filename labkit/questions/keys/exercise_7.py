@@ -11,7 +11,7 @@ from labkit.physics.water import air_pressure
 from labkit.questions.bank import fixed, story
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import holding, tank
-from labkit.questions.keys.sheet import Exercise, are_clear, plain_si
+from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, set_at
 from labkit.questions.number import NumberQuestion
 from labkit.questions.phrase import Phrase
 from labkit.site import Site
@@ -116,10 +116,8 @@ def _thrown(dice: np.random.Generator) -> _Drawn:
         {
             "place.elevation": f"{500 * int(dice.integers(2, 15))} ft",
             "trough.elm.herd": None,
-            "pressure_switch.cut_in": f"{cut_in} psi",
-            "pressure_switch.cut_out": f"{cut_out} psi",
+            **set_at(cut_in, cut_out),
             "pressure_tank.volume": f"{TANK_SIZES[dice.integers(0, 4)]} gal",
-            "pressure_tank.precharge": f"{cut_in - 2} psi",
             "leaks": [leak],
         }
     )

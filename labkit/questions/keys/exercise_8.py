@@ -11,7 +11,7 @@ from labkit.parts import Herd
 from labkit.questions.bank import story
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import filling, heights, outcome
-from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
+from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, set_at, weight_of_water
 from labkit.questions.number import NumberQuestion
 from labkit.questions.phrase import Phrase
 from labkit.site import Site
@@ -118,9 +118,7 @@ def _thrown(dice: np.random.Generator) -> _Drawn:
             f"trough.{_HIGH}.float_valve.flow": f"{int(dice.integers(9, 17))} gpm at 20 psi",
             "pump.rated_flow": "6 gpm",
             "pump.shut_off_head": f"{10 * int(dice.integers(21, 27))} ft",
-            "pressure_switch.cut_in": f"{cut_in} psi",
-            "pressure_switch.cut_out": f"{cut_out} psi",
-            "pressure_tank.precharge": f"{cut_in - 2} psi",
+            **set_at(cut_in, cut_out),
         }
     )
     return _Drawn(

@@ -59,3 +59,12 @@ def shut_off_head(site: Site) -> float:
     if not isinstance(site.pump, CentrifugalPump):
         raise TypeError("only a centrifugal pump has a shut-off head")
     return si(site.pump.shut_off_head)
+
+
+def set_at(cut_in: int, cut_out: int) -> dict[str, str]:
+    """Return what sets a line's switch [psi], the tank's air two pounds under cut-in."""
+    return {
+        "pressure_switch.cut_in": f"{cut_in} psi",
+        "pressure_switch.cut_out": f"{cut_out} psi",
+        "pressure_tank.precharge": f"{cut_in - 2} psi",
+    }
