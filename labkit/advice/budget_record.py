@@ -50,11 +50,11 @@ class Month:
     storage_days : float
         Days that the least of the full troughs waters its herd with no pump at all [day].
     dry_after : float
-        Time from the start of the dull spell to the first empty trough; infinite for none [s].
+        Time from the start of the cloudy days to the first empty trough; infinite for none [s].
     dry_time : float
         Longest time, all told, that a trough stood empty in the spell [s].
     short_in_spell : float
-        Water that the herds asked for in the dull spell and did not get [m3].
+        Water that the herds asked for in the cloudy days and did not get [m3].
     """
 
     number: int
@@ -119,7 +119,7 @@ class WaterBudget:
     full_sun_flow : float
         Flow of the whole line at 1000 W/m2, every float open: the handbook's rated flow [m3/s].
     dull_days : int
-        Length of the dull spell [day].
+        Length of the cloudy days [day].
     dull_light : float
         Its light as a share of a clear day's [-].
     """
@@ -143,5 +143,5 @@ class WaterBudget:
 
     @property
     def dry_months(self) -> tuple[Month, ...]:
-        """The months in which the dull spell leaves herds short, by a hundredth of a day's need."""
+        """The months in which the cloudy days leave herds short, by a hundredth of a day's need."""
         return tuple(month for month in self.months if month.short_in_spell > 0.01 * month.demand)

@@ -49,7 +49,7 @@ class Card:
         Of the water [N/m3], to put pressures on the scale of heights.
     stops_from : float
         The weakest sun of the range, or under it, in which the pump still reaches cut-out with
-        every float up [W/m2]; in less it pushes on against the shut line, and nothing is broken.
+        every float up [W/m2]; in less it keeps running against the shut line: nothing is broken.
         Nothing for a pump on the mains.
     telltales : tuple of Telltale
         If you see this, do that.
@@ -74,7 +74,7 @@ def make_card(window: Window) -> Card:
     ------
     SiteError
         If there is no setting to put on it, or the line, set as recommended, does not stop,
-        stand still and come back.
+        stay off and restart.
     """
     chosen, bound = window.recommended, window.tightest("cut-out", "above")
     if chosen is None or bound is None or bound.where is None:

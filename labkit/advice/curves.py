@@ -157,7 +157,7 @@ def shares(
 
 
 def lay(site: Site, sun: Sun | str | Quantity, open_troughs: Iterable[str] | None = None) -> Lay:
-    """Give the lie of a line and the head along it, with some float valves open."""
+    """Return the ground under a line and the head along it, with some float valves open."""
     settled = steady(site, sun=sun, open_troughs=open_troughs)
     _, layout = make_plant(site)
     return Lay(

@@ -20,16 +20,16 @@ LONGEST = 14
 
 @attrs.frozen(kw_only=True)
 class Days(Sun):
-    """A clear day and then dull ones, each from midnight to midnight.
+    """A clear day and then cloudy ones, each from midnight to midnight.
 
     Attributes
     ----------
     month : int
         1 to 12: the day of the month that stands for it.
     dull : int
-        How many dull days follow.
+        How many cloudy days follow.
     clouds : float
-        Share of a clear day's light that the clouds of a dull day take [-].
+        Share of a clear day's light that the clouds of a cloudy day take [-].
     """
 
     month: int
@@ -75,7 +75,7 @@ def measured_days(site: Site, name: str, *, count: int) -> MeasuredDays:
 def days(
     site: Site, *, month: int = 7, dull: int = 3, clouds: float = 0.8, year: int = 2023
 ) -> Days:
-    """Give a clear day of a month, and dull days after it.
+    """Return a clear day of a month, and cloudy days after it.
 
     Parameters
     ----------
@@ -84,7 +84,7 @@ def days(
     month : int
         1 to 12.
     dull : int
-        How many dull days follow the clear one.
+        How many cloudy days follow the clear one.
     clouds : float
         Share of a clear day's light that they lack, 0 to 1.
     year : int
@@ -101,6 +101,6 @@ def days(
         raise SiteError("sun", "dull", dull, f"it is a whole number from 0 to {LONGEST}")
     date = average_day(month, year)
     row = [clear_day(site, date), *[dull_day(site, date, 1.0 - clouds)] * dull]
-    sun = in_a_row(row, source=f"a clear day and {dull} dull ones, {date}")
+    sun = in_a_row(row, source=f"a clear day and {dull} cloudy ones, {date}")
     fields = attrs.asdict(sun, recurse=False)
     return Days(**fields, month=month, dull=dull, clouds=clouds)

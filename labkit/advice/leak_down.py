@@ -71,7 +71,7 @@ def only(site: Site, place: str, size: LeakSize | str) -> Site:
 
 
 def at_stop(site: Site, sun: Sun | str) -> Standing:
-    """Give the line at the moment its pump stands still, every float shut.
+    """Return the line at the moment its pump has stopped, every float shut.
 
     A pump that does not stop within ten minutes is taken as it runs then.
     """

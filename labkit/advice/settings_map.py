@@ -184,7 +184,7 @@ def _planned(
     cells: tuple[int, int],
     sun: str | Quantity,
     trough: str | None,
-    recharge: bool,  # noqa: FBT001 - told apart by its place in one call only
+    recharge: bool,  # noqa: FBT001 - known by its place, in one call only
 ) -> SettingsMap:
     """Lay out a map that has not been tried yet."""
     names = tuple(each.name for each in site.troughs)

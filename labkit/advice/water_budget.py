@@ -1,4 +1,4 @@
-"""Water through the year: what herds need, what the sun can deliver, how a dull spell ends."""
+"""Water through the year: what herds need, what the sun can deliver, how cloudy days end."""
 
 from __future__ import annotations
 
@@ -67,9 +67,9 @@ def water_budget(
         Published peak sun hours for the handbook's method [h]; left out, those of the mix, so that
         both methods have the same light.
     dull_days : int
-        Length of the dull spell.
+        How many cloudy days come in a row.
     dull_light : float
-        Light in the dull spell, as a share of a clear day's [-].
+        Light on the cloudy days, as a share of a clear day's [-].
     months : sequence of int
         Which months, 1 to 12, such as those in which stock are out.
     seed : int
@@ -189,6 +189,6 @@ class _Work:
         return simulate(self.site, f"{LIVED_DAYS} day", sun=sun, start="00:00")
 
     def _spell(self, days: int, light: float) -> Trace:
-        """Run a dull spell from full troughs."""
+        """Run the cloudy days from full troughs."""
         sun = in_a_row([dull_day(self.site, self.date, light)], source="a dull spell")
         return simulate(self.site, f"{days} day", sun=sun, start="00:00")

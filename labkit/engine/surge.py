@@ -86,7 +86,7 @@ def surge(
         slowly and at last quickly, or the other way round; or ``"as the trough fills"``: by the
         float, as the water rises through the valve's band.
     drive : {"runs on", "heeds the switch"}
-        Whether the pump pushes on whatever happens, which is the worst for the pipe, or ramps down
+        Whether the pump keeps running whatever happens, the worst for the pipe, or ramps down
         once the pressure at the switch has reached cut-out.
     coast : str or Quantity
         How far inertia carries a pump without power: moment of inertia times the square of the

@@ -390,7 +390,7 @@ class _Made:
         return self.arrays.place(np.interp(self.moving, self.trace.time, shown))
 
     def _line(self) -> dict[str, Any]:
-        """Return the lie of the land, its nodes with their heads, and its troughs."""
+        """Return the ground, its nodes with their heads, and its troughs."""
         trace, system = self.trace, self.system
         profile = Profile.of(trace, system=system)
         high = self._in(self.top_si / WATER_COLUMN, "length")

@@ -13,7 +13,7 @@ Floats = NDArray[np.float64]
 Integers = NDArray[np.int64]
 
 MIXED: Final = -1
-"""The code of a stretch in which a state changes too often to be told apart."""
+"""The code of a stretch in which a state changes too often to be seen one by one."""
 
 _NARROW: Final = 4.0
 """Columns that a stretch of one state must take to be told from its neighbours."""

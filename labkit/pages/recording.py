@@ -17,11 +17,11 @@ _ROWS: Final = 240
 _PSI: Final = 6894.757
 _GPM: Final = 6.30902e-5
 _TELLS: Final = {
-    "": "the trough fills, and the gauge stands still.",
+    "": "the trough fills, and the gauge holds steady.",
     "float shuts": "the float shuts. The water has nowhere to go, and the pressure climbs.",
     "switch trips": "at cut-out the switch trips, and the pump ramps down.",
     "float opens": "cattle drink: the float opens, and the pressure falls.",
-    "pump starts": "at cut-in the pump is called back.",
+    "pump starts": "at cut-in the pump restarts.",
 }
 """What is told from each event on."""
 

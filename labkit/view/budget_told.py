@@ -89,7 +89,7 @@ def _shortages(budget: WaterBudget) -> list[str]:
 
 
 def _dull(budget: WaterBudget, units: str) -> str:
-    """Say how a dull spell ends."""
+    """Say how a run of cloudy days ends."""
     given = {"count": budget.dull_days, "light": f"{100.0 * budget.dull_light:.0f}%"}
     dry = budget.dry_months
     if not dry:
