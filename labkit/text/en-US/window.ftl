@@ -45,7 +45,7 @@ more-turns = { $turns } turns
 gauge = The gauge decides, not the count: no two switches are alike.
 margin = The nearest limit is { $margin } away; the stop overshoots by up to { $overshoot }.
 narrow = The window is narrow: there is less than { $by } of room on one side, and a gauge or a switch may be off by that much. Check the gauge first.
-starts = Tried like this in weak, middling and strong sun, the pump starts at most { $starts } within an hour.
+starts = Tried like this in weak, middling and strong sun. Most starts within an hour: { $starts }.
 empty = The window is empty: no setting stops the pump in every sun and fills every trough.
 empty-by = Cut-out would have to be above { $low } and below { $high } at once.
 refused = No setting works. The pressures leave room, but the best setting, { $cut_in } and { $cut_out }, fails when it is tried: { $what }
@@ -99,7 +99,7 @@ no-remedy = None of the single changes tried here helps.
 
 # no tank
 
-no-tank = This line has no pressure tank: the pump starts up to { $starts } times an hour while a trough tops up.
+no-tank = This line has no pressure tank. Starts an hour while a trough tops up: { $starts } at most.
 no-tank-needed = That is few enough to do without.
 tank-cures = A tank of { $volume } brings that down to { $less }; take the next size your dealer stocks.
 no-tank-cures = No tank up to { $volume } brings that down far enough.
