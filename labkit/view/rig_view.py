@@ -63,6 +63,17 @@ _LOOK: Final = """
   padding: 3px 10px 3px 0; line-height: 1.4; white-space: normal; }
 .labkit-rig td:first-child { white-space: nowrap; }
 .labkit-rig .widget-html-content { overflow-x: auto; }
+.labkit-rig, .labkit-rig .labkit-work, .labkit-rig .labkit-eye { overflow: visible; }
+.labkit-rig .labkit-work { display: flex; flex-flow: column; align-items: stretch; }
+.labkit-rig .labkit-eye { position: sticky; top: 0; z-index: 2; background: #FFFFFF;
+  border-bottom: 1px solid #CBD2D9; }
+.labkit-rig .labkit-eye img { max-height: 130px; width: auto !important; }
+@media (min-width: 900px) {
+  .labkit-rig .labkit-work { flex-flow: row-reverse; align-items: flex-start; gap: 24px; }
+  .labkit-rig .labkit-work > * { flex: 1 1 0; }
+  .labkit-rig .labkit-eye { flex: 0 0 300px; top: 8px; border: 0; }
+  .labkit-rig .labkit-eye img { max-height: none; }
+}
 .labkit-rig h4 { margin: 0.7em 0 0.1em; }
 .labkit-rig .labkit-hurts { margin: 0; max-width: 46em; line-height: 1.35; }
 .labkit-rig button { height: auto; min-height: 30px; white-space: normal; text-align: left;
@@ -448,7 +459,9 @@ class RigPage(Worked):
         row = W.Layout(flex_flow="row wrap", align_items="center")
         asked = W.HBox([self.number, self.come, self.units], layout=row)
         looks = W.HTML(f"<style>{LOOKS}{_LOOK}</style>", layout={"display": "none"})
-        parts = [self.note, asked, self.story, self.view, self.status, self.stands, self.board]
+        eye = W.VBox([self.view, self.status, self.stands]).add_class("labkit-eye")
+        work = W.Box([eye, self.board]).add_class("labkit-work")
+        parts = [self.note, asked, self.story, work]
         box = Printed(
             [*parts, self.said, self.debrief, self.log, looks],
             on_paper=lambda: rig_sheet(self._site, self.system, self.rig),
