@@ -218,7 +218,7 @@ def _tool(name: str, *words: str) -> str:
 _UNIX: Final = """\
 #!/bin/sh
 # Installs labkit from this stick, without internet, and opens the first lesson.
-here="$(cd "$(dirname "$0")" && pwd)"
+here="$(CDPATH='' cd -- "$(dirname -- "$0")" && pwd)"
 home="${LABKIT_HOME:-$HOME/labkit-lessons}"
 for python in PYTHONS python3; do
   command -v "$python" >/dev/null 2>&1 && break
@@ -228,7 +228,9 @@ if ! command -v "$python" >/dev/null 2>&1; then
 fi
 if [ ! -x "$home/.venv/bin/labkit" ]; then
   echo "Setting up in $home. This takes a few minutes."
-  mkdir -p "$home" && "$python" -m venv "$home/.venv" || exit 1
+  mkdir -p "$home" && "$python" -m venv "$home/.venv" || {
+    echo "$home can't be set up. Set LABKIT_HOME to a folder of yours and start again."; exit 1
+  }
 fi
 echo "Copying from the stick ..."
 "$home/.venv/bin/python" -m pip install --no-index --find-links "$here/wheels" --upgrade labkit \\
@@ -238,28 +240,34 @@ exec "$home/.venv/bin/labkit" open --in "$home" "$@"
 _WINDOWS: Final = """\
 @echo off
 rem Installs labkit from this stick, without internet, and opens the first lesson.
+rem Names of folders stay in quotes: a bracket or an ampersand in one would end the line's meaning.
 setlocal
 set "here=%~dp0"
 if not defined LABKIT_HOME set "LABKIT_HOME=%USERPROFILE%\\labkit-lessons"
+set "bin=%LABKIT_HOME%\\.venv\\Scripts"
+set "from=--no-index --find-links"
 set "python="
 for %%v in (VERSIONS) do if not defined python py -%%v -c "" >nul 2>nul && set "python=py -%%v"
-if not defined python (
-  echo Python is missing. Open READ_ME_FIRST.html on the stick: it says what to install.
-  pause
-  exit /b 1
-)
-if not exist "%LABKIT_HOME%\\.venv\\Scripts\\labkit.exe" (
-  echo Setting up in %LABKIT_HOME%. This takes a few minutes.
-  %python% -m venv "%LABKIT_HOME%\\.venv" || exit /b 1
-)
+if not defined python goto :no_python
+if exist "%bin%\\labkit.exe" goto :copy
+echo Setting up in "%LABKIT_HOME%". This takes a few minutes.
+%python% -m venv "%LABKIT_HOME%\\.venv" || goto :no_folder
+:copy
 echo Copying from the stick ...
-set "bin=%LABKIT_HOME%\\.venv\\Scripts"
-"%bin%\\python" -m pip install --no-index --find-links "%here%wheels" --upgrade labkit || (
-  echo This stick doesn't fit this laptop. READ_ME_FIRST.html says what fits.
-  pause
-  exit /b 1
-)
-"%bin%\\labkit" open --in "%LABKIT_HOME%" %*
+"%bin%\\python" -m pip install %from% "%here%wheels" --upgrade labkit || goto :no_fit
+"%bin%\\labkit" open --in "%LABKIT_HOME%" %* || goto :ended
+exit /b 0
+:no_python
+echo Python is missing. Open READ_ME_FIRST.html on the stick: it says what to install.
+goto :ended
+:no_folder
+echo "%LABKIT_HOME%" can't be set up. Set LABKIT_HOME to a folder of yours and start again.
+goto :ended
+:no_fit
+echo This stick doesn't fit this laptop. READ_ME_FIRST.html says what fits.
+:ended
+pause
+exit /b 1
 """
 _PAGE: Final = """\
 <!doctype html>

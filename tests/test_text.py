@@ -105,13 +105,17 @@ def test_a_key_may_be_written_with_spaces() -> None:
         words["no such sentence"]
 
 
-def test_what_is_missing_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize(("encoding", "newline"), [("utf-8", "\n"), ("utf-8-sig", "\r\n")])
+def test_what_is_missing_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, encoding: str, newline: str
+) -> None:
     monkeypatch.setenv(OWN_WORDS, str(tmp_path))
     folder = tmp_path / LANGUAGE
     folder.mkdir()
     (folder / "mine.ftl").write_text(
         "plain = It is { $depth } deep.\nmany = { $count ->\n    [one] One.\n   *[other] { $count }.\n }\n",
-        encoding="utf-8",
+        encoding=encoding,
+        newline=newline,
     )
 
     assert sentence("mine", "plain", depth="3 ft") == "It is 3 ft deep."

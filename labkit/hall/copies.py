@@ -18,6 +18,7 @@ import io
 import json
 import os
 import pwd
+import resource
 import select
 import signal
 import socket
@@ -30,13 +31,22 @@ from pathlib import Path
 from typing import Any, Final
 
 from labkit.errors import LabkitError
+from labkit.pages.home import checks_file
 
 SERVER: Final = "server"
 KERNEL: Final = "kernel"
 WITHIN: Final = 60
 """Seconds in which a copy must have read its request and be under way."""
 
+MOST: Final = 60
+"""Processes that a learner may have before no further one is made for them: one for each page."""
+
+_THREADS: Final = 1000
+"""That an account may have; a page takes ten. A loop that starts processes ends here."""
+_FIRST_TO_GO: Final = "500"
+"""How much sooner than others, of 1000, the system ends a copy where memory is short."""
 _LARGEST: Final = 1_000_000
+_PR_SET_PDEATHSIG: Final = 1
 _PR_SET_DUMPABLE: Final = 4
 _LOADED: Final = {
     SERVER: (
@@ -151,7 +161,7 @@ def main(path: str, notebook: str) -> None:
     Path(path).unlink(missing_ok=True)
     listener.bind(path)
     Path(path).chmod(0o666)  # anyone may ask: each gets a process of their own
-    listener.listen(64)
+    listener.listen(1024)  # past it, whoever asks is sent away
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the hub's; this ends with its input
     signal.signal(signal.SIGCHLD, signal.SIG_IGN)  # nobody waits for the copies
     sys.stdout.write("ready\n")
@@ -177,6 +187,7 @@ def load(notebook: Path) -> None:
             one.close()
     space.clear()
     import_module("ipywidgets").Widget.close_all()
+    checks_file()  # while this process's environment says where; a copy's own doesn't
     gc.collect()
     gc.freeze()  # the collector would write to, and so unshare, every page
 
@@ -188,10 +199,28 @@ def _next_line(listener: socket.socket) -> socket.socket | None:
         if sys.stdin in ready:
             return None
         line, _ = listener.accept()
-        if os.fork() == 0:
+        if _has_many(_asker(line)[0]):
+            with contextlib.suppress(OSError):
+                line.send(b"too many pages are open; close some")
+        elif os.fork() == 0:
             listener.close()  # else a learner's process could answer for the others
             return line
         line.close()
+
+
+def _asker(line: socket.socket) -> tuple[int, int]:
+    """Return user and group of whoever is at the other end, as the system tells them."""
+    _, user, group = struct.unpack("3i", line.getsockopt(socket.SOL_SOCKET, socket.SO_PEERCRED, 12))
+    return user, group
+
+
+def _has_many(user: int) -> bool:
+    """Whether an account that is not root has so many processes that it gets no further one."""
+    count = 0
+    for process in Path("/proc").glob("[0-9]*"):
+        with contextlib.suppress(OSError):  # it may have ended by now
+            count += process.stat().st_uid == user
+    return user != 0 and count >= MOST
 
 
 def _run(line: socket.socket) -> None:
@@ -201,7 +230,7 @@ def _run(line: socket.socket) -> None:
     signal.signal(signal.SIGINT, signal.default_int_handler)
     signal.alarm(WITHIN)
     os.setsid()
-    _, user, group = struct.unpack("3i", line.getsockopt(socket.SOL_SOCKET, socket.SO_PEERCRED, 12))
+    user, group = _asker(line)
     if user != 0:
         _take_account(user, group)
     try:
@@ -229,12 +258,16 @@ def _take_account(user: int, group: int) -> None:
     """Become an account for good."""
     if user == 0:
         raise PermissionError("nothing runs as root here")
+    Path("/proc/self/oom_score_adj").write_text(_FIRST_TO_GO, encoding="ascii")
+    resource.setrlimit(resource.RLIMIT_NPROC, (_THREADS, _THREADS))
     os.setgroups([])
     os.setresgid(group, group, group)
     os.setresuid(user, user, user)
     os.umask(0o077)
+    control = ctypes.CDLL(None).prctl
     # As after a start from a file: else the process may not look at itself under /proc.
-    ctypes.CDLL(None).prctl(_PR_SET_DUMPABLE, 1, 0, 0, 0)
+    control(_PR_SET_DUMPABLE, 1, 0, 0, 0)
+    control(_PR_SET_PDEATHSIG, signal.SIGTERM, 0, 0, 0)  # with the hall, however that ends
 
 
 def _request(line: socket.socket) -> dict[str, Any]:

@@ -1,21 +1,23 @@
 """``labkit hub``: start the hall, say where it is, and show it to the room."""
 
 import argparse
+import contextlib
 import html
 import io
 import os
 import shutil
+import signal
 import socket
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from importlib.util import find_spec
 from pathlib import Path
 from typing import Any, Final
 from urllib.parse import quote
 
 from labkit.errors import LabkitError
+from labkit.pages.home import checks_file
 
 Report = Callable[[str], None]
 
@@ -25,6 +27,8 @@ PATIENCE: Final = 180
 """Seconds that a learner's server may take to answer."""
 SHORTEST: Final = 8
 """Letters of a class word."""
+MOST_SERVERS: Final = 100
+"""Learners at once: past it nobody new gets in, and those who are in work on."""
 _NOBODY: Final = 65534
 
 
@@ -48,6 +52,7 @@ def add_hub_command(commands: Any) -> None:
 
 def _run(options: argparse.Namespace, report: Report) -> None:
     from labkit.engine.warm import warm  # noqa: PLC0415 - slow to load
+    from labkit.pages.wrong import keep  # noqa: PLC0415 - slow to load
     from labkit.shell import find_notebook, free_port  # noqa: PLC0415
     from labkit.shipped import SHIPPED  # noqa: PLC0415
 
@@ -58,6 +63,8 @@ def _run(options: argparse.Namespace, report: Report) -> None:
     make_folders(folder)
     check_learners_python()
     warm(report, waves=True)
+    report("Working out the checks …")
+    keep(checks_file())
     settings = folder / "private" / "jupyterhub_config.py"
     settings.write_text(
         hub_settings(
@@ -82,22 +89,22 @@ def _run(options: argparse.Namespace, report: Report) -> None:
         report(f"Who is where: labkit gradebook {folder / 'homes'}")
         report("Keep this window open. Ctrl-C here ends the class; answers stay.")
         command = [sys.executable, "-m", "jupyterhub", "--config", str(settings)]
-        code = _until_it_ends(command, folder / "private", report)
-    if code not in (0, 130, -2, -15):
-        raise LabkitError(f"the hub ended by itself (exit code {code}); see above")
+        _until_it_ends(command, folder / "private", report)
 
 
-@contextmanager
+@contextlib.contextmanager
 def copied(folder: Path, lesson: Path) -> Iterator[None]:
     """Have the process at hand that is copied for each learner.
 
-    It keeps what was compiled in a folder that everybody reads, and its environment, which its
-    copies show to anyone who may look at them, holds nothing of the hub's.
+    It keeps what was compiled, and the checks of the home page, in a folder that everybody reads.
+    Its environment, which its copies show to anyone who may look at them, holds nothing of the
+    hub's.
     """
     from labkit.compiled import CACHE  # noqa: PLC0415 - slow to load
 
-    inside = Path("labkit", "compiled", CACHE.name)  # as `CACHE` is found below that folder
-    shutil.copytree(CACHE, folder / "compiled" / inside, dirs_exist_ok=True)
+    shared = folder / "compiled" / "labkit"  # as both are found below that folder
+    shutil.copytree(CACHE, shared / "compiled" / CACHE.name, dirs_exist_ok=True)
+    shutil.copy(checks_file(), shared)
     environment = {
         "PATH": os.defpath, "LANG": "C.UTF-8", "HOME": str(folder / "compiled"),
         "XDG_CACHE_HOME": str(folder / "compiled"),
@@ -113,14 +120,34 @@ def copied(folder: Path, lesson: Path) -> Iterator[None]:
         yield
 
 
-def _until_it_ends(command: list[str], where: Path, report: Report) -> int:
-    """Run the hub; Ctrl-C reaches it too, and it needs its time to close the learners' servers."""
-    with subprocess.Popen(command, cwd=where) as hub:  # noqa: S603
-        while True:
-            try:
-                return hub.wait()
-            except KeyboardInterrupt:
-                report("Closing the learners' servers …")
+def _until_it_ends(command: list[str], where: Path, report: Report) -> None:
+    """Run the hub until it is asked to end: by Ctrl-C, a closed window, or whoever stops services.
+
+    It is told once and in one way, and then needs its time to close the learners' servers.
+    """
+    asked: list[int] = []
+
+    def close(number: int, _frame: object) -> None:
+        asked.append(number)
+        hub.terminate()
+        with contextlib.suppress(OSError):  # the window may be gone
+            report("Closing the learners' servers …")
+
+    with (
+        contextlib.ExitStack() as kept,
+        subprocess.Popen(ends_with_us(command), cwd=where, start_new_session=True) as hub,  # noqa: S603
+    ):
+        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
+            if signal.getsignal(number) != signal.SIG_IGN:  # as after nohup
+                kept.callback(signal.signal, number, signal.signal(number, close))
+        code = hub.wait()
+    if code != 0 and not asked:
+        raise LabkitError(f"the hub ended by itself (exit code {code}); see above")
+
+
+def ends_with_us(command: list[str]) -> list[str]:
+    """Return a command that is asked to end once the process is gone that started it."""
+    return ["setpriv", "--pdeathsig", "TERM", *command]
 
 
 def check_machine(word: str) -> None:
@@ -139,6 +166,8 @@ def check_machine(word: str) -> None:
         raise LabkitError(f"labkit hub needs {' and '.join(missing)}: pip install 'labkit[hall]'")
     if shutil.which(PROXY) is None:
         raise LabkitError(f"labkit hub needs its proxy: npm install -g {PROXY}")
+    if shutil.which("setpriv") is None:
+        raise LabkitError("labkit hub needs setpriv, which is in the system's package util-linux")
 
 
 def check_learners_python() -> None:
@@ -193,11 +222,13 @@ def hub_settings(folder: Path, *, word: str, port: int, inner: tuple[int, int], 
         "JupyterHub.bind_url": f"http://:{port}/",
         "JupyterHub.hub_ip": "127.0.0.1",
         "JupyterHub.hub_port": inner[0],
+        "ConfigurableHTTPProxy.command": ends_with_us([PROXY]),
         "ConfigurableHTTPProxy.api_url": f"http://127.0.0.1:{inner[1]}",
         "JupyterHub.db_url": f"sqlite:///{private / 'hub.sqlite'}",
         "JupyterHub.cookie_secret_file": str(private / "cookie_secret"),
         "JupyterHub.authenticator_class": "labkit.hall.signin.ClassSignIn",
         "JupyterHub.spawner_class": "labkit.hall.spawner.LearnerSpawner",
+        "JupyterHub.active_server_limit": MOST_SERVERS,
         "JupyterHub.concurrent_spawn_limit": 0,  # past a limit, learners would be sent away
         "JupyterHub.template_paths": [str(Path(__file__).parent / "templates")],
         "JupyterHub.log_level": "WARN",

@@ -67,7 +67,7 @@ def read(path: Path) -> str:
         If it can't be read.
     """
     try:
-        return path.read_text(encoding="utf-8")
+        return path.read_text(encoding="utf-8-sig")  # editors on Windows put a mark first
     except (OSError, UnicodeDecodeError):
         raise LabkitError(f"{path.name} can't be read; it must be a file of UTF-8 text") from None
 

@@ -16,6 +16,7 @@ import tempfile
 import time
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 import pytest
 import requests
@@ -33,9 +34,17 @@ NEEDS = [
 ]
 
 
+class Hall(NamedTuple):
+    """Where a hall is, its folder, and the process of ``labkit hub``."""
+
+    address: str
+    folder: Path
+    process: subprocess.Popen[bytes]
+
+
 @contextlib.contextmanager
-def running_hall(word: str, names: Sequence[str]) -> Iterator[tuple[str, Path]]:
-    """Start a hall; give its address and folder; take away the accounts `names` at the end."""
+def running_hall(word: str, names: Sequence[str]) -> Iterator[Hall]:
+    """Start a hall, and take away the accounts `names` at its end."""
     folder = Path(tempfile.mkdtemp(prefix="hall-", dir="/var/tmp"))
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
@@ -46,9 +55,9 @@ def running_hall(word: str, names: Sequence[str]) -> Iterator[tuple[str, Path]]:
         with subprocess.Popen(command, cwd="/", start_new_session=True) as hub:  # noqa: S603
             try:
                 _wait_for(port, hub)
-                yield f"http://127.0.0.1:{port}", folder
+                yield Hall(f"http://127.0.0.1:{port}", folder, hub)
             finally:
-                _end(hub.pid)
+                _end(hub, folder)
     finally:
         for name in names:
             with contextlib.suppress(KeyError):
@@ -56,16 +65,27 @@ def running_hall(word: str, names: Sequence[str]) -> Iterator[tuple[str, Path]]:
         shutil.rmtree(folder)
 
 
-def _end(group: int) -> None:
-    """Ask the hub to end, and wait for it: it closes the learners' servers first."""
-    with contextlib.suppress(ProcessLookupError):  # it may have ended by itself
-        os.killpg(group, signal.SIGTERM)
-    until = time.monotonic() + 60.0
-    with contextlib.suppress(ProcessLookupError, ChildProcessError):
-        while time.monotonic() < until:
-            os.waitpid(group, os.WNOHANG)
-            os.killpg(group, 0)
-            time.sleep(0.5)
+def _end(hub: subprocess.Popen[bytes], folder: Path) -> None:
+    """Ask the hub to end, which closes the learners' servers first; then end what is left."""
+    hub.terminate()
+    try:
+        hub.wait(60)
+    except subprocess.TimeoutExpired:
+        hub.kill()
+    for pid in left_of(folder):
+        with contextlib.suppress(ProcessLookupError):
+            os.kill(pid, signal.SIGKILL)
+
+
+def left_of(folder: Path) -> dict[int, str]:
+    """Processes of a hall, with their command lines: those that name its folder or work in it."""
+    found = {}
+    for path in Path("/proc").glob("[0-9]*"):
+        with contextlib.suppress(OSError):
+            words = (path / "cmdline").read_bytes().replace(b"\0", b" ").decode(errors="replace")
+            if str(folder) in words or (path / "cwd").resolve().is_relative_to(folder):
+                found[int(path.name)] = words
+    return found
 
 
 def processes_of(account: str) -> list[int]:

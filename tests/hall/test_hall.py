@@ -26,7 +26,7 @@ pytestmark = NEEDS
 
 @pytest.fixture(scope="module")
 def hall() -> Iterator[tuple[str, Path]]:
-    with running_hall(WORD, NAMES) as (address, folder):
+    with running_hall(WORD, NAMES) as (address, folder, _):
         yield address, folder
 
 

@@ -112,9 +112,9 @@ def processor(pids: list[int]) -> float:
 
 @pytest.fixture(scope="module")
 def measured() -> Iterator[dict[str, float]]:
-    with running_hall("windy bench", NAMES) as (address, _), ThreadPoolExecutor(LEARNERS) as room:
+    with running_hall("windy bench", NAMES) as hall, ThreadPoolExecutor(LEARNERS) as room:
         began, load = time.monotonic(), os.getloadavg()[0]
-        pupils = list(room.map(lambda name: Pupil(address, name), NAMES))
+        pupils = list(room.map(lambda name: Pupil(hall.address, name), NAMES))
         pids = [pid for name in NAMES for pid in processes_of(f"learner-{name}")]
         cpu_start = processor(pids)
         list(room.map(Pupil.drag, pupils, [number / LEARNERS for number in range(LEARNERS)]))

@@ -4,6 +4,8 @@ import asyncio
 import json
 import shutil
 import sys
+import time
+from collections.abc import Coroutine
 from pathlib import Path
 
 import pytest
@@ -13,7 +15,7 @@ pytest.importorskip("jupyterhub")
 pytest.importorskip("segno")
 
 from labkit.errors import LabkitError
-from labkit.hall import hub
+from labkit.hall import hub, signin
 from labkit.hall.signin import ClassSignIn, OwnWords, account_of
 from labkit.hall.spawner import learner_options, make_account
 
@@ -66,6 +68,54 @@ def test_both_words_are_asked_for(
     assert asyncio.run(door.authenticate(None, data)) == account
 
 
+def test_a_script_guesses_no_faster_than_one_word_in_a_pause(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(signin, "PAUSE", 0.3)
+    door = ClassSignIn(class_word="windy bench", own_words=str(tmp_path / "words.json"))
+
+    def typed(name: str, own: str) -> Coroutine[None, None, str | None]:
+        data = {"username": name, "class_word": "windy bench", "password": own}
+        return door.authenticate(None, data)
+
+    async def all_at_once() -> tuple[list[str | None], float, float]:
+        await typed("1", "apple")
+        began = time.monotonic()
+        guesses = asyncio.gather(*(typed("1", f"guess {one}") for one in range(4)))
+        await typed("2", "pears")
+        other = time.monotonic() - began
+        return await guesses, time.monotonic() - began, other
+
+    guessed, took, other = asyncio.run(all_at_once())
+
+    assert guessed == [None] * 4
+    assert took >= 4 * 0.3
+    assert other < 4 * 0.3, "nobody else waits"
+    assert asyncio.run(typed("1", "apple")) == "learner-1"
+
+
+def test_names_without_end_keep_nobody_out_who_is_known(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(signin, "MOST_NAMES", 3)
+    words = OwnWords(tmp_path / "words.json")
+
+    assert [words.fits(f"learner-{one}", "apple") for one in range(5)] == [True] * 3 + [False] * 2
+    assert words.fits("learner-0", "apple")
+    assert not words.fits("learner-4", "")
+
+
+def test_the_longest_list_of_names_can_be_read(tmp_path: Path) -> None:
+    words = OwnWords(tmp_path / "words.json")
+    told = f"{'0' * 32} {'0' * 128}"
+    longest = {f"learner-{one:016}": told for one in range(signin.MOST_NAMES)}
+    (tmp_path / "words.json").write_text(json.dumps(longest, indent=0))
+
+    assert not words.fits("learner-1", "apple")
+    words.forget("learner-0000000000000001")
+    assert words.fits("learner-1", "apple")
+
+
 def test_a_door_without_a_class_word_stays_shut(tmp_path: Path) -> None:
     door = ClassSignIn(own_words=str(tmp_path / "words.json"))
     data = {"username": "17", "class_word": "", "password": "apple"}
@@ -93,6 +143,7 @@ def test_the_settings_are_python_whatever_the_class_word(tmp_path: Path) -> None
     assert settings.ClassSignIn["class_word"] == word
     assert settings.Spawner["default_url"] == "/lab/tree/lessons/01%20a.ipynb"
     assert settings.JupyterHub["hub_ip"] == "127.0.0.1"
+    assert settings.ConfigurableHTTPProxy["command"][-1] == hub.PROXY
 
 
 def test_kernels_have_no_ports_and_the_key_is_the_hubs(tmp_path: Path) -> None:
@@ -121,6 +172,9 @@ def test_a_class_word_too_short_is_refused(word: str, monkeypatch: pytest.Monkey
 
 def test_each_thing_that_is_missing_is_one_sentence(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("os.geteuid", lambda: 0)
+    monkeypatch.setattr(shutil, "which", lambda name: None if name == "setpriv" else name)
+    with pytest.raises(LabkitError, match="util-linux"):
+        hub.check_machine("windy bench")
     monkeypatch.setattr(shutil, "which", lambda _: None)
     with pytest.raises(LabkitError, match="npm install -g configurable-http-proxy"):
         hub.check_machine("windy bench")

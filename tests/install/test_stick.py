@@ -1,6 +1,7 @@
 """A stick: the right wheels for each kind of laptop, start files that fit, one sentence if it can't be."""
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -63,6 +64,62 @@ def test_start_files_and_the_page_are_there(made: tuple[Path, list[tuple[str, ..
     page = (folder / "READ_ME_FIRST.html").read_text(encoding="utf-8")
     assert "Mac with an Apple chip" in page
     assert "Python 3.12 or 3.13" in page
+
+
+PRETENDER = """\
+#!/bin/sh
+# Stands for Python, for the one in the folder that it makes, and for labkit: writes down what it is told.
+printf '%s\\n' "$(basename "$0")" "$@" >> "$HEARD"
+if [ "$2" = venv ]; then
+  mkdir -p "$3/bin" && cp "$0" "$3/bin/python" && cp "$0" "$3/bin/labkit"
+fi
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="start files of the others")
+@pytest.mark.parametrize("how", [["dash"], ["bash", "--posix"], ["sh"], []], ids=" ".join)
+@pytest.mark.parametrize("name", ["start-linux.sh", "start-mac.command"])
+def test_a_start_file_works_from_any_folder_into_any_folder(
+    made: tuple[Path, list[tuple[str, ...]]], tmp_path: Path, how: list[str], name: str
+) -> None:
+    if how and not shutil.which(how[0]):
+        pytest.skip(f"no {how[0]} here")
+    odd = tmp_path / "-Wärm & dry (2) it's"
+    stick_folder, home = odd / "the stick", odd / "my home"
+    shutil.copytree(made[0], stick_folder)
+    heard, python = tmp_path / "heard", tmp_path / "bin" / "python3.13"
+    python.parent.mkdir()
+    python.write_text(PRETENDER)
+    python.chmod(0o755)
+    environment = {
+        "PATH": f"{python.parent}:{os.defpath}", "HEARD": str(heard), "HOME": str(home),
+        "CDPATH": str(odd),
+    }  # fmt: skip
+    command = [*how, f"the stick/{name}"] if how else [str(stick_folder / name)]
+
+    for lesson in ([], ["3"]):
+        subprocess.run([*command, *lesson], cwd=odd, env=environment, check=True)  # noqa: S603
+
+    lessons = home / "labkit-lessons"
+    install = ["python", "-m", "pip", "install", "--no-index", "--find-links",
+               str(stick_folder / "wheels"), "--upgrade", "labkit"]  # fmt: skip
+    assert heard.read_text().splitlines() == [
+        "python3.13", "-m", "venv", str(lessons / ".venv"), *install, "labkit", "open", "--in",
+        str(lessons), *install, "labkit", "open", "--in", str(lessons), "3",
+    ]  # fmt: skip
+
+
+def test_on_windows_no_folders_name_stands_without_quotes(
+    made: tuple[Path, list[tuple[str, ...]]],
+) -> None:
+    """A user's folder may be called ``Bob & Co (2)``; inside brackets or bare, cmd reads on past it."""
+    words = (made[0] / "start-windows.bat").read_text(encoding="ascii")
+    for line in words.splitlines():
+        outside = "".join(line.split('"')[::2])
+        assert not re.search(r"%(here|bin|LABKIT_HOME|USERPROFILE)%", outside), line
+        assert not line.endswith("("), "no blocks: a bracket in a name would close them"
+    jumps = set(re.findall(r"goto (:\w+)", words))
+    assert jumps == {line for line in words.splitlines() if line.startswith(":")}
 
 
 def test_without_its_tools_it_says_what_to_install(

@@ -198,6 +198,15 @@ def test_a_hostile_file_is_refused_in_one_sentence_at_once(path: Path, kind: str
     assert not path.with_name(f".{path.name}.new").exists()
 
 
+def test_a_file_that_an_editor_on_windows_saved_is_read(path: Path) -> None:
+    keep_answer(path, "lesson 1", "lift", RIGHT)
+    path.write_text(path.read_text(encoding="utf-8"), encoding="utf-8-sig", newline="\r\n")
+
+    keep_answer(path, "lesson 1", "rise", RIGHT)
+
+    assert read_progress(path)["lesson 1"].answers == {"lift": RIGHT, "rise": RIGHT}
+
+
 def test_a_full_disk_is_said_and_the_old_answers_stay(path: Path) -> None:
     """A limit on the size of files stands for the disk: writing fails half way, as it would there."""
     for number in range(20):

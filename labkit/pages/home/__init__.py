@@ -6,6 +6,7 @@ has to be computed is read from where it was kept.
 
 import contextlib
 import datetime as dt
+import functools
 import hashlib
 import html
 import json
@@ -86,8 +87,12 @@ def answer(name: str, root: Path, readiness: Callable[[], Readiness]) -> tuple[s
     return None
 
 
+@functools.cache
 def checks_file() -> Path:
-    """Return where the checks are kept, by a digest of all that they are worked out from."""
+    """Return where the checks are kept, by a digest of all that they are worked out from.
+
+    It is found once: a hall's copies of a process share the file of that process.
+    """
     house = FOLDER.parents[1]
     rooms = ("physics", "engine", "parts", "trace", "faults", "drills")
     sources = [house / "pages" / "wrong.py", *(SHIPPED / "lessons" / "sites").glob("*.toml")]
