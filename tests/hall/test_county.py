@@ -5,9 +5,10 @@ import shlex
 from importlib.metadata import version
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 from urllib.parse import unquote
 
+import jsonschema
 import pytest
 import yaml
 
@@ -15,6 +16,58 @@ from labkit.shipped import SHIPPED
 from tests.install.test_wheel import CHECKOUT
 
 COUNTY = CHECKOUT / "labkit" / "hall" / "county"
+
+
+def _only(**keys: Any) -> dict[str, Any]:
+    return {"type": "object", "additionalProperties": False, "properties": keys}
+
+
+def _or_none(kind: str) -> dict[str, Any]:
+    return {"type": [kind, "null"]}
+
+
+FLAG: Final = {"type": "boolean"}
+AMOUNT: Final = {"type": ["number", "string", "null"]}
+SCHEMA: Final = _only(
+    hub=_only(config={"type": "object"}),
+    proxy=_only(
+        https=_only(
+            enabled=_or_none("boolean"),
+            type={"enum": [None, "", "letsencrypt", "manual", "offload", "secret"]},
+            letsencrypt=_only(contactEmail=_or_none("string")),
+            hosts={"type": "array"},
+        )
+    ),
+    singleuser=_only(
+        image=_only(name={"type": "string"}, tag={"type": "string"})
+        | {"required": ["name", "tag"]},
+        cmd={"type": ["array", "string", "null"]},
+        defaultUrl=_or_none("string"),
+        uid=_or_none("integer"),
+        fsGid=_or_none("integer"),
+        allowPrivilegeEscalation=_or_none("boolean"),
+        startTimeout=_or_none("integer"),
+        storage=_only(
+            type={"enum": ["dynamic", "static", "none"]},
+            capacity=_or_none("string"),
+            homeMountPath={"type": "string"},
+        )
+        | {"required": ["type", "homeMountPath"]},
+        memory=_only(guarantee=AMOUNT, limit=AMOUNT),
+        cpu=_only(guarantee=_or_none("number"), limit=_or_none("number")),
+        networkPolicy=_only(enabled=FLAG, egressAllowRules=_only(nonPrivateIPs=FLAG)),
+    ),
+    cull=_only(enabled=FLAG, timeout=_or_none("integer"), every=_or_none("integer"))
+    | {"required": ["enabled"]},
+)
+"""What the chart's own schema says of the keys used here (``jupyterhub/values.schema.yaml`` of
+jupyterhub/zero-to-jupyterhub-k8s at 02dd73df); no object there takes a key that it doesn't name."""
+
+
+def test_the_chart_knows_every_key_and_its_kind(values: dict[str, Any]) -> None:
+    jsonschema.validate(values, SCHEMA)
+    with pytest.raises(jsonschema.ValidationError, match="defaultURL"):
+        jsonschema.validate({"singleuser": {"defaultURL": "/lab"}}, SCHEMA)
 
 
 @pytest.fixture(scope="module")
