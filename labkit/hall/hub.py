@@ -16,13 +16,14 @@ from pathlib import Path
 from typing import Any, Final
 from urllib.parse import quote
 
-from labkit.errors import LabkitError
+from labkit.errors import LabkitError, shortened
 from labkit.pages.home import checks_file
 
 Report = Callable[[str], None]
 
 PROXY: Final = "configurable-http-proxy"
 COPIES: Final = "copies.sock"
+OWN_WORDS: Final = "own_words.json"
 PATIENCE: Final = 180
 """Seconds that a learner's server may take to answer."""
 SHORTEST: Final = 8
@@ -40,13 +41,18 @@ def add_hub_command(commands: Any) -> None:
         description="Run it as root on Linux. Each learner signs in with a number or short name, "
         "the class word, and a word of their own that they choose at first.",
     )
-    hub.add_argument("--word", required=True, help=f"class word, {SHORTEST} letters or more")
+    hub.add_argument("--word", default="", help=f"class word, {SHORTEST} letters or more")
     hub.add_argument(
         "--folder", default="/srv/labkit", help="homes are here (default: %(default)s)"
     )
     hub.add_argument("--lesson", help="number or part of the name; lesson 1 if left out")
     hub.add_argument("--address", help="this machine's address in the room; found if left out")
     hub.add_argument("--port", type=int, default=8000, help="default: %(default)s")
+    hub.add_argument(
+        "--forget",
+        metavar="NUMBER",
+        help="only let a learner choose a word anew who forgot theirs; the class goes on",
+    )
     hub.set_defaults(run=_run)
 
 
@@ -57,6 +63,9 @@ def _run(options: argparse.Namespace, report: Report) -> None:
     from labkit.shipped import SHIPPED  # noqa: PLC0415
 
     folder = Path(options.folder).resolve()
+    if options.forget is not None:
+        forget(folder, options.forget, report)
+        return
     check_machine(options.word)
     port = free_port(options.port)
     lesson = find_notebook(options.lesson, root=SHIPPED)
@@ -90,6 +99,22 @@ def _run(options: argparse.Namespace, report: Report) -> None:
         report("Keep this window open. Ctrl-C here ends the class; answers stay.")
         command = [sys.executable, "-m", "jupyterhub", "--config", str(settings)]
         _until_it_ends(command, folder / "private", report)
+
+
+def forget(folder: Path, name: str, report: Report) -> None:
+    """Let a learner choose a word anew.
+
+    Raises
+    ------
+    LabkitError
+        If nobody has signed in by that name.
+    """
+    from labkit.hall.signin import OwnWords, account_of  # noqa: PLC0415 - only a hall has it
+
+    account, words = account_of(name), OwnWords(folder / "private" / OWN_WORDS)
+    if account is None or not words.forget(account):
+        raise LabkitError(f"'{shortened(name)}' has not signed in at the hall in {folder}")
+    report(f"{account} chooses a word of their own again with the next sign-in.")
 
 
 @contextlib.contextmanager
@@ -237,7 +262,7 @@ def hub_settings(folder: Path, *, word: str, port: int, inner: tuple[int, int], 
         "ConfigurableHTTPProxy.pid_file": str(private / "proxy.pid"),
         "Authenticator.allow_all": True,
         "ClassSignIn.class_word": word,
-        "ClassSignIn.own_words": str(private / "own_words.json"),
+        "ClassSignIn.own_words": str(private / OWN_WORDS),
         "LearnerSpawner.homes": str(folder / "homes"),
         "LearnerSpawner.copies": str(folder / COPIES),
         "Spawner.default_url": f"/lab/tree/{quote(lesson)}",

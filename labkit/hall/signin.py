@@ -61,9 +61,12 @@ class OwnWords:
         salt, _, digest = known.partition(" ")
         return hmac.compare_digest(digest, _digest(salt, word))
 
-    def forget(self, account: str) -> None:
-        """Let an account choose its word anew."""
+    def forget(self, account: str) -> bool:
+        """Let an account choose its word anew; say whether it had one."""
+        if account not in self._known():
+            return False
         self._keep(account, None)
+        return True
 
     def _keep(self, account: str, told: str | None) -> None:
         def changed(_: Path) -> bytes:

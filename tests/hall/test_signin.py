@@ -14,6 +14,7 @@ from typing_extensions import override
 pytest.importorskip("jupyterhub")
 pytest.importorskip("segno")
 
+from labkit.cli import main
 from labkit.errors import LabkitError
 from labkit.hall import hub, signin
 from labkit.hall.signin import ClassSignIn, OwnWords, account_of
@@ -49,6 +50,21 @@ def test_the_first_word_is_ones_own_and_nobody_elses_fits(tmp_path: Path) -> Non
     assert sorted(json.loads(kept)) == ["learner-1", "learner-2"]
     words.forget("learner-1")
     assert words.fits("learner-1", "plums")
+
+
+def test_who_forgot_a_word_chooses_one_anew(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = tmp_path / "hall"
+    hub.make_folders(folder)
+    words = OwnWords(folder / "private" / hub.OWN_WORDS)
+    assert words.fits("learner-17", "apple")
+
+    assert main(["hub", "--folder", str(folder), "--forget", "17"]) == 0
+    assert words.fits("learner-17", "pears")
+    for name in ("18", "../root", ""):
+        assert main(["hub", "--folder", str(folder), "--forget", name]) == 2
+        assert f"'{name}' has not signed in" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(
