@@ -72,6 +72,51 @@ def test_a_lesson_computes_and_the_trainer_sees_the_answers(
     ]
 
 
+def test_what_can_be_wrong_with_a_line_is_there_for_all_and_worked_out_by_none(
+    learners: list[Visitor], kernels: list[str]
+) -> None:
+    page = learners[0].ask("GET", "labkit/wrong").text
+    assert page.count("<details") > 5
+    found = learners[0].run(
+        kernels[0], "import pathlib; print(list(pathlib.Path.home().rglob('checks-*')))"
+    )
+    assert found == "[]"
+
+
+def test_a_learner_who_asks_for_ever_more_processes_stands_in_nobodys_way(
+    learners: list[Visitor], kernels: list[str]
+) -> None:
+    flood = (
+        "import os, socket\nheld = []\n"
+        "for _ in range(400):\n"
+        "    line = socket.socket(socket.AF_UNIX)\n"
+        "    line.connect(os.environ['LABKIT_COPIES'])\n"
+        "    held.append(line)\n"
+        "import time; time.sleep(3)\n"
+        "print(sum(os.stat(f'/proc/{one}').st_uid == os.getuid() for one in os.listdir('/proc') if one.isdigit()) < 100)\n"
+        "del held"
+    )
+    assert learners[1].run(kernels[1], flood) == "True"
+    other = learners[0].kernel()
+    assert learners[0].run(other, "print(2 + 2)") == "4"
+    learners[0].ask("DELETE", f"api/kernels/{other}")
+
+
+def test_a_loop_that_starts_processes_comes_to_an_end(
+    learners: list[Visitor], kernels: list[str]
+) -> None:
+    code = (
+        "import os, signal\nmade = []\n"
+        "try:\n"
+        "    for _ in range(3000):\n"
+        "        if not (one := os.fork()):\n            signal.pause()\n"
+        "        made.append(one)\n"
+        "except BlockingIOError:\n    print(len(made) < 1000)\n"
+        "for one in made:\n    os.kill(one, 9), os.waitpid(one, 0)"
+    )
+    assert learners[1].run(kernels[1], code) == "True"
+
+
 ATTEMPTS = {
     "list the home": "os.listdir(home)",
     "read the progress": "open(home + '/my_progress.toml').read()",
