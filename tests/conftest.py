@@ -1,13 +1,17 @@
 """What every test shares: workers side by side, one way for hypothesis to explore, and no answers in
 the learner's file."""
 
+import contextlib
+import importlib
 import os
+import pkgutil
 from collections.abc import Iterator
 from typing import Final
 
 import pytest
 from hypothesis import settings
 
+import labkit
 from labkit.engine.warm import warm
 from labkit.questions.progress import ELSEWHERE
 
@@ -38,6 +42,19 @@ def pytest_sessionstart(session: pytest.Session) -> None:
     is_leader = not hasattr(session.config, "workerinput")
     if is_leader and getattr(session.config.option, "numprocesses", None):
         warm(print, waves=True)
+    if not is_leader:
+        _load_everything()
+
+
+def _load_everything() -> None:
+    """Load the whole package: hypothesis tries the numbers that stand in the modules it finds.
+
+    Which are loaded would else depend on which files a worker happened to be given before.
+    """
+    for module in pkgutil.walk_packages(labkit.__path__, "labkit."):
+        if not module.name.endswith("__main__"):
+            with contextlib.suppress(ImportError):  # a hall's needs another library
+                importlib.import_module(module.name)
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import tomllib
 from copy import deepcopy
 from typing import TYPE_CHECKING, Any, Final
 
@@ -259,22 +260,27 @@ class PlanForm:
         self.site = site
         self.status.value = f"<p>{html.escape(_say('ready', title=site.title))}</p>"
         self.picture.value = sketch(site)
-        self._on_site(tomli_w.dumps(table))
+        self._on_site(_guesses(assumed) + tomli_w.dumps(table))
 
-    def show(self, site: Site, table: dict[str, Any]) -> bool:
+    def show(self, site: Site, text: str) -> bool:
         """Fill the boxes from a site file; says that it cannot where the form shows too little."""
         if not _fits(site):
             self.status.value = f"<p>{html.escape(_say('too-rich'))}</p>"
             return False
+        table = tomllib.loads(text)
         self._busy, self._base = True, table
         try:
             self._fill(site, deepcopy(table))
+            assumed = self._guess_again(_guessed(text))
         finally:
             self._busy = False
         self._show_what_counts()
         self.site = site
-        for _, view in self._views():
-            view.complain("")
+        for path, view in self._views():
+            if path in assumed:
+                view.assume(assumed[path])
+            else:
+                view.complain("")
         self.status.value = f"<p>{html.escape(_say('ready', title=site.title))}</p>"
         self.picture.value = sketch(site)
         return True
@@ -414,6 +420,16 @@ class PlanForm:
             if value is not None:
                 box.put(str(value))
 
+    def _guess_again(self, paths: set[str]) -> dict[str, str]:
+        """Tick what a file says was assumed, unless another value has been typed since."""
+        views = {path: view for path, view in self._views() if path in paths and view.box.assumed}
+        for view in views.values():
+            view.unknown.value = True
+        _, assumed = self._table()
+        for path, view in views.items():
+            view.unknown.value = view.typed() == assumed[path]
+        return {path: assumed[path] for path, view in views.items() if view.unknown.value}
+
     def _laid_out(self) -> Any:
         def section(key: str, parts: list[Any]) -> Any:
             head = W.HTML(f"<h4>{html.escape(_say(key))}</h4>")
@@ -443,6 +459,17 @@ class PlanForm:
         box = W.HBox([left, picture, looks], layout=W.Layout(flex_flow="row wrap"))
         box.add_class("labkit-plan")
         return box
+
+
+def _guesses(assumed: dict[str, str]) -> str:
+    """Return a comment for the head of a site file: what in it nobody knew."""
+    return f"# {_say('guesses')}: {', '.join(assumed)}\n" if assumed else ""
+
+
+def _guessed(text: str) -> set[str]:
+    """Return what comments of a site file name, in any language: after a colon, between commas."""
+    comments = (line for line in text.splitlines() if line.startswith("#"))
+    return {name.strip() for line in comments for name in line.partition(":")[2].split(",")}
 
 
 def _put(table: dict[str, Any], way: list[str], value: str) -> None:

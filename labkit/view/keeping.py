@@ -2,6 +2,7 @@
 
 import math
 import threading
+import time
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Final
 
@@ -33,6 +34,31 @@ if TYPE_CHECKING:
 
 QUIET: Final = 0.6
 """How long a bench must stand before its settings are kept [s]: not at each move of a slider."""
+
+
+class _WhenQuiet:
+    """Does something once nobody has called for a while; a thread for each call would cost more."""
+
+    def __init__(self, do: Callable[[], None]) -> None:
+        self._do, self._quiet_from, self._waits = do, 0.0, False
+
+    def __call__(self) -> None:
+        self._quiet_from = time.monotonic() + QUIET
+        if not self._waits:
+            self._wait(QUIET)
+
+    def _wait(self, seconds: float) -> None:
+        later = threading.Timer(seconds, self._look)
+        later.daemon = self._waits = True
+        later.start()
+
+    def _look(self) -> None:
+        rest = self._quiet_from - time.monotonic()
+        if rest > 0.0:
+            self._wait(rest)
+            return
+        self._waits = False
+        self._do()
 
 
 class Keeper:
@@ -125,7 +151,6 @@ class Keeper:
                 bench.page.say(WORDS["as left"])
             else:
                 bench.on_reset()
-        waiting: list[threading.Timer] = []
 
         def settings() -> dict[str, Plain]:
             return {name: row.si for name, row in bench.sliders.items() if row.si != row.start}
@@ -135,15 +160,7 @@ class Keeper:
             if now != self.state(part):
                 self.leave(part, now)
 
-        def hear() -> None:
-            while waiting:
-                waiting.pop().cancel()
-            later = threading.Timer(QUIET, keep)
-            later.daemon = True
-            waiting.append(later)
-            later.start()
-
-        bench.listen(hear)
+        bench.listen(_WhenQuiet(keep))
 
     def _before(self) -> Page:
         """Read what is kept of this page."""

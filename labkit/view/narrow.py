@@ -99,10 +99,11 @@ def _keep_on_sheet(figure: Figure, text: Text) -> None:
     """Break and move words that would stand beyond the left or the right edge of a figure."""
     wide = figure.bbox.width - 8.0
     box = text.get_window_extent()
-    if box.width > wide:
-        said = text.get_text()
-        text.set_text(fill(said, int(len(said) * wide / box.width)))
-        box = text.get_window_extent()
+    said = text.get_text()
+    room = int(len(said) * wide / max(box.width, 1.0))
+    while box.width > wide and room > _NARROW_LABEL:
+        text.set_text(fill(said, room))
+        box, room = text.get_window_extent(), room - 1
     beyond = max(box.x1 - figure.bbox.width + 4.0, 0.0) or min(box.x0 - 4.0, 0.0)
     if not beyond:
         return

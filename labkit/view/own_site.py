@@ -1,7 +1,6 @@
 """One's own site in a page: typed or chosen, its errors in words at once, and what follows."""
 
 import html
-import tomllib
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final
 
@@ -128,7 +127,7 @@ class OwnSite:
         except SiteError:
             return
         if site != self.form.site:
-            self.form.show(site, tomllib.loads(self.text.value))
+            self.form.show(site, self.text.value)
 
     def work(self) -> None:
         """Read what stands in the box, and write everything that follows about it."""

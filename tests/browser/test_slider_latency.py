@@ -28,10 +28,15 @@ WATCH: Final = """([frame, picture]) => {
   new MutationObserver(all => {
     if (all.some(c => c.target.matches('.noUi-handle'))) seen.values.push(performance.now());
   }).observe(document.body, {subtree: true, attributeFilter: ['aria-valuenow']});
+  let inFrame = false; // what is painted within a frame is on the screen after this one, not the next
+  const ended = new MessageChannel();
+  ended.port1.onmessage = () => { inFrame = false; };
+  const frames = () => { inFrame = true; ended.port2.postMessage(0); requestAnimationFrame(frames); };
+  requestAnimationFrame(frames);
   const note = () => {
     const {port1, port2} = new MessageChannel();
     port1.onmessage = () => seen.pictures.push(performance.now());
-    requestAnimationFrame(() => port2.postMessage(0));
+    if (inFrame) port2.postMessage(0); else requestAnimationFrame(() => port2.postMessage(0));
   };
   const root = document.querySelector(frame);
   let last = '';

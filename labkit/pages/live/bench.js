@@ -1,10 +1,11 @@
 // The bench: what is turned goes to Python, one message at a time, the last value always; what comes back is
-// painted at the next frame. Time, hover and zoom are the page's own.
+// painted at once. Time, hover and zoom are the page's own.
 
 const PLAYED = 12; // seconds in which a run plays at its usual speed
 const SPEEDS = [['0.5', '\u00bd\u00d7'], ['1', '1\u00d7'], ['2', '2\u00d7'], ['4', '4\u00d7']];
 const QUIET_FOR = 160; // ms after the last answer before the charts are asked for
 const AFTERGLOW = 2500; // ms for which water is seen to move after a person turned something
+const AT_REST = 200; // ms without a move after which it does: until then each answer moves it on, and nothing else
 
 class Bench {
   constructor(model, el) {
@@ -94,9 +95,10 @@ class Bench {
     if (value === row.value) { row.fill(); return; }
     if (typeof value === 'number' || row.choice) row.put(value);
     this.moved = performance.now();
+    clearTimeout(this.glows);
+    this.glows = setTimeout(() => this.soon(), AT_REST);
     this.wanted[name] = value;
     this.pump();
-    this.soon();
   }
 
   start_over() {
@@ -145,7 +147,8 @@ class Bench {
       this.take(open_scene(show.scene));
     }
     this.show_words(show);
-    this.soon(true);
+    this.all = true;
+    if (this.playing) this.soon(); else this.paint(performance.now()); // in time for the next frame
     if (is_idle) {
       this.root.dataset.busy = 'false';
       this.ask_for_charts();
@@ -334,9 +337,12 @@ class Bench {
   }
 
   paint(now) {
+    cancelAnimationFrame(this.due);
     this.due = 0;
     const gap = this.past ? now - this.past : 16;
-    const runs = this.playing || now - this.moved < AFTERGLOW && !this.still.matches;
+    const rest = now - this.moved;
+    const runs = this.playing || rest >= AT_REST && rest < AFTERGLOW && !this.still.matches;
+    if (!runs && rest < AT_REST && !this.still.matches) this.phase += 0.7;
     if (runs) {
       this.gaps.push(gap);
       if (this.gaps.length > 20) this.gaps.shift();

@@ -13,6 +13,7 @@ section-tank = Pressure tank
 section-switch = Pressure switch
 
 unknown = I don't know
+guesses = Not known on this line, assumed here
 assumed = Assumed for now: { $value }. { $why }
 unit = unit
 troughs = How many troughs
