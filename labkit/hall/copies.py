@@ -45,6 +45,8 @@ _THREADS: Final = 1000
 """That an account may have; a page takes ten. A loop that starts processes ends here."""
 _FIRST_TO_GO: Final = "500"
 """How much sooner than others, of 1000, the system ends a copy where memory is short."""
+_BEGIN: Final = b" "
+"""What a request begins with; a socket travels along with it."""
 _LARGEST: Final = 1_000_000
 _PR_SET_PDEATHSIG: Final = 1
 _PR_SET_DUMPABLE: Final = 4
@@ -113,6 +115,7 @@ def copy_for(
     env: Mapping[str, str],
     cwd: str,
     account: str = "",
+    listening: socket.socket | None = None,
 ) -> Copy:
     """Ask for a copy that runs as a server or a kernel.
 
@@ -128,6 +131,9 @@ def copy_for(
         Its environment, and the folder in which it runs.
     account : str
         Whose process it is to be; only root may say.
+    listening : socket, optional
+        Where a server listens. A port that is found free and bound only later may be taken by
+        then: by another server, or by any connection of this machine.
 
     Raises
     ------
@@ -139,6 +145,7 @@ def copy_for(
     line.settimeout(WITHIN)
     try:
         line.connect(path)
+        socket.send_fds(line, [_BEGIN], [listening.fileno()] if listening is not None else [])
         line.sendall(json.dumps(asked).encode() + b"\n")
         said, handles, _, _ = socket.recv_fds(line, 2000, 1)
     except OSError as problem:
@@ -234,7 +241,7 @@ def _run(line: socket.socket) -> None:
     if user != 0:
         _take_account(user, group)
     try:
-        asked = _request(line)
+        asked, listening = _request(line)
         if user == 0:
             account = pwd.getpwnam(asked["account"])
             _take_account(account.pw_uid, account.pw_gid)
@@ -251,7 +258,20 @@ def _run(line: socket.socket) -> None:
         import_module("ipykernel.kernelapp").launch_new_instance()
     else:
         line.close()
+        _listen_at(listening)
         import_module("jupyterhub.singleuser.extension").main()
+
+
+def _listen_at(listening: socket.socket) -> None:
+    """Have a server take the socket that came with the request, in place of one of its own."""
+
+    def bind(app: Any) -> bool:
+        app.http_server.add_socket(listening)
+        return True
+
+    server = import_module("jupyter_server.serverapp").ServerApp
+    server._find_http_port = lambda _: None  # noqa: SLF001 - no option of it takes a socket
+    server._bind_http_server_tcp = bind  # noqa: SLF001
 
 
 def _take_account(user: int, group: int) -> None:
@@ -270,13 +290,15 @@ def _take_account(user: int, group: int) -> None:
     control(_PR_SET_PDEATHSIG, signal.SIGTERM, 0, 0, 0)  # with the hall, however that ends
 
 
-def _request(line: socket.socket) -> dict[str, Any]:
-    """Read a request, a line of JSON."""
+def _request(line: socket.socket) -> tuple[dict[str, Any], socket.socket]:
+    """Read a request, a line of JSON, and the socket that comes along; a kernel needs none."""
+    _, handles, _, _ = socket.recv_fds(line, len(_BEGIN), 1)
+    listening = socket.socket(fileno=handles[0]) if handles else socket.socket()
     with line.makefile("rb") as words:
         asked = json.loads(words.readline(_LARGEST))
     if asked["kind"] not in {SERVER, KERNEL}:
         raise ValueError("no such kind")
-    return dict(asked)
+    return dict(asked), listening
 
 
 def _move_in(asked: Mapping[str, Any]) -> None:

@@ -255,6 +255,7 @@ def hub_settings(folder: Path, *, word: str, port: int, inner: tuple[int, int], 
         "JupyterHub.spawner_class": "labkit.hall.spawner.LearnerSpawner",
         "JupyterHub.active_server_limit": MOST_SERVERS,
         "JupyterHub.concurrent_spawn_limit": 0,  # past a limit, learners would be sent away
+        "JupyterHub.implicit_spawn_seconds": 1,  # whose server ended gets another by coming back
         "JupyterHub.template_paths": [str(Path(__file__).parent / "templates")],
         "JupyterHub.log_level": "WARN",
         "JupyterHub.cleanup_servers": True,

@@ -3,19 +3,19 @@
 import asyncio
 import os
 import pwd
+import socket
 import subprocess
 from pathlib import Path
 from typing import Any, Final
 
 from jupyterhub.spawner import LocalProcessSpawner
-from jupyterhub.utils import random_port
 from traitlets import Unicode
 from typing_extensions import override
 
 from labkit.errors import LabkitError
 from labkit.hall.copies import SERVER, copy_for
 from labkit.hall.kernels import WHERE
-from labkit.shell import server_options
+from labkit.shell import LOOPBACK, server_options
 
 _LONGEST_HOME: Final = 60
 """Characters of a home's path: a socket's path may have 107, and the kernel's name takes 45."""
@@ -41,15 +41,19 @@ class LearnerSpawner(LocalProcessSpawner):  # type: ignore[misc] # it has no typ
     @override
     async def start(self) -> Any:
         """Make account and home if they aren't there, then start the server."""
-        self.port = self.port or random_port()
         name = self.user.name
         home = await asyncio.to_thread(make_account, name, Path(self.homes))
-        words = [*learner_options(home), *self.get_args()]
-        asked = {"env": self.get_env(), "cwd": str(home), "account": name}
-        copy = await asyncio.to_thread(copy_for, self.copies, SERVER, words, **asked)
+        with socket.create_server((LOOPBACK, 0), backlog=128) as listening:
+            listening.settimeout(0.0)
+            self.port = listening.getsockname()[1]
+            words = [*learner_options(home), *self.get_args()]
+            asked = {"env": self.get_env(), "cwd": str(home), "account": name}
+            copy = await asyncio.to_thread(
+                copy_for, self.copies, SERVER, words, listening=listening, **asked
+            )
         self.pid = copy.pid
         copy.let_go()  # it is the hub's by its number, as after a restart of the hub
-        return "127.0.0.1", self.port
+        return LOOPBACK, self.port
 
     @override
     def user_env(self, env: dict[str, str]) -> dict[str, str]:

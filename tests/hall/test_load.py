@@ -30,9 +30,9 @@ LESSON = SHIPPED / "lessons" / "01_pressure_tells_the_story.ipynb"
 SECONDS = 60
 PREDICT = """
 for one in lesson.predictions:
-    question = one.question
-    number = question.answer
-    one.answer.entry.value = number if isinstance(number, str) else f"{number:.6g}" + {"pressure": " Pa", "time": " s"}.get(question.kind, "")
+    question, entry = one.question, one.answer.entry
+    unit = {"pressure": " Pa", "time": " s"}.get(getattr(question, "kind", None), "")
+    entry.value = 0 if hasattr(question, "options") else f"{question.answer:.6g}{unit}"
     one.press()
 print(lesson.is_waiting)
 """
