@@ -7,12 +7,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from labkit.errors import LabkitError
+from labkit.text import speaker
 
 if TYPE_CHECKING:
     import argparse
     from collections.abc import Callable
 
     from labkit.site import Site
+
+
+say = speaker("commands")
 
 
 class Tools(NamedTuple):
@@ -36,90 +40,67 @@ def add_advice_commands(commands: Any, tools: Tools) -> None:
 
 def _add_budget(commands: Any, tools: Tools) -> None:
     """Add ``labkit budget``."""
-    budget = commands.add_parser(
-        "budget",
-        help="reckon a year's water for a site",
-        description="What the herds need and what the line delivers, month by month.",
-    )
-    budget.add_argument("site", metavar="SITE", help="a site file, or the name of a demo ranch")
-    budget.add_argument("--dull-days", type=int, default=3, metavar="N", help="default: 3")
+    budget = commands.add_parser("budget", help=say("budget"), description=say("budget.about"))
+    budget.add_argument("site", metavar="SITE", help=say("site"))
     budget.add_argument(
-        "--months", default="1-12", metavar="FROM-TO", help="such as 5-10 (default: 1-12)"
+        "--cloudy-days", type=int, default=3, metavar="N", help=say("budget.cloudy-days")
     )
-    budget.add_argument("--out", metavar="DIR", help="folder for a picture")
+    budget.add_argument("--months", default="1-12", metavar="FROM-TO", help=say("budget.months"))
+    budget.add_argument("--out", metavar="DIR", help=say("budget.out"))
     _add_units(budget)
     budget.set_defaults(run=lambda options, report: _budget(options, report, tools))
 
 
 def _add_loop(commands: Any) -> None:
     """Add ``labkit loop``."""
-    loop = commands.add_parser(
-        "loop",
-        help="check a pair of wires to the stop input",
-        description="Whether a pair of wires will do, and what a meter shows at either end.",
-    )
-    loop.add_argument("--gauge", required=True, metavar="AWG", help="of each wire, such as 18")
-    loop.add_argument("--distance", required=True, help="one way, such as '2500 ft'")
-    loop.add_argument("--temperature", default="68 degF", help="of the wires (default: 68 degF)")
-    loop.add_argument("--short-at", help="where a short lies, from the controller: '800 ft'")
-    loop.add_argument("--at-controller", metavar="OHMS", help="a reading there, to find a short")
-    loop.add_argument("--at-switch", metavar="OHMS", help="a reading at the switch end")
+    loop = commands.add_parser("loop", help=say("loop"), description=say("loop.about"))
+    loop.add_argument("--gauge", required=True, metavar="AWG", help=say("loop.gauge"))
+    loop.add_argument("--distance", required=True, help=say("loop.distance"))
+    loop.add_argument("--temperature", default="68 degF", help=say("loop.temperature"))
+    loop.add_argument("--short-at", help=say("loop.short-at"))
+    loop.add_argument("--at-controller", metavar="OHMS", help=say("loop.at-controller"))
+    loop.add_argument("--at-switch", metavar="OHMS", help=say("loop.at-switch"))
     _add_units(loop)
     loop.set_defaults(run=_loop)
 
 
 def _add_map(commands: Any, tools: Tools) -> None:
     """Add ``labkit map``."""
-    chart = commands.add_parser(
-        "map",
-        help="try a site's settings by the thousand",
-        description="Run a trial at every point of a grid over two of the line's numbers, and"
-        " draw what each comes to.",
-    )
-    chart.add_argument("site", metavar="SITE", help="a site file, or the name of a demo ranch")
+    chart = commands.add_parser("map", help=say("map"), description=say("map.about"))
+    chart.add_argument("site", metavar="SITE", help=say("site"))
     for name, default in (("across", "cut-out"), ("up", "sun")):
         chart.add_argument(
-            f"--{name}", default=default, metavar="AXIS", help=f"axis {name} (default: {default})"
+            f"--{name}", default=default, metavar="AXIS", help=say("map.axis", name=name)
         )
         chart.add_argument(
-            f"--{name}-range", nargs=2, metavar=("FROM", "TO"), help="such as '20 psi' '60 psi'"
+            f"--{name}-range", nargs=2, metavar=("FROM", "TO"), help=say("map.range")
         )
     chart.add_argument(
         "--cells", nargs=2, type=int, default=(40, 30), metavar=("ACROSS", "UP"),
-        help="how many (default: 40 30)",
+        help=say("map.cells"),
     )  # fmt: skip
-    chart.add_argument("--sun", default="800 W/m^2", help="if no axis (default: %(default)s)")
-    chart.add_argument("--trough", metavar="NAME", help="the trough to try (default: each)")
-    chart.add_argument(
-        "--recharge", action="store_true", help="charge the tank 2 psi under each cut-in"
-    )
-    chart.add_argument("--out", default="map.png", metavar="FILE", help="default: %(default)s")
-    chart.add_argument("--table", metavar="FILE", help="write the verdicts as CSV too")
-    chart.add_argument("--workers", type=int, metavar="N", help="threads (default: all cores)")
+    chart.add_argument("--sun", default="800 W/m^2", help=say("map.sun"))
+    chart.add_argument("--trough", metavar="NAME", help=say("map.trough"))
+    chart.add_argument("--recharge", action="store_true", help=say("map.recharge"))
+    chart.add_argument("--out", default="map.png", metavar="FILE", help=say("map.out"))
+    chart.add_argument("--table", metavar="FILE", help=say("map.table"))
+    chart.add_argument("--workers", type=int, metavar="N", help=say("map.workers"))
     _add_units(chart)
     chart.set_defaults(run=lambda options, report: _map(options, report, tools))
 
 
 def _add_methods(commands: Any, tools: Tools) -> None:
     """Add ``labkit methods``."""
-    methods = commands.add_parser(
-        "methods",
-        help="compare pressure, wire and radio for a site",
-        description="Whether each way to say stop works, what it costs, and how it fails.",
-    )
-    methods.add_argument("site", metavar="SITE", help="a site file, or the name of a demo ranch")
-    methods.add_argument("--gauge", default="18", metavar="AWG", help="of the pairs (default: 18)")
-    methods.add_argument(
-        "--ground",
-        metavar="FILE",
-        help="CSV with columns trough, distance, height, for the radio; else the lie of the pipe",
-    )
+    methods = commands.add_parser("methods", help=say("methods"), description=say("methods.about"))
+    methods.add_argument("site", metavar="SITE", help=say("site"))
+    methods.add_argument("--gauge", default="18", metavar="AWG", help=say("methods.gauge"))
+    methods.add_argument("--ground", metavar="FILE", help=say("methods.ground"))
     _add_units(methods)
     methods.set_defaults(run=lambda options, report: _methods(options, report, tools))
 
 
 def _add_units(parser: Any) -> None:
-    parser.add_argument("--units", choices=("US", "metric"), default="US", help="default: US")
+    parser.add_argument("--units", choices=("US", "metric"), default="US", help=say("units"))
 
 
 def _budget(options: argparse.Namespace, report: Report, tools: Tools) -> None:
@@ -132,7 +113,7 @@ def _budget(options: argparse.Namespace, report: Report, tools: Tools) -> None:
     bar = tools.bar()
     bar(0.0)
     try:
-        budget = water_budget(site, dull_days=options.dull_days, months=months, progress=bar)
+        budget = water_budget(site, cloudy_days=options.cloudy_days, months=months, progress=bar)
     finally:
         bar.close()
     table = budget_rows(budget, options.units)
@@ -143,7 +124,7 @@ def _budget(options: argparse.Namespace, report: Report, tools: Tools) -> None:
 
         path = folder / f"{Path(options.site).stem}_budget.png"
         save(path, budget_png(budget, options.units))
-        report(f"wrote {path}")
+        report(say("wrote", path=str(path)))
 
 
 def _months(typed: str) -> list[int]:
@@ -207,13 +188,13 @@ def _map(options: argparse.Namespace, report: Report, tools: Tools) -> None:
     for line in map_lines(found, options.units):
         report(f"  {line}")
     save(out, MapImage(found, options.units, window_curves(found)).png)
-    report(f"wrote {out}")
+    report(say("wrote", path=str(out)))
     if options.table:
         try:
             found.to_csv(options.table)
         except OSError as error:
             raise LabkitError(f"{options.table}: cannot be written: {error.strerror}") from None
-        report(f"wrote {options.table}")
+        report(say("wrote", path=options.table))
 
 
 def _methods(options: argparse.Namespace, report: Report, tools: Tools) -> None:

@@ -18,12 +18,14 @@ from labkit.hall.hub import add_hub_command
 from labkit.stick import add_stick_command
 from labkit.switching import add_switch_commands
 from labkit.teaching import add_teaching_commands
-from labkit.text import Words
+from labkit.text import Words, speaker
 
 if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.sun import Sun
     from labkit.trace import Trace
+
+say = speaker("commands")
 
 Report = Callable[[str], None]
 Commands = Any  # what argparse gives for its sub-commands has no public name
@@ -63,17 +65,19 @@ def main(words: Sequence[str] | None = None) -> int:
         print(error, file=sys.stderr)
         return WRONG
     except KeyboardInterrupt:
-        print("Stopped.", file=sys.stderr)
+        print(say("stopped"), file=sys.stderr)
         return STOPPED
     return 0
 
 
 def _parser() -> argparse.ArgumentParser:
     """Build the parser with all commands that are there."""
-    parser = _Parser(prog="labkit", description="A bench for solar pumps, switches and troughs.")
-    commands: Commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    parser = _Parser(prog="labkit", description=say("labkit"))
+    commands: Commands = parser.add_subparsers(
+        title=say("commands"), metavar="COMMAND", required=True
+    )
     _add_run(commands)
-    sites = commands.add_parser("sites", help="list the demo ranches")
+    sites = commands.add_parser("sites", help=say("sites"))
     sites.set_defaults(run=_sites)
     add_teaching_commands(commands)
     add_stick_command(commands)
@@ -91,25 +95,13 @@ def _parser() -> argparse.ArgumentParser:
 
 def _add_run(commands: Commands) -> None:
     """Add ``labkit run``."""
-    run = commands.add_parser(
-        "run",
-        help="run a site through a day of sun",
-        description="Run a site, print what it came to, write a picture and a table.",
-    )
-    run.add_argument("site", metavar="SITE", help="a site file, or the name of a demo ranch")
-    run.add_argument(
-        "--sun",
-        required=True,
-        metavar="SUN",
-        help="a CSV file of measured sun, a date for a clear day (2023-06-21),"
-        " or an irradiance ('620 W/m^2')",
-    )
-    run.add_argument(
-        "--start", metavar="CLOCK", help="time of day at which to begin, such as 06:00"
-    )
-    run.add_argument("--duration", default="1 day", help="such as '2 hour' (default: %(default)s)")
-    run.add_argument("--out", default=".", metavar="DIR", help="folder for picture and table")
-    run.add_argument("--units", choices=("US", "metric"), default="US", help="default: %(default)s")
+    run = commands.add_parser("run", help=say("run"), description=say("run.about"))
+    run.add_argument("site", metavar="SITE", help=say("site"))
+    run.add_argument("--sun", required=True, metavar="SUN", help=say("run.sun"))
+    run.add_argument("--start", metavar="CLOCK", help=say("run.start"))
+    run.add_argument("--duration", default="1 day", help=say("run.duration"))
+    run.add_argument("--out", default=".", metavar="DIR", help=say("run.out"))
+    run.add_argument("--units", choices=("US", "metric"), default="US", help=say("units"))
     run.set_defaults(run=_run)
 
 
@@ -119,8 +111,8 @@ def _sites(_options: argparse.Namespace, report: Report) -> None:
 
     for name in demo_names():
         site = demo_site(name)
-        count = len(site.troughs)
-        report(f"{name:22} {site.title} ({count} trough{'s' if count != 1 else ''})")
+        told = say("counted-troughs", title=site.title, count=len(site.troughs))
+        report(f"{name:22} {told}")
 
 
 def _run(options: argparse.Namespace, report: Report) -> None:
@@ -139,7 +131,7 @@ def _run(options: argparse.Namespace, report: Report) -> None:
     _summarize(trace, options.units, report)
     name = f"{Path(options.site).stem}_run"
     for path in _write(trace, folder / name, options.units):
-        report(Words("report")["wrote"].format(path=str(path)))
+        report(say("wrote", path=str(path)))
 
 
 def _site(typed: str) -> "Site":
@@ -174,8 +166,8 @@ def _folder(typed: str) -> Path:
 
 def _summarize(trace: "Trace", units: str, report: Report) -> None:
     """Print what a run came to, a line for each number."""
+    from labkit.view import language as lang  # noqa: PLC0415
     from labkit.view.judge_words import JUDGE  # noqa: PLC0415
-    from labkit.view.language import flag_words, say, say_clock, say_time, sentence  # noqa: PLC0415
 
     measures, words = trace.measures(), Words("report")
     water = ("pumped", "delivered", "drunk", "unmet", "leaked", "overflowed", "evaporated")
@@ -183,26 +175,26 @@ def _summarize(trace: "Trace", units: str, report: Report) -> None:
     lines = {
         "sun": trace.sun.source,
         "from": words["when"].format(
-            clock=say_clock(trace.clock, units), time=say_time(float(trace.time[-1]))
+            clock=lang.say_clock(trace.clock, units), time=lang.say_time(float(trace.time[-1]))
         ),
         "starts": f"{measures.starts}",
         "stops": words["counted stops"].format(
             stops=f"{measures.stops}", false=f"{measures.false_stops}"
         ),
-        "shortest run": say_time(measures.shortest_run),
-        "peak pressure": say(measures.peak_pressure, "pressure", units),
-        **{name: say(float(getattr(measures, name)), "volume", units) for name in water},
+        "shortest run": lang.say_time(measures.shortest_run),
+        "peak pressure": lang.say(measures.peak_pressure, "pressure", units),
+        **{name: lang.say(float(getattr(measures, name)), "volume", units) for name in water},
         "balance error": words["balance"].format(
-            volume=say(measures.balance_error, "volume", units), share=f"{share:.0e}"
+            volume=lang.say(measures.balance_error, "volume", units), share=f"{share:.0e}"
         ),
         "verdict": JUDGE.get(f"headline {trace.verdict}", trace.verdict),
     }
     report(trace.site.title)
     for name, said in lines.items():
         report(f"  {words[name]:14} {said}")
-    report(sentence(trace, units))
+    report(lang.sentence(trace, units))
     for flag in trace.flags:
-        report(words["note"].format(what=flag_words(flag, units)))
+        report(words["note"].format(what=lang.flag_words(flag, units)))
 
 
 def _write(trace: "Trace", stem: Path, units: str) -> tuple[Path, Path]:
@@ -231,9 +223,9 @@ class _Bar:
         if not self.watched or (share > 0.0 and time.monotonic() - self.began < 1.0):
             return
         done = round(BAR * min(max(share, 0.0), 1.0))
-        words = f"{share:4.0%}" if share > 0.0 else "getting ready"
+        told = f"{share:4.0%}" if share > 0.0 else say("getting-ready")
         print(
-            f"\r[{'#' * done}{'.' * (BAR - done)}] {words:14}", end="", file=sys.stderr, flush=True
+            f"\r[{'#' * done}{'.' * (BAR - done)}] {told:14}", end="", file=sys.stderr, flush=True
         )
         self.drawn = True
 

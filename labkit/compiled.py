@@ -35,6 +35,8 @@ from numba.core.registry import CPUDispatcher
 from numba.core.serialize import dumps
 from typing_extensions import override
 
+from labkit.text import sentence
+
 Function = TypeVar("Function", bound=Callable[..., object])
 
 _ROOMS: Final = ("physics", "engine")
@@ -212,7 +214,7 @@ class _Kept:
                 )
         except Exception:  # noqa: BLE001, S110 - whatever it is, compiling again is right
             pass
-        _say(f"A compiled file in {CACHE} was damaged and is made again.")
+        _say(sentence("commands", "cache-damaged", folder=str(CACHE)))
         with contextlib.suppress(OSError):
             path.unlink()
         return None
@@ -231,7 +233,7 @@ class _Kept:
                 new.replace(path)  # at once: another start may be reading
         except OSError as trouble:
             why = trouble.strerror or type(trouble).__name__
-            _say(f"What was compiled cannot be kept in {CACHE} ({why}); each start compiles again.")
+            _say(sentence("commands", "cache-not-kept", folder=str(CACHE), why=why))
 
     def flush(self) -> None:
         """Forget every signature."""

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from labkit.errors import LabkitError
+from labkit.text import sentence, speaker
 
 if TYPE_CHECKING:
     import argparse
@@ -15,28 +16,25 @@ if TYPE_CHECKING:
     from labkit.site import Site
 
 
+say = speaker("commands")
+
+
 def add_diagnosis_command(commands: Any, tools: Tools) -> None:
     """Add the command to those of the command line."""
     diagnose = commands.add_parser(
-        "diagnose",
-        help="find what could be wrong with your line from what you read on it",
-        description="Type what you read on the line. Every suspect is simulated on this very line"
-        " and compared with your readings. With no reading given, the questions are asked one by"
-        " one.",
+        "diagnose", help=say("diagnose"), description=say("diagnose.about")
     )
-    diagnose.add_argument("site", metavar="SITE", help="a site file, or the name of a demo ranch")
+    diagnose.add_argument("site", metavar="SITE", help=say("site"))
     diagnose.add_argument(
         "--read", action="append", default=[], metavar="NAME=VALUE",
-        help="a reading, such as 'gauge filling=31 psi'; once for each (--list names them)",
+        help=say("diagnose.read"),
     )  # fmt: skip
-    diagnose.add_argument("--trough", help="whose float you worked (default: the file's last)")
-    diagnose.add_argument(
-        "--sun", help="full sun, light haze, thin cloud, overcast, or '700 W/m^2'"
-    )
-    diagnose.add_argument("--log", metavar="CSV", help="a logger's table of time and pressure")
-    diagnose.add_argument("--picture", metavar="PNG", help="draw the log over the computed line")
-    diagnose.add_argument("--list", action="store_true", help="list the readings and stop")
-    diagnose.add_argument("--units", choices=("US", "metric"), default="US", help="default: US")
+    diagnose.add_argument("--trough", help=say("diagnose.trough"))
+    diagnose.add_argument("--sun", help=say("diagnose.sun"))
+    diagnose.add_argument("--log", metavar="CSV", help=say("diagnose.log"))
+    diagnose.add_argument("--picture", metavar="PNG", help=say("diagnose.picture"))
+    diagnose.add_argument("--list", action="store_true", help=say("diagnose.list"))
+    diagnose.add_argument("--units", choices=("US", "metric"), default="US", help=say("units"))
     diagnose.set_defaults(run=lambda options, report: _diagnose(options, report, tools))
 
 
@@ -79,7 +77,7 @@ def _diagnose(options: argparse.Namespace, report: Report, tools: Tools) -> None
         except (OSError, ValueError) as error:
             why = getattr(error, "strerror", None) or "its name cannot be used"
             raise LabkitError(f"{options.picture[:60]}: cannot be written to: {why}") from None
-        report(f"wrote {options.picture}")
+        report(say("wrote", path=options.picture))
 
 
 def _typed(read: list[str]) -> dict[str, str]:
@@ -98,7 +96,6 @@ def _asked(site: Site, trough: str, report: Report) -> dict[str, str]:
     from labkit.diagnosis import SEEN  # noqa: PLC0415
     from labkit.diagnosis.reasoning import irradiance  # noqa: PLC0415
     from labkit.diagnosis.typed import typed_readings  # noqa: PLC0415
-    from labkit.text import sentence  # noqa: PLC0415
     from labkit.view.diagnosis_told import questions  # noqa: PLC0415
 
     report(sentence("diagnosis", "ask-intro"))

@@ -24,6 +24,9 @@ from labkit.errors import LabkitError
 from labkit.files import FileError, read_small
 from labkit.lab.door import TO_LESSON, private_door
 from labkit.shipped import IS_CHECKOUT, LAID, SHIPPED, USUAL_COPY, lay_copy
+from labkit.text import speaker
+
+say = speaker("commands")
 
 Report = Callable[[str], None]
 
@@ -45,27 +48,18 @@ class ShellError(LabkitError):
 
 def add_open_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add ``open`` and ``shortcut``; what runs them takes the options and where to report."""
-    parser = commands.add_parser("open", help="open a lesson in the browser")
-    parser.add_argument(
-        "lesson",
-        nargs="?",
-        help="number, part of its name, or a path; the home page if left out",
-    )
-    parser.add_argument(
-        "--in",
-        dest="copy",
-        metavar="FOLDER",
-        help="work in a copy of the lessons in this folder, which is made if it isn't there",
-    )
-    parser.add_argument("--exercises", action="store_true", help="look among the exercises")
-    parser.add_argument("--fresh", action="store_true", help="open a new copy beside the old")
-    parser.add_argument("--no-browser", action="store_true", help="only print the address")
-    parser.add_argument("--port", type=int, help="a free one is chosen if left out")
-    parser.add_argument("--token", help="the key in the address; a new one if left out")
+    parser = commands.add_parser("open", help=say("open"))
+    parser.add_argument("lesson", nargs="?", help=say("open.lesson"))
+    parser.add_argument("--in", dest="copy", metavar="FOLDER", help=say("open.in"))
+    parser.add_argument("--exercises", action="store_true", help=say("exercises"))
+    parser.add_argument("--fresh", action="store_true", help=say("open.fresh"))
+    parser.add_argument("--no-browser", action="store_true", help=say("open.no-browser"))
+    parser.add_argument("--port", type=int, help=say("open.port"))
+    parser.add_argument("--token", help=say("open.token"))
     parser.set_defaults(run=_run)
-    icon = commands.add_parser("shortcut", help="put an icon on the desktop that opens labkit")
-    icon.add_argument("--to", metavar="FOLDER", help="where it goes; the desktop if left out")
-    icon.add_argument("--in", dest="copy", metavar="FOLDER", help="the lessons' folder it opens")
+    icon = commands.add_parser("shortcut", help=say("shortcut"))
+    icon.add_argument("--to", metavar="FOLDER", help=say("shortcut.to"))
+    icon.add_argument("--in", dest="copy", metavar="FOLDER", help=say("shortcut.in"))
     icon.set_defaults(run=_shortcut)
 
 
@@ -76,7 +70,7 @@ def _shortcut(options: argparse.Namespace, report: Report) -> None:
     copy = Path(options.copy) if options.copy else None
     root = find_copy(Path.cwd(), asked=copy, report=report)
     path = make_shortcut(root, desktop=Path(options.to) if options.to else None)
-    report(f"wrote {path}")
+    report(say("wrote", path=str(path)))
 
 
 def _run(options: argparse.Namespace, report: Report) -> None:
@@ -131,7 +125,8 @@ def lessons_behind(root: str, port: int, token: str) -> None:
     """Serve the lessons in a process behind the home page."""
     folder = Path(root)
     for broken in trust([*folder.glob("lessons/*.ipynb"), *folder.glob("exercises/*.ipynb")]):
-        sys.stderr.write(_damaged(broken.relative_to(folder).as_posix()) + " The others work.\n")
+        damaged = say("damaged", path=broken.relative_to(folder).as_posix())
+        sys.stderr.write(say("others-work", damaged=damaged) + "\n")
     serve(root=folder, page="/lab", port=port, token=token, browser=False)
 
 
@@ -182,19 +177,15 @@ def open_lesson(
     token = token or secrets.token_hex(16)
     warm(report, waves="lab.surge(" in notebook.read_text(encoding="utf-8"))
     for broken in trust([*root.glob("lessons/*.ipynb"), *root.glob("exercises/*.ipynb"), notebook]):
-        said = _damaged(broken.relative_to(root).as_posix())
+        said = say("damaged", path=broken.relative_to(root).as_posix())
         if broken == notebook:
             raise ShellError(said)
-        report(f"{said} The others work.")
+        report(say("others-work", damaged=said))
     page = f"/lab/tree/{quote(notebook.relative_to(root).as_posix())}"
-    report(f"Opening {notebook.stem}: http://{LOOPBACK}:{port}{page}?token={token}")
-    report("Keep this window open while you work. Ctrl-C here closes the lesson.")
+    address = f"http://{LOOPBACK}:{port}{page}?token={token}"
+    report(say("opening", name=notebook.stem, address=address))
+    report(say("keep-lesson"))
     serve(root=root, page=page, port=port, token=token, browser=browser)
-
-
-def _damaged(inside: str) -> str:
-    cure = f"labkit open --fresh {inside} gives it as it came"
-    return f"{inside} is damaged and can't be opened; {cure}."
 
 
 def find_copy(here: Path, *, asked: Path | None, report: Report) -> Path:
@@ -207,7 +198,7 @@ def find_copy(here: Path, *, asked: Path | None, report: Report) -> Path:
         folder = asked.expanduser().resolve()
     elif not IS_CHECKOUT and not any(here.glob("lessons/*.ipynb")):
         folder = Path.home() / USUAL_COPY
-        report(f"Your lessons are in {folder} (labkit open --in FOLDER puts them elsewhere).")
+        report(say("your-lessons", folder=str(folder)))
     if folder != here or (folder / LAID).is_file():
         lay_copy(folder, report)
     return find_root(folder)

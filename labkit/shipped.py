@@ -13,6 +13,9 @@ from pathlib import Path
 from typing import Final
 
 from labkit.errors import LabkitError
+from labkit.text import speaker
+
+say = speaker("commands")
 
 Report = Callable[[str], None]
 
@@ -71,7 +74,7 @@ def lay_copy(folder: Path, report: Report, *, source: Path = SHIPPED) -> None:
         elif now != digest:
             new.append(name)
     if new:
-        report(f"Copying the lessons to {folder} ({len(new)} files)")
+        report(say("copying", folder=str(folder), count=len(new)))
     try:
         for name in new:
             (folder / name).parent.mkdir(parents=True, exist_ok=True)
@@ -86,7 +89,7 @@ def lay_copy(folder: Path, report: Report, *, source: Path = SHIPPED) -> None:
         raise LabkitError(f"{folder}: the lessons can't be copied there: {why}; {rule}") from None
     for name in changed:
         if laid.get(name):
-            report(f"{name} is as you changed it; labkit open --fresh gives the newer one.")
+            report(say("changed", name=name))
 
 
 def _laid_before(folder: Path) -> dict[str, str]:

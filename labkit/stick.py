@@ -22,6 +22,9 @@ import attrs
 
 from labkit.errors import LabkitError
 from labkit.shipped import IS_CHECKOUT, SHIPPED
+from labkit.text import page, speaker
+
+say = speaker("commands")
 
 Report = Callable[[str], None]
 
@@ -32,17 +35,22 @@ class System:
 
     Attributes
     ----------
-    name : str
-        In people's words.
+    key : str
+        What it goes by.
     target : str
         What the resolver calls it.
     tags : tuple of str
         Wheels that it can use, by the platform in their names; those without one it can always.
     """
 
-    name: str
+    key: str
     target: str
     tags: tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        """What people call it."""
+        return say(f"system-{self.key}")
 
 
 def _mac(kind: str, first: int) -> tuple[str, ...]:
@@ -54,22 +62,23 @@ def _mac(kind: str, first: int) -> tuple[str, ...]:
 
 
 SYSTEMS: Final = {
-    "windows": System(name="Windows", target="x86_64-pc-windows-msvc", tags=("win_amd64",)),
-    "mac-arm": System(
-        name="Mac with an Apple chip", target="aarch64-apple-darwin", tags=_mac("arm64", 11)
+    one.key: one for one in (
+    System(key="windows", target="x86_64-pc-windows-msvc", tags=("win_amd64",)),
+    System(
+        key="mac-arm", target="aarch64-apple-darwin", tags=_mac("arm64", 11)
     ),
-    "mac-intel": System(
-        name="Mac with an Intel chip", target="x86_64-apple-darwin", tags=_mac("x86_64", 11)
+    System(
+        key="mac-intel", target="x86_64-apple-darwin", tags=_mac("x86_64", 11)
     ),
-    "linux": System(
-        name="Linux",
+    System(
+        key="linux",
         target="x86_64-manylinux_2_28",
         tags=(
             "manylinux1_x86_64", "manylinux2010_x86_64", "manylinux2014_x86_64",
             *(f"manylinux_2_{minor}_x86_64" for minor in range(5, 29)),
         ),
     ),
-}  # fmt: skip
+)}  # fmt: skip
 
 WHEELS: Final = "wheels"
 PYTHONS: Final = ("3.11", "3.12", "3.13", "3.14")
@@ -77,21 +86,21 @@ PYTHONS: Final = ("3.11", "3.12", "3.13", "3.14")
 
 def add_stick_command(commands: Any) -> None:
     """Add ``labkit stick``."""
-    stick = commands.add_parser(
-        "stick",
-        help="make a folder for a USB stick that installs labkit without internet",
-        description="Needs the internet once, and about 200 MB for each kind of laptop.",
-    )
-    stick.add_argument("folder", metavar="FOLDER", help="made if it isn't there")
+    stick = commands.add_parser("stick", help=say("stick"), description=say("stick.about"))
+    stick.add_argument("folder", metavar="FOLDER", help=say("stick.folder"))
     stick.add_argument(
-        "--systems", nargs="+", choices=sorted(SYSTEMS), default=list(SYSTEMS), help="default: all"
+        "--systems",
+        nargs="+",
+        choices=sorted(SYSTEMS),
+        default=list(SYSTEMS),
+        help=say("stick.systems"),
     )
     stick.add_argument(
         "--python",
         nargs="+",
         choices=PYTHONS,
         default=[f"{sys.version_info.major}.{sys.version_info.minor}"],
-        help="Python on the laptops (default: %(default)s, as here)",
+        help=say("stick.python"),
     )
     stick.set_defaults(run=_run)
 
@@ -125,11 +134,11 @@ def make_stick(
     wheels = folder / WHEELS
     try:
         wheels.mkdir(parents=True, exist_ok=True)
-        report("Packing labkit with its lessons …")
+        report(say("packing"))
         own = own_wheel(wheels)
         for key in systems:
             for python in pythons:
-                report(f"Fetching what {SYSTEMS[key].name} with Python {python} needs …")
+                report(say("fetching", system=SYSTEMS[key].name, python=python))
                 fetch(own, wheels, system=SYSTEMS[key], python=python)
         _write_start_files(folder, systems, pythons)
     except OSError as problem:
@@ -137,7 +146,7 @@ def make_stick(
         raise LabkitError(f"{folder}: the stick can't be made: {why}") from None
     size = sum(path.stat().st_size for path in wheels.iterdir()) / 1e6
     count = len(list(wheels.glob("*.whl")))
-    report(f"{folder} is ready: {count} wheels, {size:.0f} MB. Copy the whole folder to the stick.")
+    report(say("stick-ready", folder=str(folder), count=count, size=f"{size:.0f}"))
 
 
 def _check_tools() -> None:
@@ -215,87 +224,9 @@ def _tool(name: str, *words: str) -> str:
     return done.stdout
 
 
-_UNIX: Final = """\
-#!/bin/sh
-# Installs labkit from this stick, without internet, and opens the first lesson.
-here="$(CDPATH='' cd -- "$(dirname -- "$0")" && pwd)"
-home="${LABKIT_HOME:-$HOME/labkit-lessons}"
-for python in PYTHONS python3; do
-  command -v "$python" >/dev/null 2>&1 && break
-done
-if ! command -v "$python" >/dev/null 2>&1; then
-  echo "Python is missing. Open READ_ME_FIRST.html on the stick: it says what to install."; exit 1
-fi
-if [ ! -x "$home/.venv/bin/labkit" ]; then
-  echo "Setting up in $home. This takes a few minutes."
-  mkdir -p "$home" && "$python" -m venv "$home/.venv" || {
-    echo "$home can't be set up. Set LABKIT_HOME to a folder of yours and start again."; exit 1
-  }
-fi
-echo "Copying from the stick ..."
-"$home/.venv/bin/python" -m pip install --no-index --find-links "$here/wheels" --upgrade labkit \\
-  || { echo "This stick doesn't fit this laptop. READ_ME_FIRST.html says what fits."; exit 1; }
-exec "$home/.venv/bin/labkit" open --in "$home" "$@"
-"""
-_WINDOWS: Final = """\
-@echo off
-rem Installs labkit from this stick, without internet, and opens the first lesson.
-rem Names of folders stay in quotes: a bracket or an ampersand in one would end the line's meaning.
-setlocal
-set "here=%~dp0"
-if not defined LABKIT_HOME set "LABKIT_HOME=%USERPROFILE%\\labkit-lessons"
-set "bin=%LABKIT_HOME%\\.venv\\Scripts"
-set "from=--no-index --find-links"
-set "python="
-for %%v in (VERSIONS) do if not defined python py -%%v -c "" >nul 2>nul && set "python=py -%%v"
-if not defined python goto :no_python
-if exist "%bin%\\labkit.exe" goto :copy
-echo Setting up in "%LABKIT_HOME%". This takes a few minutes.
-%python% -m venv "%LABKIT_HOME%\\.venv" || goto :no_folder
-:copy
-echo Copying from the stick ...
-"%bin%\\python" -m pip install %from% "%here%wheels" --upgrade labkit || goto :no_fit
-"%bin%\\labkit" open --in "%LABKIT_HOME%" %* || goto :ended
-exit /b 0
-:no_python
-echo Python is missing. Open READ_ME_FIRST.html on the stick: it says what to install.
-goto :ended
-:no_folder
-echo "%LABKIT_HOME%" can't be set up. Set LABKIT_HOME to a folder of yours and start again.
-goto :ended
-:no_fit
-echo This stick doesn't fit this laptop. READ_ME_FIRST.html says what fits.
-:ended
-pause
-exit /b 1
-"""
-_PAGE: Final = """\
-<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><title>Read me first</title><style>
-body {{ font: 1.1rem/1.5 sans-serif; max-width: 40em; margin: 2em auto; padding: 0 1em; }}
-</style></head><body>
-<h1>labkit from a stick, without internet</h1>
-<p>This stick fits: <b>{systems}</b>, with <b>Python {pythons}</b>.</p>
-<ol>
-<li>Copy the whole folder to the laptop's disk. A stick is slow, and gets pulled out.</li>
-<li>Python must be on the laptop. Install it before the day, while there is internet. On Windows
-keep the launcher <code>py</code> that comes along.</li>
-<li>Open the start file: <b>start-windows.bat</b> by double-clicking it,
-<b>start-mac.command</b> by right-click and Open,
-<b>start-linux.sh</b> with <code>sh start-linux.sh</code> in a terminal.</li>
-<li>The first time takes a few minutes. Then the first lesson opens in the browser.
-Let it show its picture once, the evening before.</li>
-</ol>
-<p>Your lessons are then in the folder <b>labkit-lessons</b> in your home folder. The same start
-file opens them again. Your answers are in <code>my_progress.toml</code> there.
-That file is yours.</p>
-</body></html>
-"""
-
-
 def _write_start_files(folder: Path, systems: Sequence[str], pythons: Sequence[str]) -> None:
     """Write a start file for each kind of laptop, and the page that says what to do."""
-    unix = _UNIX.replace("PYTHONS", " ".join(f"python{version}" for version in pythons))
+    unix = page("start.sh", pythons=" ".join(f"python{version}" for version in pythons))
     for name, keys in (
         ("start-mac.command", {"mac-arm", "mac-intel"}),
         ("start-linux.sh", {"linux"}),
@@ -304,10 +235,12 @@ def _write_start_files(folder: Path, systems: Sequence[str], pythons: Sequence[s
             (folder / name).write_text(unix, encoding="utf-8", newline="\n")
             (folder / name).chmod(0o755)
     if "windows" in systems:
-        words = _WINDOWS.replace("VERSIONS", " ".join(pythons))
+        words = page("start.bat", versions=" ".join(pythons))
         (folder / "start-windows.bat").write_text(words, encoding="ascii", newline="\r\n")
     names = ", ".join(SYSTEMS[key].name for key in systems)
-    page = _PAGE.format(systems=names, pythons=" or ".join(pythons))
-    (folder / "READ_ME_FIRST.html").write_text(page, encoding="utf-8")
+    *others, last = pythons
+    fits = say("pythons", all=", ".join(others), last=last) if others else last
+    read_me = page("read_me_first.html", systems=names, pythons=fits)
+    (folder / "READ_ME_FIRST.html").write_text(read_me, encoding="utf-8")
     if hasattr(os, "sync"):
         os.sync()  # a stick is pulled out as soon as the last line is read

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from labkit.errors import LabkitError
+from labkit.text import speaker
 
 if TYPE_CHECKING:
     import argparse
@@ -13,39 +14,32 @@ if TYPE_CHECKING:
     from labkit.advising import Report, Tools
 
 
+say = speaker("commands")
+
+
 def add_switch_commands(commands: Any, tools: Tools) -> None:
     """Add the commands to those of the command line."""
-    window = commands.add_parser(
-        "window",
-        help="say where a site's pressure switch must stand",
-        description="Work out the bounds of cut-in and cut-out, a setting, and what to change"
-        " where there is none.",
-    )
+    window = commands.add_parser("window", help=say("window"), description=say("window.about"))
     _add_site(window)
-    window.add_argument("--picture", metavar="FILE", help="write a picture (PNG) as well")
+    window.add_argument("--picture", metavar="FILE", help=say("window.picture"))
     window.set_defaults(run=lambda options, report: _window(options, report, tools))
-    card = commands.add_parser(
-        "card",
-        help="write a site's settings card, one sheet to take along",
-        description="Work out a setting, prove it in runs, and write it down on one sheet: what"
-        " the gauge should show at each step, and what to do when it shows something else.",
-    )
+    card = commands.add_parser("card", help=say("card"), description=say("card.about"))
     _add_site(card)
-    card.add_argument("--out", metavar="FILE", help="ends in .pdf or .html (default: a PDF here)")
+    card.add_argument("--out", metavar="FILE", help=say("page"))
     card.set_defaults(run=lambda options, report: _card(options, report, tools))
 
 
 def _add_site(parser: Any) -> None:
     """Add what both commands ask for."""
-    parser.add_argument("site", metavar="SITE", help="a site file, or the name of a demo ranch")
+    parser.add_argument("site", metavar="SITE", help=say("site"))
     parser.add_argument(
         "--sun",
         nargs=2,
         default=("250 W/m^2", "1000 W/m^2"),
         metavar=("WEAKEST", "STRONGEST"),
-        help="sun in which it must work (default: '250 W/m^2' '1000 W/m^2')",
+        help=say("sun"),
     )
-    parser.add_argument("--units", choices=("US", "metric"), default="US", help="default: US")
+    parser.add_argument("--units", choices=("US", "metric"), default="US", help=say("units"))
 
 
 def _window(options: argparse.Namespace, report: Report, tools: Tools) -> None:
@@ -65,7 +59,7 @@ def _window(options: argparse.Namespace, report: Report, tools: Tools) -> None:
         except (OSError, ValueError) as error:
             why = getattr(error, "strerror", None) or "its name cannot be used"
             raise LabkitError(f"{options.picture[:60]}: cannot be written to: {why}") from None
-        report(f"wrote {options.picture}")
+        report(say("wrote", path=options.picture))
 
 
 def _card(options: argparse.Namespace, report: Report, tools: Tools) -> None:
@@ -76,4 +70,4 @@ def _card(options: argparse.Namespace, report: Report, tools: Tools) -> None:
     path = Path(options.out or f"{Path(options.site).stem}_card.pdf")
     weakest, strongest = options.sun
     settings_card(site, path, units=options.units, sun_range=(weakest, strongest))
-    report(f"wrote {path}")
+    report(say("wrote", path=str(path)))

@@ -5,11 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from labkit.text import speaker
+
 if TYPE_CHECKING:
     import argparse
     from collections.abc import Sequence
 
     from labkit.questions.gradebook import Asked, Gradebook
+
+say = speaker("commands")
 
 Report = Any  # a callable that takes a line to print
 
@@ -27,18 +31,17 @@ def add_teaching_commands(commands: Any) -> None:
 def _add_gradebook(commands: Any) -> None:
     """Add ``labkit gradebook``."""
     book = commands.add_parser(
-        "gradebook",
-        help="tabulate what a class has answered",
-        description="Read the progress files of a class, each named after its learner.",
+        "gradebook", help=say("gradebook"), description=say("gradebook.about")
     )
-    book.add_argument("folder", metavar="FOLDER", help="where the progress files were collected")
-    book.add_argument("--questions", action="store_true", help="a line for each question instead")
-    book.add_argument("--out", metavar="FILE", help="write the table as CSV too")
+    book.add_argument("folder", metavar="FOLDER", help=say("gradebook.folder"))
+    book.add_argument("--questions", action="store_true", help=say("gradebook.questions"))
+    book.add_argument("--out", metavar="FILE", help=say("gradebook.out"))
     book.set_defaults(run=_gradebook)
 
 
 def _gradebook(options: argparse.Namespace, report: Report) -> None:
     """Print who is where, a line for each learner and page or each question, and the slips."""
+    from labkit.questions.bank import called  # noqa: PLC0415 - slow to load
     from labkit.questions.gradebook import gradebook, write_gradebook  # noqa: PLC0415
 
     book = gradebook(Path(options.folder))
@@ -47,51 +50,54 @@ def _gradebook(options: argparse.Namespace, report: Report) -> None:
     else:
         _say_learners(book, report)
     for number, (slip, count) in enumerate(book.slips):
-        report(f"{'slips met:' if number == 0 else '':16} {slip} ({count})")
+        report(f"{say('slips-met') if number == 0 else '':16} {called(slip)} ({count})")
     for problem in book.unread:
-        report(f"Note: {problem}")
+        report(say("note", what=str(problem)))
     if options.out:
         write_gradebook(book.questions if options.questions else book.rows, Path(options.out))
-        report(f"wrote {options.out}")
+        report(say("wrote", path=options.out))
+
+
+def _head(column: str) -> str:
+    return say(f"head-{column}")
 
 
 def _say_learners(book: Gradebook, report: Report) -> None:
-    report(f"{'learner':16} {'now at':28} {'last on':>12}")
+    report(f"{_head('learner'):16} {_head('at'):28} {_head('last'):>12}")
     for row in book.places:
         report(f"{row.learner:16} {row.page:28} {row.day!s:>12}")
     report("")
-    heads = f"{'right':>8} {'wrong tries':>12} {'predictions':>12} {'tasks':>8}"
-    report(f"{'learner':16} {'page':28} {heads}")
+    heads = (
+        f"{_head('right'):>8} {_head('wrong'):>12} {_head('predictions'):>12} {_head('tasks'):>8}"
+    )
+    report(f"{_head('learner'):16} {_head('page'):28} {heads}")
     for row in book.rows:
-        right = f"{row.right} of {row.answered}"
-        tasks = f"{row.passed} of {row.tried}" if row.tried else ""
-        tasks += f", {row.in_a_row} in a row" if row.in_a_row else ""
-        counts = f"{right:>8} {row.wrong:>12} {row.predicted:>12} {tasks:>8}".rstrip()
+        right = say("of", count=row.right, all=row.answered)
+        tasks = [say("of", count=row.passed, all=row.tried)] if row.tried else []
+        tasks += [say("in-a-row", count=row.in_a_row)] if row.in_a_row else []
+        counts = f"{right:>8} {row.wrong:>12} {row.predicted:>12} {', '.join(tasks):>8}".rstrip()
         report(f"{row.learner:16} {row.page:28} {counts}")
 
 
 def _say_questions(questions: Sequence[Asked], report: Report) -> None:
-    heads = f"{'learners':>9} {'at once':>8} {'right':>6} {'wrong tries':>12}  commonest"
-    report(f"{'page':24} {'question':24} {heads}")
+    from labkit.questions.bank import called  # noqa: PLC0415 - slow to load
+
+    heads = f"{_head('learners'):>9} {_head('once'):>8} {_head('right'):>6} {_head('wrong'):>12}"
+    report(f"{_head('page'):24} {_head('question'):24} {heads}  {_head('commonest')}")
     for one in questions:
-        said = "; ".join(f"{words} ({count})" for words, count in one.predictions[:3]) or one.slip
+        predicted = (f"{words} ({count})" for words, count in one.predictions[:3])
+        said = "; ".join(predicted) or called(one.slip)
         counts = f"{one.learners:>9} {one.at_once:>8} {one.right:>6} {one.wrong:>12}"
-        report(f"{one.page:24} {one.question:24} {counts}  {said}".rstrip())
+        report(f"{one.page:24} {called(one.question):24} {counts}  {said}".rstrip())
 
 
 def _add_handout(commands: Any) -> None:
     """Add ``labkit handout``."""
-    paper = commands.add_parser("handout", help="write a lesson or an exercise for paper")
-    paper.add_argument("lesson", metavar="LESSON", help="number, part of its name, or a path")
-    paper.add_argument("--exercises", action="store_true", help="look among the exercises")
-    paper.add_argument(
-        "--number",
-        metavar="N",
-        help="the learner's own number: for an exercise, or for the call of lesson 12",
-    )
-    paper.add_argument(
-        "--numbers", metavar="N-M", help="sheets for many numbers in one go, such as 1-24"
-    )
+    paper = commands.add_parser("handout", help=say("handout"))
+    paper.add_argument("lesson", metavar="LESSON", help=say("lesson"))
+    paper.add_argument("--exercises", action="store_true", help=say("exercises"))
+    paper.add_argument("--number", metavar="N", help=say("handout.number"))
+    paper.add_argument("--numbers", metavar="N-M", help=say("handout.numbers"))
     _add_paper(paper)
     paper.set_defaults(run=_handout)
 
@@ -113,13 +119,8 @@ def _handout(options: argparse.Namespace, report: Report) -> None:
 
 def _add_plan(commands: Any) -> None:
     """Add ``labkit plan``."""
-    plan = commands.add_parser(
-        "plan",
-        help="write a trainer's page for a lesson",
-        description="One page: aim, time, what goes wrong, what to show; with the answers, which "
-        "the lesson works out.",
-    )
-    plan.add_argument("lesson", metavar="LESSON", help="number, part of its name, or a path")
+    plan = commands.add_parser("plan", help=say("plan"), description=say("plan.about"))
+    plan.add_argument("lesson", metavar="LESSON", help=say("lesson"))
     _add_paper(plan)
     plan.set_defaults(run=_plan)
 
@@ -138,15 +139,10 @@ def _plan(options: argparse.Namespace, report: Report) -> None:
 
 def _add_key(commands: Any) -> None:
     """Add ``labkit key``."""
-    key = commands.add_parser(
-        "key",
-        help="write the answers of an exercise, or of the cases of lesson 12, for many numbers",
-        description="For each learner's number: the line or the call drawn for it, and what is "
-        "right.",
-    )
-    key.add_argument("lesson", metavar="LESSON", help="number, part of its name, or a path")
-    key.add_argument("--exercises", action="store_true", help="look among the exercises")
-    key.add_argument("--numbers", metavar="N-M", required=True, help="such as 1-24 or 3,7,12-15")
+    key = commands.add_parser("key", help=say("key"), description=say("key.about"))
+    key.add_argument("lesson", metavar="LESSON", help=say("lesson"))
+    key.add_argument("--exercises", action="store_true", help=say("exercises"))
+    key.add_argument("--numbers", metavar="N-M", required=True, help=say("numbers"))
     _add_paper(key)
     key.set_defaults(run=_key)
 
@@ -166,16 +162,10 @@ def _key(options: argparse.Namespace, report: Report) -> None:
 
 def _add_quiz(commands: Any) -> None:
     """Add ``labkit quiz``."""
-    quiz = commands.add_parser(
-        "quiz",
-        help="draw a quiz from exercises: a sheet for each number, the key, and a screen",
-        description="Each number gets questions of its own, on lines drawn for it. Writes the "
-        "sheets, the trainer's key beside them, and a page for the projector that asks the first "
-        "number's questions one at a time.",
-    )
-    quiz.add_argument("exercises", metavar="EXERCISES", help="their numbers, such as 1-4 or 1,3,8")
-    quiz.add_argument("--numbers", metavar="N-M", required=True, help="such as 1-24 or 3,7,12-15")
-    quiz.add_argument("--questions", type=int, default=6, help="for each (default: %(default)s)")
+    quiz = commands.add_parser("quiz", help=say("quiz"), description=say("quiz.about"))
+    quiz.add_argument("exercises", metavar="EXERCISES", help=say("quiz.exercises"))
+    quiz.add_argument("--numbers", metavar="N-M", required=True, help=say("numbers"))
+    quiz.add_argument("--questions", type=int, default=6, help=say("quiz.questions"))
     _add_paper(quiz)
     quiz.set_defaults(run=_quiz)
 
@@ -201,14 +191,9 @@ def _quiz(options: argparse.Namespace, report: Report) -> None:
 
 def _add_lines(commands: Any) -> None:
     """Add ``labkit lines``."""
-    lines = commands.add_parser(
-        "lines",
-        help="say what kind of line each number brings to the rig, with its answer",
-        description="For a trainer to choose numbers from: each number's line is a ranch of its "
-        "own, and some lines need another remedy.",
-    )
-    lines.add_argument("--numbers", metavar="N-M", default="1-24", help="such as 1-24 or 3,7,12-15")
-    lines.add_argument("--units", choices=("US", "metric"), default="US", help="whose units")
+    lines = commands.add_parser("lines", help=say("lines"), description=say("lines.about"))
+    lines.add_argument("--numbers", metavar="N-M", default="1-24", help=say("numbers"))
+    lines.add_argument("--units", choices=("US", "metric"), default="US", help=say("units"))
     lines.set_defaults(run=_lines)
 
 
@@ -225,19 +210,19 @@ def _lines(options: argparse.Namespace, report: Report) -> None:
 
 def _add_paper(parser: Any) -> None:
     """Add what everything for paper is asked."""
-    parser.add_argument("--units", choices=("US", "metric"), default="US", help="default: US")
-    parser.add_argument("--out", metavar="FILE", help="ends in .pdf or .html (default: a PDF here)")
+    parser.add_argument("--units", choices=("US", "metric"), default="US", help=say("units"))
+    parser.add_argument("--out", metavar="FILE", help=say("page"))
 
 
 def _say_run(notebook: Path, report: Report) -> None:
     from labkit.engine.warm import warm  # noqa: PLC0415
 
     warm(report)
-    report(f"Running {notebook.stem} …")
+    report(say("running", notebook=notebook.stem))
 
 
 def _write(page: str, name: str, report: Report) -> None:
     from labkit.view.paper import write_page  # noqa: PLC0415
 
     write_page(page, Path(name))
-    report(f"wrote {name}")
+    report(say("wrote", path=name))

@@ -118,9 +118,9 @@ class WaterBudget:
         In the order asked for.
     full_sun_flow : float
         Flow of the whole line at 1000 W/m2, every float open: the handbook's rated flow [m3/s].
-    dull_days : int
+    cloudy_days : int
         Length of the cloudy days [day].
-    dull_light : float
+    cloudy_light : float
         Its light as a share of a clear day's [-].
     """
 
@@ -128,8 +128,8 @@ class WaterBudget:
     mix: SkyMix
     months: tuple[Month, ...]
     full_sun_flow: float
-    dull_days: int
-    dull_light: float
+    cloudy_days: int
+    cloudy_light: float
 
     @property
     def tightest(self) -> Month:

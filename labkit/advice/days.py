@@ -10,6 +10,7 @@ from labkit.advice.seasons import average_day
 from labkit.advice.sky_mix import dull_day, in_a_row
 from labkit.errors import SiteError
 from labkit.sun import Sun, clear_day, measured_day
+from labkit.text import sentence
 
 if TYPE_CHECKING:
     from labkit.site import Site
@@ -101,6 +102,6 @@ def days(
         raise SiteError("sun", "dull", dull, f"it is a whole number from 0 to {LONGEST}")
     date = average_day(month, year)
     row = [clear_day(site, date), *[dull_day(site, date, 1.0 - clouds)] * dull]
-    sun = in_a_row(row, source=f"a clear day and {dull} cloudy ones, {date}")
+    sun = in_a_row(row, source=sentence("advice", "sun-of-days", count=dull, date=f"{date}"))
     fields = attrs.asdict(sun, recurse=False)
     return Days(**fields, month=month, dull=dull, clouds=clouds)

@@ -45,8 +45,8 @@ def water_budget(
     temperatures: Sequence[str | Quantity] | None = None,
     mix: SkyMix | None = None,
     peak_sun: Sequence[float] | None = None,
-    dull_days: int = 3,
-    dull_light: float = 0.2,
+    cloudy_days: int = 3,
+    cloudy_light: float = 0.2,
     months: Sequence[int] = range(1, 13),
     seed: int = 1,
     year: int = 2023,
@@ -66,9 +66,9 @@ def water_budget(
     peak_sun : sequence of 12 numbers, optional
         Published peak sun hours for the handbook's method [h]; left out, those of the mix, so that
         both methods have the same light.
-    dull_days : int
+    cloudy_days : int
         How many cloudy days come in a row.
-    dull_light : float
+    cloudy_light : float
         Light on the cloudy days, as a share of a clear day's [-].
     months : sequence of int
         Which months, 1 to 12, such as those in which stock are out.
@@ -97,7 +97,7 @@ def water_budget(
     that. Troughs are drunk down to the floor. The herd drinks by the catalogue's table and the
     month's temperature, or its stated daily need, which then holds all year.
     """
-    _check(site, dull_days, dull_light, peak_sun)
+    _check(site, cloudy_days, cloudy_light, peak_sun)
     warmth = tuple(temperatures) if temperatures is not None else yearly_temperatures(site)
     if len(warmth) != 12:
         raise SiteError(BUDGET, "temperatures", len(warmth), "write one for each of 12 months")
@@ -109,7 +109,7 @@ def water_budget(
         here = site.changed({"place.air_temperature": warmth[number - 1]})
         hours = None if peak_sun is None else float(peak_sun[number - 1])
         work = _Work(here, known, number, year, seed)
-        reckoned.append(work.month(flow, hours, dull_days, dull_light))
+        reckoned.append(work.month(flow, hours, cloudy_days, cloudy_light))
         if progress is not None:
             progress(done / len(wanted))
     return WaterBudget(
@@ -117,8 +117,8 @@ def water_budget(
         mix=known,
         months=tuple(reckoned),
         full_sun_flow=flow,
-        dull_days=dull_days,
-        dull_light=dull_light,
+        cloudy_days=cloudy_days,
+        cloudy_light=cloudy_light,
     )
 
 
@@ -130,9 +130,9 @@ def _check(site: Site, days: int, light: float, peak_sun: Sequence[float] | None
     if not any(t.herd is not None and t.herd.head for t in site.troughs):
         raise SiteError(BUDGET, "herd", None, "no trough of the line has a herd that drinks there")
     if not 1 <= days <= LONGEST_SPELL:
-        raise SiteError(BUDGET, "dull_days", days, f"it must lie between 1 and {LONGEST_SPELL}")
+        raise SiteError(BUDGET, "cloudy_days", days, f"it must lie between 1 and {LONGEST_SPELL}")
     if not 0.0 <= light <= 1.0:
-        raise SiteError(BUDGET, "dull_light", light, "it is a share, 0 (dark) to 1 (clear)")
+        raise SiteError(BUDGET, "cloudy_light", light, "it is a share, 0 (dark) to 1 (clear)")
     if peak_sun is not None and len(peak_sun) != 12:
         raise SiteError(BUDGET, "peak_sun", len(peak_sun), "write one for each of 12 months")
 

@@ -27,29 +27,6 @@ def stock_kinds() -> tuple[str, ...]:
     return tuple(_needs())
 
 
-_OTHERS: Final = {
-    "cow with calf": (
-        "cow calf", "cow and calf", "cow calf pair", "pair", "lactating cow", "nursing cow",
-    ),
-    "dry cow": ("pregnant cow", "pregnant dry cow"),
-    "sheep": ("ewe", "ram", "lamb"),
-    "goat": ("doe", "kid"),
-    "horse": ("mare", "gelding", "stallion"),
-}  # fmt: skip
-"""Other names of kinds in the table, in the singular."""
-
-_NEAREST: Final = {
-    "cow": ("cow with calf", "dry cow"),
-    "cattle": ("cow with calf", "dry cow", "growing calf 600 lb"),
-    "calf": ("growing calf 400 lb", "growing calf 600 lb"),
-    "heifer": ("growing calf 600 lb", "growing calf 800 lb", "dry cow"),
-    "yearling": ("growing calf 600 lb", "growing calf 800 lb"),
-    "stocker": ("growing calf 600 lb", "growing calf 800 lb"),
-    "steer": ("finishing steer 800 lb", "finishing steer 1000 lb"),
-    "bull": ("finishing steer 1000 lb", "cow with calf"),
-}
-"""Names that say too little, to the kinds nearest to them; weight decides (judgement)."""
-
 _SINGULAR: Final = {"calves": "calf", "cows": "cow", "sheep": "sheep"}
 
 
@@ -67,13 +44,19 @@ def stock_kind(typed: object) -> object:
     words = [_SINGULAR.get(word, word.removesuffix("s")) for word in plain.split()]
     name = frozenset(words)  # the order says nothing: "600 lb growing calf"
     meant = {frozenset(kind.split()): kind for kind in stock_kinds()}
-    meant |= {frozenset(other.split()): kind for kind, all_ in _OTHERS.items() for other in all_}
     if name in meant:
         return meant[name]
-    if near := _NEAREST.get(" ".join(words)):
-        kinds = " or ".join(map(repr, near))
-        raise UnitError(f"that can be several kinds; write {kinds}")
-    return typed
+    kinds = _names().get(name, ())
+    if len(kinds) > 1:
+        raise UnitError(f"that can be several kinds; write {' or '.join(map(repr, kinds))}")
+    return kinds[0] if kinds else typed
+
+
+@cache
+def _names() -> dict[frozenset[str], list[str]]:
+    """Return other names of stock, as their words, with the kinds that each can mean."""
+    table = rows("stock_names.csv")
+    return {frozenset(row["name"].split()): row["kinds"].split("; ") for row in table}
 
 
 def daily_need(kind: str, air_temperature: Quantity) -> Quantity:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from labkit.diagnosis.visit import HOUR, NO_PLACE, READINGS
 from labkit.errors import SiteError, UnitError
+from labkit.text import sentence
 from labkit.units import UNIT_SYSTEMS, quantity, si
 
 if TYPE_CHECKING:
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
     from labkit.diagnosis.visit import Reading, Shown
     from labkit.site import Site
 
-_NEVER: Final = ("never", "none", "no start", "not in an hour")
 _HIGHEST: Final = {
     "pressure": 3.5e6, "flow": 0.02, "time": 86_400.0, "length": 1000.0, "power": 3e4,
 }  # fmt: skip
@@ -66,11 +66,13 @@ def _value(reading: Reading, value: object) -> Shown:
     """Return one value as an SI number, or the word."""
     typed = " ".join(str(value).split())
     if reading.kind == "word":
-        if typed.lower() not in reading.words:
-            rule = f"write one of {', '.join(map(repr, reading.words))}"
+        known = {one: one for one in reading.words}
+        known |= {shown.lower(): one for one, shown in reading.choices}
+        if typed.lower() not in known:
+            rule = f"write one of {', '.join(repr(shown) for _, shown in reading.choices)}"
             raise SiteError("readings", reading.key, value, rule)
-        return typed.lower()
-    if reading.kind == "time" and typed.lower() in _NEVER:
+        return known[typed.lower()]
+    if reading.kind == "time" and typed.lower() in sentence("diagnosis", "typed-never").split("; "):
         return HOUR
     try:
         read = si(quantity(typed, UNIT_SYSTEMS["US"][reading.kind].label))

@@ -19,6 +19,7 @@ from labkit.engine.standing import go_on, standing
 from labkit.engine.steady import settled
 from labkit.faults.afterwards import is_throttled, is_wet
 from labkit.sun import as_sun
+from labkit.text import as_id, sentence
 from labkit.trace import DriveState
 from labkit.units import si
 
@@ -75,6 +76,11 @@ class Reading:
     words: tuple[str, ...] = ()
     is_gauge: bool = False
     at_trough: bool = False
+
+    @property
+    def choices(self) -> tuple[tuple[str, str], ...]:
+        """The answers there are, each with the words for it."""
+        return tuple((one, sentence("diagnosis", f"word-{as_id(one)}")) for one in self.words)
 
 
 PSI: Final = 6894.757

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     Read: TypeAlias = Mapping[Channel, Shown]
     Floats: TypeAlias = NDArray[np.float64]
 
-NONE_OF_THESE: Final = "none of these"
+NONE_OF_THESE: Final = "none"
 
 PRIORS: Final = {SOUND: 0.25, NONE_OF_THESE: 0.03, "one fault": 0.62, "two faults": 0.10}
 """Chances before anything was read (a judgement; every fault of the box counts alike)."""

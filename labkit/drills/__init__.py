@@ -8,10 +8,11 @@ from labkit.drills.doing import Task
 from labkit.drills.drill import Act, Debrief, Drill, Entry, draw_drill, replayed
 from labkit.drills.marking import UNPLACED, Judged, Marking, Proof, Settling
 from labkit.drills.mending import CYCLE, PAR, needed, steps
-from labkit.drills.record import CALLED_BACK, PRICES, Price, Recorded, commissioning_record
+from labkit.drills.record import CALLED_BACK, PRICES, Recorded, commissioning_record
 from labkit.drills.scene import Value
 from labkit.drills.signature import ANYWHERE, Placed, pieces, readings, scene_of, telling
 from labkit.drills.tasks import TASKS, choices
+from labkit.faults import Price
 
 __all__ = [
     "ANYWHERE",

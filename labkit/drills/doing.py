@@ -10,10 +10,11 @@ from typing import Final, TypeAlias
 
 import attrs
 
-from labkit.drills.saying import Saying
+from labkit.drills.saying import Saying, always
 from labkit.drills.scene import PSI, Scene, Value, fallen, on_gauge, word
 from labkit.faults.afterwards import is_throttled, is_wet
 from labkit.site import Site
+from labkit.text import as_id, template
 from labkit.trace import DriveState, Trace
 from labkit.trace.measures import SHUT
 from labkit.units import si, written
@@ -35,10 +36,8 @@ class Task:
     ----------
     key : str
         What it goes by.
-    label : str
-        What the button says; ``{where}`` stands for a trough, ``{inch}`` for an inch.
     said : callable
-        From what was read to what is written down, with the names of the values in braces.
+        From what was read to the sentences that are written down.
     minutes : float
         What it costs.
     is_at_trough : bool
@@ -53,17 +52,22 @@ class Task:
     """
 
     key: str
-    label: str
-    said: Saying
     minutes: float
+    said: Saying = always
     is_at_trough: bool = False
     see: Callable[[Scene, Trace, int, str], tuple[Value, ...]] | None = None
     turn: Callable[[Scene, str], Result] | None = None
     needs: Callable[[Site], bool] = lambda _: True
 
+    @property
+    def label(self) -> str:
+        """What the button says; ``{where}`` stands for a trough, ``{inch}`` for an inch."""
+        return template("tasks", as_id(self.key))
+
     def words(self, values: Iterable[Value]) -> str:
         """Write down what was read, its amounts as names in braces."""
-        return self.said({value.name: value.value for value in values})
+        said = self.said({value.name: value.value for value in values})
+        return " ".join(template("tasks", f"{as_id(self.key)}.{one}") for one in said)
 
     def do(self, scene: Scene, where: str) -> Result:
         """Do it: what is read, exact, and the scene afterwards."""
@@ -295,5 +299,5 @@ def read_print(scene: Scene, where: str) -> Result:
     while end in runs:
         found.append((end, runs[end].pipe.size))
         end = runs[end].start
-    read = [f"to “{end}” {size}" for end, size in reversed(found)]
-    return (word("sizes", ", then ".join(read)),), after
+    read = [f"“{end}” {size}" for end, size in reversed(found)]
+    return (word("sizes", ", ".join(read)),), after

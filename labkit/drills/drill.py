@@ -19,12 +19,12 @@ from labkit.drills.marking import (
     settle,
 )
 from labkit.drills.mending import CYCLE, HINT, MOST_OPEN, PAR, Repair, needed
-from labkit.drills.record import CALLED_BACK, PRICES, Price
+from labkit.drills.record import CALLED_BACK, PRICES
 from labkit.drills.scene import Scene, Value, read_together
 from labkit.drills.signature import Placed, pieces, readings, scene_of, telling
 from labkit.drills.tasks import TASKS, choices
 from labkit.errors import LabkitError, RunError, shown
-from labkit.faults import FAULTS, complaints, morning, stocked
+from labkit.faults import FAULTS, Price, complaints, morning, stocked
 from labkit.site import Site
 from labkit.sitefile import demo_site
 

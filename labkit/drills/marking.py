@@ -25,11 +25,8 @@ from labkit.drills.tasks import TASKS, choices
 from labkit.faults import FAULTS
 from labkit.site import Site
 
-UNPLACED: Final[dict[str, str]] = {
-    "buried leak": "None of these tests tells one run of pipe from another, so its place is not "
-    "asked. In the field valves at the tees would close in on it.",
-}
-"""Faults that can sit in several places which no field test of the box tells apart, and why."""
+UNPLACED: Final = frozenset(("buried leak",))
+"""Faults that can sit in several places which no field test of the box tells apart."""
 
 Read: TypeAlias = tuple[Done, tuple[Value, ...]]
 """A task that was done and what was read."""

@@ -13,6 +13,7 @@ import attrs
 from labkit.drills import saying
 from labkit.drills.doing import GPM, Task, pumps
 from labkit.drills.scene import Value, fallen, on_gauge, word
+from labkit.faults import FAULTS
 from labkit.parts import DisplacementPump
 
 if TYPE_CHECKING:
@@ -30,38 +31,6 @@ STEPS: Final[dict[str, float]] = {
 }
 """What one does before a repair or the proof, with the minutes it takes on site (a judgement)."""
 
-_ELECTRIC: Final = ("controller off", "licensed")
-_PRESSED: Final = ("controller off", "bleed")
-
-NEEDED: Final[dict[str, tuple[str, ...]]] = {
-    "worn float seat": ("bleed", "hands clear"),
-    "lazy float": ("hands clear",),
-    "bad check valve": (*_PRESSED, "licensed"),
-    "buried leak": ("bleed", "locate"),
-    "wrong action": _ELECTRIC,
-    "cut wire": _ELECTRIC,
-    "chewed pair": _ELECTRIC,
-    "waterlogged tank": _PRESSED,
-    "wrong precharge": _PRESSED,
-    "plugged gauge": _PRESSED,
-    "plugged switch nipple": _PRESSED,
-    "worn pump": _ELECTRIC,
-    "low well": _ELECTRIC,
-    "clogged screen": _ELECTRIC,
-    "undersized pipe": ("bleed", "locate"),
-    "stuck-open float": ("hands clear",),
-    "stuck-shut float": ("bleed", "hands clear"),
-    "clogged float valve": ("bleed", "hands clear"),
-    "leak at the wellhead": _PRESSED,
-    "welded switch contact": _ELECTRIC,
-    "corroded switch contact": _ELECTRIC,
-    "controller or motor fault": _ELECTRIC,
-}
-"""Steps that a repair must not be begun without, by the fault; none for a fault that is not here.
-
-They follow from the cautions that the fault box gives with each repair.
-"""
-
 PAR: Final = 75.0
 """Minutes of tests, hints included, within which a fault counts as found well."""
 HINT: Final = 10.0
@@ -74,7 +43,7 @@ def needed(site: Site, key: str) -> frozenset[str]:
     """Return the steps that must come before a repair, or before the proof (an empty name)."""
     if not key:
         return frozenset(("relief",)) if isinstance(site.pump, DisplacementPump) else frozenset()
-    return frozenset(NEEDED.get(key, ()))
+    return frozenset(FAULTS[key].steps)
 
 
 def steps(site: Site) -> tuple[str, ...]:
@@ -132,7 +101,6 @@ def cycle(scene: Scene, where: str) -> Result:
 
 CYCLE: Final = Task(
     key="cycle",
-    label="Watch one full cycle at {where}: fill, stop, hold ten minutes, restart",
     minutes=30,
     turn=cycle,
     is_at_trough=True,

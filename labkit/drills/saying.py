@@ -1,18 +1,19 @@
-"""What is written down after a task: a sentence for each way in which its readings can fall out.
+"""Which sentences are written down after a task: one for each way its readings can fall out.
 
-Each function takes the things read by their names, as they were read, and gives a sentence in which
-their names stand in braces. Nobody writes that a gauge "went between 71 and 71 psi".
+Each function takes the things read by their names and returns the names of sentences, which stand
+with the task in the words of ``tasks``. Nobody writes that a gauge "went between 71 and 71 psi".
 """
 
 from collections.abc import Callable, Mapping
 from typing import Final, TypeAlias
 
 from labkit.drills.scene import PSI
+from labkit.text import Words
 
 Reads: TypeAlias = Mapping[str, float | str]
 """Things read, by their names: SI values and words."""
-Saying: TypeAlias = Callable[[Reads], str]
-"""From things read to a sentence with their names in braces."""
+Saying: TypeAlias = Callable[[Reads], tuple[str, ...]]
+"""From things read to the sentences that say it."""
 
 NOTHING: Final = 3.1e-7
 """A flow that fills no bucket [m3/s]; less than 0.005 gpm."""
@@ -21,11 +22,20 @@ _NO_WATER: Final = 1.9e-5
 _LEVEL: Final = 1e-3
 """Water this close under a rim is at the rim [m]."""
 _SAME: Final = 0.5 * PSI
+_COUNTED: Final = 2
+"""Starts up to which there is a word: none, once, twice."""
+
+WORDS: Final = Words("tasks")
 
 
-def always(said: str) -> Saying:
-    """Say the same whatever is read."""
-    return lambda _: said
+def seen(word: str) -> str:
+    """Return how something seen is told; what is read off a print is told as it stands there."""
+    return WORDS.get(f"seen {word}", word)
+
+
+def always(_: Reads) -> tuple[str, ...]:
+    """Say the same no matter what is read."""
+    return ("read",)
 
 
 def _number(read: Reads, name: str) -> float:
@@ -37,90 +47,50 @@ def _differ(read: Reads, name: str, other: str) -> bool:
     return abs(_number(read, name) - _number(read, other)) > _SAME
 
 
-def watched(read: Reads) -> str:
+def watched(read: Reads) -> tuple[str, ...]:
     """Say how the gauge went in ten minutes, and how often the pump started."""
-    moved = _differ(read, "low", "high")
-    gauge = "went between {low} and {high}" if moved else "stood at {high}"
     starts = round(_number(read, "starts"))
-    pump = {0: "did not start in that time", 1: "started once", 2: "started twice"}.get(
-        starts, "started {starts} times"
-    )
-    return f"For ten minutes the gauge {gauge}; the pump {pump}."
+    gauge = "moved" if _differ(read, "low", "high") else "stood"
+    return gauge, f"starts-{starts}" if starts <= _COUNTED else "starts"
 
 
-def turned(read: Reads) -> str:
-    """Say how the contact answered the screw."""
-    if read["before"] == read["contact"]:
-        return "The switch's contact was {before}; with the range nut loosened it still is."
-    return (
-        "The switch's contact was {before}; with the range nut loosened it is {contact}. "
-        "Tightened again, it stays so while the gauge is above cut-in."
-    )
+def turned(read: Reads) -> tuple[str, ...]:
+    """Say how the contact answered the nut."""
+    return ("same" if read["before"] == read["contact"] else "turned",)
 
 
-def held(where: str) -> Saying:
-    """Say how a pressure held in ten minutes, shut off from the line or open to it."""
-
-    def said(read: Reads) -> str:
-        if _number(read, "gauge") < _SAME and not _differ(read, "gauge", "later"):
-            return f"{where}, the gauge stood at {{gauge}}: no pressure to watch."
-        if not _differ(read, "gauge", "later"):
-            return f"{where}, the gauge stood at {{gauge}} and held for ten minutes."
-        return f"{where}, the gauge stood at {{gauge}}, and ten minutes later at {{later}}."
-
-    return said
+def held(read: Reads) -> tuple[str, ...]:
+    """Say how a pressure held in ten minutes."""
+    if _differ(read, "gauge", "later"):
+        return ("fell",)
+    return ("none" if _number(read, "gauge") < _SAME else "held",)
 
 
-def lifted(read: Reads) -> str:
+def lifted(read: Reads) -> tuple[str, ...]:
     """Say how high the gauge went with every float lifted."""
-    rises = _differ(read, "before", "high")
-    went = "rose from {before} to {high} at most" if rises else "went no higher than {high}"
-    return f"With every float lifted the gauge {went}; after five minutes the pump {{pump}}."
+    return ("rose" if _differ(read, "before", "high") else "stayed",)
 
 
-def worked(read: Reads) -> str:
+def worked(read: Reads) -> tuple[str, ...]:
     """Say whether the pump came with a float down, and went with all floats up."""
-    if not _differ(read, "low", "high"):
-        return (
-            "Float down: the pump {on}. Floats up: it {off}. The gauge stood at {high} throughout."
-        )
-    return (
-        "Float down: the pump {on}, lowest gauge {low}. Floats up: it {off}, highest gauge {high}."
-    )
+    return ("moved" if _differ(read, "low", "high") else "stood",)
 
 
-def passed(before: str, after: str = ".") -> Saying:
+def passed(read: Reads) -> tuple[str, ...]:
     """Say what a float passes, or that it passes nothing."""
-
-    def said(read: Reads) -> str:
-        return f"{before} {'{flow}' if _number(read, 'flow') > NOTHING else 'nothing'}{after}"
-
-    return said
+    return ("flow" if _number(read, "flow") > NOTHING else "none",)
 
 
-def dripped(read: Reads) -> str:
-    """Say what gets by a lifted float."""
-    much = "{flow} still" if _number(read, "flow") > NOTHING else "nothing"
-    return f"With the float lifted, {much} gets by."
+def looked(read: Reads) -> tuple[str, ...]:
+    """Say how high the water is in a trough."""
+    return ("rim" if _number(read, "gap") < _LEVEL else "under",)
 
 
-def looked(read: Reads) -> str:
-    """Say how high the water stands in a trough."""
-    place = "at the rim" if _number(read, "gap") < _LEVEL else "{gap} below the rim"
-    return f"The water is {place}; the float is {{float}}."
-
-
-def emptied(read: Reads) -> str:
+def emptied(read: Reads) -> tuple[str, ...]:
     """Say what was found in a drained tank."""
-    much = "{water}" if _number(read, "water") > _NO_WATER else "no water"
-    return f"Empty of water, the tank's air reads {{air}}; {much} came out of tank and manifold."
+    return ("water" if _number(read, "water") > _NO_WATER else "none",)
 
 
-def cycled(read: Reads) -> str:
+def cycled(read: Reads) -> tuple[str, ...]:
     """Say how a full cycle went."""
-    fell = " and fell to {later}" if _differ(read, "rest", "later") else ""
-    return (
-        "Float down: the pump {on}, gauge {gauge}, {flow} at the float. Floats up: it {off}, "
-        "highest gauge {high}. In ten minutes the pump {held}; the gauge stood at {rest}"
-        f"{fell}. Float down again: the pump {{again}}."
-    )
+    return ("fell" if _differ(read, "rest", "later") else "held",)

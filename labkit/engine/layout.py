@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.units import Quantity
 
-PUMP_NODE: Final = "pump (in the well)"
+PUMP_NODE: Final = "(pump)"
 """The node at the pump, if there is a drop pipe; no typed name can be like it."""
 
 

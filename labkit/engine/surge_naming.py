@@ -14,6 +14,7 @@ from labkit.engine.surge_record import Balance, RunSurge, Surge
 from labkit.engine.surge_wish import VALVE
 from labkit.engine.waves import HEADS, LEAKS, LOCKED, TANK, TRIPPED
 from labkit.physics import pipe
+from labkit.text import speaker
 from labkit.units import si
 
 if TYPE_CHECKING:
@@ -23,20 +24,7 @@ if TYPE_CHECKING:
     from labkit.engine.waves import Net
     from labkit.site import Site
 
-BOILED: Final = (
-    "Somewhere the pressure fell to where water boils: heads are held there, and the jump when "
-    "such a pocket shuts again is only a rough guess."
-)
-AIRED: Final = (
-    "Somewhere the pressure fell to that of the air, which a vent lets in: heads are held there, "
-    "and the jump when such a pocket shuts again is only a rough guess."
-)
-STOPPED: Final = "The torque limit or low water stopped the pump within the event."
-UNCUT: Final = "Too short to be cut, its two ends were taken as one: the run to {where}."
-STRETCHED: Final = (
-    "To cut it whole, the speed of waves was changed by {share:.0%} in the run to {where}."
-)
-"""Flags."""
+_say = speaker("surge")
 
 _TOO_MUCH: Final = 0.05
 """Change of a wave speed that is worth a flag."""
@@ -217,17 +205,17 @@ def _balance(plant: Plant, pieces: Cut, net: Net, history: History) -> Balance:
 def _flags(layout: Layout, pieces: Cut, net: Net, runs: tuple[RunSurge, ...]) -> tuple[str, ...]:
     """Say what the numbers cannot be trusted with."""
     flags = [
-        UNCUT.format(where=layout.names[i])
+        _say("flag-uncut", where=layout.names[i])
         for i in range(1, pieces.reaches.size)
         if pieces.reaches[i] == 0 and layout.kinds[layout.names[i]] != FAR_SIDE
     ]
     flags += [
-        STRETCHED.format(share=abs(run.adjustment), where=run.end)
+        _say("flag-stretched", share=f"{abs(run.adjustment):.0%}", where=run.end)
         for run in runs
         if abs(run.adjustment) > _TOO_MUCH
     ]
     if any(run.boils for run in runs):
-        flags.append(AIRED if layout.vents else BOILED)
+        flags.append(_say("flag-aired" if layout.vents else "flag-boiled"))
     if net.state[LOCKED] < inf:
-        flags.append(STOPPED)
+        flags.append(_say("flag-stopped"))
     return tuple(flags)

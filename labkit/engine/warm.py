@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from labkit.compiled import is_ready
+from labkit.text import speaker
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -35,6 +36,9 @@ radio = {}
 """
 
 
+say = speaker("commands")
+
+
 def is_warm() -> bool:
     """Say whether these very sources were compiled before on this machine."""
     from labkit.engine.loop import advance  # noqa: PLC0415 - only when it is asked
@@ -58,7 +62,7 @@ def warm(report: Callable[[str], None], *, waves: bool = False) -> None:
     if not is_warm():
         _compile_runs(report)
     if waves and not knows_waves():
-        report("Compiling the pressure waves, once for this lesson …")
+        report(say("compiling-waves"))
         from labkit.engine.surge import surge  # noqa: PLC0415 - importing it is part of the work
         from labkit.sitefile import loads  # noqa: PLC0415
 
@@ -67,14 +71,14 @@ def warm(report: Callable[[str], None], *, waves: bool = False) -> None:
 
 def _compile_runs(report: Callable[[str], None]) -> None:
     """Compile what every bench needs."""
-    report("Preparing the engine. This happens once after an install or an update.")
+    report(say("preparing"))
     from labkit.engine.run import simulate  # noqa: PLC0415 - importing it is part of the work
     from labkit.engine.steady import steady  # noqa: PLC0415
     from labkit.sitefile import loads  # noqa: PLC0415
 
     site = loads(_ANY_LINE)
-    report("Compiling the water's equations …")
+    report(say("compiling-water"))
     steady(site, sun="800 W/m^2")
-    report("Compiling the run through time …")
+    report(say("compiling-run"))
     simulate(site, "1 min", sun="800 W/m^2")
-    report("The engine is ready.")
+    report(say("engine-ready"))

@@ -4,7 +4,7 @@ from typing import Final
 
 from labkit.faults import afterwards, line, manifold, supply
 from labkit.faults.evidence import Evidence, complaints, evidence, morning, stocked
-from labkit.faults.fault import PARTS, Fault
+from labkit.faults.fault import PARTS, Fault, Price, part_name
 from labkit.faults.manifold import FAIR_SUN
 
 FAULTS: Final[dict[str, Fault]] = {
@@ -46,8 +46,10 @@ __all__ = [
     "PARTS",
     "Evidence",
     "Fault",
+    "Price",
     "complaints",
     "evidence",
     "morning",
+    "part_name",
     "stocked",
 ]

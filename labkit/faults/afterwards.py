@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from labkit.faults.fault import Fault, each_trough
+from labkit.faults.fault import Fault, Price, each_trough, words
 from labkit.parts import MANIFOLD
 from labkit.site import Site
 from labkit.units import written
@@ -13,17 +13,6 @@ thirds closed has some 200, one that is nearly shut thousands (from memory)."""
 
 _DEAD: Final = "5000 W"
 """Shaft power without which a drive stays at rest that cannot start at all."""
-
-_WIRES: Final = (
-    "Controller terminals can be live. Meter only the signal pair. Leave wiring to a licensed "
-    "electrician."
-)
-_PRESSED: Final = "Bleed pressure to zero before you open anything."
-_LIDS: Final = "Lids and floats are heavy and slick. Keep your hands clear, and watch for stock."
-
-
-def _no_size(_site: Site, _where: str, _badness: float) -> str:
-    return ""
 
 
 def _welded(site: Site, _size: str, _where: str) -> Site:
@@ -80,41 +69,31 @@ def _dead(site: Site, _size: str, _where: str) -> Site:
 def _not_on_the_grid(site: Site) -> str:
     if site.drive.kind == "solar":
         return ""
-    return "the fault is that of a solar controller"
+    return words("no-solar-controller")
 
 
 WELDED = Fault(
     key="welded switch contact",
     part="gauge and switch",
-    brief="the contact stays closed no matter where the lever is",
-    about="The switch's contact is welded or bridged: it stays closed, wherever the lever is.",
-    complaint="The pump ignores the switch.",
-    repair="Replace the switch. Find out what welded it: a dry contact must carry no power.",
-    cautions=_WIRES,
-    size_at=_no_size,
+    cautions=("wires",),
+    steps=("controller off", "licensed"),
+    price=Price(45, 60),
     make=_welded,
 )
 CORRODED = Fault(
     key="corroded switch contact",
     part="gauge and switch",
-    brief="the contact stays open no matter where the lever is",
-    about="The switch's contact is corroded or full of insects: it stays open, wherever the lever "
-    "is.",
-    complaint="The pump ignores the switch.",
-    repair="Replace the switch and seal its box against moisture and insects.",
-    cautions=_WIRES,
-    size_at=_no_size,
+    cautions=("wires",),
+    steps=("controller off", "licensed"),
+    price=Price(45, 60),
     make=_corroded,
 )
 CLOGGED_FLOAT = Fault(
     key="clogged float valve",
     part="float and trough",
-    brief="grit or algae lets too little water through",
-    about="Grit or algae has clogged a float valve: wide open, it still lets too little through.",
-    complaint="The trough fills slowly, and the pump stops before it is full.",
-    repair="Shut the water off, take the valve apart and flush it. A screen ahead of it keeps grit "
-    "out.",
-    cautions=f"{_PRESSED} {_LIDS}",
+    cautions=("pressed", "lids"),
+    steps=("bleed", "hands clear"),
+    price=Price(40, 25),
     kind="share",
     places=each_trough,
     size_at=_share,
@@ -123,11 +102,8 @@ CLOGGED_FLOAT = Fault(
 THROTTLED_VALVE = Fault(
     key="valve left partly closed",
     part="pipe in the ground",
-    brief="the line shutoff valve at the wellhead isn't all the way open",
-    about="Somebody left the line shutoff valve at the wellhead partly closed.",
-    complaint="It takes longer to fill, and the pump stops before the trough is full.",
-    repair="Open the valve all the way, and tag it.",
-    cautions="Open it slowly: water that starts or stops fast can hammer.",
+    cautions=("slowly",),
+    price=Price(5, 0),
     kind="share",
     size_at=_closing,
     make=_throttled,
@@ -135,12 +111,9 @@ THROTTLED_VALVE = Fault(
 WELLHEAD_LEAK = Fault(
     key="leak at the wellhead",
     part="pump and well",
-    brief="a fitting, a drain or a relief valve drips",
-    about="A fitting, a drain or a relief valve at the wellhead drips.",
-    complaint="The pump comes on again and again, and the ground at the wellhead is wet.",
-    repair="Bleed the line, remake the fitting, or replace the drain or relief valve. Never plug a "
-    "relief valve.",
-    cautions=_PRESSED,
+    cautions=("pressed",),
+    steps=("controller off", "bleed"),
+    price=Price(60, 40),
     kind="leak",
     size_at=_drips,
     make=_leaking_fitting,
@@ -148,15 +121,9 @@ WELLHEAD_LEAK = Fault(
 NO_START = Fault(
     key="controller or motor fault",
     part="pump and well",
-    brief="the controller has power and no stop signal, but doesn't start the pump",
-    about="The controller has power and no stop signal, but it doesn't start the pump: a fault in "
-    "the controller, the motor lead or the motor.",
-    complaint="The pump hasn't run since the storm.",
-    repair="Read the fault code in the controller's manual. Have a qualified person test the motor "
-    "lead's insulation before anything is pulled.",
-    cautions="Panels are live in daylight. Stop the pump, open the disconnect, lock and tag it. "
-    "The panel side stays live. Leave the rest to a licensed electrician.",
-    size_at=_no_size,
+    cautions=("controller",),
+    steps=("controller off", "licensed"),
+    price=Price(240, 900),
     make=_dead,
     hinders=_not_on_the_grid,
 )

@@ -9,7 +9,7 @@ import attrs
 import numpy as np
 
 from labkit.engine.standing import Standing, go_on, standing
-from labkit.faults.fault import Fault
+from labkit.faults.fault import Fault, words
 from labkit.faults.manifold import FAIR_SUN
 from labkit.parts import Herd, Trough
 from labkit.site import Site
@@ -93,15 +93,15 @@ def _at_the_troughs(trace: Trace, usual: Trace) -> list[str]:
         name = trough.name
         level, before = trace.level[name][-1], usual.level[name][-1]
         if level < _DRY * si(trough.depth) <= before:
-            said.append(f"The trough “{name}” is all but empty.")
+            said.append(words("said-empty", trough=name))
         elif level < before - 0.05:
-            said.append(f"By this time “{name}” is usually full. It isn't.")
+            said.append(words("said-late", trough=name))
         if _spilled(trace, trough) > _SPILLED >= _spilled(usual, trough):
-            said.append(f"Water runs over the rim at “{name}”.")
+            said.append(words("said-over", trough=name))
         elif level > before + 0.015:
-            said.append(f"The water at “{name}” is higher than it should be.")
+            said.append(words("said-high", trough=name))
         if not said and _filled(trace, name) > _SLOWER * _filled(usual, name):
-            said.append(f"“{name}” took much longer to fill than it used to.")
+            said.append(words("said-slow", trough=name))
     return said
 
 
@@ -109,25 +109,25 @@ def _at_the_pump(trace: Trace, usual: Trace) -> list[str]:
     said = []
     starts, used_to = trace.measures().starts, usual.measures().starts
     if trace.times("low water") or trace.times("torque limit"):
-        said.append("The controller has shut the pump off by itself.")
+        said.append(words("said-shut-off"))
     elif starts == 0 < used_to:
-        said.append("Nobody has heard the pump this morning.")
+        said.append(words("said-silent"))
     elif starts >= used_to + _MORE_STARTS:
-        said.append("The pump has come on again and again this morning.")
+        said.append(words("said-cycles"))
     humming = max(stretches(trace, dead_headed(trace)), default=0.0)
     if humming > _HUMMING and trace.drive_state[-1] == DriveState.RUNNING:
-        said.append("The pump keeps humming, but no trough is taking water.")
+        said.append(words("said-hums"))
     elif _ran(trace) > 1.5 * _ran(usual) and trace.drive_state[-1] == DriveState.RUNNING:
-        said.append("The pump has run nearly all morning, and it's still running.")
+        said.append(words("said-runs"))
     if trace.measures().false_stops > usual.measures().false_stops:
-        said.append("The pump stops before a trough is full.")
+        said.append(words("said-too-soon"))
     return said
 
 
 def _at_the_gauge(trace: Trace, *, is_gauge_stopped: bool) -> list[str]:
     moved = 0.0 if is_gauge_stopped else float(np.ptp(trace.pressure))
     if moved < _NEEDLE and trace.measures().starts > 0:
-        return ["The gauge has read the same all morning, no matter what the pump did."]
+        return [words("said-gauge")]
     return []
 
 

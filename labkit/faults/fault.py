@@ -1,12 +1,14 @@
-"""One fault: a change to a site, with what people say of it and how it is mended."""
+"""One fault: a change to a site. What is said of it stands in the words of ``faults``."""
 
 from collections.abc import Callable
+from typing import NamedTuple
 
 import attrs
 import numpy as np
 
 from labkit.errors import SiteError
 from labkit.site import Site
+from labkit.text import as_id, has_sentence, sentence
 
 PARTS = (
     "float and trough",
@@ -21,6 +23,11 @@ PARTS = (
 
 ONLY_PLACE = ("",)
 """Where a fault sits that has but one place to sit."""
+
+
+def words(key: str, **values: str) -> str:
+    """Return a sentence about a fault."""
+    return sentence("faults", key, **values)
 
 
 def one_place(_site: Site) -> tuple[str, ...]:
@@ -43,6 +50,28 @@ def never(_site: Site) -> str:
     return ""
 
 
+def part_name(part: str) -> str:
+    """Return what stands over the faults of a part of the line."""
+    return words(f"part-{as_id(part)}")
+
+
+def no_size(_site: Site, _where: str, _badness: float) -> str:
+    """Give the size of a fault that has none."""
+    return ""
+
+
+def some_leak(_site: Site, _where: str, badness: float) -> str:
+    """Give the size of a leak, from one that a bucket shows to one that wets the ground."""
+    return f"{0.15 + 0.45 * badness:.2f} gpm at 30 psi"
+
+
+class Price(NamedTuple):
+    """What a repair takes: minutes on site, and dollars for parts and machines."""
+
+    minutes: float
+    dollars: float
+
+
 @attrs.frozen(kw_only=True)
 class Fault:
     """A fault of the fault box.
@@ -50,19 +79,16 @@ class Fault:
     Attributes
     ----------
     key : str
-        What it goes by, and its plain name.
+        What it goes by in files and code.
     part : str
         Where it sits, one of `PARTS`.
-    brief : str
-        What is wrong, in a few words that follow its name.
-    about : str
-        What is wrong, in a sentence.
-    complaint : str
-        What people on site mostly say of it; what they would say of one case is simulated.
-    repair : str
-        How it is mended, in a sentence.
-    cautions : str
-        What can hurt while it is looked for or mended.
+    cautions : tuple of str
+        What can hurt while it is looked for or repaired: keys of the words.
+    steps : tuple of str
+        What its repair must not be begun without; it follows from the cautions.
+    price : Price
+        What its repair takes. Invented for the drill, in the proportions of the trade (common
+        practice): pulling a pump is a day, a trench most of one, a nut a few minutes.
     kind : str
         What its size measures: "leak", "pressure", "small length", "length", "share", "pipe", or
         empty if it has none.
@@ -80,17 +106,50 @@ class Fault:
 
     key: str
     part: str
-    brief: str
-    about: str
-    complaint: str
-    repair: str
-    cautions: str
+    cautions: tuple[str, ...]
+    steps: tuple[str, ...] = ()
+    price: Price
     kind: str = ""
     places: Callable[[Site], tuple[str, ...]] = one_place
-    size_at: Callable[[Site, str, float], str]
+    size_at: Callable[[Site, str, float], str] = no_size
     make: Callable[[Site, str, str], Site]
     hinders: Callable[[Site], str] = never
     stops_gauge: bool = False
+
+    @property
+    def name(self) -> str:
+        """What people call it."""
+        return self._words("")
+
+    @property
+    def names(self) -> list[str]:
+        """What people call it, the names that some have for it included."""
+        also = f"{as_id(self.key)}.also"
+        others = words(also).split(";") if has_sentence("faults", also) else []
+        return [self.name, *others]
+
+    @property
+    def brief(self) -> str:
+        """What is wrong, in a few words that follow its name."""
+        return self._words(".brief")
+
+    @property
+    def about(self) -> str:
+        """What is wrong, in a sentence."""
+        return self._words(".about")
+
+    @property
+    def repair(self) -> str:
+        """How it is repaired."""
+        return self._words(".repair")
+
+    @property
+    def caution(self) -> str:
+        """What can hurt, in sentences."""
+        return " ".join(words(f"caution-{key}") for key in self.cautions)
+
+    def _words(self, what: str) -> str:
+        return words(f"{as_id(self.key)}{what}")
 
     def fits(self, site: Site) -> bool:
         """Say whether a site can have the fault."""

@@ -2,16 +2,10 @@
 
 from typing import Any, Final
 
-from labkit.faults.fault import Fault
+from labkit.faults.fault import Fault, Price
 from labkit.parts import DisplacementPump
 from labkit.site import Site
 from labkit.units import Quantity, si, written
-
-_PULLING = (
-    "Pulling a pump is heavy work with a hoist and a helper. Panels are live in daylight: shut "
-    "down, "
-    "isolate, lock and tag first. Leave the well to a licensed pump installer."
-)
 
 _MOST_SLIP: Final = 0.5
 """The largest slip that a pump may have [-]; one with more is past use."""
@@ -90,11 +84,9 @@ def _clogged_screen(site: Site, size: str, _where: str) -> Site:
 WORN_PUMP = Fault(
     key="worn pump",
     part="pump and well",
-    brief="makes less flow, and less head",
-    about="Sand and years have worn the pump: it makes less flow, and less head.",
-    complaint="It runs and runs, and less water comes than last year.",
-    repair="Have the pump pulled, and the pump or its pump end replaced.",
-    cautions=_PULLING,
+    cautions=("pulling",),
+    steps=("controller off", "licensed"),
+    price=Price(480, 2600),
     kind="share",
     size_at=_share(0.75, 0.55),
     make=_worn_pump,
@@ -102,11 +94,8 @@ WORN_PUMP = Fault(
 DUSTY_ARRAY = Fault(
     key="dusty or shaded array",
     part="sun and panels",
-    brief="the panels make too little power",
-    about="Dust, droppings or a shadow take most of the array's power.",
-    complaint="It starts late, runs slowly, and quits early.",
-    repair="Wash the panels in the cool of the morning, and cut back whatever shades them.",
-    cautions="Panels are live in daylight. Stay off them, and don't pour cold water on hot glass.",
+    cautions=("panels",),
+    price=Price(45, 0),
     kind="share",
     size_at=_share(0.45, 0.25),
     make=_dusty_array,
@@ -114,11 +103,9 @@ DUSTY_ARRAY = Fault(
 LOW_WELL = Fault(
     key="low well",
     part="pump and well",
-    brief="the static level has dropped",
-    about="The static level in the well has dropped far below where it used to be.",
-    complaint="It makes little water, or the controller shuts it off by itself.",
-    repair="Slow the pump to what the well can make, have it set deeper, or have the well checked.",
-    cautions=_PULLING,
+    cautions=("pulling",),
+    steps=("controller off", "licensed"),
+    price=Price(240, 400),
     kind="length",
     size_at=_low_level,
     make=_low_well,
@@ -126,11 +113,9 @@ LOW_WELL = Fault(
 CLOGGED_SCREEN = Fault(
     key="clogged screen",
     part="pump and well",
-    brief="good static level, but it draws down hard",
-    about="The well's screen has clogged: the static level is good, but it draws down hard.",
-    complaint="It starts strong, then the water falls off.",
-    repair="Have the well cleaned and developed again.",
-    cautions=_PULLING,
+    cautions=("pulling",),
+    steps=("controller off", "licensed"),
+    price=Price(600, 3500),
     kind="share",
     size_at=_share(1.1, 1.3),
     make=_clogged_screen,

@@ -18,6 +18,10 @@ from urllib.parse import quote
 
 from labkit.errors import LabkitError, shortened
 from labkit.pages.home import checks_file
+from labkit.text import page as words_page
+from labkit.text import speaker
+
+say = speaker("commands")
 
 Report = Callable[[str], None]
 
@@ -35,24 +39,13 @@ _NOBODY: Final = 65534
 
 def add_hub_command(commands: Any) -> None:
     """Add ``labkit hub``."""
-    hub = commands.add_parser(
-        "hub",
-        help="serve a room from one Linux machine: learners need only a browser",
-        description="Run it as root on Linux. Each learner signs in with a number or short name, "
-        "the class word, and a word of their own that they choose at first.",
-    )
-    hub.add_argument("--word", default="", help=f"class word, {SHORTEST} letters or more")
-    hub.add_argument(
-        "--folder", default="/srv/labkit", help="homes are here (default: %(default)s)"
-    )
-    hub.add_argument("--lesson", help="number or part of the name; lesson 1 if left out")
-    hub.add_argument("--address", help="this machine's address in the room; found if left out")
-    hub.add_argument("--port", type=int, default=8000, help="default: %(default)s")
-    hub.add_argument(
-        "--forget",
-        metavar="NUMBER",
-        help="only let a learner choose a word anew who forgot theirs; the class goes on",
-    )
+    hub = commands.add_parser("hub", help=say("hub"), description=say("hub.about"))
+    hub.add_argument("--word", default="", help=say("hub.word", shortest=SHORTEST))
+    hub.add_argument("--folder", default="/srv/labkit", help=say("hub.folder"))
+    hub.add_argument("--lesson", help=say("hub.lesson"))
+    hub.add_argument("--address", help=say("hub.address"))
+    hub.add_argument("--port", type=int, default=8000, help=say("hub.port"))
+    hub.add_argument("--forget", metavar="NUMBER", help=say("hub.forget"))
     hub.set_defaults(run=_run)
 
 
@@ -72,7 +65,7 @@ def _run(options: argparse.Namespace, report: Report) -> None:
     make_folders(folder)
     check_learners_python()
     warm(report, waves=True)
-    report("Working out the checks …")
+    report(say("checks"))
     keep(checks_file())
     settings = folder / "private" / "jupyterhub_config.py"
     settings.write_text(
@@ -88,15 +81,12 @@ def _run(options: argparse.Namespace, report: Report) -> None:
     address = f"http://{options.address or own_address()}:{port}/"
     page = folder / "for_the_projector.html"
     page.write_text(projector_page(address, options.word), encoding="utf-8")
-    report("Loading the lessons …")
+    report(say("loading-lessons"))
     with copied(folder, lesson):
-        report(
-            f"Learners open {address} in any browser on this network. "
-            f"The class word: {options.word}"
-        )
-        report(f"For the projector, with a code for phones: {page}")
-        report(f"Who is where: labkit gradebook {folder / 'homes'}")
-        report("Keep this window open. Ctrl-C here ends the class; answers stay.")
+        report(say("learners-open", address=address, word=options.word))
+        report(say("projector", page=str(page)))
+        report(say("who-is-where", folder=str(folder / "homes")))
+        report(say("keep-class"))
         command = [sys.executable, "-m", "jupyterhub", "--config", str(settings)]
         _until_it_ends(command, folder / "private", report)
 
@@ -114,7 +104,7 @@ def forget(folder: Path, name: str, report: Report) -> None:
     account, words = account_of(name), OwnWords(folder / "private" / OWN_WORDS)
     if account is None or not words.forget(account):
         raise LabkitError(f"'{shortened(name)}' has not signed in at the hall in {folder}")
-    report(f"{account} chooses a word of their own again with the next sign-in.")
+    report(say("forgotten", account=account))
 
 
 @contextlib.contextmanager
@@ -156,7 +146,7 @@ def _until_it_ends(command: list[str], where: Path, report: Report) -> None:
         asked.append(number)
         hub.terminate()
         with contextlib.suppress(OSError):  # the window may be gone
-            report("Closing the learners' servers …")
+            report(say("closing"))
 
     with (
         contextlib.ExitStack() as kept,
@@ -198,7 +188,7 @@ def check_machine(word: str) -> None:
 def check_learners_python() -> None:
     """Raise LabkitError if other accounts can't run this Python, as from a locked home."""
     done = subprocess.run(
-        [sys.executable, "-c", "import ssl, labkit.shell, jupyterhub"],
+        [sys.executable, "-c", "import ssl\nimport labkit.shell\nimport jupyterhub"],
         user=_NOBODY, group=_NOBODY, extra_groups=[], cwd="/", env={"PATH": os.defpath},
         capture_output=True, check=False,
     )  # fmt: skip
@@ -298,12 +288,9 @@ def projector_page(address: str, word: str) -> str:
 
     code = io.BytesIO()
     segno.make(address, error="m").save(code, kind="svg", xmldecl=False, svgns=False, scale=10)
-    return (
-        '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Sign in</title><style>'
-        "body { font: 3.2vw/1.5 sans-serif; text-align: center; margin: 2vw; }"
-        "b { font-size: 4.4vw; } svg { width: 26vw; height: auto; }</style></head><body>"
-        f"<p>Open this address, or point your phone's camera at the code:</p>"
-        f"<p><b>{html.escape(address)}</b></p>{code.getvalue().decode()}"
-        f"<p>Class word: <b>{html.escape(word)}</b></p>"
-        "<p>Your number is your name. Choose a word of your own, and remember it.</p></body></html>"
+    return words_page(
+        "projector.html",
+        address=html.escape(address),
+        word=html.escape(word),
+        code=code.getvalue().decode(),
     )

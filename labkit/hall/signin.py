@@ -94,8 +94,10 @@ def _digest(salt: str, word: str) -> str:
 class ClassSignIn(Authenticator):  # type: ignore[misc] # it has no types
     """Signs in whoever knows the word of the class, and their own."""
 
-    class_word = Unicode(help="The word that the trainer tells the room.").tag(config=True)
-    own_words = Unicode(help="File of the learners' own words.").tag(config=True)
+    class_word = Unicode().tag(config=True)
+    """The word that the trainer tells the room."""
+    own_words = Unicode().tag(config=True)
+    """File of the learners' own words."""
 
     def __init__(self, **given: Any) -> None:
         super().__init__(**given)

@@ -35,8 +35,10 @@ class LearnerSpawner(LocalProcessSpawner):  # type: ignore[misc] # it has no typ
     """Starts a learner's server as a process of the learner's account, which is made if need be."""
 
     port: int  # the hub's own, which has no type
-    homes = Unicode(help="Folder of the learners' homes.").tag(config=True)
-    copies = Unicode(help="Socket of the process that is copied.").tag(config=True)
+    homes = Unicode().tag(config=True)
+    """Folder of the learners' homes."""
+    copies = Unicode().tag(config=True)
+    """Socket of the process that is copied."""
 
     @override
     async def start(self) -> Any:

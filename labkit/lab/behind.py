@@ -13,6 +13,9 @@ import threading
 from typing import IO, Any, Final
 
 from labkit.pages.home import checks_file
+from labkit.text import speaker
+
+words = speaker("commands")
 
 READY: Final = "ready"
 """What a process says on its output when it is done."""
@@ -24,7 +27,7 @@ def start(function: str, **given: Any) -> "subprocess.Popen[str]":
     The function's module is imported only there.
     """
     module, name = function.rsplit(".", 1)
-    code = f"from labkit.lab.behind import given; from {module} import {name}; {name}(**given())"
+    code = f"from {__name__} import given\nfrom {module} import {name}\n{name}(**given())"
     process = subprocess.Popen(  # noqa: S603 - this very interpreter
         [sys.executable, "-c", code],
         stdin=subprocess.PIPE,
@@ -55,11 +58,11 @@ def engine() -> None:
     """Compile the engine, then work out the checks of the home page; tell what is going on."""
     from labkit.engine.warm import warm  # noqa: PLC0415 - importing it is part of the work
 
-    say("The engine is loading …")
+    say(words("loading"))
     warm(say)
     from labkit.pages.wrong import keep  # noqa: PLC0415
 
-    say("Working out the checks …")
+    say(words("checks"))
     keep(checks_file())
     say(READY)
 

@@ -9,6 +9,9 @@ from typing_extensions import override
 
 from labkit.lab import behind
 from labkit.pages.home import ADDRESS, Readiness, answer, kept_checks
+from labkit.text import speaker
+
+say = speaker("commands")
 
 
 class _Checks:
@@ -24,8 +27,8 @@ class _Checks:
         if checks is None and asked and self._process is None:
             self._process = behind.start("labkit.lab.behind.engine")
         if checks is None and self._process is not None and self._process.poll() is None:
-            return Readiness(share=0.5, words="Working out the checks …", lab=lab, checks=None)
-        return Readiness(share=1.0, words="Everything is ready.", lab=lab, checks=checks)
+            return Readiness(share=0.5, words=say("checks"), lab=lab, checks=None)
+        return Readiness(share=1.0, words=say("all-ready"), lab=lab, checks=checks)
 
 
 class _HomePage(JupyterHandler):

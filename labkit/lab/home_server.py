@@ -19,13 +19,15 @@ from typing_extensions import override
 from labkit.lab import behind
 from labkit.lab.door import TO_HOME, private_door
 from labkit.pages.home import ADDRESS, Readiness, answer, kept_checks
+from labkit.text import speaker
+
+say = speaker("commands")
 
 Report = Callable[[str], None]
 
 LOOPBACK: Final = "127.0.0.1"
 _COOKIE: Final = "labkit_home"
-_STEPS: Final = ("The engine is loading …", "Preparing", "Compiling the water", "Compiling the run")
-_READY: Final = "Everything is ready."
+_STEPS: Final = ("loading", "preparing", "compiling-water", "compiling-run")
 _LAB_SHARE: Final = 0.3
 _POLICY: Final = "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:"
 
@@ -56,11 +58,11 @@ class Loading:
         is_done = self.engine == behind.READY
         lab = self.lab_address if self.lab_is_up else ""
         if is_done and self.lab_is_up:
-            return Readiness(share=1.0, words=_READY, lab=lab, checks=kept_checks())
-        step = next((i for i, begin in enumerate(_STEPS) if self.engine.startswith(begin)), None)
+            return Readiness(share=1.0, words=say("all-ready"), lab=lab, checks=kept_checks())
+        step = next((i for i, key in enumerate(_STEPS) if self.engine == say(key)), None)
         engine = 1.0 if is_done else 0.2 * (step if step is not None else len(_STEPS))
         share = _LAB_SHARE * self.lab_is_up + (1.0 - _LAB_SHARE) * engine
-        words = self.trouble or ("The lessons are opening …" if is_done else self.engine)
+        words = self.trouble or (say("lessons-open") if is_done else self.engine)
         checks = kept_checks() if is_done else None
         return Readiness(share=min(share, 0.97), words=words, lab=lab, checks=checks)
 
@@ -85,13 +87,13 @@ def serve_home(
     """
     loading = Loading(
         lab_address=f"http://{LOOPBACK}:{lab_port}/lab/tree/PATH?token={token}",
-        engine="The engine is loading …",
+        engine=say("loading"),
     )
     server = _Server(root, port, token, loading)
     address = f"http://{LOOPBACK}:{port}{ADDRESS}?token={token}"
     with _processes(root, lab_port, token, loading), server:
-        report(f"Opening the home page: {address}")
-        report("Keep this window open while you work. Ctrl-C here closes everything.")
+        report(say("opening-home", address=address))
+        report(say("keep-home"))
         door = private_door(root, name=TO_HOME, address=address) if browser else None
         try:
             if door is not None:
@@ -128,7 +130,7 @@ def _follow_engine(process: "subprocess.Popen[str]", loading: Loading) -> None:
     for line in process.stdout or ():
         loading.engine = line.strip()
     if loading.engine != behind.READY:
-        loading.trouble = "The engine did not load. What it said is in the window of labkit."
+        loading.trouble = say("engine-failed")
 
 
 def _follow_lab(process: "subprocess.Popen[str]", port: int, loading: Loading) -> None:
@@ -142,7 +144,7 @@ def _follow_lab(process: "subprocess.Popen[str]", port: int, loading: Loading) -
         loading.lab_is_up = True
         process.wait()
     loading.lab_is_up = False
-    loading.trouble = "The lessons have stopped. Start them again with: labkit open"
+    loading.trouble = say("lessons-stopped")
 
 
 class _Server(ThreadingHTTPServer):
@@ -166,7 +168,7 @@ class _Handler(BaseHTTPRequestHandler):
         """Answer a browser."""
         address = urlsplit(self.path)
         if self.headers.get("Host") not in self.server.hosts:
-            self._send(403, "text/plain", b"This page is for this machine only.")
+            self._send(403, "text/plain", say("not-this-machine").encode())
             return
         asked = parse_qs(address.query).get("token", [""])[0]
         if asked and hmac.compare_digest(asked, self.server.token):
@@ -174,7 +176,7 @@ class _Handler(BaseHTTPRequestHandler):
             self._send(303, "text/plain", b"", Location=address.path, Set_Cookie=cookie)
             return
         if not self._has_key():
-            said = b"The key is missing: open the address that labkit printed."
+            said = say("no-key").encode()
             self._send(403, "text/plain", said)
             return
         found = None

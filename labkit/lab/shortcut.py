@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from labkit.errors import LabkitError
+from labkit.text import sentence
 
 NAME: Final = "labkit"
 _ICON: Final = """\
@@ -85,7 +86,7 @@ def _linux(folder: Path, place: Path) -> Path:
         "Type=Application",
         "Version=1.5",
         "Name=labkit",
-        "Comment=See what happens inside a stock-water line",
+        f"Comment={sentence('commands', 'icon')}",
         f"Exec={command}",
         f"Path={_desktop_text(str(folder))}",
         f"Icon={_desktop_text(str(icon))}",

@@ -33,6 +33,7 @@ class Box:
         The number it begins with, in the first unit of its kind.
     assumed : str
         What stands for it where nobody knows, as typed with its unit; empty where one must know.
+        Where another box is known, the form works out better ones for the intake and the precharge.
     """
 
     key: str
@@ -57,7 +58,7 @@ WELL: Final = (
     ),
     Box(
         key="intake-depth", path="well.intake_depth", kind="length", start="130",
-        assumed="below the water",
+        assumed="160 ft",
     ),
 )  # fmt: skip
 PANELS: Final = (
@@ -106,7 +107,7 @@ TANK: Final = (
     Box(key="tank-volume", path="pressure_tank.volume", kind="volume", start="5"),
     Box(
         key="precharge", path="pressure_tank.precharge", kind="pressure", start="28",
-        assumed="2 psi under cut-in",
+        assumed="28 psi",
     ),
 )  # fmt: skip
 SWITCH: Final = (

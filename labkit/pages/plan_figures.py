@@ -6,11 +6,13 @@ import html
 from typing import TYPE_CHECKING, Final
 
 from labkit.parts import MANIFOLD
-from labkit.text import sentence
+from labkit.text import speaker
 from labkit.units import si
 
 if TYPE_CHECKING:
     from labkit.site import Site
+
+_say = speaker("plan")
 
 _INK: Final = 'fill="none" stroke="#1F2933" stroke-width="1.6"'
 _WORDS: Final = 'font-family="sans-serif" font-size="13" fill="#1F2933"'
@@ -23,6 +25,11 @@ def _svg(inside: str, *, label: str, width: int = 300, height: int = 130) -> str
     )
 
 
+def _text(x: int, y: int, key: str) -> str:
+    """Write a word into a drawing."""
+    return f'<text x="{x}" y="{y}" {_WORDS}>{html.escape(_say(f"figure-{key}"))}</text>'
+
+
 def _curve(mark: str) -> str:
     """Draw a pump curve with one place of it marked."""
     marks = {
@@ -32,9 +39,8 @@ def _curve(mark: str) -> str:
     }
     return _svg(
         f'<path d="M50 12V110H280" {_INK}/><path d="M50 22C130 24 190 50 250 110" {_INK}/>'
-        f'{marks[mark]}<text x="8" y="60" {_WORDS}>head</text>'
-        f'<text x="235" y="126" {_WORDS}>flow</text>',
-        label="A pump curve: head falls as flow rises; the place that is asked for is marked",
+        f"{marks[mark]}{_text(8, 60, 'head')}{_text(235, 126, 'flow')}",
+        label=_say("figure-curve"),
     )
 
 
@@ -46,10 +52,8 @@ def _well(mark: str) -> str:
         '<path d="M131 60H169" stroke="#0072B2" stroke-width="3"/>'
         '<rect x="143" y="98" width="14" height="20" fill="#52606D"/>'
         f'<path d="M110 20V{deep}" stroke="#D55E00" stroke-width="3"/>'
-        f'<text x="178" y="64" {_WORDS}>water</text>'
-        f'<text x="178" y="112" {_WORDS}>pump</text>'
-        f'<text x="34" y="15" {_WORDS}>gauge</text>',
-        label="A well: gauge on top, water, pump; the depth that is asked for is marked",
+        f"{_text(178, 64, 'water')}{_text(178, 112, 'pump')}{_text(34, 15, 'gauge')}",
+        label=_say("figure-well"),
     )
 
 
@@ -57,20 +61,18 @@ def _label() -> str:
     """Draw the label of a panel."""
     return _svg(
         f'<rect x="60" y="20" width="180" height="90" rx="4" {_INK}/>'
-        f'<text x="74" y="46" {_WORDS}>Rated maximum power</text>'
+        f"{_text(74, 46, 'rated')}"
         '<rect x="72" y="54" width="80" height="22" fill="#FBEBC8"/>'
-        f'<text x="84" y="70" {_WORDS}>200 W</text>'
-        f'<text x="74" y="98" {_WORDS}>times the number of panels</text>',
-        label="The label on the back of a panel, with its watts marked",
+        f"{_text(84, 70, 'watts')}{_text(74, 98, 'times')}",
+        label=_say("figure-label"),
     )
 
 
 def _print() -> str:
     """Draw the print on a pipe."""
     return _svg(
-        f'<path d="M10 40H290M10 84H290" {_INK}/>'
-        f'<text x="24" y="68" {_WORDS}>1 1/4 in … PE … SIDR 15 … 100 psi</text>',
-        label="Print along a pipe: nominal size, material, SIDR, pressure",
+        f'<path d="M10 40H290M10 84H290" {_INK}/>{_text(24, 68, "printed")}',
+        label=_say("figure-print"),
     )
 
 
@@ -80,9 +82,8 @@ def _switch() -> str:
         f'<rect x="70" y="30" width="160" height="80" rx="6" {_INK}/>'
         f'<rect x="100" y="48" width="26" height="44" {_INK}/>'
         f'<rect x="180" y="58" width="16" height="28" {_INK}/>'
-        f'<text x="62" y="22" {_WORDS}>range nut (large)</text>'
-        f'<text x="160" y="126" {_WORDS}>differential nut (small)</text>',
-        label="Inside a pressure switch: the large range nut and the small differential nut",
+        f"{_text(62, 22, 'range')}{_text(160, 126, 'differential')}",
+        label=_say("figure-switch"),
     )
 
 
@@ -92,9 +93,8 @@ def _crest() -> str:
         f'<path d="M10 110L140 30L280 96" {_INK}/>'
         '<path d="M10 120H140" stroke="#D55E00" stroke-width="3"/>'
         '<path d="M140 110V34" stroke="#D55E00" stroke-width="3"/>'
-        f'<text x="150" y="28" {_WORDS}>high ground</text>'
-        f'<text x="226" y="90" {_WORDS}>trough</text>',
-        label="A pipe over high ground: its distance out and its height are marked",
+        f"{_text(150, 28, 'high')}{_text(226, 90, 'trough')}",
+        label=_say("figure-crest"),
     )
 
 
@@ -146,10 +146,8 @@ def sketch(site: Site) -> str:
             parts.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="4" fill="#D55E00"/>')
     x, y = place(0.0, 0.0)
     parts.append(f'<path d="M{x:.1f} {y:.1f}V{_FLOOR + 30:.0f}" {_INK}/>')
-    parts.append(
-        f'<text x="{x - 30:.1f}" y="{y - 8:.1f}" {_WORDS}>{sentence("plan", "sketch-well")}</text>'
-    )
-    label = sentence("plan", "sketch")
+    parts.append(f'<text x="{x - 30:.1f}" y="{y - 8:.1f}" {_WORDS}>{_say("sketch-well")}</text>')
+    label = _say("sketch")
     return _svg("".join(parts), label=label, width=340, height=190) + f"<p>{html.escape(label)}</p>"
 
 

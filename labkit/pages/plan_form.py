@@ -16,8 +16,9 @@ from labkit.pages import plan_boxes as boxes
 from labkit.pages.plan_figures import FIGURES, sketch
 from labkit.parts import MANIFOLD
 from labkit.sitefile import loads
-from labkit.text import bundle, sentence
+from labkit.text import bundle, speaker
 from labkit.units import quantity, si, written
+from labkit.view.looks import look
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -25,49 +26,12 @@ if TYPE_CHECKING:
     from labkit.pages.plan_boxes import Box
     from labkit.site import Site
 
+_say = speaker("plan")
+
 TEE: Final = "tee"
 """The node at which the main pipe ends."""
 
-LOOKS: Final = """
-.labkit-plan fieldset { border: 1px solid var(--jp-border-color2, #bbb); border-radius: 6px;
-  margin: 0 0 0.8em; padding: 0.3em 0.9em 0.6em; }
-.labkit-own, .labkit-own .widget-box { overflow: visible; min-width: 0; }
-.labkit-own :is(label, p, summary, button, select), .labkit-own .widget-html-content {
-  font-size: 15px; line-height: 1.4; }
-.labkit-plan .widget-html, .labkit-plan .widget-html-content { height: auto; line-height: 1.4; }
-.labkit-plan p { margin: 0.2em 0; }
-.labkit-plan .labkit-plan-box { max-width: 36em; margin: 0 0 0.7em; }
-.labkit-plan :is(.widget-text, .widget-dropdown, .widget-checkbox) { height: auto;
-  min-height: 36px; align-items: center; }
-.labkit-plan .widget-checkbox { width: auto !important; max-width: 100%; }
-.labkit-plan :is(.widget-label, .widget-label-basic) { height: auto; white-space: normal;
-  overflow: visible; line-height: 1.25; text-align: left; }
-.labkit-plan :is(input[type=text], input[type=number], select) { height: 36px; font-size: 16px; }
-.labkit-plan-more { gap: 0 1.2em; align-items: flex-start; }
-.labkit-plan-more .widget-html { flex: 1 1 12em; margin-top: 8px; }
-.labkit-plan h4 { margin: 0.8em 0 0.3em; font-size: 17px; }
-.labkit-plan-picture { position: sticky; top: 8px; align-self: flex-start; }
-.labkit-own-work { position: sticky; bottom: 0; z-index: 2; padding: 6px 0;
-  background: var(--jp-layout-color0, #fff); }
-.labkit-own-work button { background: #0072B2; color: #FFFFFF; min-height: 44px; font-weight: 600; }
-.jp-Cell-outputWrapper:has(.labkit-own), .jp-Cell-outputArea:has(.labkit-own),
-.jp-OutputArea-child:has(.labkit-own), .jp-OutputArea-output:has(.labkit-own) {
-  overflow: visible !important; min-width: 0; }
-.jp-Cell:has(.labkit-own) { contain: none; content-visibility: visible; }
-@media (max-width: 1000px) {
-  .labkit-plan-picture { order: -1; position: static; }
-}
-@media (max-width: 700px) {
-  .labkit-plan .labkit-plan-box :is(.widget-text, .widget-dropdown) { flex-wrap: wrap; }
-  .labkit-plan .labkit-plan-box .widget-label { width: 100% !important; }
-  .labkit-plan :is(input[type=text], input[type=number], select) { height: 44px; }
-  .labkit-plan .labkit-plan-box .widget-text { width: min(14em, 60%) !important; flex: 1 1 9em; }
-  .labkit-plan .labkit-plan-unit { align-self: flex-end; }
-}
-.labkit-plan-complaint { border-left: 4px solid #D55E00; padding-left: 8px; margin: 0.1em 0; }
-.labkit-plan details { font-size: 14px; }
-.labkit-plan svg { max-width: 100%; height: auto; }
-"""
+LOOKS: Final = look("plan_form.css")
 
 _SIGNS: Final = "\"'\N{DEGREE SIGN}\N{PRIME}\N{DOUBLE PRIME}"
 """Signs that are units by themselves."""
@@ -75,10 +39,6 @@ _BELOW: Final = 60.0 * 0.3048
 """How far under the water a pump is taken to hang [m]."""
 _UNDER: Final = 2.0 * 6894.757
 """How far under cut-in a precharge is taken to be [Pa]."""
-
-
-def _say(key: str, **values: str | float) -> str:
-    return sentence("plan", key, **values)
 
 
 class BoxView:
@@ -358,7 +318,7 @@ class PlanForm:
                 cut_in = si(quantity(values["pressure_switch.cut_in"], "psi"))
                 return f"{max(cut_in - _UNDER, 0.0) / 6894.757:.0f} psi"
         except (LabkitError, KeyError):
-            return {"intake-depth": "160 ft", "precharge": "28 psi"}[box.key]
+            pass
         return box.assumed
 
     def _complain(self, problem: SiteError, views: dict[str, BoxView]) -> None:

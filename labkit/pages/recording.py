@@ -16,14 +16,8 @@ RECORDING: Final = Path(__file__).parent / "home" / "recorded_run.json"
 _ROWS: Final = 240
 _PSI: Final = 6894.757
 _GPM: Final = 6.30902e-5
-_TELLS: Final = {
-    "": "the trough fills, and the gauge holds steady.",
-    "float shuts": "the float shuts. The water has nowhere to go, and the pressure climbs.",
-    "switch trips": "at cut-out the switch trips, and the pump ramps down.",
-    "float opens": "cattle drink: the float opens, and the pressure falls.",
-    "pump starts": "at cut-in the pump restarts.",
-}
-"""What is told from each event on."""
+_TELLS: Final = ("float shuts", "switch trips", "float opens", "pump starts")
+"""Events from each of which on something else is told."""
 
 
 def record() -> dict[str, Any]:
@@ -39,7 +33,7 @@ def record() -> dict[str, Any]:
     full = float(trace.level[trough.name].max())
     low = full - 0.254  # ten inches of the trough fill the picture's
     rows = np.searchsorted(trace.time, time, side="right") - 1
-    told = [(0.0, ""), *((t, kind) for kind in _TELLS if kind for t in trace.times(kind))]
+    told = [(0.0, "at first"), *((t, kind) for kind in _TELLS for t in trace.times(kind))]
     tells = [one for one in sorted(told) if one[1] != "pump starts" or one[0] > 60.0]
     switch = site.pressure_switch
     return {
@@ -53,7 +47,7 @@ def record() -> dict[str, Any]:
         "cut_out": round(si(switch.cut_out) / _PSI),
         "dial": 80,
         "telling": round((trace.times("switch trips")[0] + 20.0) / float(trace.time[-1]), 3),
-        "tells": [[round(float(t), 1), _TELLS[kind]] for t, kind in tells],
+        "tells": [[round(float(t), 1), kind] for t, kind in tells],
     }
 
 

@@ -15,6 +15,7 @@ from typing import Any, Final, TypeAlias
 import attrs
 import numpy as np
 
+from labkit.drills.saying import seen
 from labkit.drills.scene import Value
 from labkit.drills.signature import Channel, Placed, readings, scene_of
 from labkit.drills.tasks import TASKS, choices
@@ -23,10 +24,13 @@ from labkit.faults import FAULTS, Fault, morning, stocked
 from labkit.pages.home import kept_checks
 from labkit.site import Site
 from labkit.sitefile import demo_site
+from labkit.text import speaker
 from labkit.trace import DriveState, Trace
 from labkit.trace.measures import SHUT, stretches
 from labkit.units import si
 from labkit.view.language import say
+
+words = speaker("home")
 
 LINES: Final = ("first_line", "one_trough_uphill", "deep_well")
 """Demo lines on which each fault is tried; the tests are told of the first that can have it."""
@@ -172,18 +176,18 @@ def _haze_alone(seen: Seen) -> bool:
     return _runs_on(seen.haze) and not _runs_on(seen.usual_haze) and not _wont_stop(seen)
 
 
-SYMPTOMS: Final[dict[str, tuple[str, Sign]]] = {
-    "stop": ("The pump won't stop", _wont_stop),
-    "start": ("The pump won't start, or won't restart", _wont_start),
-    "cycles": ("It starts every few minutes", _comes_and_goes),
-    "soon": ("It stops too soon, before the trough is full", _stops_too_soon),
-    "drip": ("The float drips: water runs into a full trough", _drips),
-    "falls": ("The gauge falls while nothing runs", _falls_at_rest),
-    "over": ("The trough runs over", _runs_over),
-    "haze": ("It stops in full sun, but not in haze", _haze_alone),
-    "slow": ("The trough fills slowly", _fills_slowly),
-    "off": ("The controller shuts the pump off by itself", _shuts_itself_off),
-    "gauge": ("The gauge does not move", _gauge_stands),
+SYMPTOMS: Final[dict[str, Sign]] = {
+    "stop": _wont_stop,
+    "start": _wont_start,
+    "cycles": _comes_and_goes,
+    "soon": _stops_too_soon,
+    "drip": _drips,
+    "falls": _falls_at_rest,
+    "over": _runs_over,
+    "haze": _haze_alone,
+    "slow": _fills_slowly,
+    "off": _shuts_itself_off,
+    "gauge": _gauge_stands,
 }
 """What people see, and how a run shows it."""
 
@@ -233,7 +237,7 @@ def _signs(fault: Fault, site: Site) -> Iterator[str]:
             usual_haze=usual_haze,
             is_gauge_stopped=fault.stops_gauge,
         )
-        yield from (sign for sign, (_, shows) in SYMPTOMS.items() if shows(seen))
+        yield from (sign for sign, shows in SYMPTOMS.items() if shows(seen))
 
 
 def _read(site: Site, placed: Iterable[Placed]) -> dict[Test, tuple[Value, ...]]:
@@ -289,7 +293,7 @@ def order(cases: Sequence[Mapping[Test, Sequence[Value]]]) -> list[Test]:
 
 def _amount(value: Value) -> str:
     if isinstance(value.value, str):
-        return value.value
+        return seen(value.value)
     if value.kind == "count":
         return f"{value.value:.0f}"
     said = say(value.value, value.kind, "US")
@@ -300,7 +304,7 @@ def _words(test: Test, values: Sequence[Value]) -> str:
     key, where = test
     read = [value.seen(0.0) for value in values]
     amounts = {value.name: _amount(value) for value in read}
-    return TASKS[key].words(read).format(**amounts, where=where, inch="one inch")
+    return TASKS[key].words(read).format(**amounts, where=where, inch=words("one-inch"))
 
 
 def _check(test: Test, cases: Sequence[Case], sound: Mapping[Any, Any]) -> dict[str, Any]:
@@ -318,14 +322,14 @@ def _check(test: Test, cases: Sequence[Case], sound: Mapping[Any, Any]) -> dict[
             groups.append([one])
     good = sound[cases[0].site][test]
     return {
-        "do": TASKS[key].label.format(where="the trough", inch="one inch"),
+        "do": TASKS[key].label.format(where=words("the-trough"), inch=words("one-inch")),
         "minutes": TASKS[key].minutes,
         "good": _words(test, good),
         "readings": [
             {
                 "says": _words(test, group[0].read[test]),
                 "is_good": not tells_apart(group[0].read[test], good),
-                "means": [one.fault.key for one in group],
+                "means": [one.fault.name for one in group],
             }
             for group in groups
         ],
@@ -337,18 +341,18 @@ def work_out() -> list[dict[str, Any]]:
     cases = [found for key in FAULTS if (found := case(key)) is not None]
     sound = {name: _read(demo_site(name), []) for name in {one.site for one in cases}}
     told = []
-    for sign, (title, _) in SYMPTOMS.items():
+    for sign in SYMPTOMS:
         mine = [one for one in cases if sign in one.symptoms]
         told.append(
             {
                 "key": sign,
-                "title": title,
+                "title": words(f"symptom-{sign}"),
                 "suspects": [
                     {
-                        "name": one.fault.key,
+                        "name": one.fault.name,
                         "brief": one.fault.brief,
                         "repair": one.fault.repair,
-                        "cautions": one.fault.cautions,
+                        "cautions": one.fault.caution,
                         "lesson": EXPLAINED[one.fault.part],
                     }
                     for one in mine

@@ -16,6 +16,7 @@ import pint
 
 from labkit.catalogue import pipe_size, stock_kind, wire_gauge
 from labkit.errors import LONGEST, Said, SiteError, UnitError
+from labkit.text import sentence
 from labkit.units import (
     FlowAt,
     LeakSize,
@@ -302,7 +303,7 @@ def listed(choices: Iterable[str], typed: object) -> str:
         return " or ".join(repr(word) for word in words)
     near = nearest(words, typed)
     if len(words) > MOST_LISTED:
-        return f"a known word, of which the nearest is {near!r}"
+        return sentence("units", "nearest", near=repr(near))
     is_alike = SequenceMatcher(None, near, str(typed)[:LONGEST]).ratio() > _ALIKE
     return f"one of {', '.join(map(repr, words))}" + (f"; perhaps {near!r}" if is_alike else "")
 

@@ -43,7 +43,7 @@ from labkit.errors import LabkitError, shortened, shown
 from labkit.questions.choice import ChoiceQuestion, Option
 from labkit.questions.number import COUNT, NumberQuestion, Slip
 from labkit.questions.phrase import OTHER_KINDS, Amount, Phrase, inlined
-from labkit.text import read, sources
+from labkit.text import Words, read, sources
 from labkit.units import UNIT_SYSTEMS
 
 if TYPE_CHECKING:
@@ -75,6 +75,11 @@ _IN_WORDS: Final = {
     str: "words in quotes", dict: "a table", float: "a number such as 0.02", list: "a list",
     bool: "true or false",
 }  # fmt: skip
+
+
+def called(name: str) -> str:
+    """Return what a question or a slip is called where people read it, not in learners' files."""
+    return Words("names").get(name, name)
 
 
 class BankError(LabkitError):

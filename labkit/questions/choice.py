@@ -4,6 +4,7 @@ import attrs
 
 from labkit.questions.marked import Marked, Outcome
 from labkit.questions.phrase import Phrase, phrase
+from labkit.text import template
 
 
 @attrs.frozen(kw_only=True)
@@ -62,14 +63,14 @@ def mark_choice(question: ChoiceQuestion, chosen: int | None) -> Marked:
     if chosen is None:
         return Marked(
             outcome=Outcome.UNREAD,
-            said=phrase("Choose one of the answers first."),
-            checked=phrase("Nothing was chosen."),
+            said=phrase(template("marking", "choose-first")),
+            checked=phrase(template("marking", "nothing-chosen")),
         )
     option = question.options[chosen]
     return Marked(
         outcome=Outcome.RIGHT if option.is_right else Outcome.NOT_YET,
         said=option.said,
-        checked=phrase("Checked: answer {letter}.", letter=letter(chosen)),
+        checked=phrase(template("marking", "checked-choice"), letter=letter(chosen)),
         slip=option.slip,
     )
 

@@ -17,6 +17,7 @@ from labkit.errors import LabkitError, shortened
 from labkit.files import FileError, write_whole
 from labkit.questions.mastery import in_a_row
 from labkit.questions.progress import FILE, read_progress
+from labkit.text import sentence
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -169,7 +170,8 @@ def gradebook(folder: Path) -> Gradebook:
         except (LabkitError, FileNotFoundError) as problem:
             unread.append(_line(str(problem)))
     if len(paths) > MOST_FILES:
-        unread.append(f"{len(paths) - MOST_FILES} more files; {MOST_FILES} are read at most")
+        more = len(paths) - MOST_FILES
+        unread.append(sentence("marking", "too-many-files", count=more, most=MOST_FILES))
     return class_of(kept, unread)
 
 

@@ -9,6 +9,7 @@ import attrs
 from labkit.errors import NoUnitError, UnitError, shortened
 from labkit.questions.marked import Marked, Outcome
 from labkit.questions.phrase import Amount, Phrase, phrase
+from labkit.text import sentence, template
 from labkit.units import quantity, si, unit_label
 
 COUNT: Final = "count"
@@ -24,14 +25,8 @@ SLIP: Final = 0.02
 """How near an answer must be to what a slip comes to, as a share, to be told of that slip."""
 
 _WHOLE: Final = re.compile(r"(?:about |~ ?)?(?P<whole>[0-9]{1,6})(?:\.0*)?(?: [a-z]{1,12})?\.?")
-_WORDS: Final = {
-    word: number
-    for number, words in enumerate((
-        "zero none no never", "one once", "two twice", "three", "four", "five", "six", "seven",
-        "eight", "nine", "ten", "eleven", "twelve",
-    ))
-    for word in words.split()
-}  # fmt: skip
+_COUNTED: Final = 12
+"""The largest number that may be typed as a word."""
 _LONGEST_COUNT: Final = 20
 _FRACTION: Final = {"1/2": "½", "1/4": "¼", "3/4": "¾"}
 
@@ -115,8 +110,13 @@ def read_number(typed: str, kind: str) -> float:
         return si(quantity(typed, unit_label(kind, "US")))
     plain = " ".join(typed[:40].lower().split())
     word = plain.split(" ")[0].rstrip(".")
-    if word in _WORDS and len(plain) < _LONGEST_COUNT:
-        return float(_WORDS[word])
+    known = {
+        one: number
+        for number in range(_COUNTED + 1)
+        for one in sentence("marking", f"number-{number}").split()
+    }
+    if word in known and len(plain) < _LONGEST_COUNT:
+        return float(known[word])
     match = _WHOLE.fullmatch(plain)
     if match is None:
         raise UnitError("write a whole number, such as '3'")
@@ -135,16 +135,16 @@ def mark_number(question: NumberQuestion, typed: str, *, tries: int = 0) -> Mark
     tries : int
         How many wrong answers came before: later hints take smaller steps.
     """
-    written = shortened(typed.strip()) or "nothing"
+    written = shortened(typed.strip()) or sentence("marking", "nothing")
     try:
         given = read_number(typed, question.kind)
     except UnitError as problem:
-        checked = phrase("In the box: {written}.", written=written)
+        checked = phrase(template("marking", "in-the-box"), written=written)
         said = phrase("{problem}", problem=unread(problem, question.kind))
         return Marked(outcome=Outcome.UNREAD, said=said, checked=checked)
     near = 0.0 if question.kind == COUNT else max(NEAR, question.tolerance)
     checked = phrase(
-        "Checked: {written}. Up to {tolerance} off counts as right.",
+        template("marking", "checked"),
         written=written,
         tolerance=(near, "percent"),
     )
@@ -161,9 +161,10 @@ def mark_number(question: NumberQuestion, typed: str, *, tries: int = 0) -> Mark
 def unread(problem: UnitError, kind: str) -> str:
     """Say in a sentence why an answer cannot be read: of a number alone, what is missing."""
     if isinstance(problem, NoUnitError):
-        units = dict.fromkeys(unit_label(kind, system) for system in ("US", "metric"))
+        *others, last = dict.fromkeys(unit_label(kind, system) for system in ("US", "metric"))
+        units = sentence("marking", "or", all=others[0], last=last) if others else last
         number = _FRACTION.get(problem.number, problem.number)
-        return f"{number} what? Choose {' or '.join(units)}."
+        return sentence("marking", "which-unit", number=number, units=units)
     words = str(problem).rstrip(".")
     return f"{words[:1].upper()}{words[1:]}."
 
@@ -176,10 +177,10 @@ def _is_close(given: float, question: NumberQuestion, near: float) -> bool:
 
 def _close_enough(question: NumberQuestion) -> Phrase:
     """Say what it comes to, and why that is right."""
-    words = "Close enough: {the answer}"
-    words += "; no gauge out there reads finer. " if question.kind == "pressure" else ". "
+    key = "close-enough-gauge" if question.kind == "pressure" else "close-enough"
+    words = template("marking", key).replace("{answer}", "{the answer}")  # a reason may name one
     amounts = {"the answer": Amount(question.answer, question.kind), **question.reason.amounts}
-    return Phrase(words + question.reason.words, amounts)
+    return Phrase(f"{words} {question.reason.words}", amounts)
 
 
 def _slip_of(question: NumberQuestion, given: float) -> Slip | None:

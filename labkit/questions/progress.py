@@ -20,6 +20,7 @@ import tomli_w
 
 from labkit.errors import LabkitError
 from labkit.files import FileError, change, read_small
+from labkit.text import page as page_of
 
 FILE: Final = "my_progress.toml"
 """Name of the file; it is in the folder that holds the lessons."""
@@ -38,11 +39,6 @@ MOST_RESULTS: Final = 200
 """Results kept for a page, the latest ones."""
 
 _FORMAT: Final = 2
-_HEADING: Final = """\
-# Your answers to the lessons and exercises, and how you left each page. This file is yours:
-# read it, delete it to start over, or hand it to your trainer.
-
-"""
 
 Plain = str | bool | int | float
 """What a state or a result may hold."""
@@ -299,7 +295,7 @@ def _change_page(path: Path, page: str, changed: Callable[[Page], Page]) -> None
         pages = read_progress(real)
         pages[page] = changed(pages.get(page, Page()))
         kept = {name: _table(one) for name, one in pages.items() if one != Page()}
-        text = _HEADING + tomli_w.dumps({"format": _FORMAT, "pages": kept})
+        text = page_of("my_progress.txt") + tomli_w.dumps({"format": _FORMAT, "pages": kept})
         data = text.encode()
         if len(data) > LARGEST or _is_wide(text):
             raise FileError(path.name, f"it would grow past {LARGEST:,} bytes")

@@ -17,6 +17,7 @@ from labkit.advice.rules import (
     QUARTER,
 )
 from labkit.errors import LabkitError
+from labkit.text import sentence
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -69,21 +70,21 @@ class Screw:
         """
         after = attrs.evolve(self, quarters=self.quarters + quarters, nut=self.nut + nut)
         if problem := after.problem:
-            raise LabkitError(problem)
+            raise LabkitError(sentence("rig", problem))
         return after
 
     @property
     def problem(self) -> str:
-        """Say why a switch cannot be set so; empty if it can."""
+        """Why a switch cannot be set so, as a key of the words; empty if it can."""
         into, out = (round(turns / QUARTER) for turns in MOST_TURNS)
         if not -into <= self.quarters <= out:
-            return "the stud of the range screw ends before that"
+            return "stud-ends"
         if abs(self.nut) > _MOST_NUT:
-            return "the thread of the small nut ends before that"
+            return "thread-ends"
         if self.cut_in < LEAST_CUT_IN:
-            return "turned out that far, the spring of the switch hangs slack"
+            return "spring-slack"
         if self.cut_out - self.cut_in < LEAST_DIFFERENTIAL:
-            return "the two points of this switch come no closer together"
+            return "no-closer"
         return ""
 
     def every(self, *, has_nut: bool) -> Iterator[Screw]:

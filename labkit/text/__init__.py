@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterator, Mapping
-from functools import cache
+from collections.abc import Callable, Iterator, Mapping
+from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Self
 
@@ -36,6 +36,7 @@ OWN_WORDS: Final = "LABKIT_WORDS"
 _MESSAGE: Final = re.compile(
     r"^(?P<id>[A-Za-z][\w-]*) =(?: (?P<line>.*))?(?P<more>(?:\n+[ ]+.*)*)$", re.MULTILINE
 )
+_ATTRIBUTE: Final = re.compile(r"[ ]+\.(?P<name>[\w-]+) = (?P<line>.*)")
 _PLACEABLE: Final = re.compile(r"\{ (?:\$(\w+)|\"((?:[^\"\\]|\\u[0-9A-F]{4})*)\") \}")
 _ESCAPE: Final = re.compile(r"\\u([0-9A-F]{4})")
 
@@ -89,7 +90,7 @@ def _bundle(paths: tuple[Path, ...], language: str) -> FluentBundle:
 
 @cache
 def _plain(paths: tuple[Path, ...]) -> Mapping[str, str | None]:
-    """Return the messages by id: a template for one plain line, or None for what Fluent must say.
+    """Return messages by id, and attributes by ``id.name``: a template, None for what needs Fluent.
 
     Most sentences name values and choose nothing. They need neither Fluent's parser nor its
     formatter, which take longer than all else that happens when a slider is moved.
@@ -97,8 +98,17 @@ def _plain(paths: tuple[Path, ...]) -> Mapping[str, str | None]:
     made: dict[str, str | None] = {}
     for path in paths:
         for message in _MESSAGE.finditer(read(path)):
-            made[message["id"]] = None if message["more"] else _template(message["line"])
+            made |= _lines_of(message["id"], message["line"], message["more"])
     return made
+
+
+def _lines_of(name: str, line: str | None, more: str) -> dict[str, str | None]:
+    """Return a message and its attributes: templates where each of them is one plain line."""
+    below = [_ATTRIBUTE.fullmatch(one) for one in more.splitlines() if one]
+    if line is None or not all(below):
+        return {name: None}
+    attributes = {f"{name}.{one['name']}": _template(one["line"]) for one in below if one}
+    return {name: _template(line), **attributes}
 
 
 def _template(line: str) -> str | None:
@@ -135,7 +145,7 @@ def sentence(room: str, key: str, **values: str | float) -> str:
         For an id that the bundle has not, or a value that the sentence needs and was not given.
     """
     name, _, attribute = key.partition(".")
-    template = None if attribute else _plain(sources(f"{room}.ftl")).get(name)
+    template = _plain(sources(f"{room}.ftl")).get(key)
     if template is not None and all(map(_is_plain, values.values())):
         try:
             return template.format(**values)
@@ -161,6 +171,40 @@ def sentence(room: str, key: str, **values: str | float) -> str:
 def _is_plain(value: object) -> bool:
     """Whether a value is written alike in every language."""
     return isinstance(value, str) or (isinstance(value, int) and abs(value) < 1000)
+
+
+def speaker(room: str) -> Callable[..., str]:
+    """Return what says the sentences of a room: `sentence`, the room known."""
+    return partial(sentence, room)
+
+
+def page(name: str, **values: str) -> str:
+    """Return a page of words, ``pages/NAME`` of the language; ``{{name}}`` stands for a value."""
+    written = read(sources(f"pages/{name}")[-1])
+    return re.sub(r"\{\{(\w+)\}\}", lambda mark: values[mark[1]], written)
+
+
+def has_sentence(room: str, key: str) -> bool:
+    """Whether a room has a sentence, or a message an attribute (``"id.attribute"``)."""
+    lines = _plain(sources(f"{room}.ftl"))
+    name, _, attribute = key.partition(".")
+    if key in lines or not attribute or name not in lines:
+        return key in lines
+    return attribute in bundle(room).get_message(name).attributes
+
+
+def template(room: str, key: str) -> str:
+    """Return a plain sentence with the names of its values in braces, to be put in later.
+
+    Raises
+    ------
+    LabkitError
+        For an id that the bundle has not, or a sentence with more in its braces than names.
+    """
+    found = _plain(sources(f"{room}.ftl")).get(key)
+    if found is None:
+        raise LabkitError(f"text {room}: sentence {key!r} must be one line of text and names")
+    return found
 
 
 class Sentence(str):
@@ -205,20 +249,21 @@ class Words(Mapping[str, str]):
 
     @override
     def __getitem__(self, key: str) -> str:
-        known, lines = _id(key), self._lines
+        known, lines = as_id(key), self._lines
         if known not in lines:
             raise KeyError(key)
         return Sentence(self.room, known, lines[known])
 
     @override
     def __iter__(self) -> Iterator[str]:
-        return iter(self._lines)
+        return (name for name in self._lines if "." not in name)
 
     @override
     def __len__(self) -> int:
-        return len(self._lines)
+        return sum(1 for _ in self)
 
 
 @cache
-def _id(key: str) -> str:
+def as_id(key: str) -> str:
+    """Return a key as the id of a message: its spaces and signs are hyphens."""
     return re.sub(r"[^A-Za-z0-9]+", "-", key).strip("-")

@@ -1,9 +1,12 @@
 """The one unit registry, and the closed list of unit words that people may type."""
 
+from collections.abc import Iterator
 from functools import cache
 from typing import Any, Final, TypeAlias
 
 import pint
+
+from labkit.text import sentence
 
 ureg: Final[pint.UnitRegistry[Any]] = pint.UnitRegistry()  # noqa: TID251 - this is the one
 ureg.define("gpm = gallon / minute")
@@ -106,26 +109,27 @@ _WORD_OF: Final[dict[object, str]] = {unit: word for word, unit in UNITS.items()
 _PLAIN_TO_PINT: Final = (frozenset({"deg", "rad"}), frozenset({"turns"}))
 """Words that measure one kind of thing, though pint takes all of them for plain numbers."""
 
-_NOUNS: Final = {
-    "psi": "a pressure",
-    "ft": "a length",
-    "gpm": "a flow",
-    "gal": "a volume",
-    "W": "a power",
-    "W/m^2": "an irradiance",
-    "degF": "a temperature",
-    "s": "a time",
-    "deg": "an angle",
-    "turns": "a count of turns",
-    "ft/gpm": "a depth for each flow",
-    "ft/s": "a velocity",
-    "in/day": "a depth a day",
-    "ohm": "a resistance",
-    "V": "a voltage",
-    "MHz": "a frequency",
-    "m2": "an area",
-    "%": "a share",
+_KINDS: Final = {
+    "psi": "pressure",
+    "ft": "length",
+    "gpm": "flow",
+    "gal": "volume",
+    "W": "power",
+    "W/m^2": "irradiance",
+    "degF": "temperature",
+    "s": "time",
+    "deg": "angle",
+    "turns": "turns",
+    "ft/gpm": "drawdown",
+    "ft/s": "velocity",
+    "in/day": "evaporation",
+    "ohm": "resistance",
+    "V": "voltage",
+    "MHz": "frequency",
+    "m2": "area",
+    "%": "share",
 }
+"""A unit of each kind of thing that has a name, to the key of that name in the words."""
 
 
 def word_of(unit: object) -> str | None:
@@ -145,12 +149,17 @@ def alike(word: str, like: str) -> bool:
 @cache
 def noun(like: str) -> str:
     """Name what a unit measures, such as ``"a pressure"``."""
-    return _NOUNS.get(like) or next(name for word, name in _NOUNS.items() if alike(word, like))
+    return sentence("units", f"kind-{_KINDS.get(like) or next(_kinds(like))}")
 
 
 def measured(word: str) -> str:
     """Name what a unit measures, or nothing for one that has no name."""
-    return next((name for other, name in _NOUNS.items() if alike(other, word)), "")
+    return next((sentence("units", f"kind-{kind}") for kind in _kinds(word)), "")
+
+
+def _kinds(like: str) -> Iterator[str]:
+    """Yield the kinds of thing that are measured like a unit."""
+    return (kind for word, kind in _KINDS.items() if alike(word, like))
 
 
 @cache

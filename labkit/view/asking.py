@@ -14,24 +14,14 @@ from labkit.questions import ChoiceQuestion, Marked, Outcome, Question, mark_cho
 from labkit.questions.choice import letter
 from labkit.questions.number import read_number, unread
 from labkit.questions.progress import Given
+from labkit.view.looks import look
 from labkit.view.paper_forms import because, question_form
 from labkit.view.printed import Printed
 from labkit.view.style import BLUE, GREEN, VERMILION
 from labkit.view.telling import emphasized, filled
 from labkit.view.words import WORDS
 
-LOOKS: Final = """
-.labkit-asking .widget-radio-box { height: auto; width: 100%; }
-.labkit-asking .widget-radio-box label { white-space: normal; height: auto; line-height: 1.5;
-  padding: 2px 0; min-height: 24px; max-width: 46em; display: flex; align-items: flex-start; }
-.labkit-asking .widget-radio-box input { order: -1; flex: none; margin: 0.15em 0.6em 0 0; }
-.labkit-asking .widget-radio { width: 100%; }
-.labkit-asking p, .labkit-story p { margin: 0.3em 0; max-width: 46em; line-height: 1.45; }
-.labkit-asking p, .labkit-story p, .labkit-asking label, .labkit-asking input,
-.labkit-asking button {
-  font-size: var(--jp-content-font-size1, 14px); }
-.labkit-asking button { min-height: 30px; padding: 0 1.2em; }
-"""
+LOOKS: Final = look("asking.css")
 DONE: Final = "labkit-done"
 """Class of a question that is answered, which the page's header counts."""
 

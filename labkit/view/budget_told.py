@@ -44,7 +44,7 @@ def budget_rows(budget: WaterBudget, units: str = "US") -> Rows:
     """Give a row for each month."""
     words = ("month", "air temperature", "takes", "delivers", "clear day", "overcast day",
              "by handbook", "herds got", "storage")  # fmt: skip
-    spell = ADVICE["dull spell"].format(count=budget.dull_days)
+    spell = ADVICE["dull spell"].format(count=budget.cloudy_days)
     return Rows(
         title=budget.site.title,
         headers=(*(ADVICE[word] for word in words), spell),
@@ -90,7 +90,7 @@ def _shortages(budget: WaterBudget) -> list[str]:
 
 def _dull(budget: WaterBudget, units: str) -> str:
     """Say how a run of cloudy days ends."""
-    given = {"count": budget.dull_days, "light": f"{100.0 * budget.dull_light:.0f}%"}
+    given = {"count": budget.cloudy_days, "light": f"{100.0 * budget.cloudy_light:.0f}%"}
     dry = budget.dry_months
     if not dry:
         return ADVICE["dull fine"].format(**given)

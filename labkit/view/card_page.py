@@ -21,6 +21,7 @@ from labkit.view.card_told import (
 from labkit.view.card_words import CARD_WORDS
 from labkit.view.image import image_tag
 from labkit.view.language import say
+from labkit.view.looks import look
 from labkit.view.paper import write_page
 from labkit.view.window_told import reason_lines
 
@@ -32,30 +33,7 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.units import Quantity
 
-LOOKS: Final = """
-@page { size: letter; margin: 7mm 11mm; }
-* { box-sizing: border-box; }
-body { font: 8.8pt/1.28 "DejaVu Sans", Verdana, Arial, sans-serif; color: #000; background: #fff;
-  margin: 0 auto; width: 7.6in; max-width: 100%; overflow-wrap: anywhere; }
-h1 { font-size: 13pt; margin: 0; } h2 { font-size: 10pt; margin: 6pt 0 2pt;
-  border-bottom: 1pt solid #000; }
-p { margin: 1pt 0; } ol, ul { margin: 1pt 0; padding-left: 12pt; } li { margin: 0.7pt 0; }
-img { display: block; width: 100%; height: auto; }
-table { border-collapse: collapse; width: 100%; }
-th, td { border: 0.6pt solid #000; padding: 1.1pt 3pt; text-align: left; vertical-align: top; }
-.set { table-layout: fixed; } .set td { font-size: 14pt; font-weight: bold; }
-.set th { border-bottom: 0; } .set td { border-top: 0; }
-.top { display: grid; grid-template-columns: 1fr auto; column-gap: 11pt; }
-.top h1 { grid-column: 1 / 3; } .pen { white-space: pre; text-align: right; }
-.prove td { white-space: nowrap; } .prove td:first-child { white-space: normal; width: 36%; }
-.prove th { white-space: nowrap; }
-.signs { font-size: 8.2pt; line-height: 1.25; }
-.signs td:nth-child(1) { width: 38%; } .signs td:nth-child(2) { width: 15%; }
-.first { border: 1.4pt solid #000; padding: 2pt 5pt; margin: 2pt 0; }
-.back { break-before: page; }
-.first h2 { border: 0; margin: 0; } .set small { font-size: 8.8pt; font-weight: normal; }
-.small { font-size: 7.8pt; line-height: 1.22; }
-"""
+LOOKS: Final = look("card.css")
 """Black on white, and small enough for the two sides of one sheet with whatever a site brings."""
 
 _LONGEST: Final = 40

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from IPython.display import HTML, DisplayObject, Markdown
 
 from labkit.questions import Amount, ChoiceQuestion, Question
+from labkit.questions.bank import called
 from labkit.view.asking import Predicted
 from labkit.view.paper_forms import comparison_form
 from labkit.view.telling import filled, written_amount
@@ -28,7 +29,7 @@ def compared(made: Sequence[Predicted], system: str, *, on_paper: bool) -> Displ
         return HTML(comparison_form(told))  # type: ignore[no-untyped-call]
     rows = [f"| | {WORDS['you said']} | {WORDS['run showed']} | |", "|:--|:--|:--|:--|"]
     for one in made:
-        name = one.question.name.capitalize()
+        name = called(one.question.name).capitalize()
         said = one.said(system) or WORDS["no prediction"]
         showed = outcome(one.question, system) if one.is_kept else WORDS["not shown"]
         verdict = WORDS["same" if one.agrees else "differs"] if one.is_kept else ""

@@ -12,7 +12,7 @@ from labkit.diagnosis.reasoning import EXCLUDED
 from labkit.diagnosis.visit import HOUR, after_a_stop
 from labkit.faults import FAULTS
 from labkit.parts import DisplacementPump
-from labkit.text import bundle, sentence
+from labkit.text import has_sentence, speaker
 from labkit.units import displayed, unit_label
 from labkit.view.language import say
 from labkit.view.style import INK
@@ -25,16 +25,14 @@ if TYPE_CHECKING:
     from labkit.diagnosis.weighing import NextTest
     from labkit.site import Site
 
+_say = speaker("diagnosis")
+
 SURE: Final = 0.9
 """Chance from which a repair is named (judgement)."""
 
 _ALSO: Final = 3
 _USEFUL: Final = 0.01
 _SURELY: Final = 0.99
-
-
-def _say(key: str, **values: str | float) -> str:
-    return sentence("diagnosis", key, **values)
 
 
 def _id(prefix: str, key: str) -> str:
@@ -87,7 +85,7 @@ def after_causes(found: Diagnosis) -> list[str]:
         lines += ["", _say("misfit"), _odd(found)]
     elif found.causes[0].chance >= SURE and found.causes[0].key in FAULTS:
         fault = FAULTS[found.causes[0].key]
-        lines += ["", _say("repair", repair=fault.repair), fault.cautions]
+        lines += ["", _say("repair", repair=fault.repair), fault.caution]
     elif len(found.open) > 1:
         lines += ["", _say("unsure")]
     return lines
@@ -100,7 +98,9 @@ def cause_rows(found: Diagnosis) -> list[tuple[str, float, str, str]]:
 
 def _name(key: str) -> str:
     """Return a cause's name."""
-    return {SOUND: _say("sound"), NONE_OF_THESE: _say("none")}.get(key, key)
+    return {SOUND: _say("sound"), NONE_OF_THESE: _say("none")}.get(key) or (
+        FAULTS[key].name if key in FAULTS else key
+    )
 
 
 def _cause(cause: Cause) -> str:
@@ -174,11 +174,9 @@ def _test_name(test: NextTest) -> str:
 
 def _caution(test: NextTest, site: Site) -> list[str]:
     """Return what can hurt in a test; some cautions are for one kind of pump only."""
-    message = bundle("diagnosis").get_message(_id("test", test.key))
     is_spared = test.key == "stop" and not isinstance(site.pump, DisplacementPump)
-    if "caution" not in message.attributes or is_spared:
-        return []
-    return [_say(f"{_id('test', test.key)}.caution")]
+    caution = f"{_id('test', test.key)}.caution"
+    return [] if is_spared or not has_sentence("diagnosis", caution) else [_say(caution)]
 
 
 def questions(site: Site, trough: str) -> list[tuple[str, str]]:
@@ -193,7 +191,7 @@ def _choices(key: str) -> str:
     """Return the words or the unit that a reading is answered with."""
     reading = READINGS[key]
     if reading.words:
-        return f" ({', '.join(reading.words)})"
+        return f" ({', '.join(shown for _, shown in reading.choices)})"
     also = f", {_say('no-start')}" if key == "stop to start" else ""
     return f" ({unit_label(reading.kind, 'US')}{also})"
 

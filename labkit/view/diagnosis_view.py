@@ -15,7 +15,7 @@ from labkit.diagnosis.typed import typed_readings
 from labkit.diagnosis.visit import NO_PLACE
 from labkit.errors import LabkitError
 from labkit.sitefile import decoded, demo_names, demo_site, loads
-from labkit.text import sentence
+from labkit.text import speaker
 from labkit.units import unit_label
 from labkit.view.diagnosis_told import (
     after_causes,
@@ -28,8 +28,9 @@ from labkit.view.diagnosis_told import (
 )
 from labkit.view.image import image_tag
 from labkit.view.keeping import Keeper, in_pieces, together
+from labkit.view.looks import look
 from labkit.view.page import paragraph
-from labkit.view.style import SKY, VERMILION
+from labkit.view.style import VERMILION
 from labkit.view.worked import edged, sentence_of
 
 if TYPE_CHECKING:
@@ -39,6 +40,8 @@ if TYPE_CHECKING:
     from labkit.diagnosis.logger import Log
     from labkit.diagnosis.reasoning import Lineup
     from labkit.site import Site
+
+_say = speaker("diagnosis")
 
 PAGE: Final = "my line"
 """What the page is called in the learner's file."""
@@ -50,29 +53,7 @@ _LONGEST: Final = 24_000
 """Characters of a site file that is kept for the next visit."""
 _EXAMPLE: Final = "one_trough"
 
-_LOOKS: Final = f"""
-.labkit-wrong .labkit-reading {{ margin: 0 0 0.5em; max-width: 34em; }}
-.labkit-wrong .labkit-reading > .widget-text, .labkit-wrong .labkit-reading > .widget-dropdown {{
-  flex-direction: column; align-items: stretch; height: auto; width: 100%; }}
-.labkit-wrong .labkit-reading .widget-label {{ width: auto; text-align: left; height: auto;
-  white-space: normal; line-height: 1.35; overflow: visible; }}
-.labkit-wrong input[type=text], .labkit-wrong select {{ min-height: 32px; font-size: 15px; }}
-.labkit-wrong .labkit-reading input, .labkit-wrong .labkit-reading select {{ flex: 0 0 auto;
-  width: calc(100% - 4px); }}
-.labkit-wrong button {{ min-height: 32px; height: auto; white-space: normal; padding: 2px 1em; }}
-.labkit-wrong h4 {{ margin: 0.9em 0 0.2em; }}
-.labkit-wrong p, .labkit-wrong li {{ max-width: 46em; line-height: 1.45; margin: 0.25em 0; }}
-.labkit-wrong table {{ border-collapse: collapse; max-width: 46em; }}
-.labkit-wrong td, .labkit-wrong th {{ text-align: left; vertical-align: top; white-space: normal;
-  padding: 4px 10px 4px 0; line-height: 1.4; }}
-.labkit-wrong td:first-child {{ white-space: nowrap; min-width: 5.2em;
-  background-repeat: no-repeat; background-position: 0 90%;
-  background-image: linear-gradient({SKY}, {SKY}); }}
-"""
-
-
-def _say(key: str, **values: str | float) -> str:
-    return sentence("diagnosis", key, **values)
+_LOOKS: Final = look("diagnosis.css")
 
 
 class ReadingBox:
@@ -93,7 +74,8 @@ class ReadingBox:
         self.name = f"{key} @ {where}" if where else key
         wide: Any = {"description_width": "initial"}
         if self.reading.words:
-            options = [(_say("not-read"), ""), *((word, word) for word in self.reading.words)]
+            words = [(shown, word) for word, shown in self.reading.choices]
+            options = [(_say("not-read"), ""), *words]
             self.entry: Any = W.Dropdown(options=options, value="", description=label, style=wide)
         else:
             unit = unit_label(self.reading.kind, "US")

@@ -4,7 +4,7 @@ import html
 from typing import TYPE_CHECKING, Final
 
 from labkit.drills import TASKS, Drill, choices
-from labkit.faults import FAULTS, PARTS
+from labkit.faults import FAULTS, PARTS, part_name
 from labkit.sitefile import demo_site
 from labkit.view.drill_words import called_out, suspect_words, task_label
 from labkit.view.page import paragraph
@@ -53,7 +53,7 @@ def _part(part: str, site: "Site") -> str:
         for key, fault in FAULTS.items()
         if fault.part == part and fault.fits(site)
     )
-    head = paragraph(f"{part[:1].upper()}{part[1:]}", bold=True)
+    head = paragraph(part_name(part), bold=True)
     return f'{head}<ul class="ticks">{listed}</ul>' if listed else ""
 
 

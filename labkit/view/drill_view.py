@@ -17,7 +17,7 @@ from labkit.questions import learner_number
 from labkit.questions.mastery import IN_A_ROW, SERVICE_CALL, in_a_row
 from labkit.questions.progress import Result
 from labkit.sitefile import demo_site
-from labkit.text import sentence
+from labkit.text import speaker
 from labkit.view.asking import LOOKS, day_words, on_enter
 from labkit.view.drill_sheet import drill_sheet
 from labkit.view.drill_words import (
@@ -37,6 +37,7 @@ from labkit.view.drill_words import (
 )
 from labkit.view.keeping import Keeper, in_pieces, together
 from labkit.view.language import say_clock
+from labkit.view.looks import look
 from labkit.view.page import paragraph
 from labkit.view.printed import Printed
 from labkit.view.style import BLUE, GREEN, VERMILION
@@ -48,27 +49,15 @@ if TYPE_CHECKING:
     from labkit.questions.progress import Plain
     from labkit.site import Site
 
-_TABLE: Final = """
-.labkit-drill p { max-width: 46em; line-height: 1.45; margin: 0.35em 0; }
-.labkit-drill caption { text-align: left; }
-.labkit-drill table { border-collapse: collapse; max-width: 52em; }
-.labkit-drill th, .labkit-drill td { text-align: left; vertical-align: top; padding: 3px 10px 3px 0;
-  line-height: 1.4; white-space: normal; }
-.labkit-drill button { height: auto; min-height: 30px; white-space: normal; text-align: left;
-  line-height: 1.3; padding: 4px 10px; }
-.labkit-drill .labkit-steps label { white-space: normal; line-height: 1.35; }
-.labkit-drill .labkit-steps .widget-checkbox { height: auto; min-height: 24px; width: 100%; }
-"""
+_say = speaker("drill")
+
+_TABLE: Final = look("drill.css")
 
 PART: Final = "drill"
 """What an open call goes by in the learner's file."""
 HERE, UNSEEN = "here", "unseen"
 _UNSEEN: Final = 2
 """Keeps the fault of a number on its own ranch apart from that on the lesson's."""
-
-
-def _say(key: str, **values: str | float) -> str:
-    return sentence("drill", key, **values)
 
 
 class DrillPage(Worked):

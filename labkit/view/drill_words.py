@@ -1,7 +1,7 @@
 """What is said in a drill, in the units that the learner reads."""
 
 import html
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
@@ -15,11 +15,12 @@ from labkit.drills import (
     Value,
     commissioning_record,
 )
+from labkit.drills.saying import seen
 from labkit.faults import FAULTS
 from labkit.faults.fault import each_trough
 from labkit.questions import Amount
 from labkit.questions.phrase import INCH, of_those
-from labkit.text import sentence
+from labkit.text import speaker
 from labkit.units import FlowAt, Hole, leak_size, quantity, si
 from labkit.view.telling import filled, written_amount
 
@@ -27,11 +28,9 @@ if TYPE_CHECKING:
     from labkit.drills import Debrief, Drill, Settling, Task
     from labkit.site import Site
 
+_say = speaker("drill")
+
 _FINE: Final = {"volume": "small volume"}
-
-
-def _say(key: str, **values: str | float) -> str:
-    return sentence("drill", key, **values)
 
 
 def task_of(key: str) -> "Task":
@@ -83,14 +82,14 @@ def arrived(drill: "Drill") -> float:
 def fault_words(placed: Placed, system: str) -> str:
     """Name a fault with its place and its size."""
     size, where = _size_words(placed, system), place_words(placed.key, placed.where)
-    told = {"fault": placed.key, "where": where, "size": size}
+    told = {"fault": placed.fault.name, "where": where, "size": size}
     key = {
         (False, False): "",
         (True, False): "at",
         (False, True): "size",
         (True, True): "at-size",
     }[bool(placed.where), bool(size)]
-    return _say(key, **told) if key else placed.key
+    return _say(key, **told) if key else placed.fault.name
 
 
 def place_words(key: str, where: str) -> str:
@@ -101,7 +100,12 @@ def place_words(key: str, where: str) -> str:
 
 def suspect_words(key: str) -> str:
     """Name a fault, and say in a few words what it is."""
-    return _say("suspect", fault=key, brief=FAULTS[key].brief)
+    return _say("suspect", fault=FAULTS[key].name, brief=FAULTS[key].brief)
+
+
+def _named(keys: Iterable[str]) -> str:
+    """Name faults by their keys."""
+    return ", ".join(FAULTS[key].name for key in keys)
 
 
 def faults_words(hidden: Sequence[Placed], system: str) -> str:
@@ -114,9 +118,7 @@ def repaired_words(drill: "Drill") -> str:
     done = [key for key, _ in drill.repairs[-1].faults]
     took = [PRICES[key] for key in done]
     minutes, dollars = sum(one.minutes for one in took), sum(one.dollars for one in took)
-    return _say(
-        "repaired", fault=", ".join(done), minutes=f"{minutes:g}", dollars=f"{dollars:,.0f}"
-    )
+    return _say("repaired", fault=_named(done), minutes=f"{minutes:g}", dollars=f"{dollars:,.0f}")
 
 
 def trip_words() -> str:
@@ -138,7 +140,9 @@ def hint_words(drill: "Drill", system: str) -> str:
         if read := drill.against(wrong):
             times = (drill.log[place].minutes for place in read)
             clocks = [say_at(drill, minutes, system) for minutes in times]
-            return _say("hint-against", times=", ".join(dict.fromkeys(clocks)), fault=wrong)
+            return _say(
+                "hint-against", times=", ".join(dict.fromkeys(clocks)), fault=_named([wrong])
+            )
     done = {(one.key, one.where) for one in drill.log}
     for proof in drill.settled().line:
         if (proof.key, proof.where) not in done:
@@ -158,13 +162,13 @@ def outcome_lines(debrief: "Debrief") -> list[str]:
     told = {"minutes": f"{drill.on_tests:g}", "par": f"{PAR:g}"}
     if not debrief.missed:
         return [_say("passed", **told)]
-    told |= {"names": ", ".join(debrief.open)}
+    told |= {"names": _named(debrief.open)}
     count = len(debrief.open)
     return [
         _say("missed"),
         *(_say(f"missed-{why}", count=count, **told) for why in debrief.missed),
         *(
-            _say("skipped", what=key or _say("the-proof"), step=step_words(step))
+            _say("skipped", what=_named([key]) if key else _say("the-proof"), step=step_words(step))
             for key, step in dict.fromkeys(drill.skipped)
         ),
     ]
@@ -179,7 +183,7 @@ def tests_table(debrief: "Debrief", system: str) -> str:
     """Return what each of the learner's tests told, as a table."""
     rows = "".join(
         f"<tr><td>{html.escape(task_label(one.key, one.where, system))}</td>"
-        f"<td>{html.escape(_say(one.why, names=', '.join(one.out)))}</td></tr>"
+        f"<td>{html.escape(_say(one.why, names=_named(one.out)))}</td></tr>"
         for one in debrief.tests
     )
     heads = "".join(f'<th scope="col">{html.escape(_say(key))}</th>' for key in ("done", "it-told"))
@@ -197,10 +201,10 @@ def settled_lines(drill: "Drill", settling: "Settling", system: str) -> list[str
         for proof in settling.line
     ]
     if settling.left:
-        lines.append(_say("left", faults=", ".join(settling.left)))
+        lines.append(_say("left", faults=_named(settling.left)))
     for one in drill.hidden:
         lines.append(_say("mend", repair=FAULTS[one.key].repair))
-        lines.append(_say("cautions", cautions=FAULTS[one.key].cautions))
+        lines.append(_say("cautions", cautions=FAULTS[one.key].caution))
     return lines
 
 
@@ -222,7 +226,7 @@ def record_table(site: "Site", system: str) -> str:
 
 def _amount(value: Value) -> Amount | str:
     if isinstance(value.value, str):
-        return value.value
+        return seen(value.value)
     return Amount(value.value, _FINE.get(value.kind, value.kind))
 
 

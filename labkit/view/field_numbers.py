@@ -19,8 +19,6 @@ if TYPE_CHECKING:
 STEP: Final = {"US": 1, "metric": 5}
 """What a gauge on a wellhead shows [psi, kPa]."""
 
-OVER_AN_HOUR: Final = "over an hour"
-
 
 def gauge(pascals: float, units: str) -> str:
     """Return a pressure to the nearest mark of a gauge, such as ``"43 psi"``."""
@@ -58,7 +56,7 @@ def bucket(flow: float, units: str) -> str:
 
 def watch(seconds: float) -> str:
     """Return a time to the second; one that does not come within an hour, so."""
-    return say_time(float(round(seconds))) if isfinite(seconds) else OVER_AN_HOUR
+    return say_time(float(round(seconds))) if isfinite(seconds) else WORDS["over-an-hour"]
 
 
 def size(value: float, kind: str, units: str) -> str:

@@ -18,6 +18,7 @@ import nbformat
 from traitlets.config import Config
 
 from labkit.errors import LabkitError
+from labkit.view.looks import look
 from labkit.view.paper import NEW_SHEET
 from labkit.view.paper_forms import for_paper
 
@@ -25,50 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-_LOOKS: Final = """
-body { font: 10pt/1.38 Georgia, serif; color: black; background: white; max-width: 46em;
-  margin: auto; padding: 0 1em; }
-@media print { body { padding: 0; max-width: none; } }
-h1, h2, h3, figcaption, table { font-family: sans-serif; }
-main { padding: 0 1px; }
-h1 { font-size: 18pt; margin: 0 0 0.3em; }
-h2 { font-size: 13pt; border-bottom: 1px solid; margin: 1em 0 0.4em; }
-h3 { font-size: 11.5pt; margin: 0.9em 0 0.3em; }
-h1, h2, h3, caption { break-after: avoid; }
-p, ul, ol { margin: 0.5em 0; orphans: 3; widows: 3; }
-img { max-width: 100%; height: auto; }
-.labkit-card { width: 7.6in; zoom: 0.92; break-inside: avoid; }
-figure, table, tr, ul, ol, li, blockquote, .labkit-paper { break-inside: avoid; }
-figure { margin: 0.6em 0; }
-figcaption { font-size: 9pt; line-height: 1.35; }
-table { border-collapse: collapse; font-size: 9.5pt; line-height: 1.3; margin: 0.8em 0; }
-td, th { border: 1px solid #888; padding: 3px 8px; text-align: left; vertical-align: top; }
-caption { text-align: left; font-weight: bold; padding: 0 0 4px; }
-blockquote { border-left: 4px solid #888; margin: 0.6em 0; padding-left: 1em; }
-.labkit-paper { margin: 0.9em 0; }
-.labkit-paper p { margin: 0.3em 0; }
-.labkit-paper ol { list-style: upper-alpha; margin: 0.3em 0; }
-.labkit-paper ol li::before, .ticks li::before { content: ""; display: inline-block;
-  width: 0.75em; height: 0.75em; border: 1px solid; margin: 0 0.6em -0.05em 0; }
-.ticks { list-style: none; padding: 0; columns: 3; font-family: sans-serif; font-size: 9pt; }
-.line { border-bottom: 1px solid #555; height: 1.9em; }
-.beside { display: flex; align-items: flex-end; min-height: 1.9em; }
-.beside::after { content: ""; flex: 1; border-bottom: 1px solid #555; margin-left: 0.6em; }
-.labkit-form { width: 100%; table-layout: fixed; }
-.labkit-form td { height: 1.6em; }
-.labkit-tall td { height: 2.9em; }
-.celltag_labkit-kept { break-inside: avoid; }
-.labkit-leads, .celltag_labkit-leads { break-after: avoid; }
-.labkit-screen { display: none; }
-.labkit-sheet { break-before: page; }
-.labkit-sheet p { white-space: pre-wrap; }
-.labkit-sheet table { font-size: 8.8pt; }
-.labkit-sheet td { padding: 2px 6px; height: 1.65em; }
-.labkit-sheet .labkit-tall td { height: 2.9em; }
-.celltag_labkit-new-sheet, .labkit-new-sheet { break-before: page; }
-.celltag_labkit-notes li::after { content: ""; display: block; height: 1.7em;
-  border-bottom: 1px solid #555; }
-"""
+_LOOKS: Final = look("handout.css")
 _MINUTES: Final = 5
 _SHORT: Final = 5
 PAPER: Final = {"US": "letter", "metric": "A4"}
@@ -291,6 +249,6 @@ def _opened(frame: re.Match[str]) -> str:
     looks = "".join(re.findall(r"<style>(.*?)</style>", inner, re.DOTALL))
     own = re.sub(r"@page \{[^}]*\}", "", looks).replace("body {", ":scope {")
     words = re.sub(r".*<body[^>]*>|</body>.*", "", inner, flags=re.DOTALL)
-    plain = "table { font-size: inherit; line-height: inherit; margin: 0; }"
+    plain = look("in_handout.css")
     looks = f"<style>@scope (.labkit-card) {{{plain}{own}}}</style>"
     return f'{looks}<div class="labkit-card">{words}</div>'

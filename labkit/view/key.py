@@ -12,8 +12,10 @@ import nbformat
 
 from labkit.drills import draw_drill
 from labkit.errors import LabkitError
+from labkit.questions.bank import called
 from labkit.view.drill_words import faults_words
 from labkit.view.handout import answer_of, looks_for, written
+from labkit.view.looks import look
 from labkit.view.plan import right_of, slips_of
 from labkit.view.telling import filled
 from labkit.view.words import WORDS
@@ -25,12 +27,7 @@ if TYPE_CHECKING:
     from labkit.view.drill_view import DrillPage
     from labkit.view.setting import Setting
 
-_LOOKS: Final = """
-body { font-size: 9.2pt; line-height: 1.28; max-width: none; }
-h1 { font-size: 15pt; } h2 { font-size: 11pt; margin: 0.6em 0 0.1em; }
-p { margin: 0.2em 0; } table { font-size: 8.6pt; line-height: 1.2; margin: 0.3em 0; width: 100%; }
-td, th { padding: 1px 5px; } section { break-inside: avoid; }
-"""
+_LOOKS: Final = look("key.css")
 MOST_NUMBERS: Final = 200
 """Numbers that are printed in one go."""
 
@@ -124,7 +121,7 @@ def exercise_key(setting: Setting, numbers: Sequence[int], system: str) -> list[
     for number in numbers:
         drawn = setting.make(str(number))
         rows = [
-            (one.name.capitalize(), right_of(one, system), "; ".join(slips_of(one, system)))
+            (called(one.name).capitalize(), right_of(one, system), "; ".join(slips_of(one, system)))
             for one in drawn.questions
         ]
         keyed.append((str(number), filled(drawn.story, system), rows))

@@ -15,6 +15,7 @@ from labkit.view import own_parts as parts
 from labkit.view.card_page import card_html
 from labkit.view.keeping import Keeper
 from labkit.view.language import say
+from labkit.view.looks import look
 from labkit.view.own_card import CardSaver
 from labkit.view.own_parts import Part
 from labkit.view.own_words import EXAMPLE, OWN_WORDS
@@ -29,13 +30,7 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.view.lesson import Lesson
 
-_LOOKS: Final = """
-.labkit-own textarea { font-family: var(--jp-code-font-family, monospace); font-size: 13px;
-  line-height: 1.45; min-height: 36em; white-space: pre; }
-.labkit-own .widget-textarea { height: auto; flex-direction: column; align-items: stretch; }
-.labkit-own .widget-textarea > label { text-align: left; width: auto; }
-.labkit-own button { min-height: 30px; padding: 0 1em; }
-"""
+_LOOKS: Final = look("own_site.css")
 
 
 _PAGE: Final = "my line"

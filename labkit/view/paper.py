@@ -22,7 +22,7 @@ BROWSERS: Final = (
 )
 _USUAL_PLACES: Final = (
     "C:/Program Files/Google/Chrome/Application/chrome.exe",
-    "C:/Program Files (x86)/Microsoft/Edge/Application/msedge.exe",
+    f"{os.environ.get('PROGRAMFILES(X86)', 'C:')}/Microsoft/Edge/Application/msedge.exe",
     "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
     "/Applications/Microsoft Edge.app/Contents/MacOS/Microsoft Edge",
 )

@@ -22,6 +22,8 @@ from labkit.view.paper_words import PAPER_WORDS
 _SCREEN: Final = re.compile(r"\s*<!-- screen -->.*?<!-- paper:(.*?)-->", re.DOTALL)
 _MARK: Final = re.compile(r"<!-- (?:(screen) -->|paper:.*?(-->|(?=<!--)|\Z))", re.DOTALL)
 _SHOWN: Final = 60
+_CLOSES: Final = tuple(".,;:!?")
+"""What follows a word without a space."""
 
 LINE: Final = '<div class="line"></div>'
 """A line to write on."""
@@ -35,20 +37,21 @@ def for_paper(words: str) -> str:
     LabkitError
         If the two comments do not take turns.
     """
-    problem = unpaired(words)
-    if problem:
-        raise LabkitError(problem)
+    if near := _unpaired(words):
+        rule = "a mark stands without its partner"
+        raise LabkitError(f"words for screen and paper: {rule} at “{near}”")
 
     def instead(found: re.Match[str]) -> str:
         said = found[1].strip()
         before = re.match(r"\s*", found[0])
-        return f"{before[0] or ' ' if before else ' '}{said}" if said else ""
+        space = "" if said[:1] in _CLOSES else before[0] or " " if before else " "
+        return f"{space}{said}" if said else ""
 
     return _SCREEN.sub(instead, words)
 
 
-def unpaired(words: str) -> str:
-    """Say where a mark for screen or paper has no partner; empty if they take turns."""
+def _unpaired(words: str) -> str:
+    """Return the words from where a mark has no partner; empty if the two kinds take turns."""
     opened = -1
     for mark in _MARK.finditer(words):
         is_open, is_whole = opened >= 0, bool(mark[1] or mark[2])
@@ -57,8 +60,7 @@ def unpaired(words: str) -> str:
             break
     if opened < 0:
         return ""
-    near = " ".join(words[opened : opened + _SHOWN].split())
-    return f"words for screen and paper: a mark stands without its partner at “{near}”"
+    return " ".join(words[opened : opened + _SHOWN].split())
 
 
 def question_form(

@@ -10,31 +10,22 @@ import nbformat
 
 from labkit.errors import LabkitError
 from labkit.questions import Amount, ChoiceQuestion, NumberQuestion, Question
+from labkit.questions.bank import called
 from labkit.questions.choice import letter
 from labkit.view.comparing import outcome
 from labkit.view.handout import answer_of, looks_for, written
 from labkit.view.lesson import Lesson
+from labkit.view.looks import look
 from labkit.view.telling import written_amount
 from labkit.view.words import WORDS
 
 PLANS: Final = "trainer"
 """Folder of the written parts, within that of the lessons."""
 
-_TIGHT: Final = """
-body { font-size: 10.3pt; line-height: 1.32; max-width: none; }
-h1 { font-size: 17pt; margin: 0 0 0.2em; }
-h2 { font-size: 12pt; margin: 0.55em 0 0.15em; }
-p, ul, ol { margin: 0.25em 0; }
-li { margin: 0; }
-table { font-size: 9pt; line-height: 1.25; }
-td, th { padding: 1px 5px; vertical-align: top; }
-"""
+_TIGHT: Final = look("plan.css")
 """One page holds a plan."""
 
-_ANSWERS: Final = """
-from labkit.view.plan import answers
-print(json.dumps(answers(lesson)))
-"""
+_ANSWERS: Final = f"\nfrom {__name__} import answers\nprint(json.dumps(answers(lesson)))\n"
 
 
 def written_part(notebook: Path) -> str:
@@ -91,7 +82,7 @@ def answers(lesson: Lesson) -> list[tuple[str, str, str]]:
     ]
     return [
         (
-            f"{when}{one.name.capitalize()}",
+            f"{when}{called(one.name).capitalize()}",
             right_of(one, lesson.system),
             "; ".join(slips_of(one, lesson.system)),
         )
@@ -112,11 +103,12 @@ def slips_of(question: Question, system: str) -> list[str]:
     if isinstance(question, NumberQuestion):
         last = 0 if system == "US" else -1
         return [
-            f"{written_amount(Amount(slip.values[last], question.kind), system)}: {slip.name}"
+            f"{written_amount(Amount(slip.values[last], question.kind), system)}: "
+            f"{called(slip.name)}"
             for slip in question.slips
         ]
     return [
-        f"{letter(place)}: {option.slip}"
+        f"{letter(place)}: {called(option.slip)}"
         for place, option in enumerate(question.options)
         if option.slip
     ]

@@ -16,10 +16,12 @@ import nbformat
 
 from labkit.errors import LabkitError
 from labkit.questions import NumberQuestion
+from labkit.questions.bank import called
 from labkit.text import sentence
 from labkit.view.asking import Asked
 from labkit.view.handout import looks_for, written
 from labkit.view.key import asked_of, title_of
+from labkit.view.looks import look
 from labkit.view.plan import right_of, slips_of
 from labkit.view.tables import Rows
 from labkit.view.telling import emphasized, filled
@@ -34,42 +36,8 @@ if TYPE_CHECKING:
 Posed = dict[str, Any]
 """A question as an exercise poses it to a number: all that is written of it [HTML and words]."""
 
-_SLIDES: Final = """
-body { font: 30px/1.35 system-ui, sans-serif; margin: 0; color: #1F2933; background: #fff; }
-main { padding: 20px 34px 90px; max-width: 46em; margin: auto; }
-h1 { font-size: 26px; margin: 0 0 0.3em; } .story { font-size: 24px; }
-ol { list-style: upper-alpha; padding-left: 1.4em; margin: 0.4em 0; } li { margin: 0.25em 0; }
-.answer { border-left: 8px solid #009E73; padding-left: 16px; margin: 0.6em 0; }
-.caution { border-left: 8px solid #D55E00; padding-left: 16px; font-size: 24px; }
-nav { position: fixed; bottom: 0; left: 0; right: 0; display: flex; gap: 16px; padding: 12px 34px;
-  background: #fff; border-top: 2px solid #7B8794; }
-button { font: inherit; min-height: 56px; padding: 0 26px; }
-"""
-_TURN: Final = """
-const slides = [...document.querySelectorAll('section')];
-let at = 0;
-const show = place => {
-  at = Math.min(Math.max(place, 0), slides.length - 1);
-  slides.forEach((one, n) => { one.hidden = n !== at; });
-  scrollTo(0, 0);
-};
-const answer = () => {
-  const said = slides[at].querySelector('.answer');
-  if (said) said.hidden = false;
-};
-document.getElementById('back').onclick = () => show(at - 1);
-document.getElementById('next').onclick = () => show(at + 1);
-document.getElementById('show').onclick = answer;
-addEventListener('keydown', event => {
-  if (event.target.closest('button') && [' ', 'Enter'].includes(event.key)) return;
-  if (['ArrowRight', 'PageDown'].includes(event.key)) show(at + 1);
-  else if (['ArrowLeft', 'PageUp'].includes(event.key)) show(at - 1);
-  else if ([' ', 'Enter'].includes(event.key)) answer();
-  else return;
-  event.preventDefault();
-});
-show(0);
-"""
+_SLIDES: Final = look("quiz.css")
+_TURN: Final = look("quiz.js")
 
 
 @attrs.frozen(kw_only=True)
@@ -137,7 +105,7 @@ def posed(setting: Setting, numbers: Sequence[int], system: str) -> list[list[Po
             {
                 "page": setting.page,
                 "story": f"<p>{emphasized(filled(drawn.story, system))}</p>",
-                "name": one.name.capitalize(),
+                "name": called(one.name).capitalize(),
                 "form": Asked(one, system).on_paper(),
                 "ask": emphasized(filled(one.ask, system)),
                 "choices": Asked(one, system).answer.choices(),

@@ -33,6 +33,7 @@ from labkit.view.asking import LOOKS, on_enter
 from labkit.view.gauge_picture import gauge_tag
 from labkit.view.keeping import Keeper, in_pieces, together
 from labkit.view.language import say_clock
+from labkit.view.looks import look
 from labkit.view.page import Page, paragraph
 from labkit.view.printed import Printed
 from labkit.view.rig_sheet import rig_sheet
@@ -57,28 +58,7 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.trace import Trace
 
-_LOOK: Final = """
-.labkit-rig table { border-collapse: collapse; max-width: 56em; caption-side: top; }
-.labkit-rig caption, .labkit-rig th, .labkit-rig td { text-align: left; vertical-align: top;
-  padding: 3px 10px 3px 0; line-height: 1.4; white-space: normal; }
-.labkit-rig td:first-child { white-space: nowrap; }
-.labkit-rig .widget-html-content { overflow-x: auto; }
-.labkit-rig, .labkit-rig .labkit-work, .labkit-rig .labkit-eye { overflow: visible; }
-.labkit-rig .labkit-work { display: flex; flex-flow: column; align-items: stretch; }
-.labkit-rig .labkit-eye { position: sticky; top: 0; z-index: 2; background: #FFFFFF;
-  border-bottom: 1px solid #CBD2D9; }
-.labkit-rig .labkit-eye img { max-height: 130px; width: auto !important; }
-@media (min-width: 900px) {
-  .labkit-rig .labkit-work { flex-flow: row-reverse; align-items: flex-start; gap: 24px; }
-  .labkit-rig .labkit-work > * { flex: 1 1 0; }
-  .labkit-rig .labkit-eye { flex: 0 0 300px; top: 8px; border: 0; }
-  .labkit-rig .labkit-eye img { max-height: none; }
-}
-.labkit-rig h4 { margin: 0.7em 0 0.1em; }
-.labkit-rig .labkit-hurts { margin: 0; max-width: 46em; line-height: 1.35; }
-.labkit-rig button { height: auto; min-height: 30px; white-space: normal; text-align: left;
-  line-height: 1.3; padding: 4px 10px; }
-"""
+_LOOK: Final = look("rig.css")
 _WAITS: Final = (1, 5, 20, 60)
 _AMOUNTS: Final = {"quarter": 1, "half": 2, "whole": 4, "double": 8}
 _HIGHEST_DIAL: Final = 1.15

@@ -123,7 +123,8 @@ def place_words(surge: "Surge", spot: "Spot", system: str) -> str:
 
 def node_words(node: str) -> str:
     """Call a node what it is called in a sentence."""
-    return WORDS[node] if node in {MANIFOLD, PUMP_NODE} else node
+    key = {MANIFOLD: MANIFOLD, PUMP_NODE: "pump in the well"}.get(node)
+    return WORDS[key] if key else node
 
 
 def pipe_words(run: "RunSurge") -> str:

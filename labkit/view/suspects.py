@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, Any, Final
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 
 from labkit.drills import UNPLACED
-from labkit.faults import FAULTS, PARTS
-from labkit.text import bundle, sentence
+from labkit.faults import FAULTS, PARTS, part_name
+from labkit.text import speaker
 from labkit.view.asking import on_enter
 from labkit.view.drill_words import place_words, suspect_words
+from labkit.view.looks import look
 from labkit.view.page import paragraph
 
 if TYPE_CHECKING:
@@ -19,20 +20,9 @@ if TYPE_CHECKING:
 
     from labkit.drills import Drill
 
-SUSPECTS_LOOK: Final = """
-.labkit-suspects { flex-flow: row wrap; max-width: 62em; height: auto; }
-.labkit-suspects > .labkit-part { flex: 1 1 19em; max-width: 30em; min-width: 0; height: auto;
-  margin: 2px 1.2em 0.7em 0; overflow: visible; }
-.labkit-part .widget-label, .labkit-part .widget-html-content { font-weight: bold; width: auto;
-  text-align: left; white-space: normal; }
-.labkit-part.widget-radio { flex-direction: column; align-items: stretch; }
-.labkit-part .widget-radio-box { height: auto; width: 100%; margin: 0; }
-.labkit-part .widget-radio-box label { display: flex;
-  align-items: flex-start; white-space: normal; font-weight: normal; line-height: 1.35;
-  height: auto; min-height: 24px; padding: 2px 0; width: 100%; overflow: visible; }
-.labkit-part .widget-radio-box input { order: -1;
-  flex: none; margin: 0.1em 0.6em 0 0; }
-"""
+_say = speaker("drill")
+
+SUSPECTS_LOOK: Final = look("suspects.css")
 
 _ALIKE: Final = 0.72
 """How alike a typed name must be to a fault's, from 0 to 1: a slip of the pen passes."""
@@ -61,9 +51,7 @@ def recalled(typed: str, known: "Iterable[str]") -> str | None:
 
 def _alike(meant: str, key: str) -> float:
     """Return how alike some words are to a name of a fault, from 0 to 1."""
-    also = f"also-{key.replace(' ', '-')}"
-    others = _say(also).split(";") if bundle("drill").has_message(also) else []
-    names = (_core(name) for name in (key, *others))
+    names = (_core(name) for name in FAULTS[key].names)
     return max(difflib.SequenceMatcher(None, meant, name).ratio() for name in names)
 
 
@@ -145,7 +133,7 @@ class Suspects:
         radio = W.RadioButtons(
             options=[(suspect_words(key), key) for key in keys],
             value=None,
-            description=f"{part[:1].upper()}{part[1:]}",
+            description=part_name(part),
             style={"description_width": "initial"},
         )
         radio.add_class("labkit-part")
@@ -176,14 +164,10 @@ class Suspects:
             self.spot = _place_list(key, places)
             shown.append(self.spot)
         elif key in UNPLACED and len(FAULTS[key].places(self._drill.site)) > 1:
-            shown.append(W.HTML(paragraph(UNPLACED[key])))
+            shown.append(W.HTML(paragraph(_say("unplaced"))))
         elif self.is_typed:
-            shown.append(W.HTML(paragraph(_say("taken-for", fault=key))))
+            shown.append(W.HTML(paragraph(_say("taken-for", fault=FAULTS[key].name))))
         self._where.children = shown
-
-
-def _say(key: str, **values: str) -> str:
-    return sentence("drill", key, **values)
 
 
 def _place_list(key: str, places: tuple[str, ...]) -> Any:
@@ -191,7 +175,7 @@ def _place_list(key: str, places: tuple[str, ...]) -> Any:
     return W.Dropdown(
         options=options,
         value="",
-        description=_say("where", fault=key),
+        description=_say("where", fault=FAULTS[key].name),
         style={"description_width": "initial"},
         layout=W.Layout(width="30em", max_width="100%"),
     )

@@ -6,15 +6,9 @@ from typing import Final
 
 import attrs
 
-from labkit.view.style import GRID
+from labkit.view.looks import look
 
-LOOKS: Final = (
-    "<style>table.labkit-table th, table.labkit-table td {text-align: left !important;"
-    " vertical-align: top !important;"  # the page of a notebook would set them to the right
-    f" padding: 3px 10px; border-bottom: 1px solid {GRID};}}"
-    " table.labkit-table caption {text-align: left; font-weight: bold; padding: 4px 10px;}"
-    " table.labkit-table tbody th {font-weight: normal;}</style>"
-)
+LOOKS: Final = f"<style>{' '.join(look('tables.css').split())}</style>"
 """How a table looks in a page; words stand to the left and under one another."""
 
 

@@ -38,7 +38,7 @@ def site() -> Site:
 @pytest.fixture(scope="module")
 def dark(site: Site) -> WaterBudget:
     """A budget with a dull spell in the dark."""
-    return water_budget(site, dull_light=0.0, dull_days=2, months=[1, 7])
+    return water_budget(site, cloudy_light=0.0, cloudy_days=2, months=[1, 7])
 
 
 @pytest.mark.parametrize(
@@ -113,7 +113,7 @@ def test_the_air_takes_its_share(site: Site) -> None:
     the 275 gal of a full trough last 275 / (676 + 5) of a day."""
     dry_air = site.changed({"place.evaporation": "0.4 in/day"})
 
-    july = water_budget(dry_air, months=[7], dull_days=1).months[0]
+    july = water_budget(dry_air, months=[7], cloudy_days=1).months[0]
 
     assert july.evaporation == pytest.approx(5.0 * GALLON)
     assert july.needed == pytest.approx(july.demand + 5.0 * GALLON)
@@ -248,8 +248,8 @@ def test_a_short_month_says_what_it_lacks(site: Site) -> None:
     [
         ({"drive.kind": "mains"}, {}, "water budget: drive.kind is 'mains'; a budget by the sun"),
         ({"trough.lane.herd": None}, {}, "water budget: herd is missing; no trough of the line"),
-        ({}, {"dull_days": 0}, "dull_days is 0; it must lie between 1 and 14"),
-        ({}, {"dull_light": 2.0}, "dull_light is 2.0; it is a share"),
+        ({}, {"cloudy_days": 0}, "cloudy_days is 0; it must lie between 1 and 14"),
+        ({}, {"cloudy_light": 2.0}, "cloudy_light is 2.0; it is a share"),
         ({}, {"months": [0, 7]}, "months is 0, 7; write numbers of months, 1 to 12"),
         ({}, {"peak_sun": [5.0]}, "peak_sun is 1; write one for each of 12 months"),
         ({}, {"temperatures": ["70 degF"]}, "temperatures is 1; write one for each of 12 months"),
@@ -272,7 +272,7 @@ def test_shares_of_the_sky_are_held_to_one() -> None:
 def test_all_the_year_is_told_as_it_goes(site: Site) -> None:
     told: list[float] = []
 
-    budget = water_budget(site, dull_days=1, progress=told.append)
+    budget = water_budget(site, cloudy_days=1, progress=told.append)
 
     assert [month.name[:3] for month in budget.months[::4]] == ["Jan", "May", "Sep"]
     assert len(told) == 12
@@ -280,4 +280,4 @@ def test_all_the_year_is_told_as_it_goes(site: Site) -> None:
 
 
 def test_the_same_budget_comes_out_again(site: Site, dark: WaterBudget) -> None:
-    assert water_budget(site, dull_light=0.0, dull_days=2, months=[1, 7]).months == dark.months
+    assert water_budget(site, cloudy_light=0.0, cloudy_days=2, months=[1, 7]).months == dark.months

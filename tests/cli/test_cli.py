@@ -216,7 +216,16 @@ def test_the_commands_start_without_slow_libraries() -> None:
 
 
 def test_a_budget_is_told_and_drawn(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    words = ["budget", "one_trough", "--months", "11-1", "--dull-days", "1", "--out", str(tmp_path)]
+    words = [
+        "budget",
+        "one_trough",
+        "--months",
+        "11-1",
+        "--cloudy-days",
+        "1",
+        "--out",
+        str(tmp_path),
+    ]
 
     assert main(words) == 0
 
@@ -250,7 +259,7 @@ def test_a_short_is_found_from_both_ends(capsys: pytest.CaptureFixture[str]) -> 
     ("words", "sentence"),
     [
         (["budget", "one_trough", "--months", "5-13"], "--months 5-13: write numbers of months"),
-        (["budget", "one_trough", "--dull-days", "0"], "dull_days is 0; it must lie between"),
+        (["budget", "one_trough", "--cloudy-days", "0"], "cloudy_days is 0; it must lie between"),
         (["loop", "--gauge", "11", "--distance", "9 ft"], "gauge is '11 AWG'; write a wire gauge"),
     ],
 )

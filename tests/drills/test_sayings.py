@@ -34,12 +34,12 @@ def odd(said: str) -> str:
             return name
     if not re.fullmatch(r"[A-Z].*[a-z0-9.]\.", said):
         return "no whole sentence"
-    for pattern in ("between {0} and {0}", "from {0} to {0}", "stood at {0}, and .* at {0}"):
+    for pattern in ("between {0} and {0}", "from {0} to {0}", "read {0}, and {0} ten"):
         for low, high in re.findall(pattern.format(PRESSURE), said):
             first, second = (float(one.replace(",", "")) for one in (low, high))
             if first == second:
                 return "equal ends"
-            if ("stood" in pattern) != (first > second):
+            if ("read" in pattern) != (first > second):
                 return "the wrong way round"
     return ""
 
@@ -75,7 +75,7 @@ def test_every_reading_of_every_fault_is_told_as_people_tell_it(name: str) -> No
     [
         ("The gauge went between 71 psi and 71 psi.", "equal ends"),
         ("The gauge rose from 72 psi to 71 psi.", "the wrong way round"),
-        ("It stood at 29 psi, and ten minutes later at 30 psi.", "the wrong way round"),
+        ("It read 29 psi, and 30 psi ten minutes later.", "the wrong way round"),
         ("The water is 0 in below the rim.", "nothing measured"),
         ("With its float pushed down it passes 0.00 gpm.", "nothing measured"),
         ("The gauge shows nan psi.", "not a number"),
@@ -102,7 +102,7 @@ def test_what_may_fall_out_either_way_is_said_either_way() -> None:
 
     assert "at the rim" in say("look", gap=0.0, float="open")
     assert "0.5 in below the rim" in say("look", gap=0.0127, float="open")
-    assert "stood at 71 psi; " in say("watch", low=71 * PSI, high=71 * PSI, starts=0.0)
+    assert "read 71 psi for" in say("watch", low=71 * PSI, high=71 * PSI, starts=0.0)
     assert "started 3 times" in say("watch", low=27 * PSI, high=45 * PSI, starts=3.0)
     assert "no higher than 71 psi" in say("lift", before=71 * PSI, high=71 * PSI, pump="runs")
     assert "from 27 psi to 45 psi" in say("lift", before=27 * PSI, high=45 * PSI, pump="runs")

@@ -59,7 +59,7 @@ def test_a_wave_speed_that_had_to_be_bent_is_told(three: Site) -> None:
     bent = [run.end for run in found.runs if abs(run.adjustment) > 0.05]
 
     assert bent
-    assert all(any(f"the run to {end}." in flag for flag in found.flags) for end in bent)
+    assert all(any(f"the run to {end} whole" in flag for flag in found.flags) for end in bent)
 
 
 def test_the_way_to_a_trough(three: Site) -> None:

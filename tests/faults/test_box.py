@@ -45,7 +45,7 @@ def test_nobody_calls_over_a_sound_line() -> None:
 
 @pytest.mark.parametrize("fault", FAULTS.values(), ids=lambda fault: fault.key)
 def test_words_are_whole_sentences(fault: Fault) -> None:
-    for words in (fault.about, fault.complaint, fault.repair, fault.cautions):
+    for words in (fault.about, fault.repair, fault.caution):
         assert words[0].isupper()
         assert words.endswith(".")
 

@@ -32,7 +32,7 @@ def made(**changes: Any) -> WaterBudget:
     """A budget of two months with round numbers."""
     site = lab.demo_site("one_trough")
     july = attrs.evolve(
-        lab.water_budget(site, months=[7], dull_days=1).months[0],
+        lab.water_budget(site, months=[7], cloudy_days=1).months[0],
         demand=500 * GALLON, evaporation=0.0, able=1500 * GALLON, clear=2000 * GALLON,
         overcast=400 * GALLON, handbook=1200 * GALLON, peak_sun_hours=5.0, share_met=1.0,
         storage_days=1.5, dry_after=2 * DAY + 7 * 3600, short_in_spell=80 * GALLON,
@@ -40,8 +40,8 @@ def made(**changes: Any) -> WaterBudget:
     august = attrs.evolve(july, number=8, demand=450 * GALLON, short_in_spell=0.0)
     months = (attrs.evolve(july, **changes), august)
     return WaterBudget(
-        site=site, mix=lab.SkyMix(), months=months, full_sun_flow=4 * GPM, dull_days=3,
-        dull_light=0.2,
+        site=site, mix=lab.SkyMix(), months=months, full_sun_flow=4 * GPM, cloudy_days=3,
+        cloudy_light=0.2,
     )  # fmt: skip
 
 

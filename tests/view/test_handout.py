@@ -99,6 +99,7 @@ def test_words_are_taken_out_and_put_in_where_the_marks_stand() -> None:
     marked = "Try.<!-- screen -->\nPress it.<!-- paper: Write it down. --> Then<!-- screen -->, or not,<!-- paper: --> go."
 
     assert for_paper(marked) == "Try. Write it down. Then go."
+    assert for_paper("your line<!-- screen -->: go.<!-- paper: . Stay. -->") == "your line. Stay."
     assert (
         for_paper("Nothing marked, <!-- of another kind -->.")
         == "Nothing marked, <!-- of another kind -->."

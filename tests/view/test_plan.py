@@ -73,7 +73,7 @@ def test_answers_and_slips_come_from_the_lesson(page: str) -> None:
     assert "Ohms of a pair 31.9 ohms 16 ohms: one way only" in page
     assert "Wire or radio 101.6 m 152.4 m: sensor forgotten" in page
     assert "Decibels left 12 18: one doubling for two" in page
-    assert "Predict: Two dull days A. Pressure alone." in page
+    assert "Predict: Two cloudy days A. Pressure alone." in page
     for asked in lesson_13.checks():
         assert asked.name.capitalize() in page
     assert "trainer's page" in page

@@ -21,9 +21,13 @@ import platformdirs
 
 from labkit.errors import LabkitError
 from labkit.shipped import SHIPPED
+from labkit.text import as_id, sentence, sources, speaker
+from labkit.text import page as words_page
 
 if TYPE_CHECKING:
     from labkit.questions.progress import Pages
+
+say = speaker("home")
 
 FOLDER: Final = Path(__file__).parent
 ADDRESS: Final = "/labkit/"
@@ -35,7 +39,7 @@ _KINDS: Final = {
     ".js": "text/javascript; charset=utf-8",
     ".json": "application/json",
 }
-_FILES: Final = frozenset(("home.css", "home.js", "large.html", "large.js", "recorded_run.json"))
+_FILES: Final = frozenset(("home.css", "home.js", "large.html", "large.js"))
 _LESSON: Final = re.compile(r"(\d\d)_(.+)\.ipynb")
 _HEADING: Final = re.compile(r"# \d+ · (.+)")
 
@@ -76,15 +80,24 @@ def answer(name: str, root: Path, readiness: Callable[[], Readiness]) -> tuple[s
     """
     if name in _FILES:
         return _KINDS[Path(name).suffix], (FOLDER / name).read_bytes()
-    if name == "":
-        return _KINDS[".html"], (FOLDER / "home.html").read_bytes()
-    if name == "state":
-        return _KINDS[".json"], json.dumps(_state(root, readiness())).encode()
-    if name == "wrong":
-        return _KINDS[".html"], _wrong_page(readiness(), lessons(root)).encode()
-    if name == "teach":
-        return _KINDS[".html"], _page("Teach a class", _TEACH).encode()
-    return None
+    made: dict[str, Callable[[], str]] = {
+        "": lambda: words_page("home.html"),
+        "wrong": lambda: _wrong_page(readiness(), lessons(root)),
+        "teach": lambda: _page(say("teach"), words_page("teach.html")),
+        "recorded_run.json": lambda: json.dumps(_recorded()),
+        "state": lambda: json.dumps(_state(root, readiness())),
+    }
+    if name not in made:
+        return None
+    kind = ".json" if name in {"state", "recorded_run.json"} else ".html"
+    return _KINDS[kind], made[name]().encode()
+
+
+def _recorded() -> dict[str, Any]:
+    """Return the recorded run, its events in words."""
+    run: dict[str, Any] = json.loads((FOLDER / "recorded_run.json").read_text(encoding="utf-8"))
+    run["tells"] = [[time, say(f"tells-{as_id(kind)}")] for time, kind in run["tells"]]
+    return run
 
 
 @functools.cache
@@ -95,9 +108,10 @@ def checks_file() -> Path:
     """
     house = FOLDER.parents[1]
     rooms = ("physics", "engine", "parts", "trace", "faults", "drills")
-    sources = [house / "pages" / "wrong.py", *(SHIPPED / "lessons" / "sites").glob("*.toml")]
-    sources += [path for room in rooms for path in (house / room).glob("*.py")]
-    content = b"".join(path.read_bytes() for path in sorted(sources))
+    files = [house / "pages" / "wrong.py", *(SHIPPED / "lessons" / "sites").glob("*.toml")]
+    files += [path for room in rooms for path in (house / room).glob("*.py")]
+    files += [path for room in ("home", "faults", "tasks") for path in sources(f"{room}.ftl")]
+    content = b"".join(path.read_bytes() for path in sorted(files))
     digest = hashlib.sha256(content).hexdigest()[:16]
     return Path(platformdirs.user_cache_dir("labkit")) / f"checks-{digest}.json"
 
@@ -166,15 +180,14 @@ def _kept(root: Path) -> tuple[str, dict[int, str]]:
             continue
         last = max(answer.date for answer in page.answers.values())
         count = len(page.answers)
-        done[int(match[1])] = f"{count} answered, {last:%b} {last.day}"
-    told = f"What you answered is kept in {FILE}." if done else ""
+        done[int(match[1])] = say("answered", count=count, day=f"{last:%b} {last.day}")
+    told = say("kept", file=FILE) if done else ""
     return " ".join(part for part in (told, _coming_back(pages)) if part), done
 
 
 def _coming_back(pages: "Pages") -> str:
     """Say how many questions come back today; nothing where none does."""
     from labkit.questions.returning import due  # noqa: PLC0415 - slow
-    from labkit.text import sentence  # noqa: PLC0415 - slow
 
     count = len(due(pages, dt.datetime.now().astimezone().date()))
     return sentence("returning", "home", count=count) if count else ""
@@ -187,22 +200,21 @@ def _page(title: str, body: str, *, waits: bool = False) -> str:
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
         f'<title>{html.escape(title)}</title><link rel="icon" href="data:,">'
         '<link rel="stylesheet" href="home.css"><script type="module" src="home.js"></script>'
-        f'</head><body><main><p><a href="./">Home</a></p><h1>{html.escape(title)}</h1>{ready}{body}'
+        f'</head><body><main><p><a href="./">{html.escape(say("home"))}</a></p>'
+        f"<h1>{html.escape(title)}</h1>{ready}{body}"
         "</main></body></html>"
     )
 
 
 def _wrong_page(ready: Readiness, known: Sequence[Mapping[str, Any]]) -> str:
-    title = "Something's wrong with my line"
+    title = say("wrong")
     if ready.checks is None:
-        return _page(title, "<p>The checks are being worked out.</p>", waits=True)
+        return _page(title, f"<p>{html.escape(say('wrong-waits'))}</p>", waits=True)
     names = {one["number"]: one for one in known}
     before = (
-        "<p>Pick what you see. The checks come in the order that tells most for your time. The "
-        "readings are those of a sample line; compare with what yours reads when it works.</p>"
-        '<p class="caution"><b>Before anything else:</b> panels are live in daylight. Bleed the '
-        "pressure to zero before you open anything. Leave wiring to a licensed electrician and "
-        "the well to a licensed pump installer.</p>"
+        f"<p>{html.escape(say('wrong-intro'))}</p>"
+        f'<p class="caution"><b>{html.escape(say("wrong-first"))}</b> '
+        f"{html.escape(say('wrong-caution'))}</p>"
     )
     parts = [
         before,
@@ -214,8 +226,6 @@ def _wrong_page(ready: Readiness, known: Sequence[Mapping[str, Any]]) -> str:
 
 def _own_line(lab: str) -> str:
     """Lead on to the form for readings of one's own."""
-    from labkit.text import sentence  # noqa: PLC0415 - slow
-
     words, rest = (html.escape(sentence("diagnosis", key)) for key in ("home-link", "home-rest"))
     path = "lessons/my_line_is_down.ipynb"
     link = f'<a href="{html.escape(lab.replace("PATH", path))}">{words}</a>' if lab else words
@@ -234,26 +244,33 @@ def _symptom(told: Mapping[str, Any], names: Mapping[int, Mapping[str, Any]], la
     )
     return (
         f'<details id="{told["key"]}"><summary>{html.escape(told["title"])}</summary>'
-        f"<h3>Check in this order</h3><ol class=steps>{checks}</ol>"
-        f"<h3>What it can be</h3><ul>{suspects}</ul></details>"
+        f"<h3>{html.escape(say('wrong-order'))}</h3><ol class=steps>{checks}</ol>"
+        f"<h3>{html.escape(say('wrong-causes'))}</h3><ul>{suspects}</ul></details>"
     )
 
 
 def _check(check: Mapping[str, Any]) -> str:
     readings = "".join(
-        f"<li>{html.escape(one['says'])} <b>{'Still open' if one['is_good'] else 'Points to'}: "
-        f"{html.escape(_listed(one['means']))}.</b></li>"
+        f"<li>{html.escape(one['says'])} <b>{html.escape(_meaning(one))}</b></li>"
         for one in check["readings"]
     )
+    minutes = say("check-minutes", minutes=f"{check['minutes']:g}")
     return (
-        f"<li><b>{html.escape(check['do'])}</b> (about {check['minutes']:g} min)<br>"
-        f"A good line: {html.escape(check['good'])}<ul>{readings}</ul></li>"
+        f"<li><b>{html.escape(check['do'])}</b> "
+        f"{html.escape(minutes)}<br>"
+        f"{html.escape(say('check-good', reading=check['good']))}<ul>{readings}</ul></li>"
     )
+
+
+def _meaning(reading: Mapping[str, Any]) -> str:
+    """Return what a reading leaves open, or points to."""
+    key = "check-open" if reading["is_good"] else "check-points"
+    return say(key, faults=_listed(reading["means"]))
 
 
 def _listed(words: Iterable[str]) -> str:
     *first, last = words
-    return f"{', '.join(first)} or {last}" if first else last
+    return say("list-last", all=", ".join(first), last=last) if first else last
 
 
 def _said(words: str) -> str:
@@ -268,38 +285,7 @@ def _lesson(number: int, names: Mapping[int, Mapping[str, Any]], lab: str) -> st
     if number not in names:
         return ""
     one = names[number]
-    words = f"Lesson {number}: {html.escape(one['name'])}"
+    words = html.escape(say("lesson", number=number, name=one["name"]))
     return (
         f'<a href="{html.escape(lab.replace("PATH", one["path"]))}">{words}</a>' if lab else words
     )
-
-
-_TEACH: Final = """
-<p>Type these in the window in which labkit was started, or in another one in the same folder.
-There <code>labkit</code> stands for <code>.venv/bin/labkit</code>
-(on Windows <code>.venv\\Scripts\\labkit</code>).</p>
-<h2>On paper</h2>
-<pre>labkit handout 1</pre>
-<p>A lesson for paper, as PDF or HTML. <code>labkit handout 12 --number 17</code> makes a fault to
-find, with number 17's service call.</p>
-<pre>labkit plan 1</pre>
-<p>The trainer's page of a lesson: aim, time, what to bring, common mistakes, safety, and the
-answers.</p>
-<pre>labkit quiz 1-4 --numbers 1-24</pre>
-<p>A quiz from the exercises: a sheet for each number, the key, and a page for the projector.</p>
-<h2>On the wall</h2>
-<p><a data-large href="#" aria-disabled="true">Every page in large letters</a>, for a projector,
-where labkit runs on the machine itself.</p>
-<p class="ready" id="ready" role="status"></p>
-<h2>In a room without internet</h2>
-<p>Set up each laptop beforehand with the one line of the README; nothing is fetched after that.
-The file <code>lessons/trainer/workshop.md</code> tells how to run the room, from the week before
-to the last question.</p>
-<h2>What the class knows</h2>
-<pre>labkit gradebook FOLDER</pre>
-<p>Collect the file <code>my_progress.toml</code> of each learner in a folder. The table counts by
-question and by mistake, so that you see what to explain again.</p>
-<h2>A morning that works</h2>
-<p>Lessons 0, 1 and 4 before the break, lesson 12 in pairs after it, and the rig of lesson 11 at
-the end: each takes about a quarter of an hour, with questions twice that.</p>
-"""

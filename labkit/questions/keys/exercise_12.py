@@ -17,6 +17,7 @@ from labkit.drills import (
     telling,
 )
 from labkit.drills.family import family_line
+from labkit.drills.saying import seen
 from labkit.errors import LabkitError
 from labkit.faults import FAULTS, evidence
 from labkit.physics.water import air_pressure
@@ -114,7 +115,7 @@ def _is_like(drill: Drill, key: str) -> bool:
 def _which_part(key: str, others: list[str], dice: np.random.Generator) -> ChoiceQuestion:
     """Ask for the fault."""
     named = {
-        name: {"fault": name[:1].upper() + name[1:]}
+        name: {"fault": FAULTS[name].name[:1].upper() + FAULTS[name].name[1:]}
         for name in dice.permutation([key, *others]).tolist()
     }
     why = {"about": FAULTS[key].about, "repair": FAULTS[key].repair}
@@ -192,7 +193,9 @@ def _line(number: int, entry: Entry) -> tuple[str, dict[str, Amount | str]]:
         name = f"r{number}_{value.name}"
         said = said.replace(f"{{{value.name}}}", f"{{{name}}}")
         kind = _FINE.get(value.kind, value.kind)
-        read[name] = value.value if isinstance(value.value, str) else Amount(value.value, kind)
+        read[name] = (
+            seen(value.value) if isinstance(value.value, str) else Amount(value.value, kind)
+        )
     return f"**({number})** {_label((entry.key, entry.where))}: {said}", read
 
 

@@ -19,7 +19,7 @@ from labkit.units import si
 
 SUN: Final = "900 W/m^2"
 _NUMBER: Final = 9
-_OUTCOMES: Final = ("quiet after a few stops", "comes back")
+_OUTCOMES: Final = ("quiet", "comes back")
 _NORMAL: Final = range(2, 5)
 """Stops that count as the usual rounds of a closing float."""
 _FEWEST: Final = 4

@@ -77,8 +77,5 @@ def cheapest(*, works: dict[str, bool], costs: dict[str, float]) -> Picked:
     return Picked(
         best,
         hints={way: "dearer" if works[way] else way for way in WAYS},
-        slips={
-            way: f"{way} taken, dearer" if works[way] else f"{way} taken, does not work"
-            for way in WAYS
-        },
+        slips={way: f"{way} taken, {'dearer' if works[way] else 'does not work'}" for way in WAYS},
     )

@@ -141,3 +141,4 @@ weighing-waits = Make your predictions and prices and results show up here.
 weighing-path = The radio path to { $trough }
 methods-care = With a controller that stops on a closed contact, a cut wire or a dead contact reads like a trough that still needs water: nothing stops the pump.
 methods-care-open = With a controller that stops on an open contact, a cut wire stops the pump: no water is wasted, but the herd goes short.
+sun-of-days = a clear day and { $count } cloudy ones, { $date }

@@ -244,3 +244,4 @@ as-left = The settings are as you left them. Reset bench puts them back.
 start-over = Start over
 really = Forget my answers and settings on this page
 begun-anew = Starting over …
+over-an-hour = over an hour

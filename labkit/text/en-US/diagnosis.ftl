@@ -38,7 +38,6 @@ log-found = From the log: { $stops ->
 log-wait = , { $wait } after a stop
 log-stock = The log is read as if no stock drank between a stop and the next start. Use hours when none did.
 log-empty = The log shows no full stop and start, so it adds no reading. It is still drawn.
-wrote = wrote { $path }
 ask-intro = Type what you read, with its unit. Press Enter to skip anything you didn't measure.
 ask = { $label }{ $choices }:{" "}
 ask-sun = Sun ({ $choices }, or W/m²) [full sun]:{" "}
@@ -88,8 +87,8 @@ reading-fall-shut-off = Drop in ten minutes, controller off, line shutoff valve 
 reading-fall-open = Drop in ten minutes, controller off, valve open, floats up
 reading-contact-filling = Switch contact while filling, pair taken off
 reading-contact-stopped = Switch contact after the stop, pair taken off
-reading-lever-up = Switch contact with its lever pushed up, pair taken off
-reading-lever-down = Switch contact with its lever let down, pair taken off
+reading-lever-up = Switch contact with its lever up, pair taken off
+reading-lever-down = Switch contact with its lever down, pair taken off
 reading-controller = What the controller's lights say with the float at { $trough } held down
 reading-wellhead = Fittings, drain and relief valve at the wellhead
 reading-shutoff-valve = Handle of the line shutoff valve
@@ -101,6 +100,30 @@ reading-well-at-rest = Depth to water, pump off
 reading-well-pumping = Depth to water, pump running
 reading-array-power = Power the panels can give now
 reading-pipe-size = Print on the pipe to { $trough }
+
+# Answers to a reading that is a word.
+word-runs = runs
+word-off = off
+word-starts-and-stops = starts and stops
+word-stops = stops
+word-keeps-running = keeps running
+word-locks-out = locks out
+word-was-off = was off
+word-starts = starts
+word-stays-off = stays off
+word-open = open
+word-closed = closed
+word-resting = resting
+word-running = running
+word-held = held
+word-locked-out = locked out
+word-dry = dry
+word-wet = wet
+word-partly-closed = partly closed
+word-as-designed = as designed
+word-smaller = smaller
+# Other ways to type that nothing started.
+typed-never = never; none; no start; not in an hour
 
 # Tests: how each is done, and what can hurt.
 test-fill = fill

@@ -43,21 +43,9 @@ size = { $fault } ({ $size })
 at-size = { $fault } { $where } ({ $size })
 at-trough = at “{ $where }”
 in-run = in the run to “{ $where }”
+unplaced = None of these tests tells one run of pipe from another, so its place isn't asked. In the field, the valves at the tees would close in on it.
 suspect = { $fault }: { $brief }
 leak = { $flow } at { $pressure }
-
-# Other names that people have for a fault.
-also-cut-in-under-the-static-pressure = cut-in too low; cut-in below the static head
-also-cut-out-too-high-for-the-sun = cut-out too high
-also-controller-or-motor-fault = controller fault; motor fault; dead controller
-also-dusty-or-shaded-array = dusty panels; shaded panels
-also-low-well = water level too low; well too low
-also-valve-left-partly-closed = shutoff partly closed; shutoff valve not open
-also-clogged-screen = clogged well screen
-also-worn-float-seat = leaking float valve; worn float valve
-also-waterlogged-tank = water logged tank; tank lost its air
-also-wrong-action = switch wired backwards; wrong switch
-also-bad-check-valve = leaking check valve
 
 # Repair and proof.
 first = What do you do before you start?

@@ -107,3 +107,24 @@ cut-out = Cut-out
 
 pump-centrifugal = centrifugal
 pump-displacement = positive-displacement (helical-rotor, piston, diaphragm)
+
+# Drawings of where a number is found.
+figure-curve = A pump curve: head falls as flow rises; the place that is asked for is marked
+figure-well = A well: gauge on top, water, pump; the depth that is asked for is marked
+figure-label = The label on the back of a panel, with its watts marked
+figure-print = Print along a pipe: nominal size, material, SIDR, pressure
+figure-switch = Inside a pressure switch: the large range nut and the small differential nut
+figure-crest = A pipe over high ground: its distance out and its height are marked
+figure-head = head
+figure-flow = flow
+figure-water = water
+figure-pump = pump
+figure-gauge = gauge
+figure-rated = Rated maximum power
+figure-watts = 200 W
+figure-times = times the number of panels
+figure-printed = 1 1/4 in … PE … SIDR 15 … 100 psi
+figure-range = range nut (large)
+figure-differential = differential nut (small)
+figure-high = high ground
+figure-trough = trough

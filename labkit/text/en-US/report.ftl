@@ -19,4 +19,3 @@ balance-error = balance error
 balance = { $volume } ({ $share } of pumped)
 verdict = verdict
 note = Note: { $what }
-wrote = wrote { $path }

@@ -258,3 +258,9 @@ sheet-over = Trips at
 sheet-back = Resets at
 sheet-contact = Contact
 sheet-remark = Remark
+
+# Where a nut turns no further.
+stud-ends = the stud of the range nut ends before that
+thread-ends = the thread of the differential nut ends before that
+spring-slack = loosened that far, the spring of the switch hangs slack
+no-closer = the cut-in and cut-out of this switch come no closer together

@@ -69,3 +69,10 @@ vapour = boils below this
 switch = at the switch
 valve = at { $trough }
 cut-out = cut-out { $pressure }
+
+# What a run of the wave can't tell exactly.
+flag-boiled = Somewhere the pressure fell to where water boils. Heads are held there, and the jump when such a pocket closes again is only a rough guess.
+flag-aired = Somewhere the pressure fell to that of the air, which a vent lets in. Heads are held there, and the jump when such a pocket closes again is only a rough guess.
+flag-stopped = The torque limit or low water stopped the pump within the event.
+flag-uncut = The run to { $where } is too short to be cut, so its two ends were taken as one.
+flag-stretched = To cut the run to { $where } whole, its wave speed was changed by { $share }.

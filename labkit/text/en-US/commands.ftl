@@ -1,0 +1,174 @@
+# The commands: what `labkit --help` and `labkit COMMAND --help` show, and what a command reports.
+# A command; what it does, in a sentence (.about); and each thing that is typed after it.
+
+labkit = See what happens inside a solar stock-water line: pump, switch, pipe and troughs.
+commands = commands
+site = a site file, or the name of a demo ranch
+units = whose units (default: %(default)s)
+lesson = number, part of its name, or a path
+exercises = look among the exercises
+numbers = such as 1-24 or 3,7,12-15
+page = a file that ends in .pdf or .html (default: a PDF here)
+sun = sun in which it must work (default: '250 W/m^2' '1000 W/m^2')
+
+sites = list the demo ranches
+run = run a site through a day of sun
+    .about = Run a site, print the results, and write a picture and a table.
+    .sun = a CSV file of measured sun, a date for a clear day (2023-06-21), or an irradiance ('620 W/m^2')
+    .start = time of day to begin at, such as 06:00
+    .duration = such as '2 hour' (default: %(default)s)
+    .out = folder for picture and table
+window = find where a site's pressure switch must be set
+    .about = Work out the limits of cut-in and cut-out, a setting, and what to change where no setting works.
+    .picture = write a picture (PNG) too
+card = write a site's settings card, one sheet to take along
+    .about = Work out a setting, prove it in runs, and write it on one sheet: what the gauge should show at each step, and what to do when it shows something else.
+budget = work out a year's water for a site
+    .about = What the herds need and what the line delivers, month by month.
+    .cloudy-days = cloudy days in a row (default: %(default)s)
+    .months = such as 5-10 (default: %(default)s)
+    .out = folder for a picture
+loop = check a pair of wires to the stop input
+    .about = Whether a pair of wires will do, and what a meter shows at either end.
+    .gauge = gauge of each wire, such as 18
+    .distance = one way, such as '2500 ft'
+    .temperature = temperature of the wires (default: %(default)s)
+    .short-at = distance to a short from the controller: '800 ft'
+    .at-controller = a reading there, to find a short
+    .at-switch = a reading at the switch end
+map = try a site's settings by the thousand
+    .about = Run a trial at every point of a grid over two of the line's numbers, and draw each verdict.
+    .axis = axis { $name } (default: %(default)s)
+    .range = such as '20 psi' '60 psi'
+    .cells = how many (default: 40 30)
+    .sun = sun, where it is not an axis (default: %(default)s)
+    .trough = the trough to try (default: each)
+    .recharge = set the tank's precharge 2 psi below each cut-in
+    .out = the picture (default: %(default)s)
+    .table = write the verdicts as CSV too
+    .workers = threads (default: all cores)
+methods = compare pressure, wire and radio for a site
+    .about = Whether each way to send the stop signal works, what it costs, and how it fails.
+    .gauge = gauge of the pairs (default: %(default)s)
+    .ground = CSV with columns trough, distance, height, for the radio (default: the elevations of the pipe)
+diagnose = find what could be wrong with your line from what you read on it
+    .about = Type what you read on the line. Every suspect is simulated on this very line and compared with your readings. If you give no reading, you are asked for them one by one.
+    .read = a reading, such as 'gauge filling=31 psi'; once for each (--list names them)
+    .trough = the trough whose float you worked (default: the last in the file)
+    .sun = full sun, light haze, thin cloud, overcast, or '700 W/m^2'
+    .log = a logger's table of time and pressure
+    .picture = draw the log over the computed line
+    .list = list the readings and stop
+open = open a lesson in the browser
+    .lesson = number, part of its name, or a path (default: the home page)
+    .in = work in a copy of the lessons in this folder, which is made if it isn't there
+    .fresh = open a new copy beside the old one
+    .no-browser = only print the address
+    .port = default: a free one
+    .token = the key in the address (default: a new one)
+shortcut = put an icon on the desktop that opens labkit
+    .to = where it goes (default: the desktop)
+    .in = the lessons' folder it opens
+handout = write a lesson or an exercise for paper
+    .number = the learner's own number: for an exercise, or for the service call of lesson 12
+    .numbers = sheets for many numbers in one go, such as 1-24
+plan = write a trainer's page for a lesson
+    .about = One page: aim, time, common mistakes, what to show, and the answers, which the lesson works out.
+key = write the answers of an exercise, or of the cases of lesson 12, for many numbers
+    .about = For each learner's number: the line or the service call drawn for it, and what is right.
+quiz = draw a quiz from exercises: a sheet for each number, the key, and a screen
+    .about = Each number gets questions of its own, on lines drawn for it. Writes the sheets, the trainer's key beside them, and a page for the projector that asks the first number's questions one at a time.
+    .exercises = their numbers, such as 1-4 or 1,3,8
+    .questions = how many for each number (default: %(default)s)
+lines = list what kind of line each number brings to the rig, with its answer
+    .about = A trainer chooses numbers from this list: each number's line is a ranch of its own, and some lines need another remedy.
+gradebook = tabulate what a class has answered
+    .about = Read the progress files of a class, each named after its learner.
+    .folder = where the progress files were collected
+    .questions = a line for each question instead
+    .out = write the table as CSV too
+stick = make a folder for a USB stick that installs labkit without internet
+    .about = Needs the internet once, and about 200 MB for each kind of laptop.
+    .folder = made if it isn't there
+    .systems = kinds of laptop (default: all)
+    .python = Python on the laptops (default: %(default)s, as here)
+hub = serve a room from one Linux machine: learners need only a browser
+    .about = Run it as root on Linux. Learners sign in with a number or short name, the class word, and a word of their own that they choose at first.
+    .word = class word, { $shortest } letters or more
+    .forget = let a learner who forgot their own word choose a new one, and nothing else; the class goes on
+    .folder = where the homes are (default: %(default)s)
+    .lesson = number or part of the name (default: lesson 1)
+    .address = this machine's address in the room (default: found)
+    .port = default: %(default)s
+
+# What a command reports.
+stopped = Stopped.
+wrote = wrote { $path }
+getting-ready = getting ready
+running = Running { $notebook } …
+note = Note: { $what }
+counted-troughs = { $title } ({ $count ->
+    [one] { $count } trough
+   *[other] { $count } troughs
+})
+opening = Opening { $name }: { $address }
+opening-home = Opening the home page: { $address }
+keep-lesson = Keep this window open while you work. Ctrl-C here closes the lesson.
+keep-home = Keep this window open while you work. Ctrl-C here closes everything.
+keep-class = Keep this window open. Ctrl-C here ends the class; answers stay.
+damaged = { $path } is damaged and can't be opened; labkit open --fresh { $path } gives it as it came.
+others-work = { $damaged } The others work.
+your-lessons = Your lessons are in { $folder } (labkit open --in FOLDER puts them elsewhere).
+copying = Copying the lessons to { $folder } ({ $count } files)
+changed = { $name } is as you changed it; labkit open --fresh gives the newer one.
+packing = Packing labkit with its lessons …
+fetching = Fetching what { $system } with Python { $python } needs …
+stick-ready = { $folder } is ready: { $count } wheels, { $size } MB. Copy the whole folder to the stick.
+system-windows = Windows
+system-mac-arm = Mac with an Apple chip
+system-mac-intel = Mac with an Intel chip
+system-linux = Linux
+pythons = { $all } or { $last }
+icon = See what happens inside a stock-water line
+
+# Loading, as a command and the home page tell it, in this order.
+loading = The engine is loading …
+preparing = Preparing the engine. This happens once after an install or an update.
+compiling-water = Compiling the water's equations …
+compiling-run = Compiling the run through time …
+compiling-waves = Compiling the pressure waves, once for this lesson …
+engine-ready = The engine is ready.
+checks = Working out the checks …
+lessons-open = The lessons are opening …
+all-ready = Everything is ready.
+engine-failed = The engine did not load. Its last words are in the window of labkit.
+lessons-stopped = The lessons have stopped. Start them again with: labkit open
+cache-damaged = A compiled file in { $folder } was damaged and is made again.
+cache-not-kept = What was compiled cannot be kept in { $folder } ({ $why }); each start compiles again.
+not-this-machine = This page is for this machine only.
+no-key = The key is missing: open the address that labkit printed.
+
+# The hall.
+loading-lessons = Loading the lessons …
+learners-open = Learners open { $address } in any browser on this network. The class word: { $word }
+projector = For the projector, with a code for phones: { $page }
+who-is-where = Who is where: labkit gradebook { $folder }
+closing = Closing the learners' servers …
+forgotten = { $account } chooses a word of their own again with the next sign-in.
+
+# The gradebook.
+slips-met = slips met:
+head-learner = learner
+head-at = now at
+head-last = last on
+head-page = page
+head-question = question
+head-right = right
+head-wrong = wrong tries
+head-predictions = predictions
+head-tasks = tasks
+head-learners = learners
+head-once = at once
+head-commonest = commonest
+of = { $count } of { $all }
+in-a-row = { $count } in a row

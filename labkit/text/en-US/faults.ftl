@@ -1,0 +1,166 @@
+# The fault box. Each fault: its name, what is wrong in a few words that follow the name
+# (.brief), what is wrong in a sentence (.about), how it is repaired (.repair), and where there
+# are any, other names that people have for it (.also).
+
+worn-float-seat = worn float seat
+    .also = leaking float valve; worn float valve
+    .brief = closed, the valve still lets water by
+    .about = The seat of a float valve is worn or dirty: closed, it still lets water by.
+    .repair = Shut the water off, clean the valve, and put in a new seat and washer.
+lazy-float = lazy float
+    .brief = throttles for many inches before it closes
+    .about = The float closes over many inches instead of the last one, so it throttles for a long time.
+    .repair = Clean the pivot, set the arm, or install a float valve that closes crisply.
+stuck-open-float = stuck-open float
+    .brief = hangs open, no matter how high the water
+    .about = A float valve hangs open: weed, ice or a bent arm holds it.
+    .repair = Free the float, straighten the arm, and check that the valve closes when you lift it.
+stuck-shut-float = stuck-shut float
+    .brief = stays shut, no matter how low the water
+    .about = A float valve stays shut: grit, ice or a jammed arm holds it.
+    .repair = Free the float and flush the valve. A screen ahead of it keeps grit out.
+buried-leak = buried leak
+    .brief = a pipe loses water out of sight
+    .about = A run of pipe leaks underground, out of sight.
+    .repair = Close in on it with the valves, dig, and repair the pipe with a fitting made for it.
+undersized-pipe = undersized pipe
+    .brief = a run is too narrow for the flow
+    .about = A run was laid or repaired with pipe that is too small for the flow.
+    .repair = Lay pipe of the right size, or lower the flow.
+# A second valve at the surface lets the drop pipe drain to vacuum below it (common practice of
+# installers and pump handbooks; well codes differ from state to state).
+bad-check-valve = bad check valve
+    .also = leaking check valve
+    .brief = lets water run back down the well
+    .about = The check valve lets water run back down the well.
+    .repair = First check fittings, drain and line shutoff valve for the leak. If they're tight, have the pump pulled and the check valve replaced. A second valve at the surface hides the leak and can cause water hammer. Ask your pump installer, and check your state's well code.
+cut-out-too-high-for-the-sun = cut-out too high for the sun
+    .also = cut-out too high
+    .brief = the pump can't reach it
+    .about = The cut-out is set higher than the pump can reach in this sun.
+    .repair = Set the cut-out well below what the closed line reaches in the weakest sun that counts.
+cut-in-under-the-static-pressure = cut-in under the static pressure
+    .also = cut-in too low; cut-in below the static head
+    .brief = static head alone holds the gauge above it
+    .about = Static head alone holds the gauge above the cut-in.
+    .repair = Set the cut-in above the static head at the gauge.
+wrong-action = wrong action
+    .also = switch wired backwards; wrong switch
+    .brief = the contact opens where it should close, or closes where it should open
+    .about = The switch opens where the controller needs it to close, or the other way around.
+    .repair = Install a switch with the action that the controller needs, or wire its other contact.
+cut-wire = cut wire
+    .brief = the controller always sees an open contact
+    .about = A wire of the signal pair is cut: the controller sees an open contact, no matter what the switch does.
+    .repair = Find the break, splice it with a waterproof splice, and protect the pair.
+chewed-pair = chewed pair
+    .brief = the wires touch, so the controller always sees a closed contact
+    .about = The two wires touch: the controller sees a closed contact, no matter what the switch does.
+    .repair = Cut out the chewed piece, splice it with waterproof splices, and protect the pair.
+waterlogged-tank = waterlogged tank
+    .also = water logged tank; tank lost its air
+    .brief = its air is gone, so it has next to no drawdown
+    .about = The tank is waterlogged: it has lost its air and has next to no drawdown.
+    .repair = If the air valve spits water, replace the tank. If not, drain it and pump the air back up.
+wrong-precharge = wrong precharge
+    .brief = its precharge is above cut-in
+    .about = The tank's precharge is above the cut-in, so the tank is empty before the pump restarts.
+    .repair = With the tank empty of water, bleed its air down to about 2 psi below cut-in.
+plugged-gauge = plugged gauge
+    .brief = reads the same no matter what the line does
+    .about = The gauge's port is plugged, so it reads the same no matter what the line does.
+    .repair = Bleed the pressure to zero, then clear the port or replace the gauge.
+plugged-switch-nipple = plugged switch nipple
+    .brief = the switch no longer feels the line
+    .about = The nipple to the switch is plugged: the switch no longer feels the line.
+    .repair = Bleed the pressure to zero, clear or replace the nipple, and try the switch again.
+worn-pump = worn pump
+    .brief = makes less flow, and less head
+    .about = Sand and years have worn the pump: it makes less flow, and less head.
+    .repair = Have the pump pulled, and the pump or its pump end replaced.
+dusty-or-shaded-array = dusty or shaded array
+    .also = dusty panels; shaded panels
+    .brief = the panels make too little power
+    .about = Dust, droppings or a shadow take most of the array's power.
+    .repair = Wash the panels in the cool of the morning, and cut back what shades them.
+low-well = low well
+    .also = water level too low; well too low
+    .brief = the static level has dropped
+    .about = The static level in the well has dropped far below where it used to be.
+    .repair = Slow the pump to what the well can make, have it set deeper, or have the well checked.
+clogged-screen = clogged screen
+    .also = clogged well screen
+    .brief = good static level, but it draws down hard
+    .about = The well's screen has clogged: the static level is good, but it draws down hard.
+    .repair = Have the well cleaned and developed again.
+welded-switch-contact = welded switch contact
+    .brief = the contact stays closed no matter where the lever is
+    .about = The switch's contact is welded or bridged: it stays closed, no matter where the lever is.
+    .repair = Replace the switch. Find out what welded it: a dry contact must carry no power.
+corroded-switch-contact = corroded switch contact
+    .brief = the contact stays open no matter where the lever is
+    .about = The switch's contact is corroded or full of insects: it stays open, no matter where the lever is.
+    .repair = Replace the switch and seal its box against moisture and insects.
+clogged-float-valve = clogged float valve
+    .brief = grit or algae lets too little water through
+    .about = Grit or algae has clogged a float valve: wide open, it still lets too little through.
+    .repair = Shut the water off, take the valve apart and flush it. A screen ahead of it keeps grit out.
+valve-left-partly-closed = valve left partly closed
+    .also = shutoff partly closed; shutoff valve not open
+    .brief = the line shutoff valve at the wellhead isn't all the way open
+    .about = Somebody left the line shutoff valve at the wellhead partly closed.
+    .repair = Open the valve all the way, and tag it.
+leak-at-the-wellhead = leak at the wellhead
+    .brief = a fitting, a drain or a relief valve drips
+    .about = A fitting, a drain or a relief valve at the wellhead drips.
+    .repair = Bleed the line, remake the fitting, or replace the drain or relief valve. Never plug a relief valve.
+controller-or-motor-fault = controller or motor fault
+    .also = controller fault; motor fault; dead controller
+    .brief = the controller has power and no stop signal, but doesn't start the pump
+    .about = The controller has power and no stop signal, but it doesn't start the pump: a fault in the controller, the motor lead or the motor.
+    .repair = Read the fault code in the controller's manual. Have a qualified person test the motor lead's insulation before anything is pulled.
+
+# Parts of the line, as heads over their faults.
+part-float-and-trough = Float and trough
+part-pipe-in-the-ground = Pipe in the ground
+part-tank = Tank
+part-gauge-and-switch = Gauge and switch
+part-signal-wires = Signal wires
+part-pump-and-well = Pump and well
+part-sun-and-panels = Sun and panels
+
+# Why a site can't have a fault.
+no-tank = the site has no pressure tank
+no-high-cut-out = a positive-displacement pump climbs to any cut-out and past it
+no-cut-in-reached = its pump doesn't even reach the cut-in
+no-cut-out-under-relief = its relief valve would open first
+no-static = no trough is high enough above the gauge to hold it above a cut-in
+no-smaller-pipe = every run has the smallest pipe of its kind already
+no-solar-controller = only a solar controller has this fault
+
+# What can hurt. Each caution has one wording, wherever it is shown.
+caution-pressed = The line holds pressure after the pump stops. Bleed it to zero before you open anything.
+caution-lids = Lids and floats are heavy and slick. Keep your hands clear, and watch for stock.
+# The one-call centers' pages for ranchers; 29 CFR 1926.652(a)(1), the federal trench rule.
+caution-digging = Call 811 before you dig, and find your own private lines: 811 doesn't mark those. A trench 5 ft deep or more needs protection against a cave-in, and a shallower one does too in bad soil.
+caution-wires = Panels are live in daylight, and the controller's terminals may be too. Put a meter only on the signal pair, and leave the rest to a licensed electrician.
+caution-pulling = Pulling a pump is heavy work with a hoist and a helper. Panels are live in daylight: shut down, isolate, lock and tag first. Leave the well to a licensed pump installer.
+caution-well = Leave the well to a licensed pump installer.
+caution-rated = Never set a cut-out above what pipe, tank and float valve are rated for.
+caution-slowly = Open it slowly: water that starts or stops fast can hammer.
+caution-controller = Panels are live in daylight. Stop the pump, open the disconnect, lock and tag it. The panel side stays live. Leave the rest to a licensed electrician.
+caution-panels = Panels are live in daylight. Stay off them, and don't pour cold water on hot glass.
+
+# What people on site say of a morning.
+said-empty = The trough “{ $trough }” is all but empty.
+said-late = By this time “{ $trough }” is usually full. It isn't.
+said-over = Water runs over the rim at “{ $trough }”.
+said-high = The water at “{ $trough }” is higher than it should be.
+said-slow = “{ $trough }” took much longer to fill than it used to.
+said-shut-off = The controller has shut the pump off by itself.
+said-silent = Nobody has heard the pump this morning.
+said-cycles = The pump has come on again and again this morning.
+said-hums = The pump keeps humming, but no trough is taking water.
+said-runs = The pump has run nearly all morning, and it's still running.
+said-too-soon = The pump stops before a trough is full.
+said-gauge = The gauge has read the same all morning, no matter what the pump did.
