@@ -21,6 +21,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.bench]
 
 PRESSES: Final = 40
 MOVES: Final = 150
+STEP: Final = 0.037
 WATCH: Final = """([frame, picture]) => {
   const seen = window.labkitSeen = {keys: [], values: [], pictures: []};
   document.addEventListener('keydown', event => seen.keys.push(event.timeStamp), true);
@@ -128,9 +129,9 @@ def test_a_drag_leaves_no_backlog_and_ends_on_its_last_value(
     lesson.page.mouse.down()
     lesson.page.evaluate(WATCH, list(LIVE[2:]))
 
-    for move in range(1, MOVES + 1):
-        lesson.page.mouse.move(box["x"] + (0.7 - 0.5 * move / MOVES) * box["width"], y)
-        lesson.page.wait_for_timeout(4)
+    for move in range(1, MOVES + 1):  # to and fro, so far each time that the value is another
+        share = 0.2 + 0.5 * abs((move * STEP + 1.0) % 2.0 - 1.0)
+        lesson.page.mouse.move(box["x"] + share * box["width"], y)
     lesson.page.mouse.up()
     lesson.settle()
 
