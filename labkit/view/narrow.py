@@ -14,6 +14,8 @@ from labkit.view.image import drawn_png
 _NARROW, _NARROW_TALL, _NARROW_ABOVE, _NARROW_TEXT = 2.9, 3.0, 0.42, 7.0
 _BAR = 0.05
 """Share of a sheet up to which axes are a bar."""
+_NARROW_OVER = 5
+"""Lines of a text that still stands over the panels."""
 _NARROW_ROW, _NARROW_LINE, _NARROW_BOLD, _NARROW_LABEL = 0.15, 42, 34, 9
 """Width of a chart on a telephone, height of each of its panels and what stands free above it [in];
 least letters [points]: twelve pixels where the chart is 360 pixels wide; height of a line over the
@@ -30,7 +32,8 @@ def make_narrow(figure: Figure) -> None:
     """Set the panels of a figure one above the other, as a telephone shows them, letters as large.
 
     A bar of colors stays beside its panel. Words keep their places by the panels' own units and by
-    points; what would stand beyond the sheet is broken into lines and moved onto it.
+    points; what would stand beyond the sheet is broken into lines and moved onto it. Free words
+    stand over the panels, a longer text under them: first comes what is moved.
     """
     stacked: list[list[Axes]] = []
     for axes in figure.axes:
@@ -40,15 +43,22 @@ def make_narrow(figure: Figure) -> None:
             stacked.append([axes])
     lines = [_broken(text) for text in figure.texts]
     over = 5 if any(axes.get_legend() for axes in figure.axes) else 1
-    head = _NARROW_ROW * (sum(words.count("\n") + 1 for words in lines) + over * bool(lines))
-    tall = _NARROW_TALL * len(stacked) + head
+    rows = [words.count("\n") + 1 for words in lines]
+    short = [count for count in rows if count <= _NARROW_OVER]
+    head = _NARROW_ROW * (sum(short) + over * bool(short))
+    panels = _NARROW_TALL * len(stacked)
+    tall = head + panels + _NARROW_ROW * (sum(rows) - sum(short))
     figure.set_size_inches(_NARROW, tall)
-    above = 0.05
-    for text, words in zip(figure.texts, lines, strict=True):
+    above, below = 0.05, head + panels
+    for text, words, count in zip(figure.texts, lines, rows, strict=True):
         size = max(text.get_fontsize(), _NARROW_TEXT)
-        text.set(text=words, x=0.02, y=1.0 - above / tall, va="top", ha="left", fontsize=size)
+        down = above if count <= _NARROW_OVER else below
+        text.set(text=words, x=0.02, y=1.0 - down / tall, va="top", ha="left", fontsize=size)
         text.set_linespacing(1.2)
-        above += _NARROW_ROW * (words.count("\n") + 1)
+        if count <= _NARROW_OVER:
+            above += _NARROW_ROW * count
+        else:
+            below += _NARROW_ROW * count
     for place, (axes, *bars) in enumerate(stacked):
         high = (_NARROW_TALL - _NARROW_ABOVE - 0.42) / tall
         low = 1.0 - (head + place * _NARROW_TALL + _NARROW_ABOVE) / tall - high
@@ -63,7 +73,8 @@ def make_narrow(figure: Figure) -> None:
 def _broken(text: Text) -> str:
     """Break words over the panels into lines; what stands apart by more than a space begins one."""
     room = _NARROW_BOLD if text.get_fontweight() == "bold" else _NARROW_LINE
-    parts = re.split(r"\n\s*| {2,}", text.get_text().strip())
+    whole = re.sub(r"\n {3}", " ", text.get_text().strip())  # what is set in goes on
+    parts = re.split(r"\n\s*| {2,}", whole)
     return "\n".join(fill(part, room) for part in parts)
 
 

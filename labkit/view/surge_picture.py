@@ -64,8 +64,6 @@ class SurgePicture:
         What happened.
     system : {"US", "metric"}
         Whose units.
-    is_narrow : bool
-        Whether it is made for a phone, which breaks sentences by itself (`labkit.view.narrow`).
 
     Attributes
     ----------
@@ -75,7 +73,7 @@ class SurgePicture:
         The lines of the envelope and the history by what they show.
     """
 
-    def __init__(self, surge: "Surge", *, system: str, is_narrow: bool = False) -> None:
+    def __init__(self, surge: "Surge", *, system: str) -> None:
         self.surge, self.system = surge, system
         self.runs = surge.path()
         self.figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
@@ -87,7 +85,7 @@ class SurgePicture:
         self.history = add_axes(self.figure, *_HISTORY)
         self._draw_envelope()
         self._draw_history()
-        self._write(whole=is_narrow)
+        self._write()
 
     def png(self) -> bytes:
         """Give the picture."""
@@ -181,10 +179,9 @@ class SurgePicture:
         )
         legend.set_zorder(5)
 
-    def _write(self, *, whole: bool) -> None:
-        """Write what it comes to, each sentence whole or broken beside the envelope."""
-        said = surge_lines(self.surge, self.system)
-        lines = said if whole else [part for line in said for part in _wrapped(line)]
+    def _write(self) -> None:
+        """Write what it comes to."""
+        lines = [part for line in surge_lines(self.surge, self.system) for part in _wrapped(line)]
         x, y = _WORDS[0] / style.DPI / style.WIDTH, 1.0 - _WORDS[1] / style.DPI / style.HEIGHT
         self.figure.text(
             x, y, "\n".join(lines), color=style.INK, fontsize=style.TEXT, fontfamily=style.FONT,
@@ -206,7 +203,7 @@ class SurgeImage(StillImage):
     """A surge in picture and words, as a page shows it."""
 
     def __init__(self, surge: "Surge", units: str = "US") -> None:
-        narrow = narrow_png(SurgePicture(surge, system=units, is_narrow=True).figure)
+        narrow = narrow_png(SurgePicture(surge, system=units).figure)
         super().__init__(surge_png(surge, units), surge_alt(surge, units), narrow)
 
 
