@@ -32,7 +32,7 @@ EXERCISES: Final = tuple(
 BLOCK: Final = 20
 """Learners whose numbers share a digest."""
 BLOCKS: Final = tuple(range(1, 201, BLOCK))
-SLOW: Final = (10, 12)
+SLOW: Final = (10, 11, 12)
 """Exercises of which one block is frozen: a learner's numbers take seconds to draw."""
 WHOLE: Final = (1, 117)
 """Learners whose questions are kept as they are, to read and to compare closely."""

@@ -1,12 +1,19 @@
 """Exercise 11: a coworker's log of a new line, drawn for each learner, and what follows."""
 
-from typing import Final
+from functools import partial
+from itertools import count, repeat
+from typing import TYPE_CHECKING, Final
 
 import attrs
 import numpy as np
 
 from labkit.advice.rules import PSI
 from labkit.advice.window import Window, bare_window
+from labkit.drills.family import family_line
+from labkit.engine.fluid import water_at
+from labkit.engine.steady import steady
+from labkit.errors import LabkitError
+from labkit.parts import MANIFOLD, CentrifugalPump
 from labkit.questions.bank import story
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import commissioning
@@ -15,9 +22,20 @@ from labkit.questions.number import NumberQuestion
 from labkit.questions.phrase import Phrase
 from labkit.rigs import two_days
 from labkit.site import Site
-from labkit.sitefile import demo_site
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 _NUMBER: Final = 11
+_FAR: Final = 1_000_003
+"""How far off the next number is whose line stands in, where a number's own does not suit."""
+_THROWS: Final = 40
+"""How often the numbers are thrown for one line."""
+_LEAST: Final = {"setting": 8, "noon": 8, "friction": 0, "column": 0}
+_MORE: Final = {
+    "no stop": {"noon": 14}, "false stop": {"friction": 19}, "stuck off": {"column": 11},
+}  # fmt: skip
+"""Least gaps between the readings of a line, and for some outcomes wider ones [psi]."""
 _DULL, _STRONG = 300.0, 1000.0
 """Sun under the cloth and without it [W/m2]."""
 _OUTCOMES: Final = ("no stop", "false stop", "sound stop", "stuck off")
@@ -29,10 +47,7 @@ class _Drawn:
     """A line with its switch; its readings [psi]; and numbers of other lines."""
 
     site: Site
-    static: int
-    running: int
-    hazy: int
-    noon: int
+    read: "_Read"
     over: int
     back: int
     count: int
@@ -41,12 +56,32 @@ class _Drawn:
     other: tuple[int, int]
 
 
+@attrs.frozen(kw_only=True)
+class _Read:
+    """The gauge: at rest, filling in strong sun, float up in haze and in strong sun [psi]."""
+
+    static: int
+    running: int
+    hazy: int
+    noon: int
+
+    def has_room(self, wanted: str) -> bool:
+        """Whether the readings leave room for an outcome, and noon looks otherwise than haze."""
+        least = _LEAST | _MORE.get(wanted, {})
+        gaps = {
+            "setting": self.hazy - self.running, "noon": self.noon - self.hazy,
+            "friction": self.running - self.static, "column": self.static,
+        }  # fmt: skip
+        return all(gaps[name] >= psi for name, psi in least.items())
+
+
 def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
     number = learner_number(learner)
     wanted = _outcome(number)
+    lines = _lines(number, wanted)
     drawn = draw(
-        lambda dice: _thrown(dice, wanted),
+        lambda dice: _thrown(dice, *next(lines), wanted),
         dice_of(number, exercise=_NUMBER),
         is_good=lambda one: one is not None and are_clear(_numbers(one)) and _does(one, wanted),
     )
@@ -62,6 +97,41 @@ def exercise(learner: int | str) -> Exercise:
             *_numbers(drawn),
         ),
     )
+
+
+def _lines(number: int, wanted: str) -> "Iterator[tuple[Site, _Read]]":
+    """Give the number's line with its readings for some throws, then those of far numbers."""
+    for again in count():
+        try:
+            site = family_line(number + again * _FAR, suits=partial(_suits, wanted=wanted)).site
+        except LabkitError:  # nothing of the family suits there
+            continue
+        yield from repeat((site, _read(bare_window(site, _DULL, _STRONG))), _THROWS)
+
+
+def _suits(site: Site, *, wanted: str) -> bool:
+    """Whether a line has what the log needs: one trough, a tank, and room for the outcome."""
+    (trough, *others), tank = site.troughs, site.pressure_tank
+    if others or tank is None or trough.pipe.profile or not isinstance(site.pump, CentrifugalPump):
+        return False
+    if not _settled(site).has_room(wanted):  # told at once, where a whole window takes long
+        return False
+    return _read(bare_window(site, _DULL, _STRONG)).has_room(wanted)
+
+
+def _settled(site: Site) -> _Read:
+    """Read the gauge of settled lines, the float all the way down as it fills."""
+
+    def gauge(sun: float, *opened: str) -> int:
+        settled = steady(site, sun=f"{sun} W/m^2", open_troughs=opened)
+        return round(settled.pressure[MANIFOLD] / PSI)
+
+    (trough,) = site.troughs
+    column = water_at(site.place).weight * site.elevation(trough.name)
+    return _Read(
+        static=round(column / PSI), running=gauge(_STRONG, trough.name),
+        hazy=gauge(_DULL), noon=gauge(_STRONG),
+    )  # fmt: skip
 
 
 def _outcome(number: int) -> str:
@@ -84,10 +154,7 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     return (
         commissioning.middle(
             "cut-out halfway",
-            static=_psi(drawn.static),
-            running=_psi(drawn.running),
-            hazy=_psi(drawn.hazy),
-            noon=_psi(drawn.noon),
+            **{name: _psi(number) for name, number in attrs.asdict(drawn.read).items()},
             is_told=False,
         ),
         commissioning.quarters("quarter turns out", seen=_psi(drawn.seen), count=drawn.count),
@@ -107,26 +174,14 @@ def _does(drawn: _Drawn, wanted: str) -> bool:
     }[wanted]
 
 
-def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn | None:
-    """Draw a line and set its switch for an outcome; none if there is no room for it."""
-    shut_off = 10 * int(dice.integers(21, 26))
-    lowest, highest = (8, 14) if wanted == "stuck off" else (1, 6)  # static head above a cut-in
-    site = demo_site("first_line").changed(
-        {
-            "pump.shut_off_head": f"{shut_off} ft",
-            "pump.rated_head": f"{round(0.66 * shut_off)} ft",
-            "trough.elm.pipe.rise": f"{5 * int(dice.integers(lowest, highest))} ft",
-            "trough.elm.pipe.length": f"{100 * int(dice.integers(12, 30))} ft",
-        }
-    )
-    window = bare_window(site, _DULL, _STRONG)
-    static, running, hazy, noon = _read(window)
+def _thrown(dice: np.random.Generator, site: Site, read: _Read, wanted: str) -> _Drawn | None:
+    """Set a line's switch for an outcome, and draw the other numbers; none without room for it."""
+    static, running, hazy, noon = attrs.astuple(read)
+    middle = (running + hazy) // 2 + int(dice.choice([-3, -2, 2, 3]))
     over = {
         "no stop": hazy + int(dice.integers(5, 10)),
         "false stop": running - int(dice.integers(5, 9)),
-        "sound stop": (running + hazy) // 2 + int(dice.choice([-3, -2, 2, 3])),
-        "stuck off": (running + hazy) // 2 + int(dice.choice([-3, -2, 2, 3])),
-    }[wanted]
+    }.get(wanted, middle)
     back = over - int(dice.integers(9, 13))
     if wanted == "stuck off":
         back = static - int(dice.integers(4, 7))
@@ -137,24 +192,23 @@ def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn | None:
         "stuck off": running + 3 <= over <= hazy - 3,
     }[wanted]
     is_called = back + 4 <= static if wanted == "stuck off" else static + 4 <= back
-    if not (is_between and hazy - running >= 8 and is_called and back >= 6):
+    if not (is_between and is_called and back >= 6):
         return None
-    changed = site.changed(set_at(back, over))
     upper = int(dice.integers(34, 48))
     return _Drawn(
-        site=changed, static=static, running=running, hazy=hazy, noon=noon, over=over, back=back,
+        site=site.changed(set_at(back, over)), read=read, over=over, back=back,
         count=4 * int(dice.integers(2, 6)), seen=int(dice.integers(46, 56)),
         turns=int(dice.integers(3, 8)) / 2.0, other=(upper, upper - int(dice.integers(13, 18))),
     )  # fmt: skip
 
 
-def _read(window: Window) -> tuple[int, int, int, int]:
-    """Read the gauge to a psi: at rest, filling in strong sun, float up in haze and strong sun."""
+def _read(window: Window) -> _Read:
+    """Read the gauge to a psi."""
     (trough,) = window.troughs
     low, high = window.dead_head
     rest = max(trough.static, 0.0)
     static, running, hazy, noon = (round(p / PSI) for p in (rest, trough.most, low, high))
-    return static, running, hazy, noon
+    return _Read(static=static, running=running, hazy=hazy, noon=noon)
 
 
 def _psi(number: int) -> float:
@@ -163,5 +217,5 @@ def _psi(number: int) -> float:
 
 def _story(drawn: _Drawn) -> Phrase:
     """Tell the coworker's log."""
-    read = ("static", "running", "noon", "hazy", "over", "back")
-    return story("exercise_11", **{name: _psi(getattr(drawn, name)) for name in read})
+    read = {**attrs.asdict(drawn.read), "over": drawn.over, "back": drawn.back}
+    return story("exercise_11", **{name: _psi(number) for name, number in read.items()})
