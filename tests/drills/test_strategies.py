@@ -1,4 +1,4 @@
-"""Guessing does not pass; the cheapest plan does."""
+"""Guessing does not pass; care does."""
 
 import logging
 from collections.abc import Iterator
@@ -28,6 +28,6 @@ def test_guessing_from_the_top_of_the_list_does_not_pass(many: int) -> None:
     assert share_that_passes(many, "guessing") <= 0.02
 
 
-@pytest.mark.parametrize("many", [20, pytest.param(500, marks=pytest.mark.slow)])
-def test_the_cheapest_plan_passes(many: int) -> None:
-    assert share_that_passes(many, "the cheapest plan") >= 0.95
+@pytest.mark.parametrize("many", [8, pytest.param(120, marks=pytest.mark.slow)])
+def test_care_passes(many: int) -> None:
+    assert share_that_passes(many, "care") >= 0.95
