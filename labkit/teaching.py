@@ -21,6 +21,7 @@ Report = Any  # a callable that takes a line to print
 def add_teaching_commands(commands: Any) -> None:
     """Add the commands to those of the command line."""
     _add_gradebook(commands)
+    _add_mastery(commands)
     _add_handout(commands)
     _add_plan(commands)
     _add_key(commands)
@@ -89,6 +90,27 @@ def _say_questions(questions: Sequence[Asked], report: Report) -> None:
         said = "; ".join(predicted) or called(one.slip)
         counts = f"{one.learners:>9} {one.at_once:>8} {one.right:>6} {one.wrong:>12}"
         report(f"{one.page:24} {called(one.question):24} {counts}  {said}".rstrip())
+
+
+def _add_mastery(commands: Any) -> None:
+    """Add ``labkit mastery``."""
+    sheet = commands.add_parser("mastery", help=say("mastery"), description=say("mastery.about"))
+    sheet.add_argument("folder", metavar="FOLDER", nargs="?", help=say("mastery.folder"))
+    _add_paper(sheet)
+    sheet.set_defaults(run=_mastery)
+
+
+def _mastery(options: argparse.Namespace, report: Report) -> None:
+    """Write a sheet for each learner of a folder, or for the learner whose files lie here."""
+    from labkit.questions.gradebook import read_class  # noqa: PLC0415
+    from labkit.questions.progress import progress_file, read_progress  # noqa: PLC0415
+    from labkit.view.mastery_sheet import mastery_page  # noqa: PLC0415 - slow to load
+
+    own = {"": read_progress(progress_file())} if options.folder is None else {}
+    learners, unread = (own, []) if own else read_class(Path(options.folder))
+    _write(mastery_page(learners, system=options.units), options.out or "mastery.pdf", report)
+    for problem in unread:
+        report(f"Note: {problem}")
 
 
 def _add_handout(commands: Any) -> None:

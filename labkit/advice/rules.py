@@ -28,6 +28,12 @@ QUARTER: Final = 0.25
 MOST_TURNS: Final = (6.0, 8.0)
 """Turns in and out from the preset that the spring's stud allows (from memory)."""
 
+MOST_NUT_TURNS: Final = 3.0
+"""Turns of the smaller nut either way that its thread allows (from memory)."""
+
+SPRING_SPREAD: Final = 2.0 * PSI
+"""How far from its label a switch may leave the factory (a judgement: no two springs are alike)."""
+
 LEAST_CUT_IN: Final = 5.0 * PSI
 """Under this the spring of the usual switch hangs slack (from memory)."""
 

@@ -15,7 +15,14 @@ import numpy as np
 from labkit.advice.bounds import TORQUE
 from labkit.advice.judge import judge
 from labkit.advice.remedies import SIGNAL
-from labkit.advice.rules import PSI
+from labkit.advice.rules import (
+    LEAST_CUT_IN,
+    MOST_NUT_TURNS,
+    MOST_TURNS,
+    PER_TURN,
+    PSI,
+    SPRING_SPREAD,
+)
 from labkit.advice.setting import set_so
 from labkit.advice.window import operating_window
 from labkit.catalogue import pipe_sizes
@@ -135,12 +142,25 @@ def family_line(
         if best is None or not low <= best.cut_out / PSI < high or best.margin < _LEAST_MARGIN:
             continue
         chosen = window.recommended
-        if chosen is None or chosen.margin < _LEAST_MARGIN or not _is_steady(site, chosen):
+        if chosen is None or not _in_reach(chosen) or not _is_steady(site, chosen):
             continue
         return FamilyLine(
             number=number, kind=kind, site=set_so(site, chosen), window=window, cover=cover
         )
     raise LabkitError(f"number {number}: no line of the family suits; take another number")
+
+
+def _in_reach(chosen: Setting) -> bool:
+    """Say whether any switch gets to a setting before its stud, thread or spring ends, and safely.
+
+    Safely: as far from every limit as a gauge is read and a nut is turned.
+    """
+    into, out = MOST_TURNS
+    spare = SPRING_SPREAD / PER_TURN[0]
+    is_turned = spare - into <= chosen.turns <= out - spare
+    is_nutted = abs(chosen.differential_turns) <= MOST_NUT_TURNS - spare
+    is_taut = chosen.cut_in >= LEAST_CUT_IN + SPRING_SPREAD
+    return is_turned and is_nutted and is_taut and chosen.margin >= _LEAST_MARGIN
 
 
 def _is_steady(site: Site, chosen: Setting) -> bool:

@@ -145,7 +145,25 @@ class Gradebook:
 
 
 def gradebook(folder: Path) -> Gradebook:
+    """Read every learner's file in a folder, and tabulate them.
+
+    Raises
+    ------
+    LabkitError
+        As for `read_class`.
+    """
+    return class_of(*read_class(folder))
+
+
+def read_class(folder: Path) -> tuple[dict[str, Pages], list[str]]:
     """Read every learner's file in a folder: files named after the learners, or a hall's homes.
+
+    Returns
+    -------
+    kept : dict
+        What is kept of each learner, by name.
+    unread : list of str
+        Files that could not be read, each with the reason.
 
     Raises
     ------
@@ -172,7 +190,7 @@ def gradebook(folder: Path) -> Gradebook:
     if len(paths) > MOST_FILES:
         more = len(paths) - MOST_FILES
         unread.append(sentence("marking", "too-many-files", count=more, most=MOST_FILES))
-    return class_of(kept, unread)
+    return kept, unread
 
 
 def class_of(kept: dict[str, Pages], unread: Sequence[str] = ()) -> Gradebook:

@@ -1,4 +1,4 @@
-"""Mastery: so many finished tasks in a row, each on a line not met before, each done well."""
+"""Mastery: calls found well in a row, each on a line not met before, and a visit passed whole."""
 
 from __future__ import annotations
 
@@ -11,6 +11,8 @@ if TYPE_CHECKING:
 
 SERVICE_CALL: Final = "service call"
 """What a fault looked for is called among the results of a page."""
+RIG_VISIT: Final = "rig visit"
+"""What a line that was set up is called among them."""
 IN_A_ROW: Final = 5
 """Unseen lines in a row that make a master."""
 
@@ -30,3 +32,12 @@ def in_a_row(results: Sequence[Result]) -> int:
         run = run + 1 if one.passed else 0
         best = max(best, run)
     return best
+
+
+def first_visits(results: Sequence[Result]) -> tuple[Result, ...]:
+    """Return the visits to new lines that count: of each line the first."""
+    seen: dict[object, Result] = {}
+    for one in results:
+        if one.task == RIG_VISIT:
+            seen.setdefault(one.figures.get("number"), one)
+    return tuple(seen.values())

@@ -6,9 +6,10 @@ procedure, outcome and minutes apart.
 """
 
 from labkit.rigs.coming import done_over, start_rig
+from labkit.rigs.entry import Entry, Notice
 from labkit.rigs.handing import Handover, hand_over, two_days
 from labkit.rigs.readings import Reading, is_proved, readings
-from labkit.rigs.rig import PRICES, SHEET, Entry, Notice, Rig
+from labkit.rigs.rig import PRICES, SHEET, Rig
 from labkit.rigs.screw import Screw
 from labkit.rigs.stuck import Hint, hint
 from labkit.rigs.timeline import marks, visit

@@ -12,10 +12,11 @@ from labkit.drills.family import family_line
 from labkit.drills.scene import Scene
 from labkit.engine.standing import standing
 from labkit.errors import LabkitError
-from labkit.rigs.rig import DATE, FILLED, Entry, Rig
+from labkit.rigs.entry import Entry
+from labkit.rigs.rig import FILLED, Rig
 from labkit.rigs.screw import from_the_box
+from labkit.rigs.sky import START, sky
 from labkit.sitefile import demo_site
-from labkit.sun import clear_day, cloudy_day
 from labkit.units import si
 
 if TYPE_CHECKING:
@@ -24,10 +25,8 @@ if TYPE_CHECKING:
     from labkit.rigs.screw import Screw
     from labkit.site import Site
 
-START: Final = "10:00"
 COVER: Final = 0.15
-"""When the technician comes, and how often a cloud stands before the sun on a line that is none of
-the family."""
+"""How often a cloud stands before the sun on a line that is none of the family."""
 
 _WRONG_GAUGES: Final = 0.25
 _GAUGE_OFF: Final = (3.0 * PSI, 6.0 * PSI)
@@ -69,10 +68,9 @@ def start_rig(number: int, site: Site | str | None = None, *, has_nut: bool | No
     window = operating_window(new)
     chosen = window.best
     wants_nut = chosen is None or chosen.differential_turns != 0.0 or chosen.is_narrow
-    is_solar = new.drive.kind == "solar" and cover > 0.0
     full = standing(
         new,
-        sun=cloudy_day(new, DATE, seed=number, cover=cover) if is_solar else clear_day(new, DATE),
+        sun=sky(new, number, cover),
         start=START,
         levels={t.name: f"{FILLED * si(t.depth)} m" for t in new.troughs},
     )
@@ -81,7 +79,7 @@ def start_rig(number: int, site: Site | str | None = None, *, has_nut: bool | No
     there = Rig(
         number=number, kind=kind, window=window, screw=screw,
         has_nut=wants_nut if has_nut is None else has_nut,
-        scene=Scene(site=new, standing=full), off=by if is_wrong else 0.0,
+        scene=Scene(site=new, standing=full), cover=cover, off=by if is_wrong else 0.0,
     )  # fmt: skip
     return there.after(Entry(key="come"))
 

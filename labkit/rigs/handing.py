@@ -18,7 +18,7 @@ from labkit.engine.run import simulate
 from labkit.errors import LabkitError
 from labkit.parts import Herd
 from labkit.rigs.readings import Reading, is_proved, readings
-from labkit.rigs.rig import DATE
+from labkit.rigs.sky import DATE
 from labkit.sun import clear_day
 
 if TYPE_CHECKING:

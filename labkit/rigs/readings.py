@@ -18,7 +18,8 @@ from labkit.rigs.stuck import dead_head
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from labkit.rigs.rig import Entry, Rig, Truth
+    from labkit.rigs.entry import Entry, Truth
+    from labkit.rigs.rig import Rig
 
 OFF: Final = 2.5 * PSI
 """How far what is written may be off: a pound for the gauge, a pound for the moment, half for
@@ -27,9 +28,11 @@ rounding."""
 DRIFT: Final = 0.7 * PSI
 """A needle that moved less in half a minute is at rest [Pa]."""
 
-SWING: Final = 4.0 * PSI
-"""How far under its column a line may come to rest: water that runs on as the pump stops leaves the
-last of the pipe empty [Pa] (seen in runs of the family)."""
+SWING: Final = 5.0 * PSI
+"""How far under its column a line may come to rest [Pa] (runs of the family: up to 4.4 psi).
+
+Water runs on as the pump stops, and the engine's open float lets no air in after it.
+"""
 
 STRONG: Final = 0.85
 """Share of the day's clear noon from which a sun counts as strong."""
@@ -108,8 +111,13 @@ def _static_of(rig: Rig) -> tuple[float, frozenset[str]]:
 
 
 def _is_own(rig: Rig, truth: Truth) -> bool:
-    """Whether the pump itself holds the pressure, and not the check valve one from before."""
-    return abs(truth.pressure - dead_head(rig, truth.sun)) < OFF
+    """Whether the pump itself holds the pressure, and not the check valve one from before.
+
+    A pump that does not reach the column that stands over high ground leaves the gauge at that.
+    """
+    column, _ = _static_of(rig)
+    own = dead_head(rig, truth.sun)
+    return abs(truth.pressure - own) < OFF or (own < column and abs(truth.pressure - column) < OFF)
 
 
 def _is_strong(rig: Rig, sun: float) -> bool:

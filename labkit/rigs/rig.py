@@ -15,8 +15,12 @@ import numpy as np
 from labkit.advice.rules import GALLON, PSI
 from labkit.drills import doing
 from labkit.drills.scene import Scene, Value, on_gauge
+from labkit.engine.demand import DAY
 from labkit.errors import LabkitError
 from labkit.parts import Herd
+from labkit.rigs.entry import Entry, Notice, Truth
+from labkit.rigs.sky import START, sky
+from labkit.sun import clock_seconds
 from labkit.trace.measures import SHUT
 from labkit.units import si
 
@@ -32,13 +36,10 @@ if TYPE_CHECKING:
 Position = Literal["floats", "always shut", "always open"]
 """A float let go, held up by hand, or pushed down."""
 
-DATE: Final = "2023-06-21"
-"""The day on site."""
-
 PRICES: Final = {
     "come": 1.0, "wait": 0.0, "screw": 1.0, "nut": 1.0, "meter": 1.0, "float": 3.0, "cloth": 5.0,
     "power": 1.0, "pair": 3.0, "relief": 2.0, "bleed": 4.0, "refill": 2.0, "test gauge": 5.0,
-    "air": 5.0, "bucket": 5.0, "plug": 10.0, "sheet": 0.0, "leave": 0.0,
+    "air": 5.0, "bucket": 5.0, "plug": 10.0, "sheet": 0.0, "leave": 0.0, "day": 0.0,
 }  # fmt: skip
 """Minutes that things take (a judgement; a float has a helper with a radio beside it)."""
 
@@ -61,78 +62,6 @@ _READ: Final = 22
 _HEARD: Final = ("switch trips", "switch resets", "pump starts", "pump stops")
 SHEET: Final = ("static", "filling", "dead head", "peak")
 """The readings that go on the sheet."""
-
-
-@attrs.frozen(kw_only=True)
-class Notice:
-    """Something heard meanwhile: its kind, and what the gauge showed at that moment."""
-
-    kind: str
-    gauge: Value
-
-
-@attrs.frozen(kw_only=True)
-class Truth:
-    """How the line really was when something had been done; hidden from the learner.
-
-    Attributes
-    ----------
-    pressure, peak : float
-        At the end, and the highest since the switch tripped [Pa gauge]; `peak` is 0 if it did not.
-    drift : float
-        By how much the pressure moved in the last half minute [Pa].
-    sun : float
-        On the array [W/m2].
-    is_pumping, has_rested : bool
-        Whether the pump turned at the end; whether it stood all the while.
-    open_floats : frozenset of str
-        Troughs whose float valve was open at the end.
-    """
-
-    pressure: float
-    peak: float
-    drift: float
-    sun: float
-    is_pumping: bool
-    has_rested: bool
-    open_floats: frozenset[str]
-
-
-@attrs.frozen(kw_only=True)
-class Entry:
-    """A line of the log.
-
-    Attributes
-    ----------
-    key : str
-        What was done: one of `PRICES`.
-    where : str
-        The trough, or the reading that was written down; may be empty.
-    amount : float
-        Quarter turns, minutes, pressure [Pa] or sun [W/m2]; else 0.
-    state : str
-        Where a float, the cloth, the controller or the pair is now; else empty.
-    heard : tuple of Notice
-        Clicks of the switch, starts and stops meanwhile, and the highest after a stop.
-    values : tuple of Value
-        What was read at the end.
-    minutes : float
-        Spent by then.
-    truth : Truth or None
-        How the line was; none where no time passed.
-    slips : tuple of str
-        What was done against the rules of safety or of the trade.
-    """
-
-    key: str
-    where: str = ""
-    amount: float = 0.0
-    state: str = ""
-    heard: tuple[Notice, ...] = ()
-    values: tuple[Value, ...] = ()
-    minutes: float = 0.0
-    truth: Truth | None = None
-    slips: tuple[str, ...] = ()
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -158,8 +87,10 @@ class Rig:
     is_on, is_paired, is_bled, has_test_gauge : bool
         Controller on; the switch's pair connected; line valve shut and drain open; the test gauge
         screwed in.
-    cloth : float
-        Share of the sun that the cloths take.
+    cloth, cover : float
+        Share of the sun that the cloths take; share of a day on which a cloud stands before it.
+    day : int
+        Days since the technician first came.
     off : float
         By how much the line's own gauge is off [Pa].
     sheet : dict of float
@@ -182,6 +113,8 @@ class Rig:
     is_bled: bool = False
     has_test_gauge: bool = False
     cloth: float = 0.0
+    cover: float = 0.0
+    day: int = 0
     off: float = 0.0
     sheet: dict[str, float] = attrs.field(factory=dict)
     log: tuple[Entry, ...] = ()
@@ -197,6 +130,11 @@ class Rig:
     def trace(self) -> Trace:
         """What happened last."""
         return self.traces[-1]
+
+    @property
+    def came(self) -> float:
+        """When the technician first came [s after midnight]."""
+        return self.traces[0].clock
 
     @property
     def minutes(self) -> float:
@@ -562,6 +500,16 @@ def _sheet(rig: Rig, where: str, amount: float, _state: str) -> Rig:
     return changed.written(Entry(key="sheet", where=where, amount=amount))
 
 
+def _day(rig: Rig, _where: str, _amount: float, _state: str) -> Rig:
+    """Leave the line safe for the night, and come again: another day has another sky."""
+    day, site = rig.day + 1, rig.window.site
+    free = {f"trough.{t.name}.float_valve.position": t.float_valve.position for t in site.troughs}
+    evening = attrs.evolve(rig.scene.standing, sun=sky(site, rig.number, rig.cover, day))
+    scene = attrs.evolve(rig.scene, standing=evening)
+    safe = attrs.evolve(rig, scene=scene, cloth=0.0, is_on=False, day=day).turned(free)
+    return safe.after(Entry(key="day"), ((clock_seconds(START) - rig.clock) % DAY or DAY) / 60.0)
+
+
 def _leave(rig: Rig, _where: str, _amount: float, _state: str) -> Rig:
     """Turn to go: what is left undone goes on record."""
     return rig.written(Entry(key="leave", slips=("left undone",) if rig.undone else ()))
@@ -571,5 +519,5 @@ _ACTS: Final = {
     "wait": _wait, "float": _float, "cloth": _cloth, "power": _power, "pair": _pair,
     "relief": _relief, "meter": _meter, "bucket": _bucket, "plug": _plug, "bleed": _bleed,
     "refill": _refill, "test gauge": _test_gauge, "air": _air, "screw": _screw, "nut": _nut,
-    "sheet": _sheet, "leave": _leave,
+    "sheet": _sheet, "day": _day, "leave": _leave,
 }  # fmt: skip

@@ -9,12 +9,13 @@ import attrs
 from labkit.advice.rules import (
     LEAST_CUT_IN,
     LEAST_DIFFERENTIAL,
+    MOST_NUT_TURNS,
     MOST_TURNS,
     PER_TURN,
     PER_TURN_OF_DIFFERENTIAL,
     PRESET,
-    PSI,
     QUARTER,
+    SPRING_SPREAD,
 )
 from labkit.errors import LabkitError
 from labkit.text import sentence
@@ -24,11 +25,7 @@ if TYPE_CHECKING:
 
     import numpy as np
 
-SPREAD: Final = 2.0 * PSI
-"""How far from its label a switch may leave the factory (a judgement: no two springs are alike)."""
-
-_MOST_NUT: Final = 12
-"""Quarter turns of the nut that its thread allows (from memory)."""
+_MOST_NUT: Final = round(MOST_NUT_TURNS / QUARTER)
 
 
 @attrs.frozen(kw_only=True)
@@ -100,5 +97,5 @@ class Screw:
 
 def from_the_box(dice: np.random.Generator) -> Screw:
     """Take a switch from its box: near the label, but never quite at it."""
-    off = SPREAD * float(dice.uniform(-1.0, 1.0))
+    off = SPRING_SPREAD * float(dice.uniform(-1.0, 1.0))
     return Screw(preset=(PRESET[0] + off, PRESET[1] + off))

@@ -13,7 +13,8 @@ from labkit.trace.record import Event, Totals
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from labkit.rigs.rig import Entry, Rig
+    from labkit.rigs.entry import Entry
+    from labkit.rigs.rig import Rig
     from labkit.trace import Trace
 
 _SERIES: Final = (

@@ -38,6 +38,7 @@ from labkit.view.drill_words import (
 from labkit.view.keeping import Keeper, in_pieces, together
 from labkit.view.language import say_clock
 from labkit.view.looks import look
+from labkit.view.mastery_sheet import sheet_link
 from labkit.view.page import paragraph
 from labkit.view.printed import Printed
 from labkit.view.style import BLUE, GREEN, VERMILION
@@ -289,7 +290,7 @@ class DrillPage(Worked):
         table = f"<table><tr>{heads}</tr>{rows}</table>"
         self.calls.value = (
             f"{paragraph(said, bold=True)}"
-            f"<details><summary>{html.escape(_say('calls'))}</summary>{table}</details>"
+            f"<details><summary>{html.escape(_say('calls'))}</summary>{table}</details>{sheet_link()}"
         )
 
     def _on_faults(self, _change: object) -> None:

@@ -212,7 +212,11 @@ def _new_sheet(page: nbformat.NotebookNode, words: list[int]) -> dict[int, list[
 def written(pages: Sequence[nbformat.NotebookNode], title: str, *, looks: str) -> str:
     """Write prose and results, without code, as HTML: each notebook on sheets of its own."""
     bodies = [f'<section class="{NEW_SHEET}">{_body(page)}</section>' for page in pages[1:]]
-    body = "".join([_body(pages[0]), *bodies])
+    return document("".join([_body(pages[0]), *bodies]), title, looks=looks)
+
+
+def document(body: str, title: str, *, looks: str) -> str:
+    """Write a page of HTML that needs nothing else."""
     head = f'<meta charset="utf-8"><title>{html.escape(title)}</title>{looks}'
     return (
         f'<!doctype html><html lang="en"><head>{head}</head><body><main>{body}</main></body></html>'

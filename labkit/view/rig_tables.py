@@ -27,16 +27,15 @@ if TYPE_CHECKING:
 
     from labkit.rigs import Handover, Rig
 
-_HEADS: Final = ("when", "did", "heard", "gauge", "pump", "sun", "other")
+_HEADS: Final = ("sheet-try", "when", "did", "heard", "gauge", "pump", "sun", "other")
 
 
 def log_table(rig: "Rig", system: str) -> str:
     """Write what was done, heard and read, a row for each thing done."""
-    arrived = rig.clock - 60.0 * rig.minutes
     rows = []
-    for entry in rig.log:
-        clock = say_clock(arrived + 60.0 * entry.minutes, system)
-        cells = [clock, done(entry, system)]
+    for number, entry in enumerate(rig.log, start=1):
+        clock = say_clock(rig.came + 60.0 * entry.minutes, system)
+        cells = [str(number), clock, done(entry, system)]
         if entry.truth is not None:
             read = read_words(entry, system)
             found = (read.get(name, "") for name in ("gauge", "pump", "sun"))

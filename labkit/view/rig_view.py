@@ -15,6 +15,7 @@ from labkit.advice.rules import PSI
 from labkit.errors import LabkitError, UnitError
 from labkit.figures.scene import scene_of
 from labkit.questions import learner_number
+from labkit.questions.mastery import RIG_VISIT
 from labkit.questions.progress import Plain, Result
 from labkit.rigs import (
     SHEET,
@@ -34,6 +35,7 @@ from labkit.view.gauge_picture import gauge_tag
 from labkit.view.keeping import Keeper, in_pieces, together
 from labkit.view.language import say_clock
 from labkit.view.looks import look
+from labkit.view.mastery_sheet import sheet_link
 from labkit.view.page import Page, paragraph
 from labkit.view.printed import Printed
 from labkit.view.rig_sheet import rig_sheet
@@ -65,8 +67,6 @@ _HIGHEST_DIAL: Final = 1.15
 _PART: Final = "rig"
 _ACTS: Final = "acts"
 """What the visit, and what was done on it, are called in the learner's file."""
-TASK: Final = "rig visit"
-"""What a finished visit is called in the learner's file."""
 
 
 class RigPage(Worked):
@@ -248,7 +248,7 @@ class RigPage(Worked):
             "readings missed": len(left.missed), "slips": len(left.slips),
             "hints": rig.hints, "kind": ", ".join(rig.kind),
         }  # fmt: skip
-        self._keeper.finish(Result(task=TASK, passed=left.is_passed, figures=figures))
+        self._keeper.finish(Result(task=RIG_VISIT, passed=left.is_passed, figures=figures))
 
     def use(self, system: str, *, is_hinted: bool = False) -> None:
         """Write everything in the units of a system."""
@@ -286,7 +286,7 @@ class RigPage(Worked):
         return amount(written[name], "pressure", system).replace("\N{NO-BREAK SPACE}", " ")
 
     def _now(self, rig: Rig) -> str:
-        clock = say_clock(rig.clock, self.system)
+        clock = say_clock(rig.came + 60.0 * rig.minutes, self.system)
         return say("now", clock=clock, worked=f"{rig.worked:g}", tries=rig.tries)
 
     def _gauge(self, rig: Rig, last: str) -> str:
@@ -303,7 +303,7 @@ class RigPage(Worked):
 
     def _visits(self) -> list[Result]:
         """Return the visits that were finished, as the learner's file has them."""
-        return [one for one in self._keeper.results() if one.task == TASK]
+        return [one for one in self._keeper.results() if one.task == RIG_VISIT]
 
     def _so_far(self) -> str:
         """Say how many visits were passed so far, as the learner's file has them."""
@@ -318,7 +318,7 @@ class RigPage(Worked):
             number=str(figures.get("number", "")),
             score=str(figures.get("points", "")),
         )
-        return paragraph(words)
+        return paragraph(words) + sheet_link()
 
     def _play(self) -> None:
         """Put the chosen run on the page's own player, what was done marked on the visit's."""
@@ -375,6 +375,7 @@ class RigPage(Worked):
         waits = [
             self._hand(f"wait {minutes}", "wait", "wait", amount=minutes) for minutes in _WAITS
         ]
+        waits.append(self._hand("day", "day", "day"))
         groups = [
             ("look", "", waits),
             ("floats", "", [*floats, *buckets]),
@@ -457,8 +458,13 @@ def visit_scene(rig: Rig, system: str) -> "Scene":
     """Make the scene of a whole visit, with what was done as its events."""
     run: Trace = visit(rig)
     scene = scene_of(run, system, moment=0.0)
-    events = [[at, done(entry, system)] for at, entry in marks(rig)]
-    return attrs.evolve(scene, verdict=None, cautions=(), parts={**scene.parts, "events": events})
+    events, acts = [], []
+    for number, (at, entry) in enumerate(marks(rig), start=1):
+        events.append([at, f"{number} · {done(entry, system)}"])
+        if entry.key != "wait":
+            acts.append([at, str(number)])
+    parts = {**scene.parts, "events": events, "acts": acts}
+    return attrs.evolve(scene, verdict=None, cautions=(), parts=parts)
 
 
 def rig(

@@ -39,8 +39,9 @@ class Worked:
     note: Any
 
     def follow(self, units: Any) -> None:
-        """Go with a page's own choice of units, both ways."""
+        """Go with a page's own choice of units; one choice on a page is enough."""
         W.link((units, "value"), (self.units, "value"))
+        self.units.layout.display = "none"
 
     def come_back(self, keeper: "Keeper") -> None:
         """Keep what is done here from now on, and take up what was open on the last visit."""

@@ -175,6 +175,22 @@ def test_cloths_bring_the_sun_to_what_is_asked_for(new: Rig) -> None:
         new.shade(1000.0)
 
 
+def test_another_day_has_another_sky_and_costs_no_work(new: Rig) -> None:
+    """Floats go free, cloths come off, and the controller is locked off for the night."""
+    evening = up(new).shade(250.0).wait(240.0)
+    morning = evening.act("day")
+
+    assert morning.clock == new.came == 10 * 3600.0
+    assert morning.undone == ("power",)
+    assert morning.worked == evening.worked
+    assert morning.slips == ()
+    assert not (morning.trace.speed > 0.0).any()
+    first, second = (rig.scene.standing.sun for rig in (new, morning))
+    assert not np.array_equal(first.time, second.time)
+    assert morning.trace.irradiance[-1] == pytest.approx(float(second.at(morning.clock)), rel=1e-6)
+    assert done_over(new, [("day", "", 0.0, "")]).act("day").day == 2
+
+
 def test_nobody_leaves_a_line_half_done(new: Rig) -> None:
     for rig, left in (
         (up(new), "elm"), (new.shade(250.0), "cloth"), (new.act("power", state="off"), "power"),

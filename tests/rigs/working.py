@@ -19,6 +19,8 @@ FACTORY = (30.0, 50.0)
 PER_TURN = (3.5, 4.5)
 """What the label and the lesson say of the switch [psi]."""
 RATING_TO_SPARE = 2.0
+LATE = 15.5 * 3600.0
+"""When the strong sun of a day is over [s after midnight]."""
 
 
 def read(rig: Rig, name: str = "gauge") -> float:
@@ -64,12 +66,12 @@ def free(rig: Rig) -> Rig:
     return rig
 
 
-def until(rig: Rig, least: float, most: float = 1300.0) -> Rig:
-    """Wait for a sun [W/m2], as one waits for a cloud to pass or for noon."""
-    for _ in range(90):
-        if rig.log and least <= read(rig, "sun") <= most:
+def until(rig: Rig, least: float) -> Rig:
+    """Wait for a sun [W/m2], as one waits for a cloud to pass or for noon, or for another day."""
+    for _ in range(400):
+        if rig.log and read(rig, "sun") >= least:
             return rig
-        rig = rig.wait(3.0)
+        rig = rig.wait(3.0) if rig.clock < LATE else rig.act("day")
     raise AssertionError("no such sun came")
 
 
@@ -125,15 +127,23 @@ def filling_and_rest(rig: Rig) -> tuple[Rig, float, float]:
     return rig, max(running), max(static)
 
 
-def dead_head(rig: Rig) -> tuple[Rig, float]:
-    """Read where the gauge ends in weak sun with every float up, started from a float down."""
+def dead_head(rig: Rig, running: float) -> tuple[Rig, float]:
+    """Read where the gauge ends in weak sun with every float up, started from a float down.
+
+    Behind high ground the pipe fills first, and the gauge stands at no more than it `running` had.
+    """
+    has_crest = any(trough.pipe.profile for trough in rig.site.troughs)
     down = rig.site.troughs[0].name
     for _ in range(40):
         rig = up(rig.shade(0.0), but=down)
         try:
             rig = settled(up(rig.shade(rig.window.sun.least)))
+            for _ in range(12 if has_crest else 0):
+                if word(rig, "pump") != "runs" or read(rig) > running + 2.0:
+                    break
+                rig = settled(rig.wait(3.0))
         except LabkitError:
-            rig = rig.wait(3.0)
+            rig = rig.wait(3.0) if rig.clock < LATE else rig.act("day").act("power", state="on")
             continue
         weak = [e for e in rig.log[-4:] if e.key in ("wait", "float", "cloth")]
         suns = [next(v.value for v in e.values if v.name == "sun") for e in weak]
@@ -203,7 +213,7 @@ def by_the_book(rig: Rig) -> tuple[Rig, str]:
         rig = rig.act("relief")
     rig = opened(rig).act("pair", state="off").act("test gauge")
     rig, floor, low = filling_and_rest(closed(rig))
-    rig, ceiling = dead_head(rig)
+    rig, ceiling = dead_head(rig, floor)
     rig = rig.shade(0.0)
     ceiling = min(ceiling, rating(rig) - RATING_TO_SPARE)
     rig = rig.act("power", state="off").act("pair", state="on").act("power", state="on")

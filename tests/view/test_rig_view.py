@@ -146,7 +146,12 @@ def test_the_visit_and_the_days_after_it_are_played(page: RigPage) -> None:
 
     scene = page.replay.scene
     assert scene is not None
-    assert [words for _, words in scene.parts["events"]][1:3] == ["Held “elm” up", "Let “elm” go"]
+    events = [words for _, words in scene.parts["events"]]
+    assert events[1:3] == ["2 · Held “elm” up", "3 · Let “elm” go"]
+    marked = [number for _, number in scene.parts["acts"]]
+    assert marked == [number for number, _, what in (one.partition(" · ") for one in events)
+                      if not what.startswith("Waited")]  # fmt: skip
+    assert all(f"<td>{number}</td>" in page.log.value for number in marked)
     for which in ("clear", "hazy"):
         page.which.value = which
         assert page.replay.scene is not None

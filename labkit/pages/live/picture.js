@@ -130,6 +130,7 @@ class Picture {
     this.paint_panel(more, more, scene.panels[2], this.layout.level, 'level');
     this.paint_strips(more);
     this.paint_marks(front);
+    this.paint_acts(front);
     for (const pen of [soil, back, more, front]) pen.end();
   }
 
@@ -208,6 +209,19 @@ class Picture {
       const lines = is_level ? mark.words : [mark.words[0].replace(/^(\S+) /, '$1\n')].join('').split('\n').slice(0, 1);
       lines.forEach((line, n) => pen.text(`${mark.id} ${n}`, x, y + 4 + 14 * (n - (lines.length - 1) / 2), line, { 'font-size': 12, 'font-weight': n ? 400 : 600, stroke: PAPER, 'stroke-width': 3, 'paint-order': 'stroke' }));
     });
+  }
+
+  paint_acts(pen) { // what somebody did, by its number in the log; numbers that would overlap are left out
+    const { left, right, top, bottom } = this.layout.pressure;
+    let free = left;
+    for (const [t, number] of this.scene.acts || []) {
+      const x = this.x_of(t);
+      if (x < left - 1 || x > right + 1) continue;
+      pen.line(`act ${number}`, x, top, x, bottom, { stroke: QUIET, 'stroke-dasharray': '1 4' });
+      if (x < free) continue;
+      free = x + 7 * number.length + 6;
+      pen.text(`act ${number} number`, x, top + 10, number, { 'text-anchor': 'middle', 'font-size': 11, stroke: PAPER, 'stroke-width': 3, 'paint-order': 'stroke' });
+    }
   }
 
   paint_land() {
