@@ -59,14 +59,6 @@ class Reading:
     volts: float | None
     drive_sees: Sight | None
 
-    @property
-    def words(self) -> str:
-        """The reading in words: ``"open line"`` (the meter shows OL) or ``"32 ohms"``."""
-        if self.ohms == inf:
-            return "open line"
-        digits = 1 if self.ohms < 9.95 else 0
-        return f"{self.ohms:.{digits}f} ohms"
-
 
 @attrs.frozen(kw_only=True)
 class LoopCheck:

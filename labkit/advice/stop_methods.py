@@ -229,7 +229,7 @@ def _skies(site: Site, day: dt.date, seed: int) -> dict[str, Sun]:
     return {
         CLEAR: clear_day(site, day),
         "passing clouds": cloudy_day(site, day, seed=seed, cover=0.6),
-        "two dull days": dull_day(site, day, 0.2),
+        "two cloudy days": dull_day(site, day, 0.2),
     }
 
 

@@ -7,37 +7,44 @@ from labkit.faults.evidence import Evidence, complaints, evidence, morning, stoc
 from labkit.faults.fault import PARTS, Fault, Price, part_name
 from labkit.faults.manifold import FAIR_SUN
 
-FAULTS: Final[dict[str, Fault]] = {
+_ORDER: Final = (
+    "worn float seat",
+    "lazy float",
+    "bad check valve",
+    "buried leak",
+    "cut-out too high for the sun",
+    "cut-in under the static pressure",
+    "wrong action",
+    "cut wire",
+    "chewed pair",
+    "waterlogged tank",
+    "wrong precharge",
+    "plugged gauge",
+    "plugged switch nipple",
+    "worn pump",
+    "dusty or shaded array",
+    "low well",
+    "clogged screen",
+    "undersized pipe",
+    "stuck-open float",
+    "stuck-shut float",
+    "clogged float valve",
+    "valve left partly closed",
+    "leak at the wellhead",
+    "welded switch contact",
+    "corroded switch contact",
+    "controller or motor fault",
+)
+"""Numbers draw faults in this order, so it never changes; a fault that is not here comes after."""
+
+_BOX: Final = {
     fault.key: fault
-    for fault in (
-        line.WORN_SEAT,
-        line.LAZY_FLOAT,
-        manifold.BAD_CHECK,
-        line.BURIED_LEAK,
-        manifold.HIGH_CUT_OUT,
-        manifold.LOW_CUT_IN,
-        manifold.WRONG_ACTION,
-        manifold.CUT_WIRE,
-        manifold.CHEWED_PAIR,
-        manifold.WATERLOGGED,
-        manifold.WRONG_PRECHARGE,
-        manifold.PLUGGED_GAUGE,
-        manifold.PLUGGED_NIPPLE,
-        supply.WORN_PUMP,
-        supply.DUSTY_ARRAY,
-        supply.LOW_WELL,
-        supply.CLOGGED_SCREEN,
-        line.UNDERSIZED,
-        line.STUCK_OPEN,
-        line.STUCK_SHUT,
-        afterwards.CLOGGED_FLOAT,
-        afterwards.THROTTLED_VALVE,
-        afterwards.WELLHEAD_LEAK,
-        afterwards.WELDED,
-        afterwards.CORRODED,
-        afterwards.NO_START,
-    )
+    for module in (line, manifold, supply, afterwards)
+    for fault in vars(module).values()
+    if isinstance(fault, Fault)
 }
+
+FAULTS: Final[dict[str, Fault]] = {key: _BOX[key] for key in dict.fromkeys((*_ORDER, *_BOX))}
 """Every fault by its key."""
 
 __all__ = [

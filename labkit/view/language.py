@@ -92,19 +92,6 @@ def decimals_of(kind: str, system: str) -> tuple[int, int, float]:
     return *_DECIMALS.get((kind, system), (0, 0)), _SMALL.get(kind, _SMALL_OTHERWISE)
 
 
-def say_gap(low: float, high: float, kind: str, system: str) -> str:
-    """Say how far two values [SI] are apart, as one gets who takes the one shown from the other."""
-    if not isfinite(high - low):
-        return WORDS["not known"]
-    shown = [
-        number(value, kind, system).replace(",", "").replace("\N{MINUS SIGN}", "-")
-        for value in (low, high)
-    ]
-    decimals = max(len(one.partition(".")[2]) for one in shown)
-    gap = f"{float(shown[1]) - float(shown[0]):,.{decimals}f}".replace("-", "\N{MINUS SIGN}")
-    return f"{gap} {unit_word(kind, system)}"
-
-
 def say_time(seconds: float) -> str:
     """Write a time span [s] as ``"1 min 22 s"``."""
     if not isfinite(seconds):
@@ -274,12 +261,6 @@ def event_words(event: "Event", clock: float, system: str) -> str:
     when = say_clock(clock + event.time, system, with_seconds=True)
     words = WORDS.get(event.kind, event.kind).format(where=event.where)
     return f"{when}: {words}"
-
-
-def happened_by(trace: "Trace", time: float, system: str, *, most: int) -> list[str]:
-    """Say what happened last up to a time [s] of a run, the latest first, at most so many."""
-    past = [event for event in trace.events if event.time <= time]
-    return [event_words(event, trace.clock, system) for event in reversed(past[-most:])]
 
 
 def alt_text(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import inf
 from typing import TYPE_CHECKING
 
 from labkit.view.advice_words import ADVICE
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
 
 def ohms(value: float) -> str:
     """Say a resistance [ohm]."""
-    return f"{value:.1f} ohms" if value < 9.95 else f"{value:,.0f} ohms"
+    return ADVICE["meter ohms"].format(ohms=f"{value:.1f}" if value < 9.95 else f"{value:,.0f}")
 
 
 def loop_lines(check: LoopCheck, units: str = "US") -> list[str]:
@@ -71,9 +72,9 @@ def _row(reading: Reading) -> tuple[str, ...]:
         ADVICE[reading.where],
         contact,
         ADVICE[reading.condition],
-        reading.words,
+        ADVICE["meter open line"] if reading.ohms == inf else ohms(reading.ohms),
         volts,
-        reading.drive_sees or "-",
+        ADVICE[f"sees {reading.drive_sees}"] if reading.drive_sees else "-",
     )
 
 

@@ -40,7 +40,10 @@ def methods_rows(methods: StopMethods, units: str = "US") -> Rows:
         (ADVICE["as it stands"], *(_as_set(method) for method in methods.methods)),
     ]
     facts += [
-        (ADVICE["if"].format(what=name), *(_failed(m, name, units) for m in methods.methods))
+        (
+            ADVICE["if"].format(what=ADVICE[f"failure {name}"]),
+            *(_failed(m, name, units) for m in methods.methods),
+        )
         for name in methods.failure_names
     ]
     return Rows(

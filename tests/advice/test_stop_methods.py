@@ -133,7 +133,7 @@ def test_a_line_with_an_open_end_gets_a_float_to_stop_by_pressure(tank: StopMeth
 
 def test_weak_sun_fails_the_switch_and_not_the_sensor(one: StopMethods) -> None:
     """A fifth of the light cannot lift the shut line to its cut-out; a level needs no pressure."""
-    by_pressure, by_wire = (one[name].failure("two dull days") for name in ("pressure", "wire"))
+    by_pressure, by_wire = (one[name].failure("two cloudy days") for name in ("pressure", "wire"))
 
     assert by_pressure is not None
     assert by_wire is not None

@@ -16,7 +16,6 @@ from labkit.view.language import (
     moment_lines,
     say,
     say_clock,
-    say_gap,
     say_hour,
     say_time,
     sentence,
@@ -50,21 +49,6 @@ PSI = 6894.757
 )
 def test_a_value_is_written_with_its_unit(value: float, kind: str, system: str, words: str) -> None:
     assert say(value, kind, system) == words
-
-
-@pytest.mark.parametrize(
-    ("low", "high", "words"),
-    [
-        (20.0 * PSI, 33.0 * PSI, "13 psi"),
-        (33.0 * PSI, 20.0 * PSI, "\N{MINUS SIGN}13 psi"),
-        (20.0 * PSI, inf, "not known"),
-        (-inf, 20.0 * PSI, "not known"),
-        (nan, 20.0 * PSI, "not known"),
-        (inf, inf, "not known"),
-    ],
-)
-def test_a_gap_is_signed_or_not_known(low: float, high: float, words: str) -> None:
-    assert say_gap(low, high, "pressure", "US").replace(".0 ", " ") == words
 
 
 @pytest.mark.parametrize("kind", sorted(UNIT_SYSTEMS["US"]))

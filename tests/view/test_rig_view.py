@@ -47,6 +47,15 @@ def test_a_lesson_has_the_sheet_of_the_rig_worked_out_for_paper_only(
     assert "Commissioning sheet" in rig("first_line").box._repr_mimebundle_()["text/html"]
 
 
+def test_on_a_page_there_is_one_choice_of_units() -> None:
+    page, lesson = rig("first_line"), Lesson()
+    lesson.hold(page)
+
+    assert page.units.layout.display == "none"
+    lesson.units.value = "metric"
+    assert page.units.value == page.system == "metric"
+
+
 def test_nothing_can_be_done_before_there_is_a_number() -> None:
     page = rig("first_line")
 

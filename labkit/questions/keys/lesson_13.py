@@ -22,7 +22,7 @@ def _pushing(found: "StopMethods", failure: str) -> set[str]:
 def dull_days(found: "StopMethods") -> Picked:
     """Pick which ways fail to stop the pump in two cloudy days; the runs decide."""
     sets = {"pressure": {"pressure"}, "sensors": {"wire", "radio"}, "none": set[str]()}
-    return Picked(_which(sets, _pushing(found, "two dull days")))
+    return Picked(_which(sets, _pushing(found, "two cloudy days")))
 
 
 @lesson_choice

@@ -142,3 +142,24 @@ weighing-path = The radio path to { $trough }
 methods-care = With a controller that stops on a closed contact, a cut wire or a dead contact reads like a trough that still needs water: nothing stops the pump.
 methods-care-open = With a controller that stops on an open contact, a cut wire stops the pump: no water is wasted, but the herd goes short.
 sun-of-days = a clear day and { $count } cloudy ones, { $date }
+
+# What can fail, after "if"; and the skies that a way is tried under.
+failure-float-leaks = float leaks
+failure-float-stuck-open = float stuck open
+failure-wire-cut = wire cut
+failure-wires-chewed-together = wires chewed together
+failure-contact-stuck-open = contact stuck open
+failure-contact-stuck-closed = contact stuck closed
+failure-switch-nipple-plugged = switch nipple plugged
+failure-radio-dead-set-to-stop = radio dead, set to stop
+failure-radio-dead-set-to-run = radio dead, set to run
+failure-half-of-the-reports-lost = half of the reports lost
+failure-passing-clouds = passing clouds
+failure-two-cloudy-days = two cloudy days
+
+# What a meter shows, and what the controller takes it for.
+meter-open-line = open line
+meter-ohms = { $ohms } ohms
+sees-open = open
+sees-closed = closed
+sees-in-between = in between
