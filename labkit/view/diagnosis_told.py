@@ -12,7 +12,7 @@ from labkit.diagnosis.reasoning import EXCLUDED
 from labkit.diagnosis.visit import HOUR, after_a_stop
 from labkit.faults import FAULTS
 from labkit.parts import DisplacementPump
-from labkit.text import has_sentence, speaker
+from labkit.text import as_id, has_sentence, speaker
 from labkit.units import displayed, unit_label
 from labkit.view.language import say
 from labkit.view.style import INK
@@ -35,13 +35,9 @@ _USEFUL: Final = 0.01
 _SURELY: Final = 0.99
 
 
-def _id(prefix: str, key: str) -> str:
-    return f"{prefix}-{key.replace(' ', '-')}"
-
-
 def reading_label(key: str, trough: str = "") -> str:
     """Return what stands at the question for a reading."""
-    return _say(_id("reading", key), trough=trough)
+    return _say(f"reading-{as_id(key)}", trough=trough)
 
 
 def diagnosis_lines(found: Diagnosis, sun: str) -> list[str]:
@@ -152,7 +148,7 @@ def _next(found: Diagnosis) -> list[str]:
 def test_lines(found: Diagnosis, useful: Sequence[NextTest]) -> list[str]:
     """Return how the first of some tests is done, its caution, and which come after it."""
     first, *others = useful
-    how = _say(f"{_id('test', first.key)}.how", trough=first.where or found.trough)
+    how = _say(f"test-{as_id(first.key)}.how", trough=first.where or found.trough)
     minutes, name = round(first.minutes), _test_name(first)
     lines = [_say("next-row", minutes=minutes, name=name, how=how), *_caution(first, found.site)]
     also = ", ".join(_test_name(test) for test in others[:_ALSO])
@@ -168,14 +164,14 @@ def useful_tests(found: Diagnosis) -> list[NextTest]:
 
 def _test_name(test: NextTest) -> str:
     """Return a test's name, with its trough."""
-    name = _say(_id("test", test.key), trough=test.where)
+    name = _say(f"test-{as_id(test.key)}", trough=test.where)
     return f"{name} {_say('place-at', place=test.where)}" if test.where else name
 
 
 def _caution(test: NextTest, site: Site) -> list[str]:
     """Return what can hurt in a test; some cautions are for one kind of pump only."""
     is_spared = test.key == "stop" and not isinstance(site.pump, DisplacementPump)
-    caution = f"{_id('test', test.key)}.caution"
+    caution = f"test-{as_id(test.key)}.caution"
     return [] if is_spared or not has_sentence("diagnosis", caution) else [_say(caution)]
 
 

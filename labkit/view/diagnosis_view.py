@@ -15,7 +15,7 @@ from labkit.diagnosis.typed import typed_readings
 from labkit.diagnosis.visit import NO_PLACE
 from labkit.errors import LabkitError
 from labkit.sitefile import decoded, demo_names, demo_site, loads
-from labkit.text import speaker
+from labkit.text import as_id, speaker
 from labkit.units import unit_label
 from labkit.view.diagnosis_told import (
     after_causes,
@@ -236,7 +236,7 @@ class WrongLine:
         views: list[Any] = []
         for key, where in tests:
             if titled:
-                how = _say(f"test-{key.replace(' ', '-')}.how", trough=where or self.trough.value)
+                how = _say(f"test-{as_id(key)}.how", trough=where or self.trough.value)
                 views.append(W.HTML(paragraph(how)))
             for name in TESTS[key].reads:
                 full = f"{name} @ {where}" if where else name

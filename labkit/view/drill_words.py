@@ -20,7 +20,7 @@ from labkit.faults import FAULTS
 from labkit.faults.fault import each_trough
 from labkit.questions import Amount
 from labkit.questions.phrase import INCH, of_those
-from labkit.text import speaker
+from labkit.text import as_id, speaker
 from labkit.units import FlowAt, Hole, leak_size, quantity, si
 from labkit.view.telling import filled, written_amount
 
@@ -176,7 +176,7 @@ def outcome_lines(debrief: "Debrief") -> list[str]:
 
 def step_words(step: str) -> str:
     """Say what a step is."""
-    return _say(f"step-{step.replace(' ', '-')}")
+    return _say(f"step-{as_id(step)}")
 
 
 def tests_table(debrief: "Debrief", system: str) -> str:

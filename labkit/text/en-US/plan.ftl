@@ -35,7 +35,6 @@ broken = { $count ->
 too-rich = This site has parts that the form doesn't show (tees behind tees, sensors, leaks). Change it in the text below; the form would lose them.
 sketch = Your line, from the well to each trough, not to scale across.
 sketch-well = well
-sketch-crest = high ground
 where = Where do I find this?
 
 title = Name of the ranch
