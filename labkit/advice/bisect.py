@@ -1,4 +1,4 @@
-"""The one bisection of the advice: where along a number something begins to hold."""
+"""Where along a number something begins to hold, or where a quantity rises over zero."""
 
 from __future__ import annotations
 
@@ -30,4 +30,51 @@ def turning_point(
             yes = middle
         else:
             no = middle
+    return no, yes
+
+
+def crossing(
+    excess: Callable[[float], float], no: float, yes: float, *, within: float
+) -> tuple[float, float]:
+    """Narrow down where `excess` rises over zero, from a value that has some; smooth or not.
+
+    Returns
+    -------
+    tuple of float
+        The last value found without any excess, and the last with some, `within` of each other;
+        `no` twice where that has some already.
+
+    Notes
+    -----
+    Along the chord, the weight of an end that stays being halved each time, and never nearer to an
+    end than half of `within`, so that both close in. Every third time in the middle, for where
+    the excess jumps a chord is slow.
+
+    References
+    ----------
+    Dowell & Jarratt 1971, BIT 11:168 (the Illinois method).
+
+    Examples
+    --------
+    >>> no, yes = crossing(lambda x: x * x - 2.0, 0.0, 2.0, within=1e-9)
+    >>> round(no, 6), no * no <= 2.0 < yes * yes
+    (1.414214, True)
+    """
+    low, high, asked, stayed = excess(no), excess(yes), 0, 0
+    if low > 0.0:
+        return no, no
+    while abs(yes - no) > within:
+        asked += 1
+        least = 0.5 * within / abs(yes - no)
+        share = 0.5 if asked % 3 == 0 else min(max(low / (low - high), least), 1.0 - least)
+        middle = no + share * (yes - no)
+        found = excess(middle)
+        if found > 0.0:
+            yes, high = middle, found
+            low *= 0.5 if stayed < 0 else 1.0
+            stayed = -1
+        else:
+            no, low = middle, found
+            high *= 0.5 if stayed > 0 else 1.0
+            stayed = 1
     return no, yes

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from functools import cache, partial
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 import attrs
 
-from labkit.advice.bisect import turning_point
+from labkit.advice.bisect import crossing, turning_point
 from labkit.advice.rules import PSI, RATING_SHARE
+from labkit.advice.setting import Room
 from labkit.catalogue import derated_rating
 from labkit.engine.steady import TORQUE_LIMIT
 from labkit.parts import MANIFOLD
 from labkit.units import si
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping
+    from collections.abc import Callable, Iterator, Mapping, Sequence
 
     from labkit.advice.line import Line
     from labkit.advice.sun_range import SunRange
@@ -36,7 +38,8 @@ FAILURES: Final = ("safety stop", "no stop", "stuck off", "false stop", OVER_PRE
 LOWEST: Final = 0.1 * PSI
 """Cut-out from which bounds are looked for [Pa]; one that comes out here leaves no room at all."""
 
-_ROUNDS: Final = 24
+_CLOSE: Final = 2.0
+"""How closely the highest cut-outs are found [Pa]: a fiftieth of the last digit that is told."""
 
 
 @attrs.frozen(kw_only=True)
@@ -92,28 +95,38 @@ class Limit(NamedTuple):
     pressure: float
 
 
-def lower_bounds(line: Line, sun: SunRange) -> tuple[Bound, ...]:
-    """Give what keeps cut-in and cut-out up: the water's weight, and the running pressure."""
-    bounds, reach = [], line.reach(sun.most)
+def lower_bounds(line: Line, sun: SunRange) -> Iterator[Bound]:
+    """Give what keeps cut-in and cut-out up: the water's weight, and the running pressure.
+
+    By their limits alone: `in_full` finds the rest.
+    """
     for trough in line.troughs:
         found = line.rest(trough)
-        bounds.append(
-            Bound(
-                name=STATIC, limits="cut-in", side="above", pressure=found.pressure,
-                sure=line.lowest(trough, reach), failure="stuck off", where=trough,
-                crest=None if found.where == trough else found.where,
-            )
+        yield Bound(
+            name=STATIC, limits="cut-in", side="above", pressure=found.pressure,
+            sure=found.pressure, failure="stuck off", where=trough,
+            crest=None if found.where == trough else found.where,
         )  # fmt: skip
     for trough in line.troughs:
         p = line.running(sun.most, trough)
-        bounds.append(
-            Bound(
-                name=RUNNING, limits="cut-out", side="above", pressure=p,
-                sure=line.running(sun.most, trough, opening=1.0),
-                failure="false stop", where=trough, sun=reached_from(line, sun, trough, p),
-            )
+        yield Bound(
+            name=RUNNING, limits="cut-out", side="above", pressure=p, sure=p,
+            failure="false stop", where=trough,
         )  # fmt: skip
-    return tuple(bounds)
+
+
+def in_full(line: Line, sun: SunRange, bound: Bound) -> Bound:
+    """Complete a bound with where its failure is sure, and the sun that sets it."""
+    if bound.name == STATIC:
+        return attrs.evolve(bound, sure=line.lowest(str(bound.where), line.reach(sun.most)))
+    if bound.name == RUNNING:
+        trough = str(bound.where)
+        return attrs.evolve(
+            bound,
+            sure=line.running(sun.most, trough, opening=1.0),
+            sun=reached_from(line, sun, trough, bound.pressure),
+        )
+    return bound
 
 
 def reached_from(line: Line, sun: SunRange, trough: str, p: float) -> float | None:
@@ -132,20 +145,28 @@ def reached_from(line: Line, sun: SunRange, trough: str, p: float) -> float | No
     return turning_point(is_there, sun.least, sun.most, rounds=12)[1]
 
 
-def upper_bounds(line: Line, sun: SunRange) -> tuple[Bound, ...]:
-    """Give what keeps cut-out down: the pump's reach, and what the line and the floats stand."""
-    bounds = []
-    shut = line.dead_head(sun.least)
-    light = sun.least if line.is_solar else None
-    p = line.reach(sun.least)
-    if shut.stopped_by != TORQUE_LIMIT:
-        bounds.append(
-            Bound(
-                name=DEAD_HEAD, limits="cut-out", side="below", pressure=p, sure=p,
-                failure="no stop", sun=light,
-            )
+def upper_bounds(line: Line, sun: SunRange) -> Iterator[Bound]:
+    """Give what keeps cut-out down: the pump's reach, then what the line and the floats stand."""
+    if line.dead_head(sun.least).stopped_by != TORQUE_LIMIT:
+        p = line.reach(sun.least)
+        yield Bound(
+            name=DEAD_HEAD, limits="cut-out", side="below", pressure=p, sure=p,
+            failure="no stop", sun=sun.least if line.is_solar else None,
         )  # fmt: skip
-    return (*bounds, *_peak_bounds(line, sun))
+    yield from _peak_bounds(line, sun)
+
+
+def room_of(bounds: Sequence[Bound]) -> Room:
+    """Return the room that some bounds leave."""
+
+    def edge(limits: str, side: str) -> list[float]:
+        return [b.pressure for b in bounds if b.limits == limits and b.side == side]
+
+    return Room(
+        cut_in_above=max(0.0, *edge("cut-in", "above")),
+        floor=max(0.0, *edge("cut-out", "above")),
+        ceiling=min(edge("cut-out", "below")),
+    )
 
 
 def _peak_bounds(line: Line, sun: SunRange) -> Iterator[Bound]:
@@ -154,11 +175,10 @@ def _peak_bounds(line: Line, sun: SunRange) -> Iterator[Bound]:
     shut = line.dead_head(sun.most)
     reach = shut.pressure[MANIFOLD]
 
-    def highest(is_sound: Callable[[Stop], bool]) -> float | None:
-        return _highest(lambda cut_out: is_sound(line.stop(sun.most, cut_out)), reach)
+    stop = cache(partial(line.stop, sun.most))
 
     if shut.stopped_by == TORQUE_LIMIT:
-        found = highest(lambda stop: not stop.is_locked)
+        found = _highest(lambda cut_out: 1.0 if stop(cut_out).is_locked else -1.0, reach)
         yield Bound(
             name=TORQUE, limits="cut-out", side="below", sure=reach, failure="safety stop",
             pressure=reach if found is None else found, sun=light,
@@ -167,19 +187,19 @@ def _peak_bounds(line: Line, sun: SunRange) -> Iterator[Bound]:
     for limit in limits(line):
         groups.setdefault(limit.name, []).append(limit)
     for name, group in groups.items():
-        found = highest(_within(group))
+        found = _highest(partial(_past, stop, group), reach)
         if found is None:
             continue
-        tightest = worst(line.stop(sun.most, found).peak, group)[1]
+        tightest = worst(stop(found).peak, group)[1]
         yield Bound(
             name=name, limits="cut-out", side="below", pressure=found, sure=found,
             failure=OVER_PRESSURE, where=tightest.where or None, sun=light,
         )  # fmt: skip
 
 
-def _within(limits: list[Limit]) -> Callable[[Stop], bool]:
-    """Make the question whether a stop keeps to some limits."""
-    return lambda stop: worst(stop.peak, limits)[0] <= 0.0
+def _past(stop: Callable[[float], Stop], group: list[Limit], cut_out: float) -> float:
+    """Give by how much the stop from a cut-out passes some limits [Pa]."""
+    return worst(stop(cut_out).peak, group)[0]
 
 
 def worst(peak: Mapping[str, float], limits: list[Limit]) -> tuple[float, Limit]:
@@ -190,12 +210,11 @@ def worst(peak: Mapping[str, float], limits: list[Limit]) -> tuple[float, Limit]
     )
 
 
-def _highest(is_sound: Callable[[float], bool], reach: float) -> float | None:
-    """Find the highest sound cut-out up to the pump's `reach` [Pa]; None if all of it is sound."""
-    if reach <= 0.0 or is_sound(reach):
+def _highest(excess: Callable[[float], float], reach: float) -> float | None:
+    """Find the highest cut-out without excess [Pa]; None if all up to the `reach` have none."""
+    if reach <= 0.0 or excess(reach) <= 0.0:
         return None
-    low = min(LOWEST, 0.5 * reach)
-    return turning_point(lambda p: not is_sound(p), low, reach, rounds=_ROUNDS)[0]
+    return crossing(excess, min(LOWEST, 0.5 * reach), reach, within=_CLOSE)[0]
 
 
 def limits(line: Line) -> Iterator[Limit]:

@@ -120,6 +120,7 @@ def judge(
     high: float = 1000.0,
     *,
     troughs: Sequence[str] | None = None,
+    gives_up_past: float | None = None,
 ) -> Judgement:
     """Judge a line as it is set.
 
@@ -131,6 +132,9 @@ def judge(
         The weakest sun in which it must work, and the strongest [W/m2].
     troughs : sequence of str, optional
         Those that are filled, each by itself; left out, all.
+    gives_up_past : float, optional
+        Starts within an hour past which no more is run, nor once anything keeps the line from
+        working: for who only asks whether it does. Left out, all that speaks against it is found.
 
     Returns
     -------
@@ -145,7 +149,7 @@ def judge(
         return Judgement(site=site, sun=None, reasons=(at_rest,), starts=None, most_starts=limit)
     starts, reasons = None, list(_settled(line, sun, names))
     if not reasons:
-        starts, reasons = _tried(line, sun, names)
+        starts, reasons = _tried(line, sun, names, gives_up_past)
     reasons.sort(key=lambda reason: VERDICTS.index(reason.verdict))
     return Judgement(site=site, sun=sun, reasons=tuple(reasons), starts=starts, most_starts=limit)
 
@@ -178,7 +182,9 @@ def _settled(line: Line, sun: SunRange, troughs: Sequence[str]) -> Iterator[Reas
         yield Reason(verdict=OVER_PRESSURE, cause=limit.name, where=limit.where or None, sun=most)
 
 
-def _tried(line: Line, sun: SunRange, troughs: Sequence[str]) -> tuple[int, list[Reason]]:
+def _tried(
+    line: Line, sun: SunRange, troughs: Sequence[str], gives_up_past: float | None
+) -> tuple[int, list[Reason]]:
     """Run the trials; give the most starts within an hour, and what speaks against the line."""
     starts, reasons, bearable = 0, [], list(limits(line))
     weight, heights = line.plant.weight, line.layout.elevations
@@ -199,6 +205,10 @@ def _tried(line: Line, sun: SunRange, troughs: Sequence[str]) -> tuple[int, list
                     Reason(verdict=OVER_PRESSURE, cause=limit.name, where=over, sun=seen)
                 )
             if here > _ENOUGH * starts_limit(line.site):
+                return starts, reasons
+            if gives_up_past is not None and (
+                starts > gives_up_past or any(reason.verdict != SUCKED for reason in reasons)
+            ):
                 return starts, reasons
     return starts, reasons
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from math import ceil, floor
+from math import ceil, floor, inf
 from typing import TYPE_CHECKING, Any, Final
 
 import attrs
 
 from labkit.advice.bisect import turning_point
-from labkit.advice.bounds import DEAD_HEAD, PIPE
+from labkit.advice.bounds import DEAD_HEAD, PIPE, lower_bounds, room_of, upper_bounds
 from labkit.advice.judge import RUN, judge
+from labkit.advice.line import Line
 from labkit.advice.method_sites import dressed
 from labkit.advice.rules import (
     BANDS,
@@ -22,7 +23,8 @@ from labkit.advice.rules import (
     ROOM,
     TANK_SIZES,
 )
-from labkit.advice.setting import right_air
+from labkit.advice.setting import best_in, right_air
+from labkit.advice.sun_range import sun_range
 from labkit.advice.window import Window, bare_window
 from labkit.catalogue import pipe_sizes
 from labkit.errors import LabkitError
@@ -140,7 +142,10 @@ def no_tank(window: Window) -> NoTank | None:
     if bare.is_quiet:
         return bare
     for volume, changes in _tanks(si(judged.site.pressure_switch.cut_in)):
-        after = judge(judged.site.changed(changes), window.sun.low, window.sun.high)
+        after = judge(
+            judged.site.changed(changes), window.sun.low, window.sun.high,
+            gives_up_past=_quiet(judged.most_starts),
+        )  # fmt: skip
         if after.works and _is_quiet(after):
             return attrs.evolve(bare, volume=volume, starts_with=after.starts)
     return bare
@@ -148,7 +153,12 @@ def no_tank(window: Window) -> NoTank | None:
 
 def _is_quiet(judged: Judgement) -> bool:
     """Whether a line starts so seldom that no tank is wanted for it."""
-    return judged.starts is not None and judged.starts <= max(QUIET * judged.most_starts, 1.0)
+    return judged.starts is not None and judged.starts <= _quiet(judged.most_starts)
+
+
+def _quiet(most_starts: float) -> float:
+    """Give the starts an hour that are well under what a motor stands."""
+    return max(QUIET * most_starts, 1.0)
 
 
 def _tanks(cut_in: float, *, over: float = 0.0) -> Iterator[tuple[float, Changes]]:
@@ -159,20 +169,35 @@ def _tanks(cut_in: float, *, over: float = 0.0) -> Iterator[tuple[float, Changes
             yield gallons * GALLON, {"pressure_tank": table}
 
 
-def changed(window: Window, changes: Changes, *, low: float | None = None) -> Window | None:
-    """Return the window of a changed site if its limits alone leave two psi either way."""
+def has_room(window: Window, changes: Changes, *, low: float | None = None) -> bool:
+    """Say whether the limits alone leave two psi either way on a changed site.
+
+    Each further limit only narrows the room, so the first that leaves too little is the last asked.
+    """
+    try:
+        line = Line.of(window.site.changed(changes))
+        sun = sun_range(line, window.sun.low if low is None else low, window.sun.high)
+        found, best = list(lower_bounds(line, sun)), None
+        for bound in upper_bounds(line, sun):
+            found.append(bound)
+            best = best_in(room_of(found), line.site.pressure_switch)
+            if best is None or best.is_narrow:
+                return False
+    except LabkitError:
+        return False
+    return best is not None
+
+
+def wide(window: Window, changes: Changes, *, low: float | None = None) -> Window | None:
+    """Return the window of a changed site if it is wide enough, and its setting works."""
+    if not has_room(window, changes, low=low):
+        return None
     try:
         site = window.site.changed(changes)
         after = bare_window(site, window.sun.low if low is None else low, window.sun.high)
     except LabkitError:
         return None
-    return after if after.best is not None and not after.best.is_narrow else None
-
-
-def wide(window: Window, changes: Changes, *, low: float | None = None) -> Window | None:
-    """Return the window of a changed site if it is wide enough, and its setting works."""
-    after = changed(window, changes, low=low)
-    chosen = None if after is None else after.recommended
+    chosen = after.recommended
     return after if chosen is not None and not chosen.is_narrow else None
 
 
@@ -351,11 +376,9 @@ def _all_laid(way: list[Run], steps: int) -> tuple[str, Changes]:
 def _weak_sun(window: Window) -> Remedy | None:
     """Let the weakest sun go, in which the pump then keeps running against the shut line."""
     low, high = window.sun.low, window.sun.high
-    if window.site.drive.kind != "solar" or changed(window, {}, low=high) is None:
+    if window.site.drive.kind != "solar" or not has_room(window, {}, low=high):
         return None
-    _, far = turning_point(
-        lambda sun: changed(window, {}, low=sun) is not None, low, high, rounds=_ROUNDS
-    )
+    _, far = turning_point(lambda sun: has_room(window, {}, low=sun), low, high, rounds=_ROUNDS)
     after = min(ceil(far / 10.0) * 10.0, high)
     found = wide(window, {}, low=after)
     return None if found is None else Remedy(kind=WEAK_SUN, before=low, after=after, window=found)
@@ -365,7 +388,7 @@ def _signal(window: Window) -> Remedy | None:
     """Stop the pump by level sensors, with pairs of wires or with radios."""
     for method in ("wire", "radio"):
         site = dressed(window.site, method, gauge=_PAIR)
-        if judge(site, window.sun.low, window.sun.high).works:
+        if judge(site, window.sun.low, window.sun.high, gives_up_past=inf).works:
             return Remedy(kind=SIGNAL)
     return None
 
@@ -415,13 +438,13 @@ def least_change(
     low, high = before, before
     while high < most:
         low, high = high, min(1.25 * high + step, most)
-        if changed(window, changes(high)) is not None:
+        if has_room(window, changes(high)):
             break
     else:
         return None
     while high - low > step:
         low, high = turning_point(
-            lambda value: changed(window, changes(value)) is not None, low, high, rounds=1
+            lambda value: has_room(window, changes(value)), low, high, rounds=1
         )
     for value in (ceil(high / step) * step, high):
         after = wide(window, changes(value))

@@ -173,6 +173,11 @@ def settings(
                 yield moved
 
 
+def best_in(room: Room, switch: PressureSwitch) -> Setting | None:
+    """Return the setting farthest from every limit; None without room."""
+    return next(settings(room, si(switch.cut_out) - si(switch.cut_in), switch), None)
+
+
 def _by_one_nut(room: Room, switch: PressureSwitch | None) -> Setting | None:
     """Find the whole psi of cut-out, by the range nut alone, that stay farthest from any bound."""
     into, out = MOST_TURNS

@@ -3,22 +3,32 @@
 from __future__ import annotations
 
 from functools import cached_property
+from math import inf
 from typing import TYPE_CHECKING
 
 import attrs
 
 from labkit.advice.bisect import turning_point
-from labkit.advice.bounds import RUNNING, STATIC, Bound, lower_bounds, upper_bounds
+from labkit.advice.bounds import (
+    RUNNING,
+    STATIC,
+    Bound,
+    in_full,
+    lower_bounds,
+    room_of,
+    upper_bounds,
+)
 from labkit.advice.cautions import Caution, cautions
 from labkit.advice.judge import Judgement, judge
 from labkit.advice.line import Line
-from labkit.advice.setting import Room, Setting, set_so, settings
+from labkit.advice.setting import Setting, best_in, set_so, settings
 from labkit.advice.sun_range import SunRange, read_range, sun_range
 from labkit.parts import MANIFOLD
 from labkit.units import si
 
 if TYPE_CHECKING:
     from labkit.advice.remedies import NoTank, Remedy
+    from labkit.advice.setting import Room
     from labkit.site import Site
     from labkit.units import Quantity
 
@@ -92,15 +102,7 @@ class Window:
     @property
     def room(self) -> Room:
         """The room that the bounds leave."""
-
-        def edge(limits: str, side: str) -> list[float]:
-            return [b.pressure for b in self.bounds if b.limits == limits and b.side == side]
-
-        return Room(
-            cut_in_above=max(0.0, *edge("cut-in", "above")),
-            floor=max(0.0, *edge("cut-out", "above")),
-            ceiling=min(edge("cut-out", "below")),
-        )
+        return room_of(self.bounds)
 
     @property
     def width(self) -> float:
@@ -120,7 +122,7 @@ class Window:
     @property
     def best(self) -> Setting | None:
         """The setting farthest from every limit, whether it works or not; None without room."""
-        return next(settings(self.room, self.differential, self.site.pressure_switch), None)
+        return best_in(self.room, self.site.pressure_switch)
 
     @property
     def recommended(self) -> Setting | None:
@@ -130,29 +132,40 @@ class Window:
     @property
     def judged(self) -> Judgement | None:
         """What the recommended setting comes to, or the best one that was refused; None without."""
-        return self._chosen[1]
+        return self._chosen[1] or self._refusal
 
     @cached_property
     def own(self) -> Judgement:
         """What the line comes to as its switch is set now."""
-        return judge(self.site, self.sun.low, self.sun.high)
+        return self._judge(self.site)
 
     @cached_property
-    def _chosen(self) -> tuple[Setting | None, Judgement | None]:
-        """Try the settings worth a try, until one works."""
+    def _chosen(self) -> tuple[Setting | None, Judgement | None, Site | None]:
+        """Try the settings worth a try, until one works; else give the first that was refused."""
         refused = None
         if not self.is_by_switch:
-            return None, None
+            return None, None, None
         for one in settings(self.room, self.differential, self.site.pressure_switch):
             line = set_so(self.site, one)
-            alone = line.changed({"drive.listens_to": "pressure switch"})
-            judged = judge(alone, self.sun.low, self.sun.high)  # the switch must do it alone
-            if judged.works and alone != line:  # and in company with the level sensors
-                judged = judge(line, self.sun.low, self.sun.high)
+            site = line.changed({"drive.listens_to": "pressure switch"})
+            judged = self._judge(site, gives_up_past=inf)  # the switch must do it alone
+            if judged.works and site != line:  # and in company with the level sensors
+                site = line
+                judged = self._judge(site, gives_up_past=inf)
             if judged.works:
-                return one, judged
-            refused = refused or judged
-        return None, refused
+                return one, judged, None
+            refused = refused or site
+        return None, None, refused
+
+    @cached_property
+    def _refusal(self) -> Judgement | None:
+        """All that speaks against the best setting, where none works."""
+        refused = self._chosen[2]
+        return None if refused is None else self._judge(refused)
+
+    def _judge(self, site: Site, *, gives_up_past: float | None = None) -> Judgement:
+        """Judge a line in the range of sun of this window."""
+        return judge(site, self.sun.low, self.sun.high, gives_up_past=gives_up_past)
 
     @cached_property
     def overshoot(self) -> float:
@@ -220,7 +233,8 @@ def bare_window(site: Site, low: float, high: float) -> Window:
     """Work out a window for a range of sun [W/m2]; see `operating_window`."""
     line = Line.of(site)
     sun = sun_range(line, low, high)
-    bounds = (*lower_bounds(line, sun), *upper_bounds(line, sun))
+    found = (*lower_bounds(line, sun), *upper_bounds(line, sun))
+    bounds = tuple(in_full(line, sun, bound) for bound in found)
     switch = site.pressure_switch
     every = line.with_open(sun.most, troughs=line.troughs)
     troughs = tuple(_pressures(line, sun, name, bounds) for name in line.troughs)
