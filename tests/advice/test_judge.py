@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import inf
+
 import pytest
 from hypothesis import given, reject, settings
 from hypothesis import strategies as st
@@ -33,6 +35,18 @@ def test_nobody_contradicts_another_on_the_ranches(name: str) -> None:
 @pytest.mark.parametrize("kind", SHORT)
 def test_nobody_contradicts_another(kind: str) -> None:
     assert contradictions(kind_of_site(kind)) == []
+
+
+@pytest.mark.parametrize("kind", SHORT)
+def test_who_only_asks_whether_a_line_works_hears_the_same(kind: str) -> None:
+    whole = judge(kind_of_site(kind))
+
+    brief = judge(kind_of_site(kind), gives_up_past=inf)
+
+    assert brief.works == whole.works
+    assert set(brief.reasons) <= set(whole.reasons)
+    if whole.works:
+        assert brief == whole
 
 
 @pytest.mark.slow

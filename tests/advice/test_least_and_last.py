@@ -2,15 +2,47 @@
 
 from __future__ import annotations
 
+from math import exp
+from typing import TYPE_CHECKING
+
 import pytest
 
+from labkit.advice.bisect import crossing
 from labkit.advice.delivery import storage_days
 from labkit.advice.rules import LEAST_CUT_IN
 from labkit.advice.setting import Room, settings
 from labkit.sitefile import demo_site
 from labkit.units import si
 
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
 PSI = 6894.757
+
+
+@pytest.mark.parametrize(
+    ("excess", "at"),
+    [
+        (lambda x: x - 40.3, 40.3),
+        (lambda x: 1.0 if x > 40.3 else -1000.0, 40.3),
+        (lambda x: x - 40.3 + (5.0 if x > 12.0 else -30.0), 35.3),
+        (lambda x: exp(x) - exp(3.0), 3.0),
+        (lambda x: x + 1.0, 0.1),
+    ],
+    ids=["straight", "a jump", "a jump beside it", "steep", "too much from the start"],
+)
+def test_where_a_quantity_rises_over_zero(excess: Callable[[float], float], at: float) -> None:
+    asked: list[float] = []
+
+    def seen(x: float) -> float:
+        asked.append(x)
+        return excess(x)
+
+    no, yes = crossing(seen, 0.1, 100.0, within=1e-4)
+
+    assert 0.0 <= yes - no <= 1e-4
+    assert no - 1e-9 <= at <= yes + 1e-9
+    assert len(asked) <= 3 * 20, "three questions for each halving"
 
 
 def test_storage_lasts_as_long_as_in_the_trough_that_is_dry_first() -> None:
