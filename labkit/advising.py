@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from labkit.errors import LabkitError
+from labkit.files import write_out
 from labkit.text import speaker
 
 if TYPE_CHECKING:
@@ -241,6 +242,6 @@ def _ohms(typed: str | None) -> str:
 def save(path: Path, picture: bytes) -> None:
     """Write a picture."""
     try:
-        path.write_bytes(picture)
+        write_out(path, picture)
     except OSError as error:
         raise LabkitError(f"{path.parent}: cannot be written to: {error.strerror}") from None

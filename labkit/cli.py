@@ -14,6 +14,7 @@ from typing_extensions import override
 from labkit.advising import Tools, add_advice_commands
 from labkit.diagnosing import add_diagnosis_command
 from labkit.errors import LabkitError
+from labkit.files import write_out
 from labkit.hall.hub import add_hub_command
 from labkit.stick import add_stick_command
 from labkit.switching import add_switch_commands
@@ -203,7 +204,7 @@ def _write(trace: "Trace", stem: Path, units: str) -> tuple[Path, Path]:
 
     picture_path, table_path = stem.with_suffix(".png"), stem.with_suffix(".csv")
     try:
-        picture_path.write_bytes(picture_png(trace, units))
+        write_out(picture_path, picture_png(trace, units))
         trace.to_csv(table_path)
     except OSError as error:
         raise LabkitError(f"{stem.parent}: cannot be written to: {error.strerror}") from None

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from labkit.errors import LabkitError
+from labkit.files import write_out
 from labkit.text import sentence, speaker
 
 if TYPE_CHECKING:
@@ -73,7 +74,7 @@ def _diagnose(options: argparse.Namespace, report: Report, tools: Tools) -> None
         report(line)
     if options.picture and log is not None:
         try:
-            Path(options.picture).write_bytes(told.log_png(found, log, options.units))
+            write_out(Path(options.picture), told.log_png(found, log, options.units))
         except (OSError, ValueError) as error:
             why = getattr(error, "strerror", None) or "its name cannot be used"
             raise LabkitError(f"{options.picture[:60]}: cannot be written to: {why}") from None

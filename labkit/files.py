@@ -140,6 +140,32 @@ def write_whole(path: Path, data: bytes) -> None:
     _flush_folder(path.parent)
 
 
+def write_out(path: Path, data: bytes) -> None:
+    """Write what somebody asked for; where that fails, an older file of the name is still there.
+
+    Raises
+    ------
+    OSError
+        Whatever the system says.
+    """
+    if path.exists() and not path.is_file():  # such as a pipe; a folder is refused
+        path.write_bytes(data)
+        return
+    path = Path(os.path.realpath(path))
+    fresh = path.with_name(f".{path.name}.new")
+    with contextlib.suppress(FileNotFoundError):
+        fresh.unlink()
+    try:
+        fresh.write_bytes(data)
+        if path.exists():
+            fresh.chmod(stat.S_IMODE(path.stat().st_mode))
+        _put_in_place(fresh, path)
+    except OSError:
+        with contextlib.suppress(OSError):
+            fresh.unlink()
+        raise
+
+
 @contextlib.contextmanager
 def _alone_with(path: Path) -> Iterator[None]:
     """Keep other processes and threads from writing the same file."""

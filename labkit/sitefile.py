@@ -8,6 +8,7 @@ from typing import Any, Final
 import tomli_w
 
 from labkit.errors import Said, SiteError, shortened
+from labkit.files import write_out
 from labkit.parts.build import build, table_of
 from labkit.shipped import SHIPPED
 from labkit.site import Site
@@ -46,7 +47,7 @@ def loads(text: str, *, file: str | None = None) -> Site:
 def save_site(site: Site, path: str | os.PathLike[str]) -> None:
     """Write a site to a TOML file that reads back as an equal site."""
     try:
-        Path(path).write_text(dumps(site), encoding="utf-8", newline="\n")
+        write_out(Path(path), dumps(site).encode())
     except OSError as problem:
         reason = (problem.strerror or "no reason given").lower()
         raise SiteError(

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from labkit.errors import LabkitError
+from labkit.files import write_out
 
 BROWSERS: Final = (
     "chromium",
@@ -55,7 +56,7 @@ def write_page(page: str, path: Path) -> None:
         raise LabkitError(f"{path.name}: write a name that ends in .html or .pdf")
     try:
         if path.suffix == ".html":
-            path.write_text(page, encoding="utf-8")
+            write_out(path, page.encode())
         else:
             _print(page, path)
     except OSError as problem:
@@ -69,7 +70,7 @@ def _print(page: str, path: Path) -> None:
         raise LabkitError(f"{path.name}: there is no browser here that can make a PDF; {advice}")
     if _SHEETS.search(page):
         page = on_sheets(page, lambda marked: _printed(browser, marked, path))
-    path.write_bytes(_printed(browser, page, path))
+    write_out(path, _printed(browser, page, path))
 
 
 def _printed(browser: str, page: str, path: Path) -> bytes:

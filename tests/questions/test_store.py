@@ -29,6 +29,8 @@ from labkit.questions.progress import (
     read_progress,
     start_over,
 )
+from labkit.sitefile import demo_site, load_site, save_site
+from labkit.view.paper import write_page
 
 WRITERS = Path(__file__).with_name("writers.py")
 RIGHT = Given(given="9 ft", outcome="right")
@@ -207,21 +209,49 @@ def test_a_file_that_an_editor_on_windows_saved_is_read(path: Path) -> None:
     assert read_progress(path)["lesson 1"].answers == {"lift": RIGHT, "rise": RIGHT}
 
 
-def test_a_full_disk_is_said_and_the_old_answers_stay(path: Path) -> None:
+@contextlib.contextmanager
+def _full_disk() -> Iterator[None]:
     """A limit on the size of files stands for the disk: writing fails half way, as it would there."""
-    for number in range(20):
-        keep_answer(path, "lesson 1", f"question {number}", RIGHT)
-    before = path.read_bytes()
     limit = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (1000, limit[1]))
     try:
-        with pytest.raises(
-            LabkitError,
-            match=r"Answers aren't being kept\. my_progress\.toml: it can't be written: ",
-        ):
-            keep_answer(path, "lesson 1", "lift", RIGHT)
+        yield
     finally:
         resource.setrlimit(resource.RLIMIT_FSIZE, limit)
+
+
+def test_a_sheet_or_a_site_of_before_stays_where_the_disk_is_full(tmp_path: Path) -> None:
+    card, ranch = tmp_path / "card.html", tmp_path / "ranch.toml"
+    write_page("the card of before", card)
+    card.chmod(0o640)
+    site = demo_site("three_troughs")
+    save_site(site, ranch)
+
+    with _full_disk():
+        with pytest.raises(LabkitError, match=r"card\.html: cannot be written"):
+            write_page("x" * 5000, card)
+        with pytest.raises(LabkitError, match=r"ranch\.toml"):
+            save_site(site.changed({"switch.cut_out": "55 psi"}), ranch)
+
+    assert card.read_text() == "the card of before"
+    assert load_site(ranch) == site
+    assert sorted(one.name for one in tmp_path.iterdir()) == ["card.html", "ranch.toml"]
+    write_page("x" * 5000, card)
+    assert card.stat().st_mode & 0o777 == 0o640
+
+
+def test_a_full_disk_is_said_and_the_old_answers_stay(path: Path) -> None:
+    for number in range(20):
+        keep_answer(path, "lesson 1", f"question {number}", RIGHT)
+    before = path.read_bytes()
+    with (
+        _full_disk(),
+        pytest.raises(
+            LabkitError,
+            match=r"Answers aren't being kept\. my_progress\.toml: it can't be written: ",
+        ),
+    ):
+        keep_answer(path, "lesson 1", "lift", RIGHT)
 
     assert path.read_bytes() == before
     keep_answer(path, "lesson 1", "lift", RIGHT)
