@@ -16,6 +16,7 @@ import ctypes
 import gc
 import io
 import json
+import logging
 import os
 import pwd
 import resource
@@ -249,6 +250,8 @@ def _run(line: socket.socket) -> None:
     except (LabkitError, OSError, ValueError, LookupError, TypeError) as problem:
         line.sendall(f"{type(problem).__name__}: {problem}".encode()[:1000])
         return
+    # What few pages need is compiled by each: that it can't be kept in the shared folder is meant.
+    logging.getLogger("labkit.compiled").setLevel(logging.ERROR)
     handle = os.pidfd_open(os.getpid())
     socket.send_fds(line, [str(os.getpid()).encode()], [handle])
     os.close(handle)

@@ -101,6 +101,7 @@ def test_the_pod_is_what_the_image_makes(
     assert find_spec(pod["cmd"][-1]) is not None
     assert "waves=True" in made
     assert "labkit.lab.behind import engine" in made, "works out the checks of the home page"
+    assert f"chown --recursive learner:learner {variables['XDG_CACHE_HOME']}" in made
     assert not variables["XDG_CACHE_HOME"].startswith(variables["HOME"]), "hidden by the disk"
 
 

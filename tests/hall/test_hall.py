@@ -3,6 +3,7 @@
 What it needs stands in `tests.hall.running`.
 """
 
+import json
 import os
 import pwd
 import signal
@@ -15,6 +16,7 @@ import pytest
 pytest.importorskip("jupyterhub")
 
 from labkit.questions.gradebook import gradebook
+from labkit.shipped import SHIPPED
 from tests.hall.running import NEEDS, processes_of, running_hall
 from tests.hall.visitor import Visitor
 
@@ -81,6 +83,16 @@ def test_what_can_be_wrong_with_a_line_is_there_for_all_and_worked_out_by_none(
         kernels[0], "import pathlib; print(list(pathlib.Path.home().rglob('checks-*')))"
     )
     assert found == "[]"
+
+
+def test_what_only_some_pages_compile_is_compiled_without_a_word(
+    learners: list[Visitor], kernels: list[str]
+) -> None:
+    line = learners[0].line(kernels[0])
+    for cell in json.loads(next(SHIPPED.glob("lessons/05_*.ipynb")).read_text())["cells"]:
+        if cell["cell_type"] == "code":
+            assert line.run("".join(cell["source"])) == ""
+    line.close()
 
 
 def test_a_learner_who_asks_for_ever_more_processes_stands_in_nobodys_way(
