@@ -19,7 +19,7 @@ from urllib.parse import quote
 from labkit.errors import LabkitError, shortened
 from labkit.pages.home import checks_file
 from labkit.text import page as words_page
-from labkit.text import speaker
+from labkit.text import speaker, trainers_words
 
 say = speaker("commands")
 
@@ -124,6 +124,7 @@ def copied(folder: Path, lesson: Path) -> Iterator[None]:
         "PATH": os.defpath, "LANG": "C.UTF-8", "HOME": str(folder / "compiled"),
         "XDG_CACHE_HOME": str(folder / "compiled"),
         **dict.fromkeys(("NUMBA_NUM_THREADS", "OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"), "1"),
+        **trainers_words(),
     }  # fmt: skip
     command = [sys.executable, "-P", "-m", "labkit.hall.copies", str(folder / COPIES), str(lesson)]
     with subprocess.Popen(  # noqa: S603

@@ -16,6 +16,7 @@ from labkit.errors import LabkitError
 from labkit.hall.copies import SERVER, copy_for
 from labkit.hall.kernels import WHERE
 from labkit.shell import LOOPBACK, server_options
+from labkit.text import trainers_words
 
 _LONGEST_HOME: Final = 60
 """Characters of a home's path: a socket's path may have 107, and the kernel's name takes 45."""
@@ -70,6 +71,7 @@ def _environment(home: Path) -> dict[str, str]:
         "JUPYTER_RUNTIME_DIR": str(home / ".run"),
         "LABKIT_PROGRESS": str(home / "my_progress.toml"),
         **dict.fromkeys(("NUMBA_NUM_THREADS", "OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"), "1"),
+        **trainers_words(),
     }
 
 

@@ -51,6 +51,11 @@ def sources(name: str) -> tuple[Path, ...]:
     return _sources(name, os.environ.get(OWN_WORDS), spoken())
 
 
+def trainers_words() -> dict[str, str]:
+    """Return the variables that say which words a trainer chose, for a process that is begun."""
+    return {name: os.environ[name] for name in (OWN_WORDS, SPOKEN) if name in os.environ}
+
+
 @cache
 def _sources(name: str, own: str | None, language: str) -> tuple[Path, ...]:
     folders = (FOLDER, Path(own)) if own else (FOLDER,)

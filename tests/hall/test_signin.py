@@ -16,7 +16,7 @@ pytest.importorskip("segno")
 
 from labkit.cli import main
 from labkit.errors import LabkitError
-from labkit.hall import hub, signin
+from labkit.hall import hub, signin, spawner
 from labkit.hall.signin import ClassSignIn, OwnWords, account_of
 from labkit.hall.spawner import learner_options, make_account
 
@@ -170,6 +170,14 @@ def test_kernels_have_no_ports_and_the_key_is_the_hubs(tmp_path: Path) -> None:
         one.startswith(("--IdentityProvider", "--ServerApp.ip", "--ServerApp.port="))
         for one in options
     )
+
+
+def test_a_trainers_words_reach_the_learners(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert "LABKIT_WORDS" not in spawner._environment(tmp_path)
+    monkeypatch.setenv("LABKIT_WORDS", "/srv/words")
+    assert spawner._environment(tmp_path)["LABKIT_WORDS"] == "/srv/words"
 
 
 def test_the_projector_shows_address_code_and_word() -> None:
