@@ -103,6 +103,7 @@ THROTTLED_VALVE = Fault(
     key="valve left partly closed",
     part="pipe in the ground",
     cautions=("slowly",),
+    steps=(),
     price=Price(5, 0),
     kind="share",
     size_at=_closing,

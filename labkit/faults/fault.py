@@ -107,7 +107,7 @@ class Fault:
     key: str
     part: str
     cautions: tuple[str, ...]
-    steps: tuple[str, ...] = ()
+    steps: tuple[str, ...]
     price: Price
     kind: str = ""
     places: Callable[[Site], tuple[str, ...]] = one_place

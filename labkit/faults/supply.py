@@ -95,6 +95,7 @@ DUSTY_ARRAY = Fault(
     key="dusty or shaded array",
     part="sun and panels",
     cautions=("panels",),
+    steps=(),
     price=Price(45, 0),
     kind="share",
     size_at=_share(0.45, 0.25),
