@@ -73,10 +73,16 @@ def _met(scene: Scene, read: Read) -> Iterator[dict[Channel, Value]]:
     first = read(scene, 0.0)
     yield first
     trace, _ = scene.pass_time(WINDOW)
-    done = dict.fromkeys((key, where) for key, where, _ in first)
-    passive = [(key, where) for key, where in done if TASKS[key].see is not None]
+    passive = [channel for channel in first if TASKS[channel[0]].see is not None]
     for row in range(0, trace.time.size, max(trace.time.size // MOST_ROWS, 1)):
-        yield _named((key, where, _seen(key, where, scene, trace, row)) for key, where in passive)
+        seen = _named(
+            (key, where, _seen(key, where, scene, trace, row))
+            for key, where in dict.fromkeys((key, where) for key, where, _ in passive)
+        )
+        yield {
+            (key, where, name): seen[key, where, name.rpartition(" ")[2]]
+            for key, where, name in passive
+        }
     for minutes in phases(trace):
         yield read(scene, minutes)
 
