@@ -56,7 +56,7 @@ def up(rig: Rig, *, but: str = "") -> Rig:
 def roomy(rig: Rig, where: str) -> Rig:
     """Let a trough run out that has no room for a float held down for a while."""
     trough = next(one for one in rig.site.troughs if one.name == where)
-    is_full = float(rig.trace.level[where][-1]) > 0.6 * si(trough.depth)
+    is_full = float(rig.trace.level[where][-1]) > 0.4 * si(trough.depth)
     return rig.act("plug", where) if is_full else rig
 
 
@@ -89,16 +89,19 @@ def strong(rig: Rig) -> Rig:
 
 
 def settled(rig: Rig) -> Rig:
-    """Wait until the needle has stood still for a while."""
-    before = read(rig)
-    for _ in range(30):
+    """Wait until the needle has stood still for six minutes: four readings in a row alike."""
+    seen = [read(rig)]
+    for _ in range(40):
         rig = rig.wait(2.0)
-        if abs(read(rig) - before) < 1.5:
-            again = rig.wait(2.0)
-            if abs(read(again) - read(rig)) < 1.5:
-                return again
-        before = read(rig)
+        seen = [*seen[-3:], read(rig)]
+        if len(seen) == 4 and max(seen) - min(seen) < 1.5:
+            break
     return rig
+
+
+def suns(rig: Rig) -> list[float]:
+    """Give the sun at each of the last things done."""
+    return [float(next(v.value for v in e.values if v.name == "sun")) for e in rig.log[-4:]]
 
 
 def opened(rig: Rig) -> Rig:
@@ -116,8 +119,8 @@ def filling_and_rest(rig: Rig) -> tuple[Rig, float, float]:
     for trough in rig.site.troughs:
         for _ in range(10):
             rig = settled(up(strong(rig), but=trough.name))
-            # under two psi an empty line is still filling; a cloud may just have come
-            if read(rig) > 2.0 and read(rig, "sun") >= enough(rig):
+            # under two psi an empty line is still filling; a cloud may have passed meanwhile
+            if read(rig) > 2.0 and min(suns(rig)) >= enough(rig):
                 break
         running.append(read(rig))
         rig = settled(rig.act("power", state="off"))
@@ -145,12 +148,19 @@ def dead_head(rig: Rig, running: float) -> tuple[Rig, float]:
         except LabkitError:
             rig = rig.wait(3.0) if rig.clock < LATE else rig.act("day").act("power", state="on")
             continue
-        weak = [e for e in rig.log[-4:] if e.key in ("wait", "float", "cloth")]
-        suns = [next(v.value for v in e.values if v.name == "sun") for e in weak]
-        least = rig.window.sun.least
-        if word(rig, "pump") == "runs" and all(abs(float(s) - least) < 0.1 * least for s in suns):
-            break
+        for _ in range(8):  # a cloud over the cloths passes; of more sun the check valve would tell
+            if _is_weak(rig):
+                return rig.note("dead head", read(rig) * PSI), read(rig)
+            if max(suns(rig)) > 1.1 * rig.window.sun.least:
+                break
+            rig = settled(rig)
     return rig.note("dead head", read(rig) * PSI), read(rig)
+
+
+def _is_weak(rig: Rig) -> bool:
+    """Say whether the pump runs, and the sun was as weak as it should be while the needle rested."""
+    least = rig.window.sun.least
+    return word(rig, "pump") == "runs" and all(abs(sun - least) < 0.1 * least for sun in suns(rig))
 
 
 def rating(rig: Rig) -> float:
@@ -180,19 +190,24 @@ def heard_lately(rig: Rig, kind: str, since: int) -> bool:
 
 
 def cycled(rig: Rig, where: str) -> Rig:
-    """Let it run in strong sun, then every float up until it stops, and note the highest."""
-    rig = strong(rig)
-    rig = up(rig, but=where)
+    """Let it run in strong sun, then every float up until it stops, and note the highest.
+
+    Once more where a cloud came in between.
+    """
     for _ in range(8):
-        if word(rig, "pump") == "runs":
+        rig = up(strong(rig), but=where)
+        for _ in range(8):
+            if word(rig, "pump") == "runs":
+                break
+            rig = rig.wait(1.0)
+        since = len(rig.log)
+        rig = up(rig)
+        for _ in range(15):
+            if heard_lately(rig, "switch trips", since):
+                break
+            rig = rig.wait(2.0)
+        if min(suns(rig)) >= enough(rig):
             break
-        rig = rig.wait(1.0)
-    since = len(rig.log)
-    rig = up(rig)
-    for _ in range(15):
-        if heard_lately(rig, "switch trips", since):
-            break
-        rig = rig.wait(2.0)
     return rig.note("peak", max(clicks(rig, "highest")[-1:], default=0.0) * PSI)
 
 
