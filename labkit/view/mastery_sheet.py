@@ -14,6 +14,7 @@ from labkit.questions.progress import progress_file, read_progress
 from labkit.text import sentence
 from labkit.view.asking import day_words
 from labkit.view.page import paragraph
+from labkit.view.style import BLUE
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -48,7 +49,8 @@ def sheet_link() -> str:
     except LabkitError:  # the page says by itself that the file can't be read
         return ""
     data = f"data:text/html;charset=utf-8;base64,{base64.b64encode(page.encode()).decode()}"
-    link = f'<a download="{_FILE}" href="{data}">{_said("file")}</a>'
+    look = f"color:{BLUE};text-decoration:underline"  # a page of ours takes both from its links
+    link = f'<a download="{_FILE}" style="{look}" href="{data}">{_said("file")}</a>'
     return f'<p class="labkit-screen">{_say("link", link=link)}</p>'
 
 
