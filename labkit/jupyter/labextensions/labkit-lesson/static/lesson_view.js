@@ -25,6 +25,17 @@ const make = (name, attributes = {}, ...children) => {
 
 const pause = milliseconds => new Promise(done => { setTimeout(done, milliseconds); });
 
+const ANSWERS_WITHIN = 30000; // ms that a kernel has for starting again
+const LEFT = 'labkit left ';
+const leave = (path, settings) => { try { sessionStorage.setItem(LEFT + path, JSON.stringify(settings)); } catch { /* private window */ } };
+const left = path => {
+  try {
+    const settings = JSON.parse(sessionStorage.getItem(LEFT + path) || '[]');
+    sessionStorage.removeItem(LEFT + path);
+    return settings;
+  } catch { return []; }
+};
+
 const remember = shows => { try { localStorage.setItem(SHOWS_CODE, shows ? '1' : ''); } catch { /* private window */ } };
 const remembers = () => { try { return Boolean(localStorage.getItem(SHOWS_CODE)); } catch { return false; } };
 
@@ -168,6 +179,7 @@ class View {
     notebook.NotebookActions.executed.connect(note);
     try {
       await notebook.NotebookActions.runCells(panel.content, cells, panel.sessionContext);
+      await header.putBack(left(panel.context.path));
     } finally {
       notebook.NotebookActions.executed.disconnect(note);
       for (const cell of cells) delete cell.node.dataset.labkitWaits; // an error ends the run early
@@ -306,22 +318,31 @@ class Header {
 
   async startAgain(button) {
     button.disabled = true;
-    const before = this.benches, settings = before.map(bench => bench.settings());
-    try {
-      const { sessionContext } = this.panel, { kernel } = sessionContext.session || {};
-      if (kernel && kernel.status !== 'dead') await sessionContext.restartKernel(); // one that restarts by itself may lose the first cells
-      else await sessionContext.changeKernel({ name: sessionContext.kernelPreference.name || 'python3' });
-      await sessionContext.session.kernel.requestKernelInfo();
-    } catch {
-      location.reload(); // a new one comes with the page, and what was answered with it
+    const settings = this.benches.map(bench => bench.settings());
+    const answers = this.anew().then(() => true, () => false);
+    if (!await Promise.race([answers, pause(ANSWERS_WITHIN).then(() => false)])) {
+      // A line to the kernel that broke while it was made is never mended: a page opened anew has another.
+      leave(this.panel.context.path, settings);
+      location.reload();
       return;
     }
     await this.view.run(this.panel);
     this.freeze(false);
-    // What was turned in the last moment has not come into the learner's file.
+    await this.putBack(settings);
+    this.trouble.hidden = true;
+  }
+
+  async anew() {
+    const { sessionContext } = this.panel, { kernel } = sessionContext.session || {};
+    if (kernel && kernel.status !== 'dead') await sessionContext.restartKernel(); // one that restarts by itself may lose the first cells
+    else await sessionContext.changeKernel({ name: sessionContext.kernelPreference.name || 'python3' });
+    await sessionContext.session.kernel.requestKernelInfo();
+  }
+
+  // What was turned in the last moment has not come into the learner's file.
+  async putBack(settings) {
     for (let tries = 0; tries < 100 && this.benches.length < settings.length; tries++) await pause(100);
     this.benches.forEach((bench, place) => bench.putBack(settings[place]));
-    this.trouble.hidden = true;
   }
 }
 
