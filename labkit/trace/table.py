@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import csv
+import io
 from typing import TYPE_CHECKING
+
+from labkit.files import write_out
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -34,7 +37,8 @@ def write_csv(trace: Trace, path: Path) -> None:
         columns[f"flow into {name} [m3/s]"] = trace.inflow[name]
         columns[f"float opening of {name} [-]"] = trace.opening[name]
         columns[f"drunk from {name} [m3/s]"] = trace.drinking[name]
-    with path.open("w", newline="", encoding="utf-8") as file:
-        writer = csv.writer(file)
-        writer.writerow(columns)
-        writer.writerows(zip(*columns.values(), strict=True))
+    table = io.StringIO(newline="")
+    writer = csv.writer(table)
+    writer.writerow(columns)
+    writer.writerows(zip(*columns.values(), strict=True))
+    write_out(path, table.getvalue().encode())

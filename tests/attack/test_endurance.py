@@ -118,6 +118,30 @@ def test_ctrl_c_ends_a_long_run_at_once(tmp_path: Path) -> None:
     assert [path.name for path in tmp_path.iterdir()] == ["cycling.toml"]
 
 
+@pytest.mark.parametrize("how", [signal.SIGINT, signal.SIGKILL])
+def test_a_map_cut_half_way_leaves_the_older_one(tmp_path: Path, how: signal.Signals) -> None:
+    older = {name: tmp_path / name for name in ("map.png", "map.csv")}
+    for path in older.values():
+        path.write_text("older")
+    words = ["map", "one_trough", "--cells", "400", "300", "--out", str(older["map.png"]),
+             "--table", str(older["map.csv"])]  # fmt: skip
+    code = "import sys; from labkit.cli import main; sys.exit(main(sys.argv[1:]))"
+    with subprocess.Popen(  # noqa: S603
+        [sys.executable, "-c", code, *words],
+        stderr=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True,
+    ) as run:  # fmt: skip
+        assert run.stderr is not None
+        time.sleep(12.0)  # it has loaded by then, and computes
+        assert run.poll() is None
+        run.send_signal(how)
+        assert run.wait(30) == (130 if how == signal.SIGINT else -how)
+        said = run.stderr.read()
+    assert "Traceback" not in said
+    assert {path.name: path.read_text() for path in tmp_path.iterdir()} == dict.fromkeys(
+        older, "older"
+    )
+
+
 def test_a_killed_worker_changes_no_number() -> None:
     site, killed = lab.demo_site("one_trough"), list[int]()
     with (
