@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 pytestmark = [pytest.mark.browser, pytest.mark.bench]
 
 PRESSES: Final = 40
-MOVES: Final = 150
-STEP: Final = 0.037
+TURNS: Final = 8
+MOVES: Final = 25
 WATCH: Final = """([frame, picture]) => {
   const seen = window.labkitSeen = {keys: [], values: [], pictures: []};
   document.addEventListener('keydown', event => seen.keys.push(event.timeStamp), true);
@@ -129,9 +129,9 @@ def test_a_drag_leaves_no_backlog_and_ends_on_its_last_value(
     lesson.page.mouse.down()
     lesson.page.evaluate(WATCH, list(LIVE[2:]))
 
-    for move in range(1, MOVES + 1):  # to and fro, so far each time that the value is another
-        share = 0.2 + 0.5 * abs((move * STEP + 1.0) % 2.0 - 1.0)
-        lesson.page.mouse.move(box["x"] + share * box["width"], y)
+    for turn in range(TURNS):  # so quickly, to and fro, that the value is another at each move
+        share = 0.2 if turn % 2 == 0 else 0.7
+        lesson.page.mouse.move(box["x"] + share * box["width"], y, steps=MOVES)
     lesson.page.mouse.up()
     lesson.settle()
 
