@@ -190,5 +190,5 @@ class _Work:
 
     def _spell(self, days: int, light: float) -> Trace:
         """Run the cloudy days from full troughs."""
-        sun = in_a_row([dull_day(self.site, self.date, light)], source="a dull spell")
+        sun = in_a_row([dull_day(self.site, self.date, light)], source="cloudy days")
         return simulate(self.site, f"{days} day", sun=sun, start="00:00")

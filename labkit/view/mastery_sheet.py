@@ -11,7 +11,7 @@ from labkit.drills import PAR
 from labkit.errors import LabkitError, shortened
 from labkit.questions.mastery import IN_A_ROW, SERVICE_CALL, first_visits, in_a_row
 from labkit.questions.progress import progress_file, read_progress
-from labkit.text import sentence
+from labkit.text import speaker
 from labkit.view.asking import day_words
 from labkit.view.page import paragraph
 from labkit.view.style import BLUE
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from labkit.questions.progress import Pages, Result
+
+_say = speaker("mastery")
 
 _FILE: Final = "my_mastery.html"
 _LONGEST: Final = 60
@@ -113,10 +115,6 @@ def _plain(value: object) -> str:
 
 def _when(one: Result) -> dt.datetime:
     return one.date.astimezone()
-
-
-def _say(key: str, **values: str | float) -> str:
-    return sentence("mastery", key, **values)
 
 
 def _said(key: str) -> str:

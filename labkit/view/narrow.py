@@ -49,16 +49,14 @@ def make_narrow(figure: Figure) -> None:
     panels = _NARROW_TALL * len(stacked)
     tall = head + panels + _NARROW_ROW * (sum(rows) - sum(short))
     figure.set_size_inches(_NARROW, tall)
-    above, below = 0.05, head + panels
+    down = {True: 0.05, False: head + panels}  # where the next one stands, over the panels or under
     for text, words, count in zip(figure.texts, lines, rows, strict=True):
         size = max(text.get_fontsize(), _NARROW_TEXT)
-        down = above if count <= _NARROW_OVER else below
-        text.set(text=words, x=0.02, y=1.0 - down / tall, va="top", ha="left", fontsize=size)
+        is_over = count <= _NARROW_OVER
+        y = 1.0 - down[is_over] / tall
+        text.set(text=words, x=0.02, y=y, va="top", ha="left", fontsize=size)
         text.set_linespacing(1.2)
-        if count <= _NARROW_OVER:
-            above += _NARROW_ROW * count
-        else:
-            below += _NARROW_ROW * count
+        down[is_over] += _NARROW_ROW * count
     for place, (axes, *bars) in enumerate(stacked):
         high = (_NARROW_TALL - _NARROW_ABOVE - 0.42) / tall
         low = 1.0 - (head + place * _NARROW_TALL + _NARROW_ABOVE) / tall - high

@@ -203,8 +203,9 @@ class SurgeImage(StillImage):
     """A surge in picture and words, as a page shows it."""
 
     def __init__(self, surge: "Surge", units: str = "US") -> None:
-        narrow = narrow_png(SurgePicture(surge, system=units).figure)
-        super().__init__(surge_png(surge, units), surge_alt(surge, units), narrow)
+        picture = SurgePicture(surge, system=units)
+        png = picture.png()  # before its figure becomes a narrow one
+        super().__init__(png, surge_alt(surge, units), narrow_png(picture.figure))
 
 
 def surge_png(surge: "Surge", units: str = "US") -> bytes:
