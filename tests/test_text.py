@@ -66,9 +66,9 @@ def as_id(text: str) -> str:
     return re.sub(r"[^A-Za-z0-9]+", "-", text).strip("-")
 
 
-@pytest.mark.parametrize("room", sorted({*ROOMS} - {"names", "rig"}))  # said by names in files
+@pytest.mark.parametrize("room", sorted({*ROOMS} - {"names", "rig", "screen"}))
 def test_no_sentence_is_left_unsaid(room: str) -> None:
-    """A sentence that nobody says would go stale unseen."""
+    """A sentence that nobody says would go stale unseen; two rooms are said by names in files, one by scripts."""
     whole, begun = said_in_code()
     left = [
         key

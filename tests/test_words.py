@@ -14,7 +14,7 @@ import pytest
 from fluent.syntax import FluentParser
 from fluent.syntax import ast as ftl
 
-from labkit.text import FOLDER, LANGUAGE, as_id
+from labkit.text import FOLDER, LANGUAGE, Words, as_id, template
 
 CHECKOUT: Final = Path(__file__).parents[1]
 _MAKES_ERRORS: Final = ("Error", "error", "broken", "misled", "misnamed", "Said")
@@ -193,6 +193,65 @@ def test_a_sentence_in_the_code_would_be_found(tmp_path: Path, code: str, found:
     path.write_text(code, encoding="utf-8")
 
     assert list(sentences(path)) == found
+
+
+PLACES: Final = ("jupyter/labextensions/labkit-lesson/static", "pages/home", "pages/live")
+SCRIPTS: Final = sorted(
+    path for place in PLACES for path in (CHECKOUT / "labkit" / place).glob("*.js")
+)
+_STRING: Final = re.compile(
+    r"//[^\n]*|/\*.*?\*/|(?P<quote>['\"`])(?P<text>(?:\\.|(?!(?P=quote)).)*)(?P=quote)", re.DOTALL
+)
+_PUT_IN: Final = re.compile(r"\$\{(?:[^{}]|\{[^{}]*\})*\}?|<[^>]*>")
+_NOT_SHOWN: Final = re.compile(
+    r"(?:===|labels\[|fills\[[^\]]*|console\.warn\(|description:|factory:|LEFT ="
+    r"|\.(?:put|text|line|rect|shape)\()\s*$"
+)
+"""What stands before a text that nobody reads: the name of a key, a label, a drawn part or a cell's maker."""
+_SHOWN: Final = re.compile(r"[A-Za-z]{2,}[.,:;!?'…]{0,2} [A-Za-z]|^[A-Z][a-z]+$")
+
+
+def words_in_script(source: str) -> list[str]:
+    """Return what a script's own strings would show: two words in a row, or one with a capital."""
+    return [
+        text
+        for found in _STRING.finditer(source)
+        if (text := _PUT_IN.sub("\N{HORIZONTAL ELLIPSIS}", found["text"] or ""))
+        and _SHOWN.search(text)
+        and not text.startswith((".", "(", "labkit-"))
+        and not _NOT_SHOWN.search(source[max(0, found.start() - 40) : found.start()])
+    ]
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.name)
+def test_no_shown_word_stands_in_a_script(path: Path) -> None:
+    assert words_in_script(path.read_text(encoding="utf-8")) == []
+
+
+def test_a_word_in_a_script_would_be_found() -> None:
+    source = """
+    // 'Not this one'
+    make('a', { title: 'Home' }, `${name}, type a value`);
+    event.key === 'Home'; pen.text('grade name', 0, 0, 'grade line');
+    """
+
+    assert words_in_script(source) == [
+        "Home",
+        "\N{HORIZONTAL ELLIPSIS}, type a value",
+        "grade line",
+    ]
+
+
+def test_the_scripts_say_what_the_language_has() -> None:
+    """Each key of the pages' bundle is asked for by a script, and each that is asked for is there."""
+    source = "\n".join(path.read_text(encoding="utf-8") for path in SCRIPTS)
+    words = Words("screen")
+
+    asked = set(re.findall(r"\bsay\('([\w-]+)'", source))
+    assert asked <= set(words)
+    assert [key for key in words if f"'{key}'" not in source] == []
+    for key in words:
+        assert template("screen", key)
 
 
 def texts_of(value: Any, field: str = "") -> Iterator[str]:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 LABELS: Final = (
     "play", "pause", "speed", "zoom in", "zoom out", "controls", "units", "reset", "picture",
-    "in picture", "caution",
+    "in picture", "caution", "type a value",
 )  # fmt: skip
 
 

@@ -29,6 +29,7 @@ from playwright.sync_api import (
 )
 
 from labkit.questions.progress import ELSEWHERE, FILE
+from labkit.text import Words, template
 
 CHECKOUT: Final = Path(__file__).parents[2]
 TOKEN: Final = "t"  # noqa: S105
@@ -154,6 +155,15 @@ def hear(_=None):
     heard.append(box.value); seen.value = " ".join(f"<code>{one}</code>" for one in heard)
 box.observe(lambda change: time.sleep(0.05), "value")  # a kernel that is busy while people type
 on_enter(box, hear); button.on_click(hear); display(w.VBox([box, button, seen]))"""
+
+
+def shout(page: Page) -> None:
+    """Have the pages' scripts speak a language that nobody speaks: capitals."""
+    loud = {
+        key: re.sub(r"\{\w+\}|[^{]+", lambda m: m[0] if m[0][0] == "{" else m[0].upper(), said)
+        for key, said in ((key, template("screen", key)) for key in Words("screen"))
+    }
+    page.route("**/labkit/words.json", lambda route: route.fulfill(json=loud))
 
 
 def write_typing_bench(path: Path) -> None:

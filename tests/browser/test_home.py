@@ -1,6 +1,7 @@
 """The home page as people meet it: there before the engine, moving, and its doors open."""
 
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -15,7 +16,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
-from tests.browser.conftest import CHECKOUT, START, TOKEN, _free_port, _private_home
+from tests.browser.conftest import CHECKOUT, START, TOKEN, _free_port, _private_home, shout
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page, ViewportSize
@@ -89,6 +90,17 @@ def test_it_moves_before_anything_else_is_there_and_can_be_stopped(page: "Page")
     expect(time_of_day).to_have_attribute("aria-valuetext", "12:00 pm")
     page.keyboard.press("End")
     expect(says).to_have_text("1:00 pm")
+
+
+def test_what_moves_speaks_the_language_of_its_files(page: "Page") -> None:
+    shout(page)
+    page.reload()
+    page.locator("#list li").nth(14).wait_for()
+
+    moving = ("#play", "#psi", "#pumpsays", "#grid text", "#list li > a")
+    said = [one for part in moving for one in page.locator(part).all_text_contents()]
+    assert {"PAUSE", "EXERCISE"} <= set(said)
+    assert [one for one in said if re.search("[a-z]", one)] == []
 
 
 def test_who_wants_no_motion_gets_none(page: "Page") -> None:

@@ -1,5 +1,6 @@
 """A lesson as a page for people: what is hidden, what leads on, and what a stray key cannot do."""
 
+import re
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
@@ -7,6 +8,8 @@ import psutil
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
+
+from tests.browser.conftest import shout
 
 if TYPE_CHECKING:
     from playwright.sync_api import Page
@@ -84,6 +87,24 @@ def test_one_switch_brings_the_notebook_back_and_is_remembered(open_lesson: Open
     lesson.page.get_by_role("button", name="Hide the code").click()
     expect(lesson.page.locator("#jp-menu-panel")).to_be_hidden()
     assert seen(lesson.page, MACHINERY) == []
+
+
+def test_the_header_speaks_the_language_of_its_files(open_lesson: Open) -> None:
+    lesson = open_lesson(PLAIN)
+    page = lesson.page
+    shout(page)
+    page.reload()
+    page.locator("[data-labkit-run=ended]").first.wait_for()
+    header = page.locator(".labkit-header")
+    header.get_by_role("button", name="CONTENTS", exact=True).click()
+
+    said: list[str] = header.evaluate(
+        """e => [...e.querySelectorAll('a, button, h2, span, [aria-label]')]
+          .filter(one => !one.closest('.labkit-title, li') && !one.querySelector('.labkit-title, li'))
+          .flatMap(one => [one.textContent, one.getAttribute('aria-label'), one.getAttribute('title')])"""
+    )
+    assert {"HOME", "CONTENTS", "LESSONS", "EXERCISES", "SHOW THE CODE"} <= set(said)
+    assert [one for one in said if one and re.search("[a-z]", one)] == []
 
 
 def test_stray_keys_and_clicks_change_nothing(open_lesson: Open) -> None:

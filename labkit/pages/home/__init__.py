@@ -21,7 +21,7 @@ import platformdirs
 
 from labkit.errors import LabkitError
 from labkit.shipped import SHIPPED
-from labkit.text import as_id, sentence, sources, speaker
+from labkit.text import Words, as_id, sentence, sources, speaker, spoken, template
 from labkit.text import page as words_page
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ _KINDS: Final = {
     ".js": "text/javascript; charset=utf-8",
     ".json": "application/json",
 }
-_FILES: Final = frozenset(("home.css", "home.js", "large.html", "large.js"))
+_FILES: Final = frozenset(("home.css", "home.js", "large.js"))
 _LESSON: Final = re.compile(r"(\d\d)_(.+)\.ipynb")
 _HEADING: Final = re.compile(r"# \d+ · (.+)")
 
@@ -84,12 +84,14 @@ def answer(name: str, root: Path, readiness: Callable[[], Readiness]) -> tuple[s
         "": lambda: words_page("home.html"),
         "wrong": lambda: _wrong_page(readiness(), lessons(root)),
         "teach": lambda: _page(say("teach"), words_page("teach.html")),
+        "large.html": lambda: words_page("large.html"),
         "recorded_run.json": lambda: json.dumps(_recorded()),
+        "words.json": lambda: json.dumps({key: template("screen", key) for key in Words("screen")}),
         "state": lambda: json.dumps(_state(root, readiness())),
     }
     if name not in made:
         return None
-    kind = ".json" if name in {"state", "recorded_run.json"} else ".html"
+    kind = ".json" if name == "state" else Path(name).suffix or ".html"
     return _KINDS[kind], made[name]().encode()
 
 
@@ -196,7 +198,7 @@ def _coming_back(pages: "Pages") -> str:
 def _page(title: str, body: str, *, waits: bool = False) -> str:
     ready = '<p class="ready" id="ready" role="status" data-waits></p>' if waits else ""
     return (
-        '<!doctype html>\n<html lang="en-US"><head><meta charset="utf-8">'
+        f'<!doctype html>\n<html lang="{html.escape(spoken())}"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
         f'<title>{html.escape(title)}</title><link rel="icon" href="data:,">'
         '<link rel="stylesheet" href="home.css"><script type="module" src="home.js"></script>'

@@ -3,6 +3,8 @@ const $ = id => document.getElementById(id);
 const reduced = matchMedia('(prefers-reduced-motion: reduce)');
 const SWEEP = 270; // degrees of the dial from nothing to its end
 const LASTS = 24; // seconds that the recorded hour takes to play
+const words = await fetch('words.json').then(answer => answer.json()).catch(() => ({}));
+const say = (key, values = {}) => (words[key] || key).replace(/\{(\w+)\}/g, (_, name) => values[name]);
 
 const polar = (angle, radius) => {
   const turn = (angle - 90) * Math.PI / 180;
@@ -21,9 +23,9 @@ const play = async () => {
   $('out').setAttribute('d', `M${polar(angle(run.cut_out), 52)}L${polar(angle(run.cut_out), 60)}`);
   const x = at => 40 + 700 * at / last;
   const y = psi => 92 - 82 * psi / most;
-  for (const [psi, words, down] of [[run.cut_out, 'cut-out', -6], [run.cut_in, 'cut-in', 24]]) {
+  for (const [psi, key, down] of [[run.cut_out, 'cut-out', -6], [run.cut_in, 'cut-in', 24]]) {
     $('grid').insertAdjacentHTML('beforeend',
-      `<path class="level" d="M40 ${y(psi)}H740"/><text x="736" y="${y(psi) + down}" text-anchor="end">${words} ${psi} psi</text>`);
+      `<path class="level" d="M40 ${y(psi)}H740"/><text x="736" y="${y(psi) + down}" text-anchor="end">${say(key, { psi })}</text>`);
   }
   $('curve').setAttribute('d', `M${run.pressure.map((psi, at) => `${x(at).toFixed(1)} ${y(psi).toFixed(1)}`).join('L')}`);
 
@@ -32,19 +34,19 @@ const play = async () => {
     const at = Math.min(Math.round(share * last), last);
     const surface = 150 - 44 * run.level[at]; // of the water in the trough, by its share of the way from start to shut
     $('needle').setAttribute('transform', `rotate(${angle(run.pressure[at])})`);
-    $('psi').textContent = `${Math.round(run.pressure[at])} psi`;
+    $('psi').textContent = say('pressure', { psi: Math.round(run.pressure[at]) });
     $('water').setAttribute('y', surface);
     $('float').querySelector('.arm').setAttribute('d', `M626 88L660 ${surface - 4}`);
     $('float').querySelector('.ball').setAttribute('cx', 660);
     $('float').querySelector('.ball').setAttribute('cy', surface - 4);
     $('flow').style.visibility = run.flow[at] > 0.05 ? 'visible' : 'hidden';
-    $('pumpsays').textContent = run.runs[at] ? 'pump runs' : 'pump off';
+    $('pumpsays').textContent = say(run.runs[at] ? 'pump-runs' : 'pump-off');
     $('cursor').setAttribute('transform', `translate(${x(at)} 0)`);
     $('time').value = Math.round(1000 * share);
     $('time').setAttribute('aria-valuetext', run.clock[at]);
     $('says').textContent = run.clock[at];
-    const words = run.tells.filter(([from]) => from <= run.time[at]).at(-1)[1];
-    if (words !== told) $('tells').textContent = told = words;
+    const tells = run.tells.filter(([from]) => from <= run.time[at]).at(-1)[1];
+    if (tells !== told) $('tells').textContent = told = tells;
     $('flow').style.strokeDashoffset = -dashes * run.flow[at];
   };
   const step = now => {
@@ -59,7 +61,7 @@ const play = async () => {
   };
   const set = on => {
     playing = on;
-    $('play').textContent = on ? 'Pause' : 'Play';
+    $('play').textContent = say(on ? 'pause' : 'play');
     $('play').setAttribute('aria-pressed', String(on));
     if (on) {
       then = performance.now();
@@ -78,9 +80,9 @@ const play = async () => {
   set(!reduced.matches);
 };
 
-const link = (state, path, words) => {
+const link = (state, path, name) => {
   const open = document.createElement('a');
-  open.textContent = words;
+  open.textContent = name;
   if (state.lab) open.href = state.lab.replace('PATH', path.split('/').map(encodeURIComponent).join('/'));
   else open.setAttribute('aria-disabled', 'true');
   return open;
@@ -94,7 +96,7 @@ const fill = state => {
     first.append(`${number} · `, link(state, path, name));
     row.append(first);
     if (kept) row.insertAdjacentElement('beforeend', Object.assign(document.createElement('small'), { textContent: kept }));
-    if (exercise) row.append(link(state, exercise, 'exercise'));
+    if (exercise) row.append(link(state, exercise, say('exercise')));
     return row;
   });
   $('list').replaceChildren(...rows);
@@ -114,7 +116,7 @@ const watch = async () => {
     try {
       state = await (await fetch('state')).json();
     } catch {
-      $('ready').textContent = 'labkit has been closed. Start it again with: labkit open';
+      $('ready').textContent = say('closed');
       return;
     }
     const text = JSON.stringify(state);
@@ -129,7 +131,7 @@ const watch = async () => {
       const percent = Math.round(100 * state.share);
       if (state.share >= 1) $('ready').textContent = state.words;
       else {
-        $('ready').innerHTML = `<span class="bar" role="progressbar" aria-label="Getting ready" aria-valuenow="${percent}"><i style="width:${percent}%"></i></span>`;
+        $('ready').innerHTML = `<span class="bar" role="progressbar" aria-label="${say('loading')}" aria-valuenow="${percent}"><i style="width:${percent}%"></i></span>`;
         $('ready').append(state.words);
       }
       if (state.share >= 1 && document.querySelector('[data-waits]')) location.reload();

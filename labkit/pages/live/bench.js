@@ -169,7 +169,7 @@ class Bench {
   show_rows(show) {
     for (const row of show.rows) {
       if (!this.rows.has(row.name)) {
-        const made = new Row(row, (name, value) => this.turn(name, value));
+        const made = new Row(row, (name, value) => this.turn(name, value), this.frame.labels);
         this.rows.set(row.name, made);
         this.list.append(made.node);
       } else this.rows.get(row.name).show(row);

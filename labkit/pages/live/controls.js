@@ -23,8 +23,8 @@ const SERIES = Math.random().toString(36).slice(2);
 let ids = 0;
 
 class Row {
-  constructor(row, turn) {
-    this.turn = turn;
+  constructor(row, turn, labels) {
+    Object.assign(this, { turn, labels });
     this.id = `labkit-row-${SERIES}-${ids++}`;
     this.node = row.kind === 'choice' ? this.list(row) : this.slider(row);
     this.show(row);
@@ -84,7 +84,7 @@ class Row {
     this.label.textContent = row.label;
     this.unit.textContent = row.unit;
     change(this.range, { min: row.min, max: row.max, step: row.step, 'aria-label': `${row.label} (${row.unit})` });
-    change(this.typed, { 'aria-label': `${row.label} (${row.unit}), type a value` });
+    change(this.typed, { 'aria-label': this.labels['type a value'].replace('{name}', `${row.label} (${row.unit})`) });
     change(this.less, { 'aria-label': row.less });
     change(this.more, { 'aria-label': row.more });
     for (const part of [this.range, this.typed, this.less, this.more]) part.disabled = row.locked;

@@ -104,6 +104,7 @@ zoom-in = Look closer
 zoom-out = Look at more
 controls = What you can turn
 in-picture = in the picture
+type-a-value = { $name }, type a value
 caution = Caution:
 not-in-range = { $name }: “{ $text }” doesn't fit; write a number from { $low } to { $high }, in { $unit }
 reset = Reset

@@ -3,10 +3,15 @@
 
 const SHOWS_CODE = 'labkit-shows-code';
 const CHROME = new Set(['jp-top-panel', 'jp-menu-panel', 'jp-bottom-panel']);
-const FOLDERS = { lessons: 'Lessons', exercises: 'Exercises' };
+const FOLDERS = ['lessons', 'exercises'];
 
 const shared = {};
 export const setShared = scope => Object.assign(shared, scope);
+
+let words = {};
+export const setWords = found => { words = found; };
+// A sentence of the language's own files with its values; its name, where they could not be fetched.
+export const say = (key, values = {}) => (words[key] || key).replace(/\{(\w+)\}/g, (_, name) => values[name]);
 
 const load = async name => {
   for (const version of Object.values(shared[name] || {})) return (await version.get())();
@@ -93,7 +98,7 @@ class View {
     if (header) {
       if (plain) panel.toolbar.hide();
       else panel.toolbar.show();
-      header.code.textContent = plain ? 'Show the code' : 'Hide the code';
+      header.code.textContent = say(plain ? 'show-code' : 'hide-code');
       header.code.setAttribute('aria-pressed', String(!plain));
     }
   }
@@ -118,7 +123,7 @@ class View {
     this.guard(panel);
     // The page's own words say that a kernel died: the notebook's stand in the way, and lead nowhere.
     panel.sessionContext.statusChanged.disconnect(panel._onSessionStatusChanged, panel);
-    header.wait(0, 'Opening the page …');
+    header.wait(0, say('opening'));
     if (this.app.shell.currentWidget === panel) this.apply(panel);
     await header.fill();
   }
@@ -164,8 +169,8 @@ class View {
     const cells = panel.content.widgets.filter(cell => cell.model.type === 'code');
     for (const cell of cells) {
       const [, thing] = /^# Code for ([^\n]+)/.exec(cell.model.sharedModel.getSource()) || [];
-      cell.labkitThing = thing || 'the next part';
-      cell.node.dataset.labkitWaits = `Getting ready: ${cell.labkitThing} …`;
+      cell.labkitThing = thing || say('next-part');
+      cell.node.dataset.labkitWaits = say('getting-ready-here', { part: cell.labkitThing });
     }
     let done = 0;
     const note = (_, { notebook: its, cell }) => {
@@ -173,9 +178,9 @@ class View {
       delete cell.node.dataset.labkitWaits;
       done += 1;
       const next = cells[Math.min(done, cells.length - 1)];
-      header.wait(done / cells.length, `Getting ready: ${next.labkitThing}`);
+      header.wait(done / cells.length, say('getting-ready', { part: next.labkitThing }));
     };
-    header.wait(0, `Getting ready: ${cells.length ? cells[0].labkitThing : 'the page'}`);
+    header.wait(0, say('getting-ready', { part: cells.length ? cells[0].labkitThing : say('page') }));
     notebook.NotebookActions.executed.connect(note);
     try {
       await notebook.NotebookActions.runCells(panel.content, cells, panel.sessionContext);
@@ -193,21 +198,21 @@ class Header {
     this.view = view;
     this.panel = panel;
     const path = panel.context.path;
-    this.home = make('a', { class: 'labkit-home', href: new URL('labkit/', view.app.serviceManager.serverSettings.baseUrl).href, title: 'Home' }, 'Home');
+    this.home = make('a', { class: 'labkit-home', href: new URL('labkit/', view.app.serviceManager.serverSettings.baseUrl).href, title: say('home') }, say('home'));
     this.list = make('div', { class: 'labkit-list', id: `labkit-list-${panel.id}`, popover: 'auto' }); // above all, whatever clips
-    this.contents = make('button', { type: 'button', popovertarget: this.list.id }, 'Contents');
-    this.previous = this.leader('Previous', '‹');
-    this.next = this.leader('Next', '›');
+    this.contents = make('button', { type: 'button', popovertarget: this.list.id }, say('contents'));
+    this.previous = this.leader(say('previous'), '‹');
+    this.next = this.leader(say('next'), '›');
     this.title = make('span', { class: 'labkit-title', title: titleOf(path) }, titleOf(path));
     this.progress = make('span', { class: 'labkit-progress', role: 'status', 'aria-live': 'polite' });
-    this.units = make('span', { class: 'labkit-units-choice', role: 'group', 'aria-label': 'Units', hidden: true });
+    this.units = make('span', { class: 'labkit-units-choice', role: 'group', 'aria-label': say('units'), hidden: true });
     this.code = make('button', { type: 'button', class: 'labkit-code', onclick: () => {
       remember(!remembers());
       view.apply(panel);
-    } }, 'Show the code');
+    } }, say('show-code'));
     this.trouble = make('div', { class: 'labkit-trouble', role: 'alert', hidden: true });
     this.node = make('div', { class: 'labkit-header' },
-      make('nav', { 'aria-label': 'Lessons' }, this.home, this.contents, this.list, this.previous, this.title, this.next),
+      make('nav', { 'aria-label': say('lessons') }, this.home, this.contents, this.list, this.previous, this.title, this.next),
       this.progress, this.units, this.code, this.trouble);
     let due = false;
     this.watch = new MutationObserver(() => {
@@ -234,7 +239,7 @@ class Header {
     }
     this.title.title = this.title.textContent = titleOf(here);
     const lists = [];
-    for (const [folder, heading] of Object.entries(FOLDERS)) {
+    for (const folder of FOLDERS) {
       const found = await contents.get(folder).catch(() => ({ content: [] }));
       const paths = found.content.map(item => item.path)
         .filter(path => /\/\d\d_[^/]*\.ipynb$/.test(path) && !/-fresh-\d+/.test(path)).sort();
@@ -246,7 +251,7 @@ class Header {
           this.view.goTo(this.panel, path);
         },
       }, titleOf(path))));
-      lists.push(make('section', {}, make('h2', {}, heading), make('ul', {}, ...items)));
+      lists.push(make('section', {}, make('h2', {}, say(folder)), make('ul', {}, ...items)));
       if (!here.startsWith(`${folder}/`)) continue;
       const at = paths.indexOf(here);
       this.lead(this.previous, at > 0 && paths[at - 1]);
@@ -286,7 +291,7 @@ class Header {
     if (!this.waits) {
       const asked = this.panel.content.node.querySelectorAll('.labkit-asking');
       const done = [...asked].filter(one => one.classList.contains('labkit-done')).length;
-      this.say(asked.length ? `${done} of ${asked.length} answered` : '');
+      this.say(asked.length ? say('answered', { done, asked: asked.length }) : '');
     }
     const buttons = [...this.panel.content.node.querySelectorAll('.labkit-page-units button')];
     const signs = buttons.map(one => `${one.textContent} ${one.classList.contains('mod-active')}`).join();
@@ -302,8 +307,8 @@ class Header {
   // nothing can be turned: nobody would hear of it.
   onStatus(status) {
     if (!['dead', 'autorestarting'].includes(status) || !this.trouble.hidden) return;
-    const again = make('button', { type: 'button', onclick: () => this.startAgain(again) }, 'Start it again');
-    this.trouble.replaceChildren('The part that computes has stopped. Your answers and settings are kept. ', again);
+    const again = make('button', { type: 'button', onclick: () => this.startAgain(again) }, say('start-again'));
+    this.trouble.replaceChildren(`${say('stopped')} `, again);
     this.trouble.hidden = false;
     this.freeze(true);
   }

@@ -2,6 +2,7 @@
 // Opt in by notebook metadata: "labkit": {"autorun": true}.
 (() => {
   const base = document.currentScript.src; // where the other files are
+  let say; // from there
   const isNotebook = w => Boolean(w && w.sessionContext && w.context && w.content && w.content.model);
 
   // The server marks every code cell of a notebook that this person's machine knows as its own.
@@ -20,15 +21,15 @@
         view.say(w, '');
         await app.commands.execute('apputils:notify', {
           type: 'warning',
-          message: 'This lesson did not start by itself, because it does not come from this copy of the lessons.',
+          message: say('not-trusted'),
           options: {
             autoClose: false,
-            actions: [{ label: 'Start it', commandId: 'notebook:run-all-cells', args: {}, displayType: 'accent' }],
+            actions: [{ label: say('start'), commandId: 'notebook:run-all-cells', args: {}, displayType: 'accent' }],
           },
         });
         return;
       }
-      view.say(w, 'Starting the part that computes …');
+      view.say(w, say('starting'));
       await w.sessionContext.ready;
       const { kernel } = w.sessionContext.session || {};
       if (!kernel) return;
@@ -63,7 +64,7 @@
       if (!name) continue;
       for (const handle of slider.querySelectorAll('.noUi-handle')) put(handle, { 'aria-label': name });
       for (const readout of slider.querySelectorAll('.widget-readout[contenteditable="true"]')) {
-        put(readout, { role: 'textbox', 'aria-label': `${name}, type a value` });
+        put(readout, { role: 'textbox', 'aria-label': say('type-a-value', { name }) });
       }
     }
   };
@@ -169,8 +170,12 @@
     autoStart: true,
     activate: async app => {
       await keepAllInOrder();
-      const { makeView, setShared } = await import(new URL('lesson_view.js', base).href);
+      const address = new URL('labkit/words.json', app.serviceManager.serverSettings.baseUrl);
+      const words = fetch(address).then(answer => answer.json()).catch(() => ({}));
+      const { makeView, say: saying, setShared, setWords } = await import(new URL('lesson_view.js', base).href);
       setShared(shared);
+      setWords(await words);
+      say = saying;
       runOnOpen(app, makeView(app, base));
       watchPage();
     },
