@@ -9,9 +9,12 @@ from numpy.typing import ArrayLike, NDArray
 
 from labkit.errors import Said, SiteError, UnitError
 from labkit.parts import Array, Place
+from labkit.text import speaker
 from labkit.units import Quantity, quantity, si, written
 
 FloatArray = NDArray[np.float64]
+
+say: Final = speaker("sun")
 
 DAY: Final = 86_400.0
 """Length of a day [s]."""
@@ -208,7 +211,7 @@ def constant(irradiance: str | Quantity, air_temperature: str | Quantity = "70 d
     if not 0.0 <= si(asked) <= 2000.0:
         rule = "on the ground it lies between 0 W/m^2 and 2000 W/m^2, clouds' mirrors included"
         raise SiteError("sun", "irradiance", Said(written(asked)), rule)
-    words = f"constant {written(asked)}"
+    words = say("constant", irradiance=written(asked))
     return Sun(time=0.0, irradiance=si(asked), air_temperature=air, clock=NOON, source=words)
 
 

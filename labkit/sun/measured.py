@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from labkit.errors import LabkitError, SiteError
 from labkit.shipped import SHIPPED as ALONG
-from labkit.sun.curve import DAY, ZERO_CELSIUS, FloatArray, Sited, Sun, thinned
+from labkit.sun.curve import DAY, ZERO_CELSIUS, FloatArray, Sited, Sun, say, thinned
 from labkit.sun.dayfile import LIGHT, DayFile, gaps, read_day_file
 from labkit.sun.sky import (
     Ground,
@@ -204,5 +204,5 @@ def _sun(file: DayFile, time: FloatArray, irradiance: FloatArray, air: FloatArra
         time=points[needed],
         irradiance=light[needed],
         air_temperature=warmth[needed],
-        source=f"measured, {station}, {file.date.isoformat()}",
+        source=say("measured", station=station, day=file.date.isoformat()),
     )

@@ -7,7 +7,7 @@ import attrs
 import numpy as np
 
 from labkit.errors import SiteError
-from labkit.sun.curve import DAY, ZERO_CELSIUS, FloatArray, Sited, Sun, thinned
+from labkit.sun.curve import DAY, ZERO_CELSIUS, FloatArray, Sited, Sun, say, thinned
 from labkit.units import si
 
 if TYPE_CHECKING:
@@ -161,7 +161,7 @@ def clear_day(site: Sited, date: str | dt.date, haze: float = 0.0) -> Sun:
     when = moments(day, time, ground.hours_from_utc)
     light = clear_light(ground, when, turbidity=TURBIDITY)
     irradiance = (1.0 - haze) * on_the_array(site, ground, when, light)
-    words = f"clear day, {day.isoformat()}" + (f", haze {haze:g}" if haze else "")
+    words = say("hazy" if haze else "clear", day=day.isoformat(), haze=f"{haze:g}")
     return _whole_day(site, time, irradiance, words)
 
 
@@ -202,7 +202,8 @@ def cloudy_day(
     grid = np.arange(0.0, DAY + STEP, STEP)
     time = np.union1d(grid, edges[(edges > 0.0) & (edges < DAY)])
     irradiance = clear.at(time) * np.interp(time, edges, passing)
-    return _whole_day(site, time, irradiance, f"{clear.source}, passing clouds {number}")
+    words = say("clouds", day=clear.source, number=str(number))
+    return _whole_day(site, time, irradiance, words)
 
 
 def read_date(date: str | dt.date) -> dt.date:

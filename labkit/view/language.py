@@ -188,7 +188,8 @@ def flag_words(flag: "Flag", system: str = "US") -> str:
 def counted(trace: "Trace", system: str) -> str:
     """Say how often the pump started, its shortest run and the highest pressure."""
     measures = trace.measures()
-    key = {0: "no start", 1: "one start"}.get(int(measures.starts), "many starts")
+    names = {0: "no start", 1: "one start", 2: "two starts"}
+    key = names.get(int(measures.starts), "many starts")
     clauses = [WORDS[key].format(count=int(measures.starts))]
     if isfinite(measures.shortest_run):
         clauses.append(WORDS["shortest run"].format(time=say_time(measures.shortest_run)))

@@ -11,6 +11,7 @@ midnight = midnight
 period = In { $time }{ " " }
 no-start = the pump did not start
 one-start = the pump started once
+two-starts = the pump started twice
 many-starts = the pump started { $count } times
 shortest-run = shortest run { $time }, until the pump stopped
 highest-pressure = highest pressure { $pressure }
