@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.browser
 
-BENCHES: Final = re.compile(r"lesson\.(?:bench|weigh)\(")
+BENCHES: Final = re.compile(r"lesson\.(?:(?:surge_)?bench|weigh)\(")
 PREDICTS: Final = "lesson.predict("
 PAGES: Final = sorted(
     path.relative_to(CHECKOUT).as_posix()

@@ -1,16 +1,14 @@
-"""Lesson 9: float valves and water hammer."""
+"""Lesson 9: float valves, stops and starts."""
 
 from typing import TYPE_CHECKING
 
-from labkit.questions.bank import Picked, Worked, lesson_choice, lesson_number
+from labkit.questions.bank import Picked, lesson_choice
 from labkit.questions.keys import closing, friction
-from labkit.questions.keys.sheet import plain_si, weight_of_water
+from labkit.questions.keys.sheet import plain_si
 from labkit.units import si
 
 if TYPE_CHECKING:
-    from labkit.engine.surge_record import Surge
-    from labkit.questions import NumberQuestion
-    from labkit.site import Site
+    from labkit.questions import Question
     from labkit.trace import Trace
 
 SEVERAL = 6
@@ -24,22 +22,6 @@ def as_it_closes(filled: "Trace") -> Picked:
     band = si(filled.site.troughs[0].float_valve.band)
     right = "once" if stops == 1 else "a few" if stops < SEVERAL else "many"
     return Picked(right, {"band": band})
-
-
-@lesson_number
-def highest_when_slammed(wave: "Surge") -> Worked:
-    """Return how high the pressure at the trough goes; the run decides."""
-    at_trough = wave.pressure[wave.trough]
-    before = float(at_trough[0])
-    return Worked(
-        float(at_trough.max()),
-        {"stays as it was": before},
-        {
-            "closing": wave.closing_time,
-            "before": before,
-            "cut_out": si(wave.site.pressure_switch.cut_out),
-        },
-    )
 
 
 def read_while_they_sip(sipping: "Trace") -> dict[str, float]:
@@ -69,22 +51,16 @@ def while_they_sip(sipping: "Trace") -> Picked:
     return Picked("many" if len(stops) >= SEVERAL else "once", more)
 
 
-def checks(site: "Site") -> tuple["NumberQuestion", ...]:
+def checks() -> tuple["Question", ...]:
     """Return the questions at the end of the lesson; the last is a review of lesson 3."""
-    weight = weight_of_water(site)
     return (
-        closing.jump(
-            "the jump",
-            velocity=plain_si(2.5, "ft/s"),
-            wave_speed=plain_si(1200, "ft/s"),
-            weight=weight,
+        closing.water_in_band(
+            "water in the band",
+            volume=plain_si(400, "gal"),
+            depth=plain_si(20, "in"),
+            band=plain_si(1.5, "in"),
         ),
-        closing.margin(
-            "left of the rating",
-            before=plain_si(35, "psi"),
-            jumped=plain_si(28, "psi"),
-            rating=plain_si(100, "psi"),
-        ),
+        closing.rounds("restarts with the float closed", stops=2, quiet_after=False, since_shut=12),
         friction.along(
             "friction, again",
             per_hundred=plain_si(1.2, "psi"),

@@ -1,0 +1,57 @@
+"""Lesson 15: water hammer."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from labkit.questions.bank import Picked, Worked, lesson_choice, lesson_number
+from labkit.questions.keys import closing
+from labkit.questions.keys.sheet import plain_si, weight_of_water
+from labkit.units import si
+
+if TYPE_CHECKING:
+    from labkit.engine.surge_record import Surge
+    from labkit.questions import Question
+    from labkit.site import Site
+
+
+@lesson_number
+def highest_when_slammed(wave: "Surge") -> Worked:
+    """Return how high the pressure at the trough goes; the run decides."""
+    at_trough = wave.pressure[wave.trough]
+    before = float(at_trough[0])
+    return Worked(
+        float(at_trough.max()),
+        {"stays as it was": before},
+        {
+            "closing": wave.closing_time,
+            "before": before,
+            "cut_out": si(wave.site.pressure_switch.cut_out),
+        },
+    )
+
+
+@lesson_choice
+def what_calmed_it(tried: Mapping[str, "Surge"]) -> Picked:
+    """Pick which change left the lowest peak at the trough; the runs decide."""
+    return Picked(
+        min(tried, key=lambda name: float(tried[name].pressure[tried[name].trough].max()))
+    )
+
+
+def checks(site: "Site") -> tuple["Question", ...]:
+    """Return the questions at the end of the lesson; the last is a review of lesson 9."""
+    return (
+        closing.jump(
+            "the jump",
+            velocity=plain_si(2.5, "ft/s"),
+            wave_speed=plain_si(1200, "ft/s"),
+            weight=weight_of_water(site),
+        ),
+        closing.margin(
+            "left of the rating",
+            before=plain_si(35, "psi"),
+            jumped=plain_si(28, "psi"),
+            rating=plain_si(100, "psi"),
+        ),
+        closing.rounds("the rounds, again", stops=3, quiet_after=True),
+    )
