@@ -8,9 +8,9 @@ from labkit.advice.sky_mix import DAY
 from labkit.parts import Herd
 from labkit.site import Site
 from labkit.sun import Sun
-from labkit.units import si, typed
+from labkit.units import si
 from labkit.view.controls.base import Choice, Setting, control
-from labkit.view.controls.line import far_trough
+from labkit.view.controls.line import by_field, far_trough
 from labkit.view.words import WORDS
 
 _DELAYS: Final = {"none": "0 s", "5 min": "5 min", "30 min": "30 min", "2 h": "2 h"}
@@ -34,15 +34,6 @@ def _set_herd(site: Site, sun: Sun, value: float) -> Setting:
         herd = Herd(head=head, kind="cow with calf")
         return site.changed({f"trough.{trough.name}.herd": {"head": head, "kind": herd.kind}}), sun
     return site.changed({f"trough.{trough.name}.herd.head": head}), sun
-
-
-def _volume(site: Site, _sun: Sun) -> float:
-    return si(far_trough(site).volume)
-
-
-def _set_volume(site: Site, sun: Sun, value: float) -> Setting:
-    """Make the far trough wider or narrower; it stays as deep as it was."""
-    return site.changed({f"trough.{far_trough(site).name}.volume": typed(value, "volume")}), sun
 
 
 def _clouds(_site: Site, sun: Sun) -> float:
@@ -95,9 +86,12 @@ def _set_sky(site: Site, sun: Sun, sky: str) -> Setting:
 
 CONTROLS: Final = (
     control("herd", "herd", (0, 120, 1), (0, 120, 1), (_herd, _set_herd)),
-    control("trough volume", "volume", (100, 3100, 25), (400, 12_000, 100), (_volume, _set_volume)),
+    control(
+        "trough volume", "volume", (100, 3100, 25), (400, 12_000, 100),
+        by_field("trough.volume", "volume"),
+    ),
     control("clouds", "share", (0, 100, 2), (0, 100, 2), (_clouds, _set_clouds)),
-)
+)  # fmt: skip
 
 CHOICES: Final = (
     Choice(

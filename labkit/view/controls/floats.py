@@ -8,20 +8,11 @@ from labkit.site import Site
 from labkit.sun import Sun
 from labkit.units import quantity, si, typed
 from labkit.view.controls.base import Choice, Setting, control
-from labkit.view.controls.line import far_trough
+from labkit.view.controls.line import by_field, far_size, far_trough, set_far_size
 from labkit.view.words import WORDS
 
 _MATERIALS: Final = ("PE SIDR 9", "PE SIDR 15", "PVC SDR 21", "PVC Sch 40")
 """Series of pipe that are offered side by side, from a soft wall to a stiff one."""
-
-
-def _band(site: Site, _sun: Sun) -> float:
-    return si(far_trough(site).float_valve.band)
-
-
-def _set_band(site: Site, sun: Sun, value: float) -> Setting:
-    key = f"trough.{far_trough(site).name}.float_valve.band"
-    return site.changed({key: typed(value, "small length")}), sun
 
 
 def _drinking(site: Site, _sun: Sun) -> float:
@@ -51,8 +42,10 @@ def _set_drinking(site: Site, sun: Sun, value: float) -> Setting:
     return site.changed({f"trough.{trough.name}.herd": changes}), sun
 
 
+_BAND: Final = by_field("trough.float_valve.band", "small length")
+
 CONTROLS: Final = (
-    control("float band", "small length", (0.1, 4, 0.1), (2, 102, 2), (_band, _set_band)),
+    control("float band", "small length", (0.1, 4, 0.1), (2, 102, 2), _BAND),
     control("drinking rate", "flow", (0, 15, 0.5), (0, 60, 2), (_drinking, _set_drinking)),
 )
 
@@ -63,20 +56,12 @@ def _materials(site: Site) -> tuple[str, ...]:
     return tuple(name for kind in _MATERIALS if (name := f"{size} in {kind}") in pipe_sizes())
 
 
-def _material(site: Site, _sun: Sun) -> str:
-    return far_trough(site).pipe.row.size
-
-
-def _set_material(site: Site, sun: Sun, size: str) -> Setting:
-    return site.changed({f"trough.{far_trough(site).name}.pipe.size": size}), sun
-
-
 CHOICES: Final = (
     Choice(
         name="pipe material",
         words=WORDS["pipe material"],
         options=_materials,
-        read=_material,
-        apply=_set_material,
+        read=far_size,
+        apply=set_far_size,
     ),
 )

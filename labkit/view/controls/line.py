@@ -2,6 +2,7 @@
 
 from itertools import combinations
 from math import sqrt
+from operator import attrgetter
 from typing import Final
 
 import attrs
@@ -77,6 +78,21 @@ def by_table(name: str) -> tuple[Read, Turn]:
 
     def turn(site: Site, sun: Sun, value: float) -> Setting:
         return site.changed(change_of(site, far_trough(site), value)), sun
+
+    return read, turn
+
+
+def by_field(key: str, kind: str) -> tuple[Read, Turn]:
+    """Read and turn a field of the site by its dotted name; ``trough.`` begins the far trough's."""
+    part, _, field = key.partition(".")
+
+    def read(site: Site, _sun: Sun) -> float:
+        holder = far_trough(site) if part == "trough" else getattr(site, part)
+        return si(attrgetter(field)(holder))
+
+    def turn(site: Site, sun: Sun, value: float) -> Setting:
+        name = f"trough.{far_trough(site).name}.{field}" if part == "trough" else key
+        return site.changed({name: typed(value, kind)}), sun
 
     return read, turn
 
@@ -185,11 +201,13 @@ PER_TROUGH: Final = {
 """Controls that belong to one trough, by how their names begin."""
 
 
-def _far_size(site: Site, _sun: Sun) -> str:
+def far_size(site: Site, _sun: Sun) -> str:
+    """Return the pipe of the far trough."""
     return far_trough(site).pipe.row.size
 
 
-def _set_far_size(site: Site, sun: Sun, size: str) -> Setting:
+def set_far_size(site: Site, sun: Sun, size: str) -> Setting:
+    """Lay another pipe to the far trough."""
     return site.changed({f"trough.{far_trough(site).name}.pipe.size": size}), sun
 
 
@@ -221,8 +239,8 @@ CHOICES: Final = (
         name="pipe size",
         words=WORDS["pipe size"],
         options=lambda site: sizes_like(far_trough(site).pipe.row.size),
-        read=_far_size,
-        apply=_set_far_size,
+        read=far_size,
+        apply=set_far_size,
     ),
     Choice(
         name="where stock drink",
