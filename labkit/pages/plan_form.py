@@ -7,8 +7,12 @@ import tomllib
 from copy import deepcopy
 from typing import TYPE_CHECKING, Any, Final
 
+import attrs
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 import tomli_w
+from ipywidgets.widgets.widget_bool import CheckboxStyle
+from ipywidgets.widgets.widget_description import DescriptionStyle
+from ipywidgets.widgets.widget_string import HTMLStyle, TextStyle
 
 from labkit.catalogue import pipe_sizes
 from labkit.errors import LabkitError, SiteError
@@ -41,6 +45,40 @@ _UNDER: Final = 2.0 * 6894.757
 """How far under cut-in a precharge is taken to be [Pa]."""
 
 
+class Shares:
+    """Layouts and styles that many widgets share.
+
+    Each is a message of its own to the page. A burst of two thousand, as a form sends whose parts
+    each have their own layout, loses some on the way: the queues between kernel and page
+    are not endless.
+    """
+
+    def __init__(self) -> None:
+        self.plain, self.words = W.Layout(), HTMLStyle()
+        self.wraps = W.Layout(flex_flow="row wrap")
+        self.wide = W.Layout(width="36em", max_width="100%")
+        self.number = W.Layout(width="26em", max_width="100%")
+        self.unit, self.unknown = W.Layout(width="6.5em"), W.Layout(width="9em")
+        self.typing = TextStyle(description_width="15em")
+        self.choice = DescriptionStyle(description_width="15em")
+        self.units, self.tick = DescriptionStyle(), CheckboxStyle()
+
+    def html(self, value: str = "") -> Any:
+        """Return words."""
+        return W.HTML(value, layout=self.plain, style=self.words)
+
+    def ticked(self, key: str, *, value: bool = False, layout: Any = None) -> Any:
+        """Return a box to tick."""
+        return W.Checkbox(
+            value=value, description=_say(key), indent=False, style=self.tick,
+            layout=layout or self.plain,
+        )  # fmt: skip
+
+    def stacked(self, parts: list[Any]) -> Any:
+        """Return widgets one below the other."""
+        return W.VBox(parts, layout=self.plain)
+
+
 class BoxView:
     """A box on the page: label, number, unit, "I don't know", complaint, where it is found.
 
@@ -48,45 +86,56 @@ class BoxView:
     ----------
     box : Box
         What it asks.
-    text, unit, unknown, said : Text or Dropdown, Dropdown, Checkbox, HTML
-        Its widgets; no unit for words, no "I don't know" where one must know.
+    text, said : Text or Dropdown, HTML
+        Its widgets.
+    unit : Dropdown or None
+        What chooses a unit, where there is a choice.
+    unknown : Checkbox or None
+        "I don't know", where one need not know.
     """
 
-    def __init__(self, box: Box, on_change: Callable[[], None]) -> None:
+    def __init__(self, box: Box, shares: Shares, on_change: Callable[[], None]) -> None:
         self.box = box
         label = _say(box.key)
-        wide: Any = {"description_width": "15em"}
         self.text: Any
         if box.kind == "pipe":
             self.text = W.Dropdown(
-                options=list(pipe_sizes()), value=box.start, description=label, style=wide,
-                layout=W.Layout(width="36em", max_width="100%"),
+                options=list(pipe_sizes()), value=box.start, description=label,
+                style=shares.choice, layout=shares.wide,
             )  # fmt: skip
         else:
             self.text = W.Text(
-                value=box.start, description=label, style=wide, continuous_update=False,
-                layout=W.Layout(width="36em" if box.kind == "words" else "26em", max_width="100%"),
+                value=box.start, description=label, style=shares.typing, continuous_update=False,
+                layout=shares.wide if box.kind == "words" else shares.number,
             )  # fmt: skip
+        self.unit: Any = None
+        self.unknown: Any = None
+        row, more = [self.text], []
         units = boxes.UNITS.get(box.kind, ())
-        self.unit = W.Dropdown(
-            options=list(units),
-            tooltip=f"{label}: {_say('unit')}",
-            layout=W.Layout(width="6.5em", display="" if len(units) > 1 else "none"),
-        )
-        self.unknown = W.Checkbox(
-            description=_say("unknown"), indent=False,
-            layout=W.Layout(width="9em", display="" if box.assumed else "none"),
-        )  # fmt: skip
-        self.said, self.help = W.HTML(), W.HTML(self._help())
-        self.unit.add_class("labkit-plan-unit")
-        row, more = W.HBox([self.text, self.unit]), W.HBox([self.unknown, self.help])
-        row.layout.flex_flow = more.layout.flex_flow = "row wrap"
-        more.add_class("labkit-plan-more")
-        more.layout.display = "" if box.assumed or self.help.value else "none"
-        self.view = W.VBox([row, more, self.said])
-        self.view.add_class("labkit-plan-box")
-        for part in (self.text, self.unit, self.unknown):
+        if len(units) > 1:
+            self.unit = W.Dropdown(
+                options=list(units), tooltip=f"{label}: {_say('unit')}", style=shares.units,
+                layout=shares.unit,
+            )  # fmt: skip
+            self.unit.add_class("labkit-plan-unit")
+            row.append(self.unit)
+        if box.assumed:
+            self.unknown = shares.ticked("unknown", layout=shares.unknown)
+            more.append(self.unknown)
+        if where := self._where():
+            more.append(shares.html(where))
+        self.said = shares.html()
+        parts = [W.HBox(row, layout=shares.wraps) if self.unit else self.text, self.said]
+        if more:
+            parts.insert(1, W.HBox(more, layout=shares.wraps).add_class("labkit-plan-more"))
+        self.view = shares.stacked(parts).add_class("labkit-plan-box")
+        for part in filter(None, (self.text, self.unit, self.unknown)):
             part.observe(lambda _: on_change(), "value")
+
+    @property
+    def is_unknown(self) -> bool:
+        """Whether nobody knows it."""
+        return self.unknown is not None and bool(self.unknown.value)
 
     def typed(self) -> str:
         """Return what is in the box, with the chosen unit where no unit was typed."""
@@ -94,7 +143,8 @@ class BoxView:
         if self.box.kind in ("words", "count", "pipe") or not value:
             return value
         is_bare = not any(sign.isalpha() or sign in _SIGNS for sign in value)
-        return f"{value} {self.unit.value}" if is_bare and self.unit.options else value
+        unit = self.unit.value if self.unit else boxes.UNITS[self.box.kind][0]
+        return f"{value} {unit}" if is_bare else value
 
     def assume(self, value: str) -> None:
         """Say what stands for it while nobody knows."""
@@ -104,21 +154,23 @@ class BoxView:
 
     def complain(self, words: str) -> None:
         """Say what is wrong with it, or nothing."""
-        self.text.disabled = bool(self.unknown.value)
+        self.text.disabled = self.is_unknown
         what = html.escape(_say("complaint", what=words)) if words else ""
         self.said.value = f'<p class="labkit-plan-complaint">{what}</p>' if words else ""
 
     def put(self, value: str) -> None:
         """Put a value from a file into the box."""
-        self.unknown.value = False
-        units = self.unit.options
+        if self.unknown:
+            self.unknown.value = False
         number, _, unit = value.rpartition(" ")
-        if units and unit in units:
-            self.text.value, self.unit.value = number, unit
+        if unit in boxes.UNITS.get(self.box.kind, ()):
+            self.text.value = number
+            if self.unit:
+                self.unit.value = unit
         else:
             self.text.value = value
 
-    def _help(self) -> str:
+    def _where(self) -> str:
         """Return where the number is found, as words and a drawing that fold away."""
         message = bundle("plan").get_message(self.box.key)
         if "where" not in message.attributes:
@@ -132,18 +184,18 @@ class BoxView:
 class TroughView:
     """The boxes of one trough."""
 
-    def __init__(self, number: int, on_change: Callable[[], None]) -> None:
+    def __init__(self, number: int, shares: Shares, on_change: Callable[[], None]) -> None:
         self.number = number
-        self.head = W.HTML()
-        self.boxes = [BoxView(box, on_change) for box in boxes.TROUGH]
-        self.ridge = W.Checkbox(description=_say("ridge"), indent=False)
-        self.vent = W.Checkbox(description=_say("vent"), indent=False)
-        self.crest = [BoxView(box, on_change) for box in boxes.RIDGE]
+        self.head = shares.html()
+        name, *others = boxes.TROUGH
+        if number > 1:
+            name = attrs.evolve(name, start=f"trough {number}")
+        self.boxes = [BoxView(box, shares, on_change) for box in (name, *others)]
+        self.ridge, self.vent = shares.ticked("ridge"), shares.ticked("vent")
+        self.crest = [BoxView(box, shares, on_change) for box in boxes.RIDGE]
         self.more = W.VBox([*(one.view for one in self.crest), self.vent])
         self.more.layout.display = "none"
         self.view = W.VBox([self.head, *(one.view for one in self.boxes), self.ridge, self.more])
-        if number > 1:
-            self.boxes[0].text.value = f"trough {number}"
         for part in (self.ridge, self.vent):
             part.observe(lambda _: on_change(), "value")
 
@@ -170,6 +222,7 @@ class PlanForm:
         self._on_site: Callable[[str], None] = lambda _text: None
         self._base: dict[str, Any] = {}
         self.site: Site | None = None
+        self._shares = shares = Shares()
         make = self._made
         self.ranch, self.well = make(boxes.RANCH), make(boxes.WELL)
         self.panels, self.switch = make(boxes.PANELS), make(boxes.SWITCH)
@@ -180,17 +233,16 @@ class PlanForm:
                 (_say("pump-centrifugal"), "centrifugal"),
                 (_say("pump-displacement"), "positive displacement"),
             ],
-            description=_say("kind"), style={"description_width": "15em"},
+            description=_say("kind"), style=shares.choice,
             layout=W.Layout(width="34em", max_width="100%"),
         )  # fmt: skip
         self.count = W.BoundedIntText(
             value=1, min=1, max=boxes.MOST_TROUGHS, description=_say("troughs"),
             style={"description_width": "15em"}, layout=W.Layout(width="21em"),
         )  # fmt: skip
-        self.trunk = W.Checkbox(description=_say("trunk"), indent=False)
-        self.tank = W.Checkbox(value=True, description=_say("tank"), indent=False)
-        self.troughs = [TroughView(n, self.look) for n in range(1, boxes.MOST_TROUGHS + 1)]
-        self.status, self.picture = W.HTML(), W.HTML()
+        self.trunk, self.tank = shares.ticked("trunk"), shares.ticked("tank", value=True)
+        self.troughs: list[TroughView] = []
+        self.status, self.picture = shares.html(), shares.html()
         self.status.add_class("labkit-status")
         self.box = self._laid_out()
         for part in (self.kind, self.count, self.trunk, self.tank):
@@ -246,10 +298,15 @@ class PlanForm:
         return True
 
     def _made(self, asked: tuple[Box, ...]) -> list[BoxView]:
-        return [BoxView(box, self.look) for box in asked]
+        return [BoxView(box, self._shares, self.look) for box in asked]
 
     def _shown_troughs(self) -> list[TroughView]:
-        return self.troughs[: int(self.count.value)]
+        """Return the troughs that count now; those that never counted are yet to be made."""
+        count = int(self.count.value)
+        while len(self.troughs) < count:
+            self.troughs.append(TroughView(len(self.troughs) + 1, self._shares, self.look))
+            self._left.children = (*self._left.children, self.troughs[-1].view)
+        return self.troughs[:count]
 
     def _views(self) -> Iterator[tuple[str, BoxView]]:
         """Give every box that counts now, by its place in the site file."""
@@ -271,7 +328,7 @@ class PlanForm:
         values: dict[str, str] = {}
         assumed: dict[str, str] = {}
         for path, view in self._views():
-            if view.unknown.value and view.box.assumed:
+            if view.is_unknown:
                 values[path] = assumed[path] = self._assumed(view.box, values)
             else:
                 values[path] = view.typed()
@@ -342,14 +399,14 @@ class PlanForm:
     def _show_what_counts(self) -> None:
         """Show the parts that are asked for now."""
         is_plain = self.kind.value == "centrifugal"
-        for views, shown in (
-            (self.centrifugal, is_plain),
-            (self.displacement, not is_plain),
-            (self.trunk_boxes, self.trunk.value),
-            (self.tank_boxes, self.tank.value),
+        for group, shown in (
+            (self._of_centrifugal, is_plain),
+            (self._of_displacement, not is_plain),
+            (self._of_trunk, self.trunk.value),
+            (self._of_tank, self.tank.value),
         ):
-            for view in views:
-                view.view.layout.display = "" if shown else "none"
+            group.layout.display = "" if shown else "none"
+        self._shown_troughs()
         count = int(self.count.value)
         for trough in self.troughs:
             trough.view.layout.display = "" if trough.number <= count else "none"
@@ -363,7 +420,7 @@ class PlanForm:
         self.count.value = len(site.troughs)
         self.trunk.value, self.tank.value = bool(site.pipes), site.pressure_tank is not None
         for place, trough in enumerate(site.troughs):
-            view = self.troughs[place]
+            view = self._shown_troughs()[place]
             view.ridge.value = bool(trough.pipe.profile)
             view.vent.value = bool(trough.pipe.vents)
             if trough.pipe.profile:
@@ -388,26 +445,31 @@ class PlanForm:
         _, assumed = self._table()
         for path, view in views.items():
             view.unknown.value = view.typed() == assumed[path]
-        return {path: assumed[path] for path, view in views.items() if view.unknown.value}
+        return {path: assumed[path] for path, view in views.items() if view.is_unknown}
 
     def _laid_out(self) -> Any:
-        def section(key: str, parts: list[Any]) -> Any:
-            head = W.HTML(f"<h4>{html.escape(_say(key))}</h4>")
-            return W.VBox([head, *parts])
+        stacked = self._shares.stacked
+
+        def section(key: str, *parts: Any) -> Any:
+            head = self._shares.html(f"<h4>{html.escape(_say(key))}</h4>")
+            return stacked([head, *parts])
 
         def seen(views: list[BoxView]) -> list[Any]:
             return [view.view for view in views]
 
-        left = W.VBox(
+        self._of_centrifugal = W.VBox(seen(self.centrifugal))
+        self._of_displacement = W.VBox(seen(self.displacement))
+        self._of_tank = W.VBox(seen(self.tank_boxes))
+        self._of_trunk = W.VBox(seen(self.trunk_boxes))
+        self._left = W.VBox(
             [
-                section("section-ranch", seen(self.ranch)),
-                section("section-well", seen(self.well)),
-                section("section-array", seen(self.panels)),
-                section("section-pump", [self.kind, *seen(self.centrifugal + self.displacement)]),
-                section("section-switch", seen(self.switch)),
-                section("section-tank", [self.tank, *seen(self.tank_boxes)]),
-                section("section-trunk", [self.count, self.trunk, *seen(self.trunk_boxes)]),
-                *(trough.view for trough in self.troughs),
+                section("section-ranch", *seen(self.ranch)),
+                section("section-well", *seen(self.well)),
+                section("section-array", *seen(self.panels)),
+                section("section-pump", self.kind, self._of_centrifugal, self._of_displacement),
+                section("section-switch", *seen(self.switch)),
+                section("section-tank", self.tank, self._of_tank),
+                section("section-trunk", self.count, self.trunk, self._of_trunk),
             ],
             layout=W.Layout(max_width="36em"),
         )  # fmt: skip
@@ -416,7 +478,7 @@ class PlanForm:
         )
         picture.add_class("labkit-plan-picture")
         looks = W.HTML(f"<style>{LOOKS}</style>", layout={"display": "none"})
-        box = W.HBox([left, picture, looks], layout=W.Layout(flex_flow="row wrap"))
+        box = W.HBox([self._left, picture, looks], layout=self._shares.wraps)
         box.add_class("labkit-plan")
         return box
 

@@ -42,6 +42,15 @@ def test_running_all_twice_gives_the_same_page(visited: Visit) -> None:
     assert visited.second == visited.first
 
 
+def test_a_page_opens_without_a_flood(visited: Visit) -> None:
+    """Each widget is a message, and so are its layout and its looks.
+
+    The queue of a ZeroMQ socket holds a thousand and then drops, without a word, what comes on top
+    (zmq_setsockopt, ZMQ_SNDHWM and ZMQ_RCVHWM): half of it is left to what is told at the same time.
+    """
+    assert visited.widgets <= 500
+
+
 def test_the_questions_of_a_lesson_are_what_they_were(path: Path, visited: Visit) -> None:
     if path in LESSONS:
         then = golden(f"lesson {int(path.stem[:2])}")["questions"]

@@ -16,6 +16,7 @@ from unittest.mock import patch
 import nbformat
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
+from ipywidgets.widgets.widget import _instances as _WIDGETS  # noqa: N812
 from traitlets.config import Config
 
 from labkit.questions import NumberQuestion, Question
@@ -99,6 +100,7 @@ class Visit:
 
     first: list[str]
     second: list[str]
+    widgets: int = 0
     before: Moment | None = None
     given_away: list[str] = field(default_factory=list)
     after: Moment | None = None
@@ -110,7 +112,10 @@ def visit(path: Path) -> Visit:
     """Run a page twice, and if it is a lesson, look at it before and after its predictions."""
     with lone_shell() as shell:
         page = Page(shell, path)
-        made = Visit(page.run(), page.run())
+        earlier = len(_WIDGETS)
+        first = page.run()
+        widgets = len(_WIDGETS) - earlier
+        made = Visit(first, page.run(), widgets)
         if "lesson" in shell.user_ns:
             _learn(page.lesson, made)
     return made
