@@ -142,7 +142,7 @@ def family_line(
         if best is None or not low <= best.cut_out / PSI < high or best.margin < _LEAST_MARGIN:
             continue
         chosen = window.recommended
-        if chosen is None or not _in_reach(chosen) or not _is_steady(site, chosen):
+        if chosen is None or not _in_reach(chosen) or not _is_steady(site, (chosen, best)):
             continue
         return FamilyLine(
             number=number, kind=kind, site=set_so(site, chosen), window=window, cover=cover
@@ -163,15 +163,20 @@ def _in_reach(chosen: Setting) -> bool:
     return is_turned and is_nutted and is_taut and chosen.margin >= _LEAST_MARGIN
 
 
-def _is_steady(site: Site, chosen: Setting) -> bool:
-    """Say whether a line without a tank works two psi to either side as well."""
+def _is_steady(site: Site, chosen: tuple[Setting, Setting]) -> bool:
+    """Say whether a line without a tank works two psi to either side as well.
+
+    So it must be around what the runs recommend, and around what readings lead to: the middle.
+    """
     if site.pressure_tank is not None:
         return True
     moved = (
-        attrs.evolve(chosen, cut_in=chosen.cut_in + off, cut_out=chosen.cut_out + off)
-        for off in (-2.0 * PSI, 2.0 * PSI)
+        (one.cut_in + off, one.cut_out + off) for one in chosen for off in (-2.0 * PSI, 2.0 * PSI)
     )
-    return all(judge(set_so(site, one)).works for one in moved)
+    return all(
+        judge(set_so(site, attrs.evolve(chosen[0], cut_in=low, cut_out=high))).works
+        for low, high in dict.fromkeys(moved)
+    )
 
 
 def _has_remedy(window: Window) -> bool:
