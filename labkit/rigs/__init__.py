@@ -12,7 +12,7 @@ from labkit.rigs.readings import Reading, is_proved, readings
 from labkit.rigs.rig import PRICES, SHEET, Rig
 from labkit.rigs.screw import Screw
 from labkit.rigs.stuck import Hint, hint
-from labkit.rigs.timeline import marks, visit
+from labkit.rigs.timeline import folds, marks, visit
 
 __all__ = [
     "PRICES",
@@ -25,6 +25,7 @@ __all__ = [
     "Rig",
     "Screw",
     "done_over",
+    "folds",
     "hand_over",
     "hint",
     "is_proved",

@@ -13,7 +13,7 @@ import attrs
 from labkit.advice.bounds import RUNNING, STATIC
 from labkit.advice.rules import PSI
 from labkit.rigs.rig import SHEET
-from labkit.rigs.stuck import dead_head
+from labkit.rigs.stuck import dead_head, running
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -89,15 +89,16 @@ def _shown(rig: Rig, entry: Entry, truth: Truth) -> Iterator[tuple[str, float]]:
         running = [b for b in rig.window.bounds if b.name == RUNNING]
         most = max(b.sure for b in running)
         where = {b.where for b in running if b.sure > most - 1.5 * PSI}
-        if len(truth.open_floats) == 1 and truth.open_floats <= where and truth.drift < DRIFT:
+        is_alone = len(truth.open_floats) == 1 and truth.open_floats <= where
+        if is_alone and truth.drift < DRIFT and _is_filled(rig, truth):
             yield "filling", truth.pressure
     least = rig.window.sun.least
     is_weak = abs(truth.sun - least) <= WEAK * least + 10.0
     is_still = not truth.open_floats and truth.drift < DRIFT
     if truth.is_pumping and is_weak and is_still and _is_own(rig, truth):
         yield "dead head", truth.pressure
-    trips = any(one.kind == "switch trips" for one in entry.heard)
-    if trips and not truth.open_floats and rig.traces and _is_strong(rig, truth.sun):
+    stops = any(one.kind == "switch trips" for one in entry.heard) and not truth.has_rested
+    if stops and not truth.open_floats and rig.traces and _is_strong(rig, truth.sun):
         yield "peak", truth.peak
 
 
@@ -108,6 +109,11 @@ def _static_of(rig: Rig) -> tuple[float, frozenset[str]]:
     return max(most, 0.0), frozenset(
         cast("str", b.where) for b in bounds if b.pressure > most - PSI
     )
+
+
+def _is_filled(rig: Rig, truth: Truth) -> bool:
+    """Whether the water has got to the trough: while a pipe fills, the needle stands lower."""
+    return truth.pressure > running(rig, truth.sun, truth.open_floats) - OFF
 
 
 def _is_own(rig: Rig, truth: Truth) -> bool:

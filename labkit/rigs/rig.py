@@ -308,8 +308,7 @@ class Rig:
 def _noises(trace: Trace) -> list[tuple[str, float]]:
     """List what was heard with the pressure at each, and the highest after the last trip."""
     heard = [(e.kind, trace.at(e.time).pressure) for e in trace.events if e.kind in _HEARD]
-    trips = trace.times("switch trips")
-    if trips:
+    if trace.times("switch trips") and (trace.speed > 0.0).any():  # not of a nut that is turned
         heard.append(("highest", _peak(trace)))
     return heard
 

@@ -14,6 +14,8 @@ from labkit.trace import DriveState
 from labkit.trace.measures import SHUT
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from labkit.rigs.rig import Rig
 
 SETTLED: Final = 0.5e3
@@ -89,7 +91,12 @@ def _why_weak(rig: Rig) -> str:
 
 def dead_head(rig: Rig, sun: float) -> float:
     """Give where the gauge ends at a sun [W/m2] with every float shut [Pa]."""
-    settled = steady(rig.window.site, sun=f"{sun} W/m^2", open_troughs=[])
+    return running(rig, sun, ())
+
+
+def running(rig: Rig, sun: float, open_floats: Iterable[str]) -> float:
+    """Give where the gauge ends at a sun [W/m2] while some troughs fill [Pa]."""
+    settled = steady(rig.window.site, sun=f"{sun} W/m^2", open_troughs=list(open_floats))
     return float(settled.pressure[MANIFOLD])
 
 

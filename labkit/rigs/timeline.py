@@ -1,8 +1,11 @@
-"""A whole visit as one run, to be played again with what was done marked on it."""
+"""A whole visit as one run, to be played again with what was done marked on it.
+
+Of a night between two days of a visit only its beginning and its end are kept.
+"""
 
 from __future__ import annotations
 
-from itertools import accumulate
+from itertools import accumulate, pairwise
 from typing import TYPE_CHECKING, Any, Final
 
 import attrs
@@ -21,13 +24,18 @@ _SERIES: Final = (
     "pressure", "pump_flow", "returned_flow", "relief_flow", "leak_flow", "speed", "power",
     "irradiance", "tank_water", "contact", "tripped", "drive_state",
 )  # fmt: skip
+NIGHT: Final = 900.0
+"""Time of the run that stands for a night, whatever it took [s]."""
 _EACH: Final = ("head", "level", "inflow", "opening", "drinking")
 
 
 def visit(rig: Rig) -> Trace:
     """Join everything that happened on a visit into one run, from coming to the line."""
-    parts = rig.traces
-    starts = _starts(parts)
+    parts = [
+        _ends(part) if is_night else part
+        for part, is_night in zip(rig.traces, _nights(rig), strict=True)
+    ]
+    starts = [begins for begins, _ in _moments(rig)]
     first, last = parts[0], parts[-1]
     surfaces = {name for part in parts for name in part.surface}
     joined: dict[str, Any] = {name: _one([getattr(p, name) for p in parts]) for name in _SERIES}
@@ -60,7 +68,7 @@ def visit(rig: Rig) -> Trace:
 
 def marks(rig: Rig) -> list[tuple[float, Entry]]:
     """List what was done, each with its moment on the run [s]."""
-    starts, done = iter(_starts(rig.traces)), []
+    starts, done = (one for one, _ in _moments(rig)), []
     at = 0.0
     for entry in rig.log:
         if entry.truth is not None:
@@ -69,9 +77,38 @@ def marks(rig: Rig) -> list[tuple[float, Entry]]:
     return done
 
 
-def _starts(parts: Sequence[Trace]) -> list[float]:
-    """Give when each part begins [s]."""
-    return [0.0, *accumulate(float(part.time[-1]) for part in parts[:-1])]
+def folds(rig: Rig) -> list[tuple[float, float, float]]:
+    """List the nights: beginning and end on the run, and how much longer each was [s]."""
+    nights = zip(rig.traces, _nights(rig), _moments(rig), strict=True)
+    return [
+        (*moments, float(part.time[-1]) - NIGHT) for part, is_night, moments in nights if is_night
+    ]
+
+
+def _nights(rig: Rig) -> list[bool]:
+    """Say of each part of a visit whether it is a night that takes longer than it is drawn."""
+    keys = [entry.key for entry in rig.log if entry.truth is not None]
+    return [
+        key == "day" and part.time[-1] > NIGHT for key, part in zip(keys, rig.traces, strict=True)
+    ]
+
+
+def _ends(night: Trace) -> Trace:
+    """Keep the two ends of a night."""
+    ends = [0, -1]
+    kept: dict[str, Any] = {name: getattr(night, name)[ends] for name in _SERIES}
+    for name in (*_EACH, "surface"):
+        kept[name] = {where: values[ends] for where, values in getattr(night, name).items()}
+    return attrs.evolve(night, time=np.array([0.0, NIGHT]), events=(), **kept)
+
+
+def _moments(rig: Rig) -> list[tuple[float, float]]:
+    """Give when each part of a visit begins and ends on its run [s]."""
+    lasts = [
+        NIGHT if is_night else float(part.time[-1])
+        for part, is_night in zip(rig.traces, _nights(rig), strict=True)
+    ]
+    return list(pairwise([0.0, *accumulate(lasts)]))
 
 
 def _one(arrays: Sequence[Any]) -> Any:

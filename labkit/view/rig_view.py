@@ -22,6 +22,7 @@ from labkit.rigs import (
     Handover,
     Rig,
     done_over,
+    folds,
     hand_over,
     hint,
     marks,
@@ -464,6 +465,10 @@ def visit_scene(rig: Rig, system: str) -> "Scene":
         if entry.key != "wait":
             acts.append([at, str(number)])
     parts = {**scene.parts, "events": events, "acts": acts}
+    if nights := folds(rig):
+        clock = {"folds": nights, "by_clock": True, "label": WORDS["clock title"]}
+        parts["x"] = parts["x"] | clock
+        parts["labels"] = parts["labels"] | {"night": WORDS["night"]}
     return attrs.evolve(scene, verdict=None, cautions=(), parts=parts)
 
 

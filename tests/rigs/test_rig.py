@@ -11,9 +11,11 @@ from labkit.rigs import (
     Rig,
     Screw,
     done_over,
+    folds,
     hand_over,
     hint,
     marks,
+    readings,
     start_rig,
     visit,
 )
@@ -117,6 +119,28 @@ def test_the_switch_clicks_at_its_points(new: Rig) -> None:
 
     assert clicks(rig, "switch trips")[-1] == pytest.approx(rig.screw.cut_out / PSI, abs=1.6)
     assert clicks(rig, "switch resets")[-1] == pytest.approx(rig.screw.cut_in / PSI, abs=1.6)
+
+
+def test_a_click_under_a_turned_nut_is_no_stop(new: Rig) -> None:
+    over = up(until(new.turn(-24).hold("elm", "always open"), 820.0))
+    turned = over.act("power", state="off").turn(24)
+
+    assert [one.kind for one in turned.log[-1].heard] == ["switch trips"]
+    (peak,) = (one for one in readings(turned) if one.name == "peak")
+    assert peak.taken == ()
+
+
+def test_a_needle_that_stands_while_the_pipe_fills_is_no_reading() -> None:
+    """The needle stands at a few psi until the water has climbed the fifty feet to the trough."""
+    rig = opened(start_rig(92)).act("pair", state="off").act("refill").act("power", state="on")
+    early = rig.hold("lookout", "always shut")
+    later = early.hold("notch", "always open").wait(1.0)
+
+    assert early.trace.pressure[-1] < 12.0 * PSI
+    filling = [one for rig in (early, later) for one in readings(rig) if one.name == "filling"]
+    assert filling[0].taken == ()
+    assert filling[1].taken
+    assert min(filling[1].taken) > 30.0 * PSI
 
 
 @pytest.mark.parametrize(
@@ -306,6 +330,19 @@ def test_a_visit_is_one_run(new: Rig) -> None:
     assert run.time.size == run.pressure.size == run.head["elm"].size
     assert [at for at, _ in marks(rig)] == [0.0, 60.0, 360.0, 360.0, 540.0]
     assert run.totals.pumped == pytest.approx(sum(t.totals.pumped for t in rig.traces))
+
+
+def test_a_night_is_folded_and_the_clock_goes_on(new: Rig) -> None:
+    rig = new.wait(5.0).act("day").wait(4.0).act("day").wait(3.0)
+    run, nights = visit(rig), folds(rig)
+
+    assert len(nights) == 2
+    assert float(run.time[-1]) < 3600.0, "hours of darkness are no part of what is played"
+    told = run.clock + float(run.time[-1]) + sum(longer for _, _, longer in nights)
+    assert told == pytest.approx(rig.came + 60.0 * rig.minutes)
+    assert run.time.size == run.pressure.size == run.level["elm"].size
+    begins = [at for at, entry in marks(rig) if entry.key == "day"]
+    assert begins == [begin for begin, _, _ in nights]
 
 
 def test_minutes_of_work_cost_points_on_a_line_that_works() -> None:

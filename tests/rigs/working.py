@@ -136,12 +136,13 @@ def dead_head(rig: Rig, running: float) -> tuple[Rig, float]:
     A gap in the clouds while the float goes up leaves more behind the check valve, never less.
     """
     seen: list[float] = []
-    for _ in range(6):
+    while len(seen) < 6:
         rig, shown = _ends_at(rig, running)
-        if not rig.cover or any(abs(shown - one) <= 2.0 for one in seen):
-            break
+        is_sure = not rig.cover or any(abs(shown - one) <= 2.0 for one in seen)
         seen.append(shown)
-    lowest = min([*seen, shown])
+        if is_sure:
+            break
+    lowest = min(seen)
     return rig.note("dead head", lowest * PSI), lowest
 
 

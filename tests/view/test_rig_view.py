@@ -167,6 +167,22 @@ def test_the_visit_and_the_days_after_it_are_played(page: RigPage) -> None:
         assert page.replay.scene.parts["x"]["end"] == pytest.approx(86400.0)
 
 
+def test_a_night_is_drawn_folded(page: RigPage) -> None:
+    page.hands["day"].click()
+    page.hands["power on"].click()
+    page.hands["hand over"].click()
+
+    scene = page.replay.scene
+    assert scene is not None
+    ((begin, end, longer),) = scene.parts["x"]["folds"]
+    assert end - begin + longer == pytest.approx(24 * 3600.0, rel=0.01)
+    assert scene.parts["x"]["end"] < 2000.0
+    assert scene.parts["x"]["by_clock"]
+    page.which.value = "clear"
+    assert page.replay.scene is not None
+    assert "folds" not in page.replay.scene.parts["x"]
+
+
 def test_the_sheet_is_filled_in_and_comes_back(
     page: RigPage, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:

@@ -130,6 +130,7 @@ class Picture {
     this.paint_panel(more, more, scene.panels[2], this.layout.level, 'level');
     this.paint_strips(more);
     this.paint_marks(front);
+    this.paint_nights(front, more);
     this.paint_acts(front);
     for (const pen of [soil, back, more, front]) pen.end();
   }
@@ -209,6 +210,19 @@ class Picture {
       const lines = is_level ? mark.words : [mark.words[0].replace(/^(\S+) /, '$1\n')].join('').split('\n').slice(0, 1);
       lines.forEach((line, n) => pen.text(`${mark.id} ${n}`, x, y + 4 + 14 * (n - (lines.length - 1) / 2), line, { 'font-size': 12, 'font-weight': n ? 400 : 600, stroke: PAPER, 'stroke-width': 3, 'paint-order': 'stroke' }));
     });
+  }
+
+  paint_nights(front, more) { // folded: what stands between its two ends is no measure of anything
+    const { pressure, flow, level, strips } = this.layout;
+    for (const [begin, end] of this.scene.x.folds || []) {
+      const x = Math.max(this.x_of(begin), pressure.left), width = Math.min(this.x_of(end), pressure.right) - x;
+      if (width <= 0) continue;
+      [pressure, flow, level, strips[0]].forEach((area, i) => {
+        (i ? more : front).rect(`night ${begin} ${i}`, x, area.top, width, area.bottom - area.top, { fill: this.looks.fills.grid, stroke: QUIET, 'stroke-dasharray': '2 3' });
+      });
+      const { night } = this.scene.labels, middle = round(pressure.top + pressure.height / 2);
+      front.text(`night ${begin} word`, x + width / 2, middle, night, { transform: `rotate(-90 ${round(x + width / 2)} ${middle})`, 'text-anchor': 'middle', 'dominant-baseline': 'central', 'font-size': 12, fill: QUIET });
+    }
   }
 
   paint_acts(pen) { // what somebody did, by its number in the log; numbers that would overlap are left out

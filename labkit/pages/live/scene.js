@@ -40,8 +40,11 @@ const write = (scene, kind, value) => {
   return `${value < 0 && !nothing ? '\u2212' : ''}${nothing ? '0' : size}${unit === '%' ? '' : ' '}${unit}`;
 };
 
+// Nights of which the run keeps only the two ends: [beginning, end, how much longer it was].
+const left_out = (x, t) => (x.folds || []).reduce((sum, [, end, longer]) => (t >= end ? sum + longer : sum), 0);
+
 const clock = (x, t, with_seconds = true) => {
-  const whole = Math.floor(x.clock + t), day = Math.floor(whole / 86400);
+  const whole = Math.floor(x.clock + t + left_out(x, t)), day = Math.floor(whole / 86400);
   const [hour, minute, second] = [Math.floor(whole / 3600) % 24, Math.floor(whole / 60) % 60, whole % 60];
   const two = number => String(number).padStart(2, '0');
   const tail = `:${two(minute)}${with_seconds ? `:${two(second)}` : ''}`;
@@ -56,13 +59,17 @@ const nice_step = (span, count) => {
 
 // Ticks of the part of the time in view: Python's own over the whole run, finer ones in a part.
 const time_ticks = (x, from, to) => {
-  if (from <= 0 && to >= x.end) return x.ticks;
+  if (from <= 0 && to >= x.end && !x.folds) return x.ticks;
   const span = to - from, ticks = [];
   const seconds = [1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 21600, 43200, 86400].find(s => s * 5 >= span) || 86400;
   const zero = x.by_clock ? x.clock % seconds : 0;
-  for (let t = Math.ceil((from + zero) / seconds) * seconds - zero; t <= to; t += seconds) {
-    const minutes = t / 60;
-    ticks.push([t, x.by_clock ? clock(x, t, false) : x.end < 180 ? `${+t.toFixed(1)}` : `${+minutes.toFixed(2)}`]);
-  }
+  const folds = x.folds || [], begins = [from, ...folds.map(([, end]) => end)], ends = [...folds.map(([begin]) => begin), to];
+  begins.forEach((begin, i) => {
+    const first = Math.max(begin, from), off = zero + left_out(x, begin);
+    for (let t = Math.ceil((first + off) / seconds) * seconds - off; t <= Math.min(ends[i], to); t += seconds) {
+      const minutes = t / 60;
+      ticks.push([t, x.by_clock ? clock(x, t, false) : x.end < 180 ? `${+t.toFixed(1)}` : `${+minutes.toFixed(2)}`]);
+    }
+  });
   return ticks;
 };

@@ -5,6 +5,7 @@
 not-known = not known
 noon = noon
 midnight = midnight
+night = night
 
 # the sentence
 

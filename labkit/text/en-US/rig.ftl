@@ -170,7 +170,7 @@ hint-bled = The manifold is bled off. Do what needs an open fitting, then close 
 hint-controller-off = The controller is off. With the line full and the highest float pushed down, the needle comes to rest at what the column of water alone holds: cut-in must be above that.
 
 # leaving
-problem-undone = Not yet. Before you leave, put this right: { $what }.
+problem-undone = Not yet, and it goes on record that you turned to go. Before you leave, put this right: { $what }.
 undone-float = “{ $where }” is still held
 undone-cloth = the cloths still hang
 undone-pair = the pair is off
