@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 import attrs
 import numpy as np
 
+from labkit.advice.bounds import RELIEF, limits
+from labkit.advice.line import Line
 from labkit.advice.rules import GALLON, PSI
 from labkit.drills import doing
 from labkit.drills.scene import Scene, Value, on_gauge
@@ -51,6 +53,12 @@ HIGHEST_AIR: Final = 80.0
 
 BLED: Final = 1.0 * PSI
 """Pressure under which a line counts as bled off [Pa]."""
+
+PAST: Final = 2.0 * PSI
+"""How far past a rating counts as past it [Pa]: a pound for the gauge, one for rounding."""
+
+STRONGER: Final = 1.2
+"""Times the weakest sun from which a sun is no longer that one."""
 
 SPILLED: Final = 2.0 * GALLON
 """Water over a rim that counts as a trough run over [m3]: two gallons, seen at a glance."""
@@ -262,6 +270,7 @@ class Rig:
         )
         seen = [self._shown(float(trace.pressure[-1])), *self._looked(trace), light(trace)]
         seen += () if see is None else see(after, trace, -1, entry.where)
+        seen += (light(trace, "bare sun", behind=self.cloth),) if self.is_shaded else ()
         slips = (*entry.slips, *self._hurts(trace))
         written = attrs.evolve(
             entry, heard=heard, values=tuple(value.read(dice) for value in seen),
@@ -297,7 +306,26 @@ class Rig:
         is_checked = any(entry.key == "relief" for entry in self.log)
         if is_shut and self.has_displacement_pump and not self.is_paired and not is_checked:
             slips.append("relief unchecked")
+        if self._is_past_rating(trace):
+            slips.append("past rating")
         return tuple(slips)
+
+    def _is_past_rating(self, trace: Trace) -> bool:
+        """Whether the pump pushed pipe or float past what it is good for; a relief valve may open.
+
+        In the weakest sun it may: that is where the line is to be read deadheaded.
+        """
+        pushed = (trace.speed > 0.0) & (trace.irradiance > STRONGER * self.window.sun.least)
+        if not pushed.any():
+            return False
+        line = Line.of(self.window.site)
+        weight, heights = line.plant.weight, line.layout.elevations
+        return any(
+            weight * (float(trace.head[one.node][pushed].max()) - heights[one.node])
+            > one.pressure + PAST
+            for one in limits(line)
+            if one.name != RELIEF
+        )
 
     @property
     def has_displacement_pump(self) -> bool:
@@ -332,10 +360,13 @@ def _truth(trace: Trace) -> Truth:
     )
 
 
-def light(trace: Trace) -> Value:
-    """Read the sun on the array: to 10 W/m2, and at most 5 percent off (common practice)."""
-    now = float(trace.irradiance[-1])
-    return Value(name="sun", kind="irradiance", value=now, error=0.05 * now + 5.0, step=10.0)
+def light(trace: Trace, name: str = "sun", *, behind: float = 0.0) -> Value:
+    """Read the sun: to 10 W/m2, and at most 5 percent off (common practice).
+
+    On the array, or beside the cloths that take a share of it.
+    """
+    now = float(trace.irradiance[-1]) / (1.0 - behind)
+    return Value(name=name, kind="irradiance", value=now, error=0.05 * now + 5.0, step=10.0)
 
 
 def _trough(rig: Rig, where: str) -> Trough:

@@ -26,6 +26,7 @@ _MOST_HEARD: Final = 4
 _ALSO: Final = {
     "own gauge": ("read-own", "own"), "contact": ("read-contact", "contact"),
     "air": ("read-air", "air"), "flow": ("read-flow", "flow"), "opens at": ("read-relief", "opens"),
+    "bare sun": ("read-bare", "sun"),
 }  # fmt: skip
 """Readings that only some actions bring: their sentence, and what it calls them."""
 

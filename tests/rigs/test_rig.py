@@ -22,7 +22,7 @@ from labkit.rigs import (
 from labkit.rigs.handing import MOST
 from labkit.sitefile import demo_site
 from tests.advice.trying import past
-from tests.rigs.working import PSI, careful, clicks, opened, read, until, up, word
+from tests.rigs.working import PSI, careful, clicks, opened, rating, read, strong, until, up, word
 
 RANCH = "first_line"
 
@@ -288,6 +288,28 @@ def test_a_displacement_pump_is_not_deadheaded_unchecked() -> None:
     rig = up(rig.act("power", state="on")).wait(5.0)
 
     assert "relief unchecked" in rig.slips
+
+
+def test_a_line_taken_past_its_rating_goes_on_record() -> None:
+    """With the pair off this pump brings more at noon than the line is good for; in haze it can't."""
+    free = opened(start_rig(2)).act("pair", state="off").act("refill").act("power", state="on")
+    noon, haze = up(free).wait(20.0), up(strong(free).shade(250.0)).wait(20.0)
+
+    assert read(noon) > rating(noon) > read(haze)
+    assert noon.slips == ("past rating",)
+    assert haze.slips == ()
+
+
+def test_the_sun_beside_the_cloths_is_read(new: Rig) -> None:
+    """Cloths take a share: hung under a cloud, they let too much through once it is gone."""
+    cloudy = new
+    while not 300.0 < cloudy.trace.irradiance[-1] < 700.0:
+        cloudy = cloudy.wait(1.0)
+    hung = until(cloudy.shade(250.0), 320.0)
+
+    beside = float(next(value.value for value in hung.log[-1].values if value.name == "bare sun"))
+    assert beside == pytest.approx(hung.trace.irradiance[-1] / (1.0 - hung.cloth), rel=0.06)
+    assert all(value.name != "bare sun" for value in cloudy.log[-1].values)
 
 
 def test_a_relief_valve_is_read_and_none_is_missed(new: Rig) -> None:
