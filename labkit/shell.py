@@ -6,6 +6,7 @@ People's own JupyterLab keeps its settings and its open tabs, for a lesson has i
 """
 
 import argparse
+import contextlib
 import difflib
 import re
 import secrets
@@ -305,12 +306,13 @@ def trust(notebooks: Iterable[Path]) -> list[Path]:
     from nbformat.sign import NotebookNotary  # noqa: PLC0415
 
     notary, broken = NotebookNotary(), []
-    for path in dict.fromkeys(notebooks):
-        try:
-            text = read_small(path, most=_LARGEST).decode("utf-8")
-            notary.sign(nbformat.reads(text, as_version=4))
-        except (*_DAMAGED, nbformat.ValidationError):
-            broken.append(path)
+    with contextlib.closing(notary.store):
+        for path in dict.fromkeys(notebooks):
+            try:
+                text = read_small(path, most=_LARGEST).decode("utf-8")
+                notary.sign(nbformat.reads(text, as_version=4))
+            except (*_DAMAGED, nbformat.ValidationError):
+                broken.append(path)
     return broken
 
 

@@ -20,10 +20,13 @@ import nbformat
 import pytest
 from playwright.sync_api import (
     Browser,
+    BrowserContext,
     ConsoleMessage,
     Locator,
     Page,
+    Playwright,
     Request,
+    ViewportSize,
     expect,
     sync_playwright,
 )
@@ -48,6 +51,7 @@ ERRORS: Final = (
     ".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.stderr'], "
     ".jupyter-widgets-error-widget"
 )
+WINDOW: Final[ViewportSize] = {"width": 1280, "height": 900}
 SECOND: Final = 1000.0  # Playwright counts in milliseconds
 PATIENCE: Final = 120 * SECOND
 """How long anything may be waited for. It says nothing of how long it should take: on a busy machine of
@@ -272,22 +276,43 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
+def playwright() -> Iterator[Playwright]:
     with sync_playwright() as playwright:
-        chromium = playwright.chromium.launch(executable_path=_chromium(), args=OPTIONS)
-        yield chromium
-        chromium.close()
+        yield playwright
+
+
+@pytest.fixture(scope="session")
+def browser(playwright: Playwright) -> Iterator[Browser]:
+    chromium = playwright.chromium.launch(executable_path=_chromium(), args=OPTIONS)
+    yield chromium
+    chromium.close()
+
+
+@pytest.fixture(scope="session")
+def profile(
+    playwright: Playwright, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[BrowserContext]:
+    """A browser with a folder of its own, where it keeps the scripts that it has read.
+
+    JupyterLab has seven megabytes of them: to read them anew is a third of each opening of a page.
+    """
+    folder = tmp_path_factory.mktemp("browser")
+    context = playwright.chromium.launch_persistent_context(
+        folder, executable_path=_chromium(), args=OPTIONS, viewport=WINDOW
+    )
+    context.set_default_timeout(PATIENCE)
+    yield context
+    context.close()
 
 
 @pytest.fixture
-def open_lesson(server: Server, browser: Browser) -> Iterator[Callable[..., LessonPage]]:
+def open_lesson(server: Server, profile: BrowserContext) -> Iterator[Callable[..., LessonPage]]:
     """Open a notebook by its path in the checkout, wait for a picture and for the run to end.
 
-    A kernel of the same notebook that an earlier test left goes on, as it does when a page is
-    loaded anew: starting one takes three times as long as all the rest.
+    The browser knows nobody: what an earlier page left with it is gone. A kernel of the same
+    notebook that an earlier test left goes on, as it does when a page is loaded anew: starting one
+    takes three times as long as all the rest.
     """
-    context = browser.new_context(viewport={"width": 1280, "height": 900})
-    context.set_default_timeout(PATIENCE)
 
     def open_it(
         path: str,
@@ -299,7 +324,7 @@ def open_lesson(server: Server, browser: Browser) -> Iterator[Callable[..., Less
         kept = os.environ.get(ELSEWHERE) or server.root / FILE
         Path(kept).unlink(missing_ok=True)  # else what an earlier test answered would be put back
         _stop_kernels(server, but=path)
-        page = context.new_page()
+        page = profile.new_page()
         if still:
             page.emulate_media(reduced_motion="reduce")
         lesson = LessonPage(page)
@@ -312,7 +337,11 @@ def open_lesson(server: Server, browser: Browser) -> Iterator[Callable[..., Less
         return lesson
 
     yield open_it
-    context.close()
+    first, *pages = profile.pages  # with the last one the browser would end
+    for page in pages:
+        page.close()
+    kept = {"origin": server.address, "storageTypes": "cookies,local_storage,indexeddb"}
+    profile.new_cdp_session(first).send("Storage.clearDataForOrigin", kept)
 
 
 def _listen(lesson: LessonPage, address: str) -> None:

@@ -57,17 +57,18 @@ def move_one_control(lesson: "LessonPage") -> None:
     assert lesson.words() != words or not words
 
 
-@pytest.mark.parametrize("width", [1366, 820, 390])
 def test_a_bench_has_no_serious_violation_in_any_width(
-    open_lesson: "Callable[..., LessonPage]", width: int
+    open_lesson: "Callable[..., LessonPage]", subtests: pytest.Subtests
 ) -> None:
     lesson = open_lesson("lessons/04_setting_the_switch.ipynb")
     start(lesson)
-    lesson.page.set_viewport_size({"width": width, "height": 900})
-    lesson.page.wait_for_timeout(800)
-    lesson.settle()
+    for width in (1366, 820, 390):
+        lesson.page.set_viewport_size({"width": width, "height": 900})
+        lesson.page.wait_for_timeout(800)
+        lesson.settle()
 
-    assert serious(lesson) == []
+        with subtests.test(width=width):
+            assert serious(lesson) == []
 
 
 def test_what_is_spoken_is_what_is_shown(open_lesson: "Callable[..., LessonPage]") -> None:

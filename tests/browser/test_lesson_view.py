@@ -42,18 +42,22 @@ def seen(page: "Page", selector: str) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("size", WIDTHS, ids=[f"{wide} px" for wide, _ in WIDTHS])
 def test_nothing_of_the_notebook_is_seen_at_any_width(
-    open_lesson: Open, size: tuple[int, int]
+    open_lesson: Open, subtests: pytest.Subtests
 ) -> None:
     lesson = open_lesson("lessons/01_pressure_tells_the_story.ipynb", wait_for=".labkit-asking")
-    lesson.page.set_viewport_size({"width": size[0], "height": size[1]})
+    for width, height in WIDTHS:
+        with subtests.test(width=width):
+            lesson.page.set_viewport_size({"width": width, "height": height})
+            page_is_plain(lesson, width)
 
+
+def page_is_plain(lesson: "LessonPage", width: int) -> None:
     assert seen(lesson.page, MACHINERY) == []
     heading = lesson.page.get_by_role("heading", level=1).inner_text()
     expect(lesson.page.locator(".labkit-title")).to_have_text(heading.rstrip("¶"))
     wide = lesson.page.evaluate("document.documentElement.scrollWidth")
-    assert wide == size[0], "nothing makes the page scroll sideways"
+    assert wide == width, "nothing makes the page scroll sideways"
     text = lesson.page.locator(".jp-MarkdownOutput p").first.bounding_box()
     assert text is not None
     assert text["width"] <= 46 * 16
