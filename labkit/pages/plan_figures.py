@@ -114,6 +114,7 @@ FIGURES: Final[dict[str, str]] = {
 """Box -> a drawing of where its number is found."""
 
 _LEFT, _RIGHT, _TOP, _FLOOR = 40.0, 300.0, 30.0, 150.0
+_WIDE, _LINE = 60.0, 15.0  # of a name
 
 
 def sketch(site: Site) -> str:
@@ -126,10 +127,12 @@ def sketch(site: Site) -> str:
     heights = [height for points in paths.values() for _, height in points]
     low, high = min(heights), max(heights)
     span = max(high - low, 0.01 * far)
+    top = _TOP + _LINE * (len(paths) - 1)
+    named: list[tuple[float, float]] = []
 
     def place(out: float, height: float) -> tuple[float, float]:
         across = _LEFT + (_RIGHT - _LEFT) * out / far
-        return across, _FLOOR - (_FLOOR - _TOP) * (height - low) / span
+        return across, _FLOOR - (_FLOOR - top) * (height - low) / span
 
     parts = []
     for name, points in paths.items():
@@ -137,12 +140,16 @@ def sketch(site: Site) -> str:
         x, y = place(*points[-1])
         parts.append(f'<polyline points="{line}" {_INK}/>')
         parts.append(f'<path d="M{x - 9:.1f} {y - 8:.1f}V{y:.1f}H{x + 9:.1f}V{y - 8:.1f}" {_INK}/>')
+        at = (x - 20, y - 12)
+        while any(abs(at[0] - x) < _WIDE and abs(at[1] - y) < _LINE for x, y in named):
+            at = (at[0], at[1] - _LINE)  # troughs side by side have their names one above the other
+        named.append(at)
         parts.append(
-            f'<text x="{x - 20:.1f}" y="{y - 12:.1f}" {_WORDS}>{html.escape(name[:14])}</text>'
+            f'<text x="{at[0]:.1f}" y="{at[1]:.1f}" {_WORDS}>{html.escape(name[:14])}</text>'
         )
-        top = max(points[1:-1], key=lambda point: point[1], default=None)
-        if top is not None and top[1] > points[-1][1] + 0.3:
-            x, y = place(*top)
+        crest = max(points[1:-1], key=lambda point: point[1], default=None)
+        if crest is not None and crest[1] > points[-1][1] + 0.3:
+            x, y = place(*crest)
             parts.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="4" fill="#D55E00"/>')
     x, y = place(0.0, 0.0)
     parts.append(f'<path d="M{x:.1f} {y:.1f}V{_FLOOR + 30:.0f}" {_INK}/>')

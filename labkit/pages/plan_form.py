@@ -125,7 +125,7 @@ class BoxView:
         if where := self._where():
             more.append(shares.html(where))
         self.said = shares.html()
-        parts = [W.HBox(row, layout=shares.wraps) if self.unit else self.text, self.said]
+        parts = [W.HBox(row, layout=shares.wraps), self.said]
         if more:
             parts.insert(1, W.HBox(more, layout=shares.wraps).add_class("labkit-plan-more"))
         self.view = shares.stacked(parts).add_class("labkit-plan-box")

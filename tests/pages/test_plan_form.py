@@ -1,5 +1,7 @@
 """The form for one's own line: every box reads into the site file, every complaint beside its box."""
 
+import itertools
+import re
 import tomllib
 
 import pytest
@@ -234,3 +236,14 @@ def test_every_box_has_its_words(form: PlanForm) -> None:
     for _, view in form._views():
         check(view.box)
     assert all("role=" in figure and "aria-label" in figure for figure in FIGURES.values())
+
+
+def test_the_names_of_troughs_side_by_side_do_not_lie_on_each_other(form: PlanForm) -> None:
+    form.count.value = 4
+
+    places = re.findall(r'<text x="([\d.]+)" y="([\d.]+)"', str(form.picture.value))
+
+    heights = sorted(float(y) for x, y in places if float(x) > 100)
+    assert len(heights) == 4
+    assert min(heights) > 12  # the letters are whole
+    assert all(above + 13 < below for above, below in itertools.pairwise(heights))
