@@ -30,7 +30,10 @@ SETTING = """async () => {
     '1.0.0': { get: async () => { throw new Error('not to be loaded'); } },
     '2.0.0': { get: async () => () => ({ WidgetModel }) },
   };
-  const lab = { restored: { then: () => { sent.push('lesson starts'); } } };
+  const lab = {
+    restored: { then: () => { sent.push('lesson starts'); } },
+    serviceManager: { serverSettings: { baseUrl: location.href } },
+  };
   const container = window._JUPYTERLAB['labkit-lesson'];
   await container.init({ '@jupyter-widgets/base': versions });
   let problem = '';
