@@ -24,13 +24,13 @@ _SENTENCE: Final = re.compile(r"[A-Za-z][a-z',;:.*?!]+(?: [A-Za-z*(][a-z',;:.*?!
 """Three words in a row; code, styles and paths are not written like that."""
 
 AVOIDED: Final = {
-    "controller": r"\b(?:the|a|your|this|that|solar|another) drive\b|\bdrive (?:is|was|locks|rests)\b",
+    "controller": r"\b(?:[Tt]he|[Aa]|[Yy]our|[Tt]his|that|and|solar|another) drive\b|\bdrive (?:is|was|locks|rests)\b",
     "grid-powered": r"\bmains\b",
     "kept running": r"\bpush(?:es|ed)? on\b|\buntold\b",
     "restarts": r"\b(?:comes?|came|coming) back\b(?! (?:below|here|in the))",
     "stops, is, stays": r"\bst(?:ands?|ood) (?:still|at|above|below|over|under|up|down|high)\b",
     "is, sits": r"\b(?:lies|lie|lay) (?:above|below|over|under|between|at|within)\b|\bmust lie\b",
-    "good, works": r"\bsound (?:line|pair|wire|check|switch|part|contact|stop)\b",
+    "good, works": r"\ball sound\b|\bsound (?:line|pair|wire|check|switch|part|contact|stop)\b",
     "cloudy": r"\bdull\b",
     "caution, note": r"\bMind:|\bMind\b(?= )",
     "percent sign": r"\d percent\b",

@@ -18,9 +18,9 @@ PALETTE: Final = 64
 """Colours in a picture that is sent; enough for flat colours with soft edges."""
 
 
-def png_of(canvas: FigureCanvasAgg) -> bytes:
-    """Give what a canvas shows as a PNG of few colours."""
-    dots = np.asarray(canvas.buffer_rgba())  # type: ignore[no-untyped-call]
+def png_of(canvas: FigureCanvasAgg, rows: slice = slice(None)) -> bytes:
+    """Give what a canvas shows, or some of its rows of dots, as a PNG of few colours."""
+    dots = np.asarray(canvas.buffer_rgba())[rows]  # type: ignore[no-untyped-call]
     image = Image.fromarray(dots).convert("RGB")
     few = image.quantize(PALETTE, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
     out = io.BytesIO()

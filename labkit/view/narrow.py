@@ -2,14 +2,18 @@
 
 import re
 from textwrap import fill
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from matplotlib.axes import Axes
+from matplotlib.axes._secondary_axes import SecondaryAxis
 from matplotlib.figure import Figure
 from matplotlib.text import Annotation, Text
 
 from labkit.view import style
 from labkit.view.image import drawn_png
+
+if TYPE_CHECKING:
+    from matplotlib.transforms import Bbox
 
 _NARROW, _NARROW_TALL, _NARROW_ABOVE, _NARROW_TEXT = 2.9, 3.0, 0.42, 7.0
 _BAR = 0.05
@@ -20,6 +24,9 @@ _NARROW_ROW, _NARROW_LINE, _NARROW_BOLD, _NARROW_LABEL = 0.15, 42, 34, 9
 """Width of a chart on a telephone, height of each of its panels and what stands free above it [in];
 least letters [points]: twelve pixels where the chart is 360 pixels wide; height of a line over the
 panels [in], and letters in it, in a bold one and in the name of a row."""
+_UNDER, _SECOND, _SECOND_UP, _MOST = 0.42, 0.5, 0.3, 0.6
+"""What is free under a panel, what a second scale takes over it, how far up that is [in]; the share
+of a sheet that is enough for a line."""
 
 
 def narrow_png(figure: Figure) -> bytes:
@@ -28,12 +35,14 @@ def narrow_png(figure: Figure) -> bytes:
     return drawn_png(figure)
 
 
-def make_narrow(figure: Figure) -> None:
+def make_narrow(figure: Figure) -> list[float]:
     """Set the panels of a figure one above the other, as a telephone shows them, letters as large.
 
     A bar of colors stays beside its panel. Words keep their places by the panels' own units and by
     points; what would stand beyond the sheet is broken into lines and moved onto it. Free words
     stand over the panels, a longer text under them: first comes what is moved.
+
+    Returns where the figure may be cut [in from its top]: under each panel, and at its end.
     """
     stacked: list[list[Axes]] = []
     for axes in figure.axes:
@@ -46,7 +55,9 @@ def make_narrow(figure: Figure) -> None:
     rows = [words.count("\n") + 1 for words in lines]
     short = [count for count in rows if count <= _NARROW_OVER]
     head = _NARROW_ROW * (sum(short) + over * bool(short))
-    panels = _NARROW_TALL * len(stacked)
+    over_panel = [_NARROW_ABOVE + _SECOND * bool(axes.child_axes) for axes, *_ in stacked]
+    under = [_NARROW_TALL - _NARROW_ABOVE + above for above in over_panel]
+    panels = sum(under)
     tall = head + panels + _NARROW_ROW * (sum(rows) - sum(short))
     figure.set_size_inches(_NARROW, tall)
     down = {True: 0.05, False: head + panels}  # where the next one stands, over the panels or under
@@ -57,22 +68,29 @@ def make_narrow(figure: Figure) -> None:
         text.set(text=words, x=0.02, y=y, va="top", ha="left", fontsize=size)
         text.set_linespacing(1.2)
         down[is_over] += _NARROW_ROW * count
-    for place, (axes, *bars) in enumerate(stacked):
-        high = (_NARROW_TALL - _NARROW_ABOVE - 0.42) / tall
-        low = 1.0 - (head + place * _NARROW_TALL + _NARROW_ABOVE) / tall - high
+    cuts = [head + sum(under[: place + 1]) for place in range(len(stacked))]
+    for cut, (axes, *bars) in zip(cuts, stacked, strict=True):
+        high = (_NARROW_TALL - _NARROW_ABOVE - _UNDER) / tall
+        low = 1.0 - (cut - _UNDER) / tall
         left, right = _margins(axes, has_bar=bool(bars))
         axes.set_position((left / _NARROW, low, 1.0 - (left + right) / _NARROW, high))
         for bar in bars:
             bar.set_position((1.0 - 0.84 / _NARROW, low + 0.1 * high, 0.1 / _NARROW, 0.8 * high))
+        for second in axes.child_axes:
+            if isinstance(second, SecondaryAxis):
+                second.set_location(1.0 + _SECOND_UP / (high * tall))
+        right_end = bars[0].get_position().x0 if bars else 1.0
         for one in (axes, *bars):
-            _enlarge(figure, one)
+            _enlarge(figure, one, right_end if one is axes else 1.0)
+    return [*cuts, tall] if tall > cuts[-1] + 0.01 else cuts
 
 
 def _broken(text: Text) -> str:
     """Break words over the panels into lines; what stands apart by more than a space begins one."""
-    room = _NARROW_BOLD if text.get_fontweight() == "bold" else _NARROW_LINE
+    is_bold = text.get_fontweight() == "bold"
+    room = _NARROW_BOLD if is_bold else _NARROW_LINE
     whole = re.sub(r"\n {3}", " ", text.get_text().strip())  # what is set in goes on
-    parts = re.split(r"\n\s*| {2,}", whole)
+    parts = [" ".join(whole.split())] if is_bold else re.split(r"\n\s*| {2,}", whole)
     return "\n".join(fill(part, room) for part in parts)
 
 
@@ -87,8 +105,11 @@ def _margins(axes: Axes, *, has_bar: bool) -> tuple[float, float]:
     return 0.52, 0.98 if has_bar else 0.26
 
 
-def _enlarge(figure: Figure, axes: Axes) -> None:
-    """Make letters of a panel large enough, its legend narrow, and keep its notes on the sheet."""
+def _enlarge(figure: Figure, axes: Axes, right_end: float) -> None:
+    """Make letters of a panel large enough, its legend narrow, and keep its notes on the sheet.
+
+    They end at a share of the sheet's width, and none stands on another one.
+    """
     legend = axes.get_legend()
     if legend is not None:
         names = [fill(text.get_text(), _NARROW_LINE - 8) for text in legend.get_texts()]
@@ -100,26 +121,61 @@ def _enlarge(figure: Figure, axes: Axes) -> None:
         axes.legend(handles, names, prop=prop, labelspacing=0.25, **(look | place))
     for text in axes.findobj(Text):
         text.set_fontsize(max(text.get_fontsize(), _NARROW_TEXT))
-    for note in axes.texts:
-        _keep_on_sheet(figure, note)
+    notes = [one for one in axes.texts if one.get_visible() and one.get_text().strip()]
+    top = axes.get_window_extent().y1
+    over = {id(one) for one in notes if one.get_window_extent().y0 >= top}
+    for note in notes:
+        is_over = id(note) in over
+        end = figure.bbox.width * (1.0 if is_over else right_end)
+        _keep_on_sheet(figure, note, end, grows_up=is_over)
+    _set_apart(figure, [one for one in notes if id(one) in over], up=True)
+    _set_apart(figure, [one for one in notes if id(one) not in over], up=False)
 
 
-def _keep_on_sheet(figure: Figure, text: Text) -> None:
-    """Break and move words that would stand beyond the left or the right edge of a figure."""
-    wide = figure.bbox.width - 8.0
+def _keep_on_sheet(figure: Figure, text: Text, end: float, *, grows_up: bool) -> None:
+    """Break and move words that would stand beyond the left edge of a figure, or an end [dots]."""
     box = text.get_window_extent()
-    said = text.get_text()
+    is_left = text.get_horizontalalignment() == "left" and not grows_up
+    wide = end - 4.0 - box.x0 if is_left else 0.0
+    if wide < _MOST * end:  # broken at its own place only where that leaves enough of a line
+        wide = end - 8.0
+    (bottom, top), said = box.intervaly, text.get_text()
     room = int(len(said) * wide / max(box.width, 1.0))
     while box.width > wide and room > _NARROW_LABEL:
         text.set_text(fill(said, room))
         box, room = text.get_window_extent(), room - 1
-    beyond = max(box.x1 - figure.bbox.width + 4.0, 0.0) or min(box.x0 - 4.0, 0.0)
-    if not beyond:
+    beyond = max(box.x1 - end + 4.0, 0.0) or min(box.x0 - 4.0, 0.0)
+    _move(figure, text, -beyond, bottom - box.y0 if grows_up else top - box.y1)
+
+
+def _set_apart(figure: Figure, notes: list[Text], *, up: bool) -> None:
+    """Move notes that stand on another one: over it from the lowest, or under it from the top."""
+    placed: list[Bbox] = []
+
+    def order(note: Text) -> float:
+        box = note.get_window_extent()
+        return float(box.y0 if up else -box.y1)
+
+    for note in sorted(notes, key=order):
+        box = note.get_window_extent()
+        for other in placed:
+            beside = min(box.x1, other.x1) - max(box.x0, other.x0)
+            if beside > 1.0 and other.y0 < box.y1 and box.y0 < other.y1:
+                away = other.y1 - box.y0 + 1.0 if up else other.y0 - box.y1 - 1.0
+                _move(figure, note, 0.0, away)
+                box = note.get_window_extent()
+        placed.append(box)
+
+
+def _move(figure: Figure, text: Text, right: float, up: float) -> None:
+    """Move words by dots."""
+    if not right and not up:
         return
     if isinstance(text, Annotation):
+        points = 72.0 / figure.dpi
         x, y = text.xyann
-        text.xyann = (x - beyond * 72.0 / figure.dpi, y)
+        text.xyann = (x + right * points, y + up * points)
     else:
         x, y = text.get_transform().transform(text.get_position())
-        x, y = text.get_transform().inverted().transform((x - beyond, y))
+        x, y = text.get_transform().inverted().transform((x + right, y + up))
         text.set_position((float(x), float(y)))

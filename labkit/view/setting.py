@@ -1,5 +1,6 @@
 """A page that sets an exercise: the learner's own number, a line drawn for it, its questions."""
 
+import re
 from typing import TYPE_CHECKING
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
@@ -88,7 +89,9 @@ class Setting:
         """Show everything in the units of a system."""
         self.system = system
         if self._exercise is not None:
-            self.story.value = f"<p>{emphasized(filled(self._exercise.story, system))}</p>"
+            told = emphasized(filled(self._exercise.story, system))
+            told = re.sub(r" (?=<b>\(\d+\)</b>)", "<br>", told)  # a line for each entry
+            self.story.value = f"<p>{told}</p>"
         for asked in self.questions:
             asked.use(system)
 

@@ -11,7 +11,7 @@ from labkit.engine.surge import surge
 from labkit.sun import as_sun
 from labkit.units import Quantity, quantity, si
 from labkit.view.bench import Bench
-from labkit.view.charts.base import chart_html
+from labkit.view.charts.base import chart_html, chart_parts
 from labkit.view.charts.surge import SurgeChart
 from labkit.view.controls import Control, Span, control_named
 from labkit.view.image import drawn_png
@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
 _CLOSING: Final = Span(0.0, 30.0, 0.5)
 _REACHES: Final = 60
+_HISTORY: Final = 2
+"""The panel of the chart that shows pressure over time."""
 
 
 def closing_time(start: str | Quantity) -> Control:
@@ -152,4 +154,7 @@ class SurgeBench(Bench):
     def _image(self, *, is_narrow: bool = False) -> str:
         if self.surge is None:
             return ""
-        return chart_html(SurgeChart(self.surge), self.system, is_narrow=is_narrow)
+        chart = SurgeChart(self.surge)
+        if is_narrow:
+            return chart_parts(chart, self.system, lead=_HISTORY)
+        return chart_html(chart, self.system)

@@ -10,7 +10,7 @@ from labkit.advice.stop_case import BETWEEN, StopCase
 from labkit.errors import LabkitError
 from labkit.sun import constant
 from labkit.view.advice_words import ADVICE
-from labkit.view.charts.base import chart_html
+from labkit.view.charts.base import chart_html, chart_parts
 from labkit.view.charts.stop import StopPrices
 from labkit.view.controls import CONTROLS, Choice, Span
 from labkit.view.methods_told import choice_lines, methods_rows
@@ -163,7 +163,8 @@ class Weighing:
         if self._is_locked:
             return path
         chart = StopPrices.of(self.case, self.found, reach=_FARTHEST)
-        prices = chart_html(chart, self.system, is_narrow=is_narrow)
+        draw = chart_parts if is_narrow else chart_html
+        prices = draw(chart, self.system)
         return prices + methods_rows(self.found, self.system).html() + path
 
     def _set_locked(self, *, locked: bool) -> None:

@@ -51,6 +51,8 @@ TALL: Final[ViewportSize] = {"width": 1280, "height": 12_000}
 HIGHEST: Final = 600
 """Pixels of height in which a whole bench stands at a desk."""
 LEAST_HANDLE: Final = 44.0
+LEAST_PICTURE: Final = 200.0
+"""Pixels of height under which a picture says nothing."""
 HEADER: Final = 100.0
 """More than the height of the page's header, under which a bench comes to stand."""
 SMALL: Final = """bench => [...bench.querySelectorAll('text, p, label, button, select, input, output')]
@@ -194,13 +196,14 @@ def fits_tablet(_lesson: LessonPage, bench: Locator) -> None:
 def fits_phone(lesson: LessonPage, bench: Locator) -> None:
     """The picture stays in sight, at most 45 % of the height, while each control comes beside it."""
     stage = bench.locator(".labkit-stage")
+    leading = stage if stage.is_visible() else bench.locator(".labkit-charts > img").first
+    expect(leading).to_be_visible()
     for row in bench.locator(".labkit-setting").all():
-        if not stage.is_visible():
-            break
         row.evaluate("it => it.scrollIntoView({block: 'end'})")
         lesson.page.wait_for_timeout(150)
-        picture, control = box(stage), box(row)
+        picture, control = box(leading), box(row)
         assert picture["height"] <= 0.45 * PHONE["height"] + 1
+        assert picture["height"] >= LEAST_PICTURE
         assert picture["y"] >= -1
         assert control["y"] >= picture["bottom"] - 1
         assert control["bottom"] <= PHONE["height"]

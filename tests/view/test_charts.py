@@ -1,5 +1,6 @@
 """Charts: drawn in either system, with words that hold their numbers, readable without colour."""
 
+import re
 from collections.abc import Callable
 
 import numpy as np
@@ -22,6 +23,7 @@ from labkit.view.charts import (
     TroughShares,
     chart_html,
 )
+from labkit.view.charts.base import chart_parts
 from labkit.view.image import drawn_png
 from labkit.view.lesson import Lesson
 from labkit.view.narrow import make_narrow
@@ -97,6 +99,39 @@ def test_words_stay_on_the_sheet(chart: Chart) -> None:
             assert box.x1 <= width, text.get_text()
             assert box.y0 >= 0.0, text.get_text()
             assert box.y1 <= height, text.get_text()
+
+
+def test_on_a_phone_no_words_of_a_panel_stand_on_others_or_beyond_the_sheet(chart: Chart) -> None:
+    figure = chart.draw("US")
+    make_narrow(figure)
+    figure.canvas.draw()
+    width, height = figure.canvas.get_width_height()
+    for axes in figure.axes:
+        boxes = [
+            (text.get_window_extent(), text.get_text())
+            for text in (*axes.texts, *(one.xaxis.label for one in axes.child_axes))
+            if text.get_text().strip()
+        ]
+        boxes += [(text.get_window_extent(), text.get_text()) for text in figure.texts]
+        for place, (box, words) in enumerate(boxes):
+            assert box.x0 >= 0.0, words
+            assert box.x1 <= width, words
+            assert box.y1 <= height, words
+            for other, others in boxes[:place]:
+                beside = min(box.x1, other.x1) - max(box.x0, other.x0)
+                above = min(box.y1, other.y1) - max(box.y0, other.y0)
+                assert min(beside, above) <= 2.0, (words, others)
+
+
+def test_a_bench_on_a_phone_gets_its_chart_in_parts_the_leading_one_first() -> None:
+    chart = MADE["leaks"]()
+
+    first, second = re.findall(r"<img[^>]*>", chart_parts(chart, "US", lead=1))
+    whole = chart_html(chart, "US", is_narrow=True)
+
+    assert ('alt=""' in first, 'alt=""' in second) == (False, True)
+    heights = [int(re.findall(r' height="(\d+)"', one)[0]) for one in (first, second, whole)]
+    assert heights[0] + heights[1] == heights[2]
 
 
 def test_the_square_stands_at_the_dead_head() -> None:

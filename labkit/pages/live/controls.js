@@ -60,12 +60,12 @@ class Row {
   nearest(value) {
     const { min, max, step } = this.row;
     const steps = Math.round((Math.min(Math.max(value, min), max) - min) / step);
-    return Number(Math.min(min + steps * step, max).toFixed(6));
+    return Number(Math.min(min + steps * step, max).toFixed(6)) + 0; // no minus before a nothing
   }
 
   words() {
     const { value, decimals } = this.row;
-    return value.toLocaleString('en-US', { minimumFractionDigits: decimals, maximumFractionDigits: decimals }).replace('-', '\u2212');
+    return (value + 0).toLocaleString('en-US', { minimumFractionDigits: decimals, maximumFractionDigits: decimals }).replace('-', '\u2212');
   }
 
   put(value) {

@@ -46,7 +46,8 @@ class Moving {
     const label = { 'font-size': 12, stroke: PAPER, 'stroke-width': 3, 'paint-order': 'stroke' };
     if (seen) {
       move.line('cursor', x, pressure.top, x, pressure.bottom, { stroke: INK });
-      more.line('cursor more', x, flow.top, x, strips[2].bottom, { stroke: INK });
+      const x_more = picture.x_of(t, flow);
+      more.line('cursor more', x_more, flow.top, x_more, strips[2].bottom, { stroke: INK });
       const y = picture.y_of(now.pressure), is_right = x > pressure.left + pressure.width * 0.7;
       move.put('dot', 'circle', { cx: round(x), cy: round(y), r: 5, fill: picture.looks.lines.pressure.color, stroke: PAPER, 'stroke-width': 1.5 });
       move.text('pressure', x + (is_right ? -9 : 9), Math.max(y - 9, pressure.top + 12), write(scene, 'pressure', now.pressure), { ...label, 'font-size': 14, 'font-weight': 700, fill: picture.looks.lines.pressure.color, 'text-anchor': is_right ? 'end' : 'start' });
@@ -63,10 +64,11 @@ class Moving {
     const hi = this.scene.panels.find(one => one.id === name).hi;
     const wanted = values.map(([, value]) => panel.bottom - panel.height * Math.min(value / hi, 1));
     const places = spread(wanted, 15, panel.top + 2, panel.bottom + (values.length > 3 ? 14 : 0));
+    const sample = this.picture.layout.is_level ? 20 : 13;
     values.slice(0, 5).forEach(([series, value], i) => {
       const look = this.picture.looks.lines[series.look];
-      pen.line(`${series.id} sample`, left + 2, places[i], left + 20, places[i], stroke(look));
-      pen.text(`${series.id} name`, left + 24, places[i] + 4, `${series.label} ${write(this.scene, series.kind, value)}`, { fill: look.color, 'font-size': 12 });
+      pen.line(`${series.id} sample`, left + 2, places[i], left + sample, places[i], stroke(look));
+      pen.text(`${series.id} name`, left + sample + 4, places[i] + 4, `${series.label} ${write(this.scene, series.kind, value)}`, { fill: look.color, 'font-size': 12 });
     });
   }
 
@@ -249,6 +251,6 @@ class Moving {
     move.line('tub arm', ...pivot, ...ball, { stroke: INK, 'stroke-width': 2.4 });
     move.rect('tub valve', pivot[0] - 12, pivot[1] - 7, 14, 14, { fill: is_open ? PAPER : INK, stroke: INK, 'stroke-width': 1.8 });
     move.put('tub ball', 'circle', { cx: round(ball[0]), cy: round(ball[1]), r: 9, fill: color, stroke: INK, 'stroke-width': 1.6 });
-    move.text('tub name', left + 26, area.top - 2, `${trough.name}: ${is_open ? scene.labels.taking.replace('{flow}', write(scene, 'flow', flow)) : scene.labels.shut}`, { 'font-size': 12, fill: color, 'font-weight': 600 });
+    move.text('tub name', right + 6, area.top - 2, `${trough.name}: ${is_open ? scene.labels.taking.replace('{flow}', write(scene, 'flow', flow)) : scene.labels.shut}`, { 'font-size': 12, fill: color, 'font-weight': 600, 'text-anchor': 'end' });
   }
 }

@@ -30,14 +30,14 @@ const wide_layout = (width, height) => {
 
 // One above the other: the line over the trace; flows, levels and states in a second picture further down.
 const tall_layout = (width, height) => {
-  const left = 34, right = width - 8, half = Math.round(height * 0.47);
+  const left = 34, right = width - 8, half = Math.round(height * 0.47), names = right - 130;
   const line = box(134, 8, width - 40, half - 6);
   const pressure = box(left, half + 20, right - 60, height - 20);
-  const small = 62, flow = box(left, 22, right - 96, 22 + small), level = box(left, flow.bottom + 26, right - 96, flow.bottom + 26 + small);
-  const strip = place => box(left, level.bottom + 10 + 22 * place, right - 96, level.bottom + 28 + 22 * place);
+  const small = 62, flow = box(left, 22, names, 22 + small), level = box(left, flow.bottom + 26, names, flow.bottom + 26 + small);
+  const strip = place => box(left, level.bottom + 10 + 22 * place, names, level.bottom + 28 + 22 * place);
   const zero = Math.round(line.bottom - line.height * 0.26);
   return {
-    words: box(right - 60, 0, width, height), beside: box(right - 96, 0, width, height),
+    words: box(right - 60, 0, width, height), beside: box(names, 0, width, height),
     pressure, flow, level, strips: [strip(0), strip(1), strip(2)],
     line, well: box(78, 8, 134, line.bottom), zero,
     dial: { x: 36, y: 44, r: 34 }, contact: null, tub: null,
@@ -93,8 +93,7 @@ class Picture {
 
   fill_of(kind, code) { return `url(#${this.names}-${kind}-${code})`; }
 
-  x_of(t) {
-    const { left, width } = this.layout.pressure;
+  x_of(t, { left, width } = this.layout.pressure) {
     return left + width * (t - this.from) / (this.to - this.from);
   }
 
@@ -146,7 +145,7 @@ class Picture {
     }
   }
 
-  paint_panel(pen, over, panel, { left, top, right, bottom, height }, name) {
+  paint_panel(pen, over, panel, { left, top, right, bottom, width, height }, name) {
     const y_of = y => bottom - height * y / panel.hi;
     const few = height < 110 ? panel.ticks.filter((_, i, all) => all.length < 5 || i % 2 === 0) : panel.ticks;
     for (const [y, words] of few) {
@@ -154,19 +153,19 @@ class Picture {
       pen.text(`${name} tick ${words}`, left - 5, y_of(y) + 4, words, { 'text-anchor': 'end', fill: QUIET, 'font-size': 12 });
     }
     pen.text(`${name} title`, left - (this.layout.is_level ? 30 : 26), top - 8, panel.title, { 'font-weight': 600 });
-    if (name === 'pressure' && !this.layout.is_level) this.paint_time(pen, bottom);
+    if (name === 'pressure' && !this.layout.is_level) this.paint_time(pen, bottom, { left, right, width });
     for (const series of panel.series) {
-      const d = path_of(this.scene.arrays[series.t], this.scene.arrays[series.y], t => this.x_of(t), y_of, this.from, this.to);
+      const d = path_of(this.scene.arrays[series.t], this.scene.arrays[series.y], t => this.x_of(t, { left, width }), y_of, this.from, this.to);
       over.put(`line ${series.id}`, 'path', { d, ...stroke(this.looks.lines[series.look]), ...TENTHS });
     }
     over.line(`${name} foot`, left, bottom, right, bottom, { stroke: FAINT });
   }
 
-  paint_time(pen, bottom) {
-    const { left, right } = this.layout.pressure;
+  paint_time(pen, bottom, area) {
+    const { left, right } = area;
     let last = -1e9;
     for (const [t, words] of time_ticks(this.scene.x, this.from, this.to)) {
-      const x = this.x_of(t);
+      const x = this.x_of(t, area);
       if (x < left - 1 || x > right + 1 || x - last < 7 * words.length + 8) continue;
       last = x;
       pen.line(`time ${t}`, x, bottom, x, bottom + 4, { stroke: FAINT });
@@ -175,10 +174,9 @@ class Picture {
   }
 
   paint_strips(pen) {
-    const { strips, pressure } = this.layout, [sun, drive, contact] = this.scene.strips;
-    const clip = (a, b) => [Math.max(this.x_of(a), pressure.left), Math.min(this.x_of(b), pressure.right)];
-    const area = strips[0];
-    const d = path_of(this.scene.arrays[sun.t], this.scene.arrays[sun.y], t => this.x_of(t), y => area.bottom - area.height * y / sun.hi, this.from, this.to);
+    const { strips } = this.layout, [sun, drive, contact] = this.scene.strips, area = strips[0];
+    const clip = (a, b) => [Math.max(this.x_of(a, area), area.left), Math.min(this.x_of(b, area), area.right)];
+    const d = path_of(this.scene.arrays[sun.t], this.scene.arrays[sun.y], t => this.x_of(t, area), y => area.bottom - area.height * y / sun.hi, this.from, this.to);
     const [first, end] = clip(this.from, Math.min(this.to, this.scene.x.seen));
     pen.put('sun', 'path', { d: `${d}L${Math.round(10 * end)} ${10 * area.bottom}L${Math.round(10 * first)} ${10 * area.bottom}Z`, fill: this.looks.fills.sun, stroke: this.looks.fills['sun rim'], ...TENTHS });
     [sun, drive, contact].forEach((strip, place) => {
@@ -197,8 +195,8 @@ class Picture {
       });
     });
     const low = strips[2].bottom;
-    this.paint_time(pen, low);
-    pen.text('time label', (pressure.left + strips[2].right) / 2, low + 33, this.scene.x.label, { 'text-anchor': 'middle', fill: QUIET, 'font-size': 12 });
+    this.paint_time(pen, low, area);
+    pen.text('time label', (area.left + area.right) / 2, low + 33, this.scene.x.label, { 'text-anchor': 'middle', fill: QUIET, 'font-size': 12 });
   }
 
   paint_marks(pen) {

@@ -8,6 +8,7 @@ from typing import Any, Final, Protocol
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Annotation
 from numpy.typing import ArrayLike, NDArray
@@ -17,7 +18,7 @@ from labkit.units import displayed
 from labkit.view import style
 from labkit.view.axes import bare, title
 from labkit.view.chart_words import CHARTS
-from labkit.view.image import drawn_png, image_tag, picture_tag
+from labkit.view.image import drawn_png, image_tag, picture_tag, png_of
 from labkit.view.labels import HALO
 from labkit.view.language import say, unit_word
 from labkit.view.narrow import make_narrow, narrow_png
@@ -47,6 +48,25 @@ def chart_html(chart: Chart, system: str, *, is_narrow: bool = False) -> str:
     width, height = figure.get_size_inches()
     size = round(width * style.DPI), round(height * style.DPI)
     return image_tag(drawn_png(figure), chart.words(system), size)
+
+
+def chart_parts(chart: Chart, system: str, *, lead: int = 0) -> str:
+    """Return a chart for a bench on a narrow page: an image of each panel, the leading one first.
+
+    The first has the words, and stays in sight while the controls under it are turned.
+    """
+    figure = chart.draw(system)
+    cuts = [round(cut * style.DPI) for cut in make_narrow(figure)]
+    canvas = FigureCanvasAgg(figure)
+    canvas.draw()  # type: ignore[no-untyped-call]
+    wide = round(figure.get_figwidth() * style.DPI)
+    parts = list(zip([0, *cuts], cuts, strict=False))
+    parts.insert(0, parts.pop(lead))
+    words = [chart.words(system)] + [""] * (len(parts) - 1)
+    return "".join(
+        image_tag(png_of(canvas, slice(top, end)), said, (wide, end - top))
+        for said, (top, end) in zip(words, parts, strict=True)
+    )
 
 
 def chart_figure(chart: Chart, system: str, *, is_narrow: bool | None = None) -> str:
