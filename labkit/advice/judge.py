@@ -30,7 +30,7 @@ from labkit.advice.bounds import (
 )
 from labkit.advice.line import Line
 from labkit.advice.sun_range import find_range
-from labkit.advice.trial import trial
+from labkit.advice.trial import COUNTED, trial
 from labkit.engine.steady import TORQUE_LIMIT
 from labkit.engine.strain import most_starts, starts_limit
 from labkit.units import si, ureg
@@ -91,8 +91,8 @@ class Judgement:
         All that speaks against it, the gravest first; one that no setting of the switch can mend
         is told too.
     starts : int or None
-        Most starts of the pump within an hour, over all runs; None where a settled limit spoke
-        before any run.
+        Most starts of the pump within an hour, over all runs, not counted past
+        `labkit.advice.trial.COUNTED`; None where a settled limit spoke before any run.
     most_starts : float
         Starts an hour that count as too many, when they are more than this.
     """
@@ -192,7 +192,7 @@ def _tried(
         script = trial(line.site, name)
         for light in _suns(line, sun):
             trace = script.run(ureg.Quantity(light, "W/m^2"))
-            here = most_starts(trace.events)
+            here = min(most_starts(trace.events), COUNTED)
             starts = max(starts, here)
             seen = light if line.is_solar else None
             if trace.verdict != GOOD:

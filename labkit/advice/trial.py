@@ -49,6 +49,9 @@ IDLE: Final = 5400.0
 LONGEST_WAIT: Final = 36_000.0
 """The stock come after ten hours at the latest."""
 
+COUNTED: Final = 1000
+"""Starts within an hour at which a trial ends: past all that any motor stands, and all alike."""
+
 VISIT: Final = 120.0
 AFTERWARDS: Final = 900.0
 """How long the stock drink, and what is watched past the second filling [s]."""
@@ -78,13 +81,14 @@ class Trial:
     duration: float
 
     def run(self, sun: Sun | str | Quantity) -> Trace:
-        """Run it in a constant sun."""
+        """Run it in a constant sun, to its end or until the pump chatters."""
         return simulate(
             self.site,
             ureg.Quantity(self.duration, "s"),
             sun=sun,
             start="00:00",
             levels={self.trough: ureg.Quantity(self.level, "m")},
+            until_starts=COUNTED,
         )
 
 

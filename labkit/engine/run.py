@@ -14,7 +14,7 @@ from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import level_heads, make_plant, shut_volume
 from labkit.engine.rest import rest
 from labkit.engine.step import make_step
-from labkit.engine.strain import flags_of
+from labkit.engine.strain import HOUR, flags_of
 from labkit.errors import RunError, SiteError, UnitError
 from labkit.parts import MANIFOLD
 from labkit.sun import as_sun, clock_seconds
@@ -95,6 +95,7 @@ def simulate(
     pressure: str | Quantity | None = None,
     tolerance: float = TOLERANCE,
     progress: Callable[[float], None] | None = None,
+    until_starts: int | None = None,
 ) -> Trace:
     """Run a line for a while and record what happens.
 
@@ -117,6 +118,9 @@ def simulate(
         Error allowed in a step, as a share of the switch's differential.
     progress : callable, optional
         Told the share of the run that is done, now and then.
+    until_starts : int, optional
+        End the run early, soon after the pump has started so often within an hour: a line that
+        chatters makes thousands of starts of which each is like the last.
 
     Returns
     -------
@@ -157,7 +161,7 @@ def simulate(
     inputs = make_inputs(site, light, clock=clock, duration=seconds)
     begin(plant, memory)
     held, volume = memory.held.sum(), memory.V_trough.sum()
-    rows, events = _go(plant, layout, inputs, memory, seconds, tolerance, progress)
+    rows, events = _go(plant, layout, inputs, memory, seconds, tolerance, progress, until_starts)
     gains = (float(memory.held.sum() - held), float(memory.V_trough.sum() - volume))
     return _trace(site, light, clock, plant, layout, rows, events, memory, gains)
 
@@ -170,11 +174,13 @@ def _go(
     end: float,
     tolerance: float,
     progress: Callable[[float], None] | None,
+    until_starts: int | None = None,
 ) -> tuple[Floats, Floats]:
-    """Advance to the end, a room full of rows at a time."""
+    """Advance to the end, a room full of rows at a time; or until it has started too often."""
     step = make_step(plant)
     width = len(ROW) + plant.own.size + 4 * plant.troughs.size
     pages, happened, written = [], [], 0
+    starts: list[float] = []
     status = -1
     while status != DONE:
         rows, events = np.empty((_ROOM, width)), np.empty((_ROOM + most_events(plant), 3))
@@ -194,6 +200,10 @@ def _go(
             raise RunError(f"line to {layout.troughs[0]}", now, words, now, why)
         if progress is not None:
             progress(now / end)
+        if until_starts is not None:
+            starts += happened[-1][happened[-1][:, 1] == places.PUMP_STARTS, 0].tolist()
+            if len(starts) >= until_starts and now - starts[-until_starts] <= HOUR:
+                break
     return np.vstack(pages), np.vstack(happened)
 
 

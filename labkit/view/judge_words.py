@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from labkit.advice.trial import COUNTED
 from labkit.text import Words
 from labkit.view.language import say
 
@@ -37,6 +38,12 @@ def cause(judged: Judgement, reason: Reason, units: str) -> str:
         else JUDGE["in sun"].format(sun=say(reason.sun, "irradiance", units))
     )
     said = words.format(
-        where=reason.where, sun=sun, starts=f"{judged.starts}", most=f"{judged.most_starts:g}"
-    )
+        where=reason.where, sun=sun, starts=starts_words(judged.starts or 0),
+        most=f"{judged.most_starts:g}",
+    )  # fmt: skip
     return said[:1].upper() + said[1:]
+
+
+def starts_words(starts: int) -> str:
+    """Write the starts within an hour that trials came to; they count no further than so many."""
+    return f"{starts}" if starts < COUNTED else f"{COUNTED:,}+"

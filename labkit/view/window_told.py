@@ -6,7 +6,7 @@ from labkit.advice.rules import GALLON, LEAST_CUT_IN, PRESET, ROOM, TANK_SIZES
 from labkit.advice.setting import steps_of
 from labkit.units import si
 from labkit.view.field_numbers import at_least, at_most, gap, gauge, off_by, size
-from labkit.view.judge_words import judged_words
+from labkit.view.judge_words import judged_words, starts_words
 from labkit.view.language import say
 from labkit.view.window_words import WINDOW_WORDS
 from labkit.view.words import WORDS
@@ -82,7 +82,7 @@ def tank_lines(window: "Window", system: str) -> list[str]:
     bare = window.no_tank
     if bare is None:
         return []
-    said = WINDOW_WORDS["no tank"].format(starts=bare.starts)
+    said = WINDOW_WORDS["no tank"].format(starts=starts_words(bare.starts))
     if bare.is_quiet:
         return [f"{said} {WINDOW_WORDS['no tank needed']}"]
     largest = size(TANK_SIZES[-1] * GALLON, "volume", system)

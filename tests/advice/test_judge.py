@@ -12,6 +12,7 @@ from labkit import demo_site, simulate
 from labkit.advice.judge import VERDICTS, judge
 from labkit.advice.line import Line
 from labkit.advice.sun_range import find_range
+from labkit.advice.trial import COUNTED
 from labkit.advice.window import bare_window
 from labkit.errors import SiteError
 from labkit.sitefile import DEMO_SITES, loads
@@ -21,6 +22,7 @@ from labkit.view.judge_words import JUDGE, cause, judged_words
 from tests.advice.asking import contradictions
 from tests.advice.trying import KINDS, SENSOR, kind_of_site
 from tests.customary import PSI
+from tests.engine.lines import line
 from tests.laws.working import working_sites
 
 RANCHES = sorted(path.stem for path in DEMO_SITES.glob("*.toml"))
@@ -125,6 +127,22 @@ def test_the_motor_s_own_figure_rules() -> None:
 
     assert strict.verdict == "cycling"
     assert "motor can take about" in judged_words(strict, "US")
+
+
+def test_starts_of_a_line_that_chatters_are_not_counted_to_the_end() -> None:
+    """By hand: starting and stopping take 0.4 s, and 20 ft of line give up their water in as little,
+    so trials of two hours and more would see thousands of starts."""
+    site = line(
+        drive={"kind": "solar", "soft_start": "0.2 s", "ramp_down": "0.2 s"},
+        trough__lane__pipe__length="20 ft",
+        leaks=({"at": "lane", "size": "1 gpm at 30 psi"},),
+    )
+
+    judged = judge(site)
+
+    assert judged.verdict == "cycling"
+    assert judged.starts == COUNTED
+    assert "up to 1,000+ times an hour" in judged_words(judged, "US")
 
 
 def test_a_run_that_sucked_its_line_empty_is_not_headed_good() -> None:

@@ -12,9 +12,9 @@ from typing import NamedTuple
 
 import pytest
 
-from labkit.drills import UNPLACED, choices, pieces, readings, scene_of, telling
+from labkit.drills import UNPLACED, choices, pieces, readings, telling
 from labkit.drills.marking import asked_places
-from labkit.drills.scene import Value
+from labkit.drills.scene import Scene, Value
 from labkit.drills.signature import Channel, Piece, Placed, variants
 from labkit.faults import FAULTS, stocked
 from labkit.site import Site
@@ -47,19 +47,23 @@ def box(name: str) -> Box:
     site = stocked(demo_site(name))
     done = choices(site)
     fits = {key: fault for key, fault in FAULTS.items() if fault.fits(site)}
-    cases = {
-        key: [
-            (way[0], readings(scene_of(site, way), done))
-            for ways in variants(site, [key])
-            for way in ways
-        ]
-        for key in fits
-    }
+    at_once: list[dict[Channel, Value]] = []  # each case is read on the way to its suspect's spans
+
+    def read(met: Scene, wait: float) -> dict[Channel, Value]:
+        found = readings(met, done, wait)
+        if wait == 0.0:
+            at_once.append(found)
+        return found
+
     suspects = {
-        (key, where): pieces(site, [key], lambda met, wait: readings(met, done, wait), {key: where})
+        (key, where): pieces(site, [key], read, {key: where})
         for key, fault in fits.items()
         for where in fault.places(site)
     }
+    cases: dict[str, list[Case]] = {key: [] for key in fits}
+    ways = [way[0] for key in fits for ways in variants(site, [key]) for way in ways]
+    for one, found in zip(ways, at_once, strict=True):
+        cases[one.key].append((one, found))
     return Box(site, cases, suspects)
 
 

@@ -268,3 +268,22 @@ def test_a_relief_valve_saves_the_displacement_pump() -> None:
     assert trace.relief_flow[-1] == pytest.approx(k * (h - plant.relief_h), rel=1e-3)
     assert trace.measures().peak_pressure < 1.001 * h * plant.weight
     assert trace.measures().relieved > 0.0
+
+
+def test_a_line_that_chatters_may_be_left_early() -> None:
+    """What was seen till then is what the whole run shows, bit by bit."""
+    chatters = line(
+        drive={"kind": "mains", "soft_start": "0.2 s", "ramp_down": "0.2 s", "stop_when": "closed"},
+        trough__lane__pipe__length="20 ft",
+        leaks=({"at": "lane", "size": "1 gpm at 30 psi"},),
+    )
+
+    whole = simulate(chatters, "10 min", sun="900 W/m^2")
+    brief = simulate(chatters, "10 min", sun="900 W/m^2", until_starts=100)
+    never = simulate(chatters, "10 min", sun="900 W/m^2", until_starts=10_000)
+
+    assert brief.time[-1] < 0.5 * whole.time[-1]
+    assert len(brief.times("pump starts")) >= 100
+    assert brief.pressure.tobytes() == whole.pressure[: brief.time.size].tobytes()
+    assert brief.measures().balance_error < 1e-9
+    assert never.time.tobytes() == whole.time.tobytes()
