@@ -124,7 +124,7 @@ def _budget(options: argparse.Namespace, report: Report, tools: Tools) -> None:
         from labkit.view.budget_picture import budget_png  # noqa: PLC0415 - matplotlib is slow
 
         path = folder / f"{Path(options.site).stem}_budget.png"
-        save(path, budget_png(budget, options.units))
+        write_out(path, budget_png(budget, options.units))
         report(say("wrote", path=str(path)))
 
 
@@ -188,13 +188,10 @@ def _map(options: argparse.Namespace, report: Report, tools: Tools) -> None:
     report(site.title)
     for line in map_lines(found, options.units):
         report(f"  {line}")
-    save(out, MapImage(found, options.units, window_curves(found)).png)
+    write_out(out, MapImage(found, options.units, window_curves(found)).png)
     report(say("wrote", path=str(out)))
     if options.table:
-        try:
-            found.to_csv(options.table)
-        except OSError as error:
-            raise LabkitError(f"{options.table}: cannot be written: {error.strerror}") from None
+        found.to_csv(options.table)
         report(say("wrote", path=options.table))
 
 
@@ -237,11 +234,3 @@ def _ohms(typed: str | None) -> str:
         rule = "a short is found from both: give --at-controller and --at-switch"
         raise LabkitError(f"One reading is missing; {rule}.")
     return f"{typed} ohm" if typed.replace(".", "", 1).strip().isdigit() else typed
-
-
-def save(path: Path, picture: bytes) -> None:
-    """Write a picture."""
-    try:
-        write_out(path, picture)
-    except OSError as error:
-        raise LabkitError(f"{path.parent}: cannot be written to: {error.strerror}") from None

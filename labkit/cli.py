@@ -14,7 +14,7 @@ from typing_extensions import override
 from labkit.advising import Tools, add_advice_commands
 from labkit.diagnosing import add_diagnosis_command
 from labkit.errors import LabkitError
-from labkit.files import write_out
+from labkit.files import reason, write_out
 from labkit.hall.hub import add_hub_command
 from labkit.stick import add_stick_command
 from labkit.switching import add_switch_commands
@@ -160,8 +160,7 @@ def _folder(typed: str) -> Path:
         folder = Path(typed)
         folder.mkdir(parents=True, exist_ok=True)
     except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or "its name cannot be used"
-        raise LabkitError(f"{typed[:60]}: no folder can be made there: {why}") from None
+        raise LabkitError(f"{typed[:60]}: no folder can be made there: {reason(error)}") from None
     return folder
 
 
@@ -203,11 +202,8 @@ def _write(trace: "Trace", stem: Path, units: str) -> tuple[Path, Path]:
     from labkit.figures.paper import picture_png  # noqa: PLC0415 - matplotlib takes a while
 
     picture_path, table_path = stem.with_suffix(".png"), stem.with_suffix(".csv")
-    try:
-        write_out(picture_path, picture_png(trace, units))
-        trace.to_csv(table_path)
-    except OSError as error:
-        raise LabkitError(f"{stem.parent}: cannot be written to: {error.strerror}") from None
+    write_out(picture_path, picture_png(trace, units))
+    trace.to_csv(table_path)
     return picture_path, table_path
 
 

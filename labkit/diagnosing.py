@@ -73,11 +73,7 @@ def _diagnose(options: argparse.Namespace, report: Report, tools: Tools) -> None
     for line in told.diagnosis_lines(found, sun or "full sun"):
         report(line)
     if options.picture and log is not None:
-        try:
-            write_out(Path(options.picture), told.log_png(found, log, options.units))
-        except (OSError, ValueError) as error:
-            why = getattr(error, "strerror", None) or "its name cannot be used"
-            raise LabkitError(f"{options.picture[:60]}: cannot be written to: {why}") from None
+        write_out(Path(options.picture), told.log_png(found, log, options.units))
         report(say("wrote", path=options.picture))
 
 

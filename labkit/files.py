@@ -16,6 +16,7 @@ from typing import Final
 import filelock
 
 from labkit.errors import LabkitError, shortened
+from labkit.text import sentence
 
 PATIENCE: Final = 10.0
 """How long to wait for another window to finish writing [s]."""
@@ -75,7 +76,7 @@ def read_small(path: Path, *, most: int) -> bytes:
     except FileNotFoundError:
         raise
     except (OSError, ValueError) as problem:
-        raise FileError(path.name, f"it can't be read: {_why(problem)}") from None
+        raise FileError(path.name, f"it can't be read: {reason(problem)}") from None
     if len(data) > most:
         raise FileError(path.name, f"it is larger than {most:,} bytes")
     return data
@@ -104,7 +105,7 @@ def change(path: Path, changed: Callable[[Path], bytes]) -> None:
         with _alone_with(path):
             write_whole(path, changed(path))
     except (OSError, ValueError) as problem:
-        raise FileError(path.name, f"it can't be written: {_why(problem)}") from None
+        raise FileError(path.name, f"it can't be written: {reason(problem)}") from None
 
 
 def write_whole(path: Path, data: bytes) -> None:
@@ -145,13 +146,20 @@ def write_out(path: Path, data: bytes) -> None:
 
     Raises
     ------
-    OSError
-        Whatever the system says.
+    FileError
+        In one sentence.
     """
-    if path.exists() and not path.is_file():  # such as a pipe; a folder is refused
-        path.write_bytes(data)
-        return
-    path = Path(os.path.realpath(path))
+    try:
+        if path.exists() and not path.is_file():  # such as a pipe; a folder is refused
+            path.write_bytes(data)
+        else:
+            _write_beside(Path(os.path.realpath(path)), data)
+    except (OSError, ValueError) as problem:
+        raise FileError(path.name, f"it can't be written: {reason(problem)}") from None
+
+
+def _write_beside(path: Path, data: bytes) -> None:
+    """Write a file under another name, and put it in place once it is whole."""
     fresh = path.with_name(f".{path.name}.new")
     with contextlib.suppress(FileNotFoundError):
         fresh.unlink()
@@ -208,6 +216,6 @@ def _flush_folder(folder: Path) -> None:
             os.close(handle)
 
 
-def _why(problem: Exception) -> str:
+def reason(problem: Exception) -> str:
     """Return the system's reason in its own words."""
-    return (getattr(problem, "strerror", None) or "its name can't be used").lower()
+    return (getattr(problem, "strerror", None) or sentence("commands", "bad-name")).lower()

@@ -6,6 +6,7 @@ from typing import Any, ClassVar, Literal, Self
 import attrs
 
 from labkit.parts import (
+    MANIFOLD,
     Array,
     CheckValve,
     Drive,
@@ -89,6 +90,18 @@ class Site:
     def runs(self) -> tuple[Run, ...]:
         """Give every run of pipe, the troughs' own included, each after the run that feeds it."""
         return joined(self.pipes, self.troughs)
+
+    def distances(self) -> dict[str, float]:
+        """Return the way along the pipe from the manifold to it and to each node [m]."""
+        found = {MANIFOLD: 0.0}
+        for start, end, pipe in self.runs():
+            found[end] = found[start] + si(pipe.length)
+        return found
+
+    def farthest(self) -> Trough:
+        """Return the trough at the longest way along the pipe."""
+        distances = self.distances()
+        return max(self.troughs, key=lambda trough: distances[trough.name])
 
     def elevation(self, node: str) -> float:
         """Give the height of a node above the manifold [m]; a trough's is its float valve's."""

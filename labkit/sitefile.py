@@ -8,7 +8,7 @@ from typing import Any, Final
 import tomli_w
 
 from labkit.errors import Said, SiteError, shortened
-from labkit.files import write_out
+from labkit.files import FileError, reason, write_out
 from labkit.parts.build import build, table_of
 from labkit.shipped import SHIPPED
 from labkit.site import Site
@@ -48,11 +48,9 @@ def save_site(site: Site, path: str | os.PathLike[str]) -> None:
     """Write a site to a TOML file that reads back as an equal site."""
     try:
         write_out(Path(path), dumps(site).encode())
-    except OSError as problem:
-        reason = (problem.strerror or "no reason given").lower()
-        raise SiteError(
-            "site file", "", Said(f"not saved at {Path(path).name}"), f"the system says: {reason}"
-        ) from None
+    except FileError as problem:
+        said = Said(f"not saved at {Path(path).name}")
+        raise SiteError("site file", "", said, problem.why) from None
 
 
 def dumps(site: Site) -> str:
@@ -99,8 +97,7 @@ def _text_of(path: Path) -> str:
         with path.open("rb") as opened:
             data = opened.read(LARGEST + 1)
     except (OSError, ValueError) as problem:
-        reason = getattr(problem, "strerror", None) or str(problem)
-        raise _refused(path.name, "not readable", f"the system says: {reason.lower()}") from None
+        raise _refused(path.name, "not readable", f"the system says: {reason(problem)}") from None
     return decoded(data, file=path.name)
 
 

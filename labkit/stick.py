@@ -21,6 +21,7 @@ from typing import Any, Final
 import attrs
 
 from labkit.errors import LabkitError
+from labkit.files import reason
 from labkit.shipped import IS_CHECKOUT, SHIPPED
 from labkit.text import page, speaker
 
@@ -142,8 +143,7 @@ def make_stick(
                 fetch(own, wheels, system=SYSTEMS[key], python=python)
         _write_start_files(folder, systems, pythons)
     except OSError as problem:
-        why = (problem.strerror or "no reason given").lower()
-        raise LabkitError(f"{folder}: the stick can't be made: {why}") from None
+        raise LabkitError(f"{folder}: the stick can't be made: {reason(problem)}") from None
     size = sum(path.stat().st_size for path in wheels.iterdir()) / 1e6
     count = len(list(wheels.glob("*.whl")))
     report(say("stick-ready", folder=str(folder), count=count, size=f"{size:.0f}"))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from labkit.errors import LabkitError
 from labkit.files import write_out
 from labkit.text import speaker
 
@@ -55,11 +54,7 @@ def _window(options: argparse.Namespace, report: Report, tools: Tools) -> None:
     if options.picture is not None:
         from labkit.view.window_picture import window_png  # noqa: PLC0415 - matplotlib is slow
 
-        try:
-            write_out(Path(options.picture), window_png(window, options.units))
-        except (OSError, ValueError) as error:
-            why = getattr(error, "strerror", None) or "its name cannot be used"
-            raise LabkitError(f"{options.picture[:60]}: cannot be written to: {why}") from None
+        write_out(Path(options.picture), window_png(window, options.units))
         report(say("wrote", path=options.picture))
 
 

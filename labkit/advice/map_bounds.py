@@ -48,11 +48,6 @@ class Curve:
 def window_curves(found: SettingsMap) -> tuple[Curve, ...]:
     """Give the bounds that run over a map; none if no axis is a point of the switch.
 
-    Parameters
-    ----------
-    found : SettingsMap
-        The map.
-
     Notes
     -----
     Each point is a window for one sun, that of the trials there, and for the troughs tried.

@@ -26,14 +26,6 @@ HALF_LOST: Final = 0.5
 Changes = dict[str, Any]
 
 
-def distances(site: Site) -> dict[str, float]:
-    """Way along the pipe from the well to each trough [m]."""
-    far = {"manifold": 0.0}
-    for run in site.runs():
-        far[run.end] = far[run.start] + si(run.pipe.length)
-    return {trough.name: far[trough.name] for trough in site.troughs}
-
-
 def pipe_ground(site: Site, trough: str) -> list[tuple[str, str]]:
     """Give the ground along the pipe to a trough, as distances and heights above the manifold."""
     runs = {run.end: run for run in site.runs()}
@@ -61,7 +53,7 @@ def dressed(site: Site, method: str, *, gauge: str) -> Site:
         floats = {f"trough.{t.name}.float_valve.position": "floats" for t in site.troughs}
         return site.changed({"drive.listens_to": "pressure switch", **floats})
     closes = site.drive.stop_when == "closed"
-    far = distances(site)
+    far = site.distances()
     sensors = [
         {
             "trough": trough.name,
@@ -94,8 +86,7 @@ def _word(method: str, gauge: str, distance: float) -> Changes:
 
 def failures(site: Site, method: str) -> Mapping[str, Changes]:
     """List what can go wrong, as changes to a dressed line; at the far trough where it can."""
-    far = distances(site)
-    last = max(far, key=lambda name: far[name])
+    last = site.farthest().name
     sensor, valve = f"level_sensor.{last}", f"trough.{last}.float_valve"
     floats = {
         "float leaks": {f"{valve}.seat_leak": SEAT_LEAK},

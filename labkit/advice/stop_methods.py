@@ -8,7 +8,7 @@ import attrs
 
 from labkit.advice.judge import judge
 from labkit.advice.method_bill import BillLine, Laid, bill, prices
-from labkit.advice.method_sites import METHODS, distances, dressed, failures, pipe_ground
+from labkit.advice.method_sites import METHODS, dressed, failures, pipe_ground
 from labkit.advice.radio_link import RadioCheck, radio_check
 from labkit.advice.setting import set_so
 from labkit.advice.signal_loop import LoopCheck, loop_check
@@ -177,7 +177,8 @@ def stop_methods(
     if stop_input is not None:
         site = site.changed({"drive.stop_input": stop_input})
     skies = _skies(site, read_date(date), seed)
-    far = distances(site)
+    way = site.distances()
+    far = {trough.name: way[trough.name] for trough in site.troughs}
     loops = {
         name: loop_check(gauge, f"{max(d, 1.0):.3f} m", stop_input=site.drive.stop_input)
         for name, d in far.items()

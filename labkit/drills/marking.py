@@ -55,15 +55,12 @@ class Marking:
         Faults that are right but sit elsewhere.
     against : tuple of int
         Places in the log of the readings that rule a wrong diagnosis out.
-    next_task : tuple or None
-        Where none does: the cheapest task, as if done first, that would; none if none would.
     """
 
     is_right: bool
     right: int
     misplaced: tuple[str, ...] = ()
     against: tuple[int, ...] = ()
-    next_task: Done | None = None
 
 
 @attrs.frozen(kw_only=True)
@@ -110,8 +107,7 @@ def mark(site: Site, hidden: Sequence[Placed], diagnosis: At, log: Sequence[Read
         return Marking(is_right=True, right=right)
     at = {key: where for key, where in diagnosis.items() if where}
     places = against(site, sorted(given), log, at)
-    task = None if places else _would_rule_out(site, hidden, sorted(given), at)
-    return Marking(is_right=False, right=right, misplaced=misplaced, against=places, next_task=task)
+    return Marking(is_right=False, right=right, misplaced=misplaced, against=places)
 
 
 def settle(site: Site, hidden: Sequence[Placed]) -> Settling:
@@ -123,18 +119,6 @@ def settle(site: Site, hidden: Sequence[Placed]) -> Settling:
         for key, where in line
     )
     return Settling(line=proofs, minutes=minutes_of(line), left=left)
-
-
-def _would_rule_out(
-    site: Site, hidden: Sequence[Placed], diagnosis: Sequence[str], at: At
-) -> Done | None:
-    """Find the cheapest task that would rule a wrong diagnosis out."""
-    done = choices(site)
-    values = readings(scene_of(site, hidden), done)
-    found = _pieces(site, tuple(diagnosis), tuple(at.items()))
-    out = [telling(values, piece) for piece in found]
-    every = frozenset.intersection(*out) if out else frozenset()
-    return min(every, key=lambda one: (TASKS[one[0]].minutes, one), default=None)
 
 
 def _settling(site: Site, hidden: Sequence[Placed]) -> tuple[tuple[Done, ...], tuple[str, ...]]:

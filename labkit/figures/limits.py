@@ -54,9 +54,8 @@ class Limits:
     @classmethod
     def of_site(cls, site: "Site", *, duration: float = 0.0, clock: float = 0.0) -> Self:
         """Give limits that hold a site's set points, ground and troughs."""
-        distance, heights = {"manifold": 0.0}, [0.0]
+        distance, heights = site.distances(), [0.0]
         for start, end, pipe in site.runs():
-            distance[end] = distance[start] + si(pipe.length)
             heights.append(site.elevation(end))
             heights += [site.elevation(start) + si(high) for _, high in pipe.profile]
         cut_out = si(site.pressure_switch.cut_out)

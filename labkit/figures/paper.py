@@ -18,8 +18,8 @@ from labkit.figures import looks
 from labkit.figures.scene import Scene, Verdict, scene_of
 from labkit.figures.ticks import spread
 from labkit.view import style
+from labkit.view.axes import HALO
 from labkit.view.image import drawn_png, image_tag
-from labkit.view.labels import HALO
 from labkit.view.words import WORDS
 
 if TYPE_CHECKING:

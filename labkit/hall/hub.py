@@ -17,6 +17,7 @@ from typing import Any, Final
 from urllib.parse import quote
 
 from labkit.errors import LabkitError, shortened
+from labkit.files import reason
 from labkit.pages.home import checks_file
 from labkit.text import page as words_page
 from labkit.text import speaker, trainers_words
@@ -213,8 +214,7 @@ def make_folders(folder: Path) -> None:
             (folder / name).mkdir(parents=True, exist_ok=True)
             (folder / name).chmod(mode)
     except OSError as problem:
-        why = (problem.strerror or "no reason given").lower()
-        raise LabkitError(f"{folder}: the hall can't be made there: {why}") from None
+        raise LabkitError(f"{folder}: the hall can't be made there: {reason(problem)}") from None
 
 
 def hub_settings(folder: Path, *, word: str, port: int, inner: tuple[int, int], lesson: str) -> str:

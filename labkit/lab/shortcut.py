@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Final
 
 from labkit.errors import LabkitError
+from labkit.files import reason
 from labkit.text import sentence
 
 NAME: Final = "labkit"
@@ -53,8 +54,7 @@ def make_shortcut(folder: Path, *, system: str = sys.platform, desktop: Path | N
     try:
         return make(folder, place)
     except OSError as problem:
-        why = (problem.strerror or "no reason given").lower()
-        raise LabkitError(f"{place}: the icon can't be written there: {why}") from None
+        raise LabkitError(f"{place}: the icon can't be written there: {reason(problem)}") from None
 
 
 def find_desktop(system: str) -> Path | None:

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 import attrs
 
 from labkit.errors import LabkitError, shortened
-from labkit.files import FileError, write_whole
+from labkit.files import FileError, reason, write_whole
 from labkit.questions.mastery import in_a_row
 from labkit.questions.progress import FILE, read_progress
 from labkit.text import sentence
@@ -276,10 +276,10 @@ def write_gradebook(rows: Sequence[Row | Asked], path: Path) -> None:
         writer.writerow(map(_cell, cells.values()))
     try:
         if path.exists() and not path.is_file():
-            raise LabkitError(f"{path}: cannot be written: it is not an ordinary file")
+            raise LabkitError(f"{path}: it can't be written: it is not an ordinary file")
         write_whole(path, table.getvalue().encode())
     except OSError as problem:
-        raise LabkitError(f"{path}: cannot be written: {problem.strerror}") from None
+        raise LabkitError(f"{path}: it can't be written: {reason(problem)}") from None
 
 
 def _cell(value: object) -> str:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from labkit.errors import LabkitError, shortened
-from labkit.files import FileError, read_small
+from labkit.files import FileError, read_small, reason
 from labkit.sun.curve import FloatArray
 
 LARGEST: Final = 5_000_000
@@ -106,8 +106,7 @@ def _text(path: Path, name: str) -> str:
     except FileError as problem:
         raise LabkitError(f"{name}: {problem.why}; a CSV file of some days is wanted") from None
     except (OSError, ValueError) as problem:
-        why = (getattr(problem, "strerror", None) or "its name can't be used").lower()
-        raise LabkitError(f"{name}: it can't be read: {why}") from None
+        raise LabkitError(f"{name}: it can't be read: {reason(problem)}") from None
 
 
 def _notes(text: str) -> tuple[dict[str, str], int]:

@@ -1,13 +1,18 @@
 """Axes laid out in dots, and the small helpers that every panel needs."""
 
 from math import ceil
+from typing import Final
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.patheffects import withStroke
 
 from labkit.figures.ticks import nice_step, plain_tick
 from labkit.view import style
+
+HALO: Final = [withStroke(linewidth=2.6, foreground=style.PAPER)]
+"""A white rim around letters; slow, so only where lines cross."""
 
 
 def inches(left: float, top: float) -> tuple[float, float]:

@@ -15,7 +15,7 @@ from labkit.figures.limits import Limits
 from labkit.figures.scene import Grip, Scene, grip_heights, scene_of
 from labkit.sun import Sun, as_sun
 from labkit.units import Quantity, quantity, si
-from labkit.view.controls import FAR_TROUGH, Choice, Control, apply_all, control_named, far_trough
+from labkit.view.controls import FAR_TROUGH, Choice, Control, apply_all, control_named
 from labkit.view.page import Page
 from labkit.view.rows import Row, SettingSlider, from_display, row_of, sites_at_ends
 from labkit.view.words import WORDS
@@ -266,7 +266,7 @@ class Bench:
             if not isinstance(row, SettingSlider) or not row.control.grip:
                 continue
             control, grip = row.control, row.control.grip
-            name = far_trough(site).name if grip == FAR_TROUGH else grip
+            name = site.farthest().name if grip == FAR_TROUGH else grip
             if name == "sun":
                 yield name, Grip(control=control.name, per=1.0)
                 continue

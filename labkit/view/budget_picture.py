@@ -9,12 +9,12 @@ from matplotlib.figure import Figure
 
 from labkit.units import displayed
 from labkit.view import style
-from labkit.view.advice_words import ADVICE
 from labkit.view.axes import add_axes, scale_up, title
 from labkit.view.budget_told import budget_lines
 from labkit.view.image import StillImage, drawn_png
 from labkit.view.language import unit_word
 from labkit.view.narrow import narrow_png
+from labkit.view.words import ADVICE
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -41,15 +41,7 @@ def budget_alt(budget: WaterBudget, units: str = "US") -> str:
 
 
 def budget_png(budget: WaterBudget, units: str = "US") -> bytes:
-    """Draw a year's water and give it as a PNG.
-
-    Parameters
-    ----------
-    budget : WaterBudget
-        The year.
-    units : {"US", "metric"}
-        Whose units.
-    """
+    """Draw a year's water and give it as a PNG."""
     return drawn_png(budget_figure(budget, units))
 
 

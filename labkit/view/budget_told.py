@@ -5,9 +5,9 @@ from __future__ import annotations
 from math import isfinite
 from typing import TYPE_CHECKING
 
-from labkit.view.advice_words import ADVICE
 from labkit.view.language import DAY, HOUR, say, say_time
 from labkit.view.tables import Rows
+from labkit.view.words import ADVICE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -16,15 +16,7 @@ if TYPE_CHECKING:
 
 
 def budget_lines(budget: WaterBudget, units: str = "US") -> list[str]:
-    """Say what a year's water comes to, a sentence or two for each thing.
-
-    Parameters
-    ----------
-    budget : WaterBudget
-        The year.
-    units : {"US", "metric"}
-        Whose units.
-    """
+    """Say what a year's water comes to, a sentence or two for each thing."""
     tight = budget.tightest
     return [
         ADVICE["budget tightest"].format(

@@ -12,10 +12,10 @@ from labkit.figures.ticks import nice_step, plain_tick
 from labkit.parts import MANIFOLD
 from labkit.units import displayed, si
 from labkit.view import style
+from labkit.view.axes import HALO
 from labkit.view.card_words import CARD_WORDS, card_phrase
 from labkit.view.field_numbers import gauge
 from labkit.view.image import png_of
-from labkit.view.labels import HALO
 from labkit.view.language import say, unit_word
 
 if TYPE_CHECKING:

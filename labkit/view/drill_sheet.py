@@ -9,7 +9,7 @@ from labkit.sitefile import demo_site
 from labkit.view.drill_words import called_out, suspect_words, task_label
 from labkit.view.page import paragraph
 from labkit.view.paper_forms import LINE, table_form
-from labkit.view.paper_words import PAPER_WORDS
+from labkit.view.words import PAPER_WORDS
 
 if TYPE_CHECKING:
     from labkit.site import Site

@@ -52,11 +52,11 @@ def task_label(key: str, where: str, system: str) -> str:
 def called_out(drill: "Drill", system: str) -> str:
     """Tell the line as it was built."""
     site = drill.site
-    far = max(site.troughs, key=lambda trough: way_to(site, trough.name))
+    far = site.farthest()
     switch, rise = site.pressure_switch, site.elevation(far.name)
     amounts = {
         "lift": Amount(si(site.well.static_level), "length"),
-        "way": Amount(way_to(site, far.name), "length"),
+        "way": Amount(site.distances()[far.name], "length"),
         "rise": Amount(abs(rise), "length"),
         "low": Amount(si(switch.cut_in), "pressure"),
         "high": Amount(si(switch.cut_out), "pressure"),
@@ -250,13 +250,3 @@ def _flow_words(size: FlowAt, system: str) -> str:
     flow = written_amount(Amount(si(size.flow), "flow"), system)
     pressure = written_amount(Amount(si(size.pressure), "pressure"), system)
     return _say("leak", flow=flow, pressure=pressure)
-
-
-def way_to(site: "Site", node: str) -> float:
-    """Give the way along the pipe from the manifold to a node [m]."""
-    runs = {run.end: run for run in site.runs()}
-    way = 0.0
-    while node in runs:
-        way += si(runs[node].pipe.length)
-        node = runs[node].start
-    return way

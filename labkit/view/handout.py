@@ -46,27 +46,6 @@ _FRAME: Final = r'<iframe[^>]* src="data:text/html;charset=utf-8;base64,([^"]*)"
 _UNREADABLE: Final = ("application/vnd.jupyter.widget-view+json", "text/plain")
 
 
-def handout(notebook: Path, *, system: str = "US", learner: str | None = None) -> str:
-    """Run a notebook and give it as a page of HTML that needs nothing else.
-
-    Parameters
-    ----------
-    notebook : Path
-        A lesson or an exercise.
-    system : {"US", "metric"}
-        Whose units.
-    learner : str, optional
-        The learner's own number: for an exercise, and for a lesson with a drill if the case is to
-        stand on the sheet.
-
-    Raises
-    ------
-    LabkitError
-        If the notebook does not run, or an exercise is asked for without a number.
-    """
-    return handouts(notebook, [learner], system=system)
-
-
 def handouts(notebook: Path, learners: Sequence[str | None], *, system: str = "US") -> str:
     """Run a notebook once for each learner, in one kernel, and give all the sheets as one page.
 
@@ -75,14 +54,15 @@ def handouts(notebook: Path, learners: Sequence[str | None], *, system: str = "U
     notebook : Path
         A lesson or an exercise.
     learners : sequence of str or None
-        The learners' own numbers.
+        The learners' own numbers: for an exercise, and for a lesson with a drill if the case is to
+        stand on the sheet; None for a sheet that fits any.
     system : {"US", "metric"}
         Whose units.
 
     Raises
     ------
     LabkitError
-        As for `handout`.
+        If the notebook does not run, or an exercise is asked for without a number.
     """
     pages = []
     for learner in learners:

@@ -16,7 +16,7 @@ from labkit.questions.bank import called
 from labkit.view.drill_words import faults_words
 from labkit.view.handout import answer_of, looks_for, written
 from labkit.view.looks import look
-from labkit.view.plan import right_of, slips_of
+from labkit.view.plan import cell, right_of, slips_of
 from labkit.view.telling import filled
 from labkit.view.words import WORDS
 
@@ -141,12 +141,8 @@ def case_key(page: DrillPage, numbers: Sequence[int], system: str) -> list[Keyed
 def _section(number: str, story: str, rows: list[tuple[str, str, str]]) -> str:
     """Write one number's part as Markdown that stays on one page."""
     heads = " | ".join(WORDS[f"plan {name}"] for name in ("question", "right", "wrong"))
-    table = "\n".join(f"| {' | '.join(map(_cell, row))} |" for row in rows)
+    table = "\n".join(f"| {' | '.join(map(cell, row))} |" for row in rows)
     title = WORDS["key number"].format(number=number)
     return (
         f"<section>\n\n## {title}\n\n{story}\n\n| {heads} |\n|:--|:--|:--|\n{table}\n\n</section>"
     )
-
-
-def _cell(words: str) -> str:
-    return " ".join(words.replace("|", "/").split())

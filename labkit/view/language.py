@@ -133,15 +133,7 @@ def say_hour(seconds: float, system: str) -> str:
 
 
 def sentence(trace: "Trace", system: str = "US") -> str:
-    """Say what happened in a run, and what it amounts to.
-
-    Parameters
-    ----------
-    trace : Trace
-        The run.
-    system : {"US", "metric"}
-        Whose units.
-    """
+    """Say what happened in a run, and what it amounts to."""
     return f"{counted(trace, system)} {verdict_words(trace)}"
 
 

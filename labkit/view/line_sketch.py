@@ -11,10 +11,9 @@ from labkit.figures.ticks import plain_tick
 from labkit.parts import MANIFOLD
 from labkit.units import displayed, si
 from labkit.view import style
-from labkit.view.drill_words import way_to
 from labkit.view.image import drawn_png, image_tag
 from labkit.view.language import say, unit_word
-from labkit.view.paper_words import PAPER_WORDS
+from labkit.view.words import PAPER_WORDS
 
 if TYPE_CHECKING:
     from labkit.parts import Trough
@@ -31,15 +30,7 @@ _LETTERS: Final[dict[str, Any]] = {
 
 
 def line_sketch(site: "Site", system: str) -> str:
-    """Draw a site's line and give it as an element of HTML.
-
-    Parameters
-    ----------
-    site : Site
-        The line.
-    system : {"US", "metric"}
-        Whose units.
-    """
+    """Draw a site's line and give it as an element of HTML."""
     figure = Figure(figsize=(style.WIDTH, _TALL), dpi=style.DPI, facecolor="white", layout=None)
     axes = figure.add_axes((0.06, 0.2, 0.92, 0.68), facecolor="none")
     profile = _profile(site, system)
@@ -84,17 +75,17 @@ def _named(site: "Site", trough: "Trough", system: str) -> str:
     return PAPER_WORDS[key].format(
         name=shortened(trough.name),
         rise=say(abs(rise), "length", system),
-        way=say(way_to(site, trough.name), "length", system),
+        way=say(site.distances()[trough.name], "length", system),
     )
 
 
 def _profile(site: "Site", system: str) -> Profile:
     """Lay the line out by distance from the manifold."""
     runs = [run for run in site.runs() if run.end != MANIFOLD]
-    nodes = [MANIFOLD, *(run.end for run in runs)]
+    way = site.distances()
     return Profile(
-        distance={node: displayed(way_to(site, node), "length", system) for node in nodes},
-        height={node: displayed(site.elevation(node), "length", system) for node in nodes},
+        distance={node: displayed(far, "length", system) for node, far in way.items()},
+        height={node: displayed(site.elevation(node), "length", system) for node in way},
         parent={run.end: run.start for run in runs},
         leaks=(),
     )

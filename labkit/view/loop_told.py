@@ -5,9 +5,9 @@ from __future__ import annotations
 from math import inf
 from typing import TYPE_CHECKING
 
-from labkit.view.advice_words import ADVICE
 from labkit.view.language import say, say_under
 from labkit.view.tables import Rows
+from labkit.view.words import ADVICE
 
 if TYPE_CHECKING:
     from labkit.advice.radio_link import RadioCheck
@@ -21,15 +21,7 @@ def ohms(value: float) -> str:
 
 
 def loop_lines(check: LoopCheck, units: str = "US") -> list[str]:
-    """Say whether a pair of wires will do, and how to meter it.
-
-    Parameters
-    ----------
-    check : LoopCheck
-        The pair.
-    units : {"US", "metric"}
-        Whose units.
-    """
+    """Say whether a pair of wires will do, and how to meter it."""
     return [
         ADVICE["loop works" if check.works else "loop fails"].format(
             ohms=ohms(check.loop_resistance),
@@ -79,15 +71,7 @@ def _row(reading: Reading) -> tuple[str, ...]:
 
 
 def path_lines(check: RadioCheck, units: str = "US") -> list[str]:
-    """Say whether a radio path carries.
-
-    Parameters
-    ----------
-    check : RadioCheck
-        The path.
-    units : {"US", "metric"}
-        Whose units.
-    """
+    """Say whether a radio path carries."""
     said = [
         ADVICE[f"path {check.sight}"],
         ADVICE["path budget"].format(

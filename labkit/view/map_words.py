@@ -84,15 +84,7 @@ def sound_words(found: "SettingsMap", row: int, system: str) -> str:
 
 
 def map_lines(found: "SettingsMap", system: str = "US") -> list[str]:
-    """Tell a map in a few sentences.
-
-    Parameters
-    ----------
-    found : SettingsMap
-        The map.
-    system : {"US", "metric"}
-        Whose units.
-    """
+    """Tell a map in a few sentences."""
     rows = sorted({0, len(found.up.values) // 2, len(found.up.values) - 1})
     return [counted_words(found), *(f"{sound_words(found, row, system)}." for row in rows)]
 

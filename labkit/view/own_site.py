@@ -229,7 +229,7 @@ class OwnSite:
         words = OWN_WORDS["good"].format(
             title=shown.title,
             troughs=OWN_WORDS[key].format(count=count),
-            far=say(_farthest(shown), "length", self._system),
+            far=say(max(shown.distances().values()), "length", self._system),
             deep=say(si(shown.well.static_level), "length", self._system),
         )
         self.status.value = paragraph(f"{words} {then}")
@@ -271,11 +271,3 @@ class OwnSite:
 
     def _ipython_display_(self) -> None:
         display(self.box)  # type: ignore[no-untyped-call]
-
-
-def _farthest(site: "Site") -> float:
-    """Give the longest way along the pipe to a trough [m]."""
-    way: dict[str, float] = {}
-    for run in site.runs():
-        way[run.end] = way.get(run.start, 0.0) + si(run.pipe.length)
-    return max(way[trough.name] for trough in site.troughs)

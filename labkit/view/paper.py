@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from labkit.errors import LabkitError
-from labkit.files import write_out
+from labkit.files import reason, write_out
 
 BROWSERS: Final = (
     "chromium",
@@ -54,23 +54,21 @@ def write_page(page: str, path: Path) -> None:
     """
     if path.suffix not in (".html", ".pdf"):
         raise LabkitError(f"{path.name}: write a name that ends in .html or .pdf")
-    try:
-        if path.suffix == ".html":
-            write_out(path, page.encode())
-        else:
-            _print(page, path)
-    except OSError as problem:
-        raise LabkitError(f"{path}: cannot be written: {problem.strerror}") from None
+    write_out(path, page.encode() if path.suffix == ".html" else _pdf(page, path))
 
 
-def _print(page: str, path: Path) -> None:
+def _pdf(page: str, path: Path) -> bytes:
+    """Return a page as a PDF, its sheets kept apart."""
     browser = find_browser()
     if browser is None:
         advice = "write it as .html, open that in your browser and print it from there"
         raise LabkitError(f"{path.name}: there is no browser here that can make a PDF; {advice}")
-    if _SHEETS.search(page):
-        page = on_sheets(page, lambda marked: _printed(browser, marked, path))
-    write_out(path, _printed(browser, page, path))
+    try:
+        if _SHEETS.search(page):
+            page = on_sheets(page, lambda marked: _printed(browser, marked, path))
+        return _printed(browser, page, path)
+    except OSError as problem:
+        raise LabkitError(f"{path.name}: it can't be printed: {reason(problem)}") from None
 
 
 def _printed(browser: str, page: str, path: Path) -> bytes:

@@ -11,12 +11,12 @@ from labkit.advice.radio_path import ENOUGH_CLEARANCE
 from labkit.figures.ticks import nice_step, plain_tick
 from labkit.units import displayed
 from labkit.view import style
-from labkit.view.advice_words import ADVICE
 from labkit.view.axes import add_axes, title
 from labkit.view.image import StillImage, drawn_png
 from labkit.view.language import unit_word
 from labkit.view.loop_told import path_lines
 from labkit.view.narrow import narrow_png
+from labkit.view.words import ADVICE
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -35,15 +35,7 @@ class PathImage(StillImage):
 
 
 def path_png(check: RadioCheck, units: str = "US") -> bytes:
-    """Draw a radio path and give it as a PNG.
-
-    Parameters
-    ----------
-    check : RadioCheck
-        The path.
-    units : {"US", "metric"}
-        Whose units.
-    """
+    """Draw a radio path and give it as a PNG."""
     return drawn_png(path_figure(check, units))
 
 

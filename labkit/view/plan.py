@@ -47,13 +47,6 @@ def written_part(notebook: Path) -> str:
 def plan(notebook: Path, *, system: str = "US") -> str:
     """Run a lesson and give its trainer's page as HTML that needs nothing else.
 
-    Parameters
-    ----------
-    notebook : Path
-        The lesson.
-    system : {"US", "metric"}
-        Whose units.
-
     Raises
     ------
     LabkitError
@@ -64,7 +57,7 @@ def plan(notebook: Path, *, system: str = "US") -> str:
     if not any("lesson = lab.Lesson(" in cell.source for cell in page.cells):
         raise LabkitError(f"{notebook.name}: it is no lesson that asks anything")
     rows: list[list[str]] = answer_of(notebook, page, f"lesson.use({system!r}){_ANSWERS}")
-    table = "\n".join(f"| {' | '.join(_safe(cell) for cell in row)} |" for row in rows)
+    table = "\n".join(f"| {' | '.join(cell(one) for one in row)} |" for row in rows)
     heads = " | ".join(WORDS[f"plan {name}"] for name in ("question", "right", "wrong"))
     answered = f"## {WORDS['plan answers']}\n\n| {heads} |\n|:--|:--|:--|\n{table}\n"
     sheet = nbformat.v4.new_notebook(
@@ -114,6 +107,6 @@ def slips_of(question: Question, system: str) -> list[str]:
     ]
 
 
-def _safe(words: str) -> str:
+def cell(words: str) -> str:
     """Keep a cell within its table."""
     return " ".join(words.replace("|", "/").split())

@@ -12,7 +12,6 @@ from labkit.rigs.handing import FREE_MINUTES, MINUTES_A_POINT
 from labkit.rigs.readings import noon
 from labkit.text import sentence
 from labkit.units import si
-from labkit.view.drill_words import way_to
 from labkit.view.field_numbers import at_most, gauge
 from labkit.view.telling import written_amount
 from labkit.view.words import WORDS
@@ -78,7 +77,7 @@ def _trough_lines(rig: "Rig", name: str, system: str) -> list[str]:
     pipe = next(trough.pipe for trough in site.troughs if trough.name == name)
     height = site.elevation(name)
     rise = "level" if abs(height) < 0.2 else "above" if height > 0.0 else "below"
-    far = amount(way_to(site, name), "length", system)
+    far = amount(site.distances()[name], "length", system)
     told = [
         say("trough", name=name, far=far, rise=rise, height=amount(abs(height), "length", system))
     ]

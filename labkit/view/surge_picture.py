@@ -206,8 +206,3 @@ class SurgeImage(StillImage):
         picture = SurgePicture(surge, system=units)
         png = picture.png()  # before its figure becomes a narrow one
         super().__init__(png, surge_alt(surge, units), narrow_png(picture.figure))
-
-
-def surge_png(surge: "Surge", units: str = "US") -> bytes:
-    """Draw a surge and give it as a PNG, in `units` "US" or "metric"."""
-    return SurgePicture(surge, system=units).png()

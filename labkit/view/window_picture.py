@@ -17,7 +17,7 @@ from labkit.view.image import drawn_png
 from labkit.view.language import say, unit_word
 from labkit.view.narrow import narrow_png
 from labkit.view.window_told import own_words, setting_lines
-from labkit.view.window_words import WINDOW_WORDS
+from labkit.view.words import WINDOW_WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -8,8 +8,7 @@ from labkit.units import si
 from labkit.view.field_numbers import at_least, at_most, gap, gauge, off_by, size
 from labkit.view.judge_words import judged_words, starts_words
 from labkit.view.language import say
-from labkit.view.window_words import WINDOW_WORDS
-from labkit.view.words import WORDS
+from labkit.view.words import WINDOW_WORDS, WORDS
 
 if TYPE_CHECKING:
     from labkit.advice.bounds import Bound
@@ -23,15 +22,7 @@ _FRACTIONS: Final = {0: "", 1: "1/4", 2: "1/2", 3: "3/4"}
 
 
 def window_lines(window: "Window", system: str = "US") -> list[str]:
-    """Tell a window, a sentence or two a line: what to mind comes first.
-
-    Parameters
-    ----------
-    window : Window
-        The window.
-    system : {"US", "metric"}
-        Whose units.
-    """
+    """Tell a window, a sentence or two a line: what to mind comes first."""
     words = WINDOW_WORDS
     low, high = (say(sun, "irradiance", system) for sun in (window.sun.low, window.sun.high))
     solar = window.site.drive.kind == "solar"

@@ -8,7 +8,7 @@ import attrs
 import pytest
 
 import labkit as lab
-from labkit.advice.method_sites import METHODS, distances
+from labkit.advice.method_sites import METHODS
 from labkit.advice.stop_case import BETWEEN, StopCase
 from labkit.errors import SiteError
 from labkit.units import si
@@ -21,7 +21,7 @@ def test_troughs_stand_evenly_along_one_pipe_with_the_herd_shared() -> None:
     """Three of them at 1,000, 2,000 and 3,000 ft; the near ones on 20 ft of pipe of their own."""
     line = attrs.evolve(START, troughs=3).line
 
-    far = [distance / FOOT for distance in distances(line).values()]
+    far = [line.distances()[trough.name] / FOOT for trough in line.troughs]
     assert far == pytest.approx([1020.0, 2020.0, 3000.0])
     assert [line.elevation(t.name) / FOOT for t in line.troughs] == pytest.approx(
         [20 / 3, 40 / 3, 20]

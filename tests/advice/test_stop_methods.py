@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 import labkit as lab
 from labkit.advice.method_bill import Laid, bill, prices
-from labkit.advice.method_sites import distances, dressed, pipe_ground
+from labkit.advice.method_sites import dressed, pipe_ground
 from labkit.advice.stop_methods import StopMethods, stop_methods
 from labkit.errors import SiteError
 from labkit.parts.stop_input import StopInput
@@ -229,7 +229,7 @@ def test_the_ground_along_the_pipe() -> None:
         last = pipe_ground(site, trough.name)[-1]
         assert float(last[0].split()[0]) == pytest.approx(far, abs=1e-3)
         assert float(last[1].split()[0]) == pytest.approx(high, abs=1e-3)
-        assert distances(site)[trough.name] == pytest.approx(far)
+        assert site.distances()[trough.name] == pytest.approx(far)
 
 
 @pytest.mark.parametrize("method", ["wire", "radio"])

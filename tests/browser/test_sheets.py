@@ -6,7 +6,7 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from labkit.view.handout import _body, handout, looks_for, written
+from labkit.view.handout import _body, handouts, looks_for, written
 from labkit.view.paper import NEW_SHEET, write_page
 from labkit.view.plan import plan
 from tests.browser.sheets import wrong_with
@@ -65,7 +65,7 @@ def test_a_page_in_a_frame_is_written_out_on_paper() -> None:
 )
 def test_every_handout_is_whole(notebook: Path, tmp_path: Path) -> None:
     number = "17" if notebook in EXERCISES or notebook.stem.startswith("12") else None
-    assert seen(handout(notebook, learner=number), tmp_path) == []
+    assert seen(handouts(notebook, [number]), tmp_path) == []
 
 
 @pytest.mark.slow

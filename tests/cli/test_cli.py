@@ -143,7 +143,7 @@ def test_results_that_cannot_be_written_are_said(
     )
 
     assert code == 2
-    assert "cannot be written to: Is a directory" in capsys.readouterr().err
+    assert "can't be written: is a directory" in capsys.readouterr().err
 
 
 def test_a_window_picture_that_cannot_be_written_is_said(
@@ -151,7 +151,7 @@ def test_a_window_picture_that_cannot_be_written_is_said(
 ) -> None:
     assert main(["window", "one_trough", "--picture", str(tmp_path)]) == 2
 
-    assert "cannot be written to: Is a directory" in capsys.readouterr().err
+    assert "can't be written: is a directory" in capsys.readouterr().err
 
 
 def test_ctrl_c_stops_without_a_traceback(

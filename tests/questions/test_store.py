@@ -228,7 +228,7 @@ def test_a_sheet_or_a_site_of_before_stays_where_the_disk_is_full(tmp_path: Path
     save_site(site, ranch)
 
     with _full_disk():
-        with pytest.raises(LabkitError, match=r"card\.html: cannot be written"):
+        with pytest.raises(LabkitError, match=r"card\.html: it can't be written"):
             write_page("x" * 5000, card)
         with pytest.raises(LabkitError, match=r"ranch\.toml"):
             save_site(site.changed({"switch.cut_out": "55 psi"}), ranch)

@@ -135,7 +135,9 @@ def test_a_file_with_a_byte_order_mark_is_read(tmp_path: Path) -> None:
 
 
 def test_a_site_that_cannot_be_saved_says_so(tmp_path: Path) -> None:
-    with pytest.raises(SiteError, match=r"^site file is not saved at site.toml; the system says: "):
+    with pytest.raises(
+        SiteError, match=r"^site file is not saved at site.toml; it can't be written: "
+    ):
         save_site(demo_site("one_trough"), tmp_path / "missing" / "site.toml")
 
 

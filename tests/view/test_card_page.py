@@ -162,6 +162,6 @@ def test_the_sketch_is_in_black_and_grays(name: str) -> None:
 def test_a_wrong_ending_or_folder_is_said(tmp_path: Path) -> None:
     with pytest.raises(LabkitError, match=r"ends in \.html or \.pdf"):
         settings_card(demo_site("first_line"), tmp_path / "card.doc")
-    with pytest.raises(LabkitError, match="cannot be written"):
+    with pytest.raises(LabkitError, match="can't be written"):
         settings_card(demo_site("first_line"), tmp_path / "none" / "card.html")
     assert list(tmp_path.iterdir()) == []

@@ -9,7 +9,7 @@ from labkit.sitefile import demo_site
 from labkit.sun import Sun, constant
 from labkit.units import UNIT_SYSTEMS, FlowAt, si
 from labkit.view.bench import bench
-from labkit.view.controls import CHOICES, CONTROLS, apply_all, control_named, far_trough
+from labkit.view.controls import CHOICES, CONTROLS, apply_all, control_named
 from labkit.view.rows import SettingSlider
 
 PSI, GPM, FOOT, GALLON = 6894.757, 6.30902e-5, 0.3048, 3.785411784e-3
@@ -48,7 +48,7 @@ def test_the_differential_keeps_the_cut_in(ranch: Site) -> None:
 
 
 def test_head_is_the_height_of_the_far_trough_and_spares_the_others(ranch: Site) -> None:
-    assert far_trough(ranch).name == "elm"
+    assert ranch.farthest().name == "elm"
     assert CONTROLS["head"].read(ranch, SUN) == pytest.approx(30.0 * FOOT)
 
     site, _ = CONTROLS["head"].apply(ranch, SUN, 50.0 * FOOT)

@@ -43,10 +43,16 @@ def test_the_written_part_has_its_parts_and_no_answer(path: Path) -> None:
 
 
 @pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
-def test_a_plan_is_named_as_its_lesson(path: Path) -> None:
-    first = str(nbformat.read(path, as_version=4).cells[0].source).splitlines()[0]
+def test_a_plan_is_named_as_its_lesson_and_takes_the_minutes_that_it_promises(path: Path) -> None:
+    head = str(nbformat.read(path, as_version=4).cells[0].source)
 
-    assert written_part(path).splitlines()[0] == f"{first}: trainer's page"
+    written = written_part(path)
+    assert written.splitlines()[0] == f"{head.splitlines()[0]}: trainer's page"
+    promised = re.search(r"^\*\*(\d+) minutes\.\*\*", head, re.MULTILINE)
+    planned = re.search(r"^\*\*Time\.\*\* (\d+) minutes", written, re.MULTILINE)
+    assert promised
+    assert planned
+    assert promised[1] == planned[1]
 
 
 @pytest.fixture(scope="module")

@@ -18,7 +18,6 @@ from labkit.view.surge_picture import (
     LOOKS,
     SurgeImage,
     SurgePicture,
-    surge_png,
 )
 from labkit.view.surge_words import surge_sentence
 
@@ -99,10 +98,10 @@ def test_the_map_grows_lighter_in_grey() -> None:
 
 
 def test_the_picture_is_a_png_of_the_usual_size(slam: Surge) -> None:
-    with Image.open(io.BytesIO(surge_png(slam, "metric"))) as image:
+    with Image.open(io.BytesIO(SurgePicture(slam, system="metric").png())) as image:
         assert image.format == "PNG"
         assert image.size == (1152, 806)
-    with Image.open(io.BytesIO(surge_png(slam))) as image:
+    with Image.open(io.BytesIO(SurgePicture(slam, system="US").png())) as image:
         assert len(image.convert("RGB").getcolors(maxcolors=1 << 20) or []) > 100
 
 
@@ -153,7 +152,7 @@ def test_a_page_shows_the_picture_with_words_for_it(slam: Surge) -> None:
     assert shown.startswith("<picture><source media=")
     assert image.narrow != image.png
     assert surge_sentence(slam, "metric") in image.alt
-    assert image.png == surge_png(slam, "metric")
+    assert image.png == SurgePicture(slam, system="metric").png()
 
 
 def test_what_is_said_of_pipe_and_switch() -> None:

@@ -8,6 +8,7 @@ units = whose units (default: %(default)s)
 lesson = number, part of its name, or a path
 exercises = look among the exercises
 numbers = such as 1-24 or 3,7,12-15
+bad-name = its name can't be used
 page = a file that ends in .pdf or .html (default: a PDF here)
 sun = sun in which it must work (default: '250 W/m^2' '1000 W/m^2')
 

@@ -15,11 +15,10 @@ from labkit.questions import Amount
 from labkit.units import si
 from labkit.view import style
 from labkit.view.axes import title
-from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import panels, short
 from labkit.view.controls.signal import fault_of, pair_of
 from labkit.view.telling import written_amount
-from labkit.view.words import WORDS
+from labkit.view.words import CHARTS, WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

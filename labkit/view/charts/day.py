@@ -11,10 +11,9 @@ from labkit.units import displayed
 from labkit.view import style
 from labkit.view.axes import title
 from labkit.view.budget_picture import budget_alt, budget_figure
-from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import level, panels, short, write
 from labkit.view.language import unit_word
-from labkit.view.words import WORDS
+from labkit.view.words import CHARTS, WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -11,8 +11,8 @@ from labkit.catalogue import sizes_like
 from labkit.engine.fluid import water_at
 from labkit.units import displayed, si
 from labkit.view import style
-from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import curve, dot, panels, reach, scale, short, write
+from labkit.view.words import CHARTS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

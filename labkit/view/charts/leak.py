@@ -10,10 +10,9 @@ from matplotlib.figure import Figure
 from labkit.advice.leak_down import PLACES, Fall, at_stop, fall, only, worked_out
 from labkit.units import displayed, si
 from labkit.view import style
-from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import level, panels, reach, scale, short, write
 from labkit.view.language import MINUTE
-from labkit.view.words import WORDS
+from labkit.view.words import CHARTS, WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -18,7 +18,6 @@ from labkit.advice.curves import (
 from labkit.engine.steady import steady
 from labkit.units import displayed, si, typed
 from labkit.view import style
-from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import (
     Floats,
     curve,
@@ -31,7 +30,7 @@ from labkit.view.charts.base import (
     sun_mark,
     write,
 )
-from labkit.view.words import WORDS
+from labkit.view.words import CHARTS, WORDS
 
 if TYPE_CHECKING:
     from labkit.site import Site

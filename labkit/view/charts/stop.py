@@ -10,9 +10,9 @@ from labkit.advice.method_sites import METHODS
 from labkit.figures.ticks import nice_step, spread
 from labkit.units import UNIT_SYSTEMS, displayed
 from labkit.view import style
-from labkit.view.advice_words import ADVICE
 from labkit.view.charts.base import Floats, dot, panels, reach, scale, short, write
 from labkit.view.methods_told import dollars
+from labkit.view.words import ADVICE
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -13,11 +13,10 @@ from labkit.questions import Amount
 from labkit.units import displayed
 from labkit.view import style
 from labkit.view.axes import title
-from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import dot, panels, reach, scale, short, write
 from labkit.view.language import MINUTE
 from labkit.view.telling import written_amount
-from labkit.view.words import WORDS
+from labkit.view.words import CHARTS, WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -10,7 +10,6 @@ from labkit.advice.curves import Lay, lay, shares
 from labkit.figures.ticks import spread
 from labkit.units import displayed, typed
 from labkit.view import style
-from labkit.view.chart_words import CHARTS
 from labkit.view.charts.base import (
     Floats,
     curve,
@@ -23,7 +22,7 @@ from labkit.view.charts.base import (
     write,
 )
 from labkit.view.language import NO_FLOW
-from labkit.view.words import WORDS
+from labkit.view.words import CHARTS, WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

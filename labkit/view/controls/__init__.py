@@ -18,7 +18,7 @@ from labkit.view.controls.base import (
     Span,
     apply_all,
 )
-from labkit.view.controls.line import PER_TROUGH, far_trough
+from labkit.view.controls.line import PER_TROUGH
 
 __all__ = [
     "CHOICES",
@@ -31,7 +31,6 @@ __all__ = [
     "Span",
     "apply_all",
     "control_named",
-    "far_trough",
 ]
 
 CONTROLS: Final[Mapping[str, Control]] = MappingProxyType(

@@ -10,7 +10,7 @@ from labkit.site import Site
 from labkit.sun import Sun
 from labkit.units import si
 from labkit.view.controls.base import Choice, Setting, control
-from labkit.view.controls.line import by_field, far_trough
+from labkit.view.controls.line import by_field
 from labkit.view.words import WORDS
 
 _DELAYS: Final = {"none": "0 s", "5 min": "5 min", "30 min": "30 min", "2 h": "2 h"}
@@ -23,13 +23,13 @@ A bench names this control last, so that a measured day stands whatever clouds a
 
 
 def _herd(site: Site, _sun: Sun) -> float:
-    herd = far_trough(site).herd
+    herd = site.farthest().herd
     return float(herd.head) if herd is not None else 0.0
 
 
 def _set_herd(site: Site, sun: Sun, value: float) -> Setting:
     """Let so many drink at the far trough; where none did, cows with calves come."""
-    trough, head = far_trough(site), round(value)
+    trough, head = site.farthest(), round(value)
     if trough.herd is None:
         herd = Herd(head=head, kind="cow with calf")
         return site.changed({f"trough.{trough.name}.herd": {"head": head, "kind": herd.kind}}), sun

@@ -8,7 +8,7 @@ from labkit.site import Site
 from labkit.sun import Sun
 from labkit.units import quantity, si, typed
 from labkit.view.controls.base import Choice, Setting, control
-from labkit.view.controls.line import by_field, far_size, far_trough, set_far_size
+from labkit.view.controls.line import by_field, far_size, set_far_size
 from labkit.view.words import WORDS
 
 _MATERIALS: Final = ("PE SIDR 9", "PE SIDR 15", "PVC SDR 21", "PVC Sch 40")
@@ -17,7 +17,7 @@ _MATERIALS: Final = ("PE SIDR 9", "PE SIDR 15", "PVC SDR 21", "PVC Sch 40")
 
 def _drinking(site: Site, _sun: Sun) -> float:
     """Give how fast the herd at the far trough drinks while it is there."""
-    herd = far_trough(site).herd
+    herd = site.farthest().herd
     if herd is None:
         return 0.0
     a_day = herd.head * si(herd.need(site.place.air_temperature)) * si(quantity("1 day", "day"))
@@ -29,7 +29,7 @@ def _set_drinking(site: Site, sun: Sun, value: float) -> Setting:
 
     A herd that was sent away drinks nothing, however fast it would.
     """
-    trough = far_trough(site)
+    trough = site.farthest()
     if trough.herd is not None and trough.herd.head == 0:
         return site, sun
     herd = trough.herd or Herd(head=10, kind="dry cow", visits=("12:25",))
@@ -52,7 +52,7 @@ CONTROLS: Final = (
 
 def _materials(site: Site) -> tuple[str, ...]:
     """List pipes of the far trough's nominal size, soft walls first."""
-    size = far_trough(site).pipe.row.size.split(" in ")[0]
+    size = site.farthest().pipe.row.size.split(" in ")[0]
     return tuple(name for kind in _MATERIALS if (name := f"{size} in {kind}") in pipe_sizes())
 
 

@@ -33,14 +33,6 @@ MOST_LISTED: Final = 3
 """With more troughs than this, a list names them all together or one alone."""
 
 
-def far_trough(site: Site) -> Trough:
-    """Give the trough at the longest way along the pipe."""
-    distance = {"manifold": 0.0}
-    for start, end, pipe in site.runs():
-        distance[end] = distance[start] + si(pipe.length)
-    return max(site.troughs, key=lambda trough: distance[trough.name])
-
-
 def trough_named(site: Site, name: str) -> Trough:
     """Give a trough by its name.
 
@@ -57,11 +49,11 @@ def trough_named(site: Site, name: str) -> Trough:
 
 
 def _head(site: Site, _sun: Sun) -> float:
-    return site.elevation(far_trough(site).name)
+    return site.elevation(site.farthest().name)
 
 
 def _set_head(site: Site, sun: Sun, value: float) -> Setting:
-    trough = far_trough(site)
+    trough = site.farthest()
     rise = value - site.elevation(trough.pipe.from_)
     return site.changed({f"trough.{trough.name}.pipe.rise": as_length(rise)}), sun
 
@@ -74,10 +66,10 @@ def by_table(name: str) -> tuple[Read, Turn]:
     assert change_of is not None  # noqa: S101
 
     def read(site: Site, _sun: Sun) -> float:
-        return read_of(site, far_trough(site))
+        return read_of(site, site.farthest())
 
     def turn(site: Site, sun: Sun, value: float) -> Setting:
-        return site.changed(change_of(site, far_trough(site), value)), sun
+        return site.changed(change_of(site, site.farthest(), value)), sun
 
     return read, turn
 
@@ -87,11 +79,11 @@ def by_field(key: str, kind: str) -> tuple[Read, Turn]:
     part, _, field = key.partition(".")
 
     def read(site: Site, _sun: Sun) -> float:
-        holder = far_trough(site) if part == "trough" else getattr(site, part)
+        holder = site.farthest() if part == "trough" else getattr(site, part)
         return si(attrgetter(field)(holder))
 
     def turn(site: Site, sun: Sun, value: float) -> Setting:
-        name = f"trough.{far_trough(site).name}.{field}" if part == "trough" else key
+        name = f"trough.{site.farthest().name}.{field}" if part == "trough" else key
         return site.changed({name: typed(value, kind)}), sun
 
     return read, turn
@@ -203,12 +195,12 @@ PER_TROUGH: Final = {
 
 def far_size(site: Site, _sun: Sun) -> str:
     """Return the pipe of the far trough."""
-    return far_trough(site).pipe.row.size
+    return site.farthest().pipe.row.size
 
 
 def set_far_size(site: Site, sun: Sun, size: str) -> Setting:
     """Lay another pipe to the far trough."""
-    return site.changed({f"trough.{far_trough(site).name}.pipe.size": size}), sun
+    return site.changed({f"trough.{site.farthest().name}.pipe.size": size}), sun
 
 
 def _groups(site: Site) -> tuple[str, ...]:
@@ -238,7 +230,7 @@ CHOICES: Final = (
     Choice(
         name="pipe size",
         words=WORDS["pipe size"],
-        options=lambda site: sizes_like(far_trough(site).pipe.row.size),
+        options=lambda site: sizes_like(site.farthest().pipe.row.size),
         read=far_size,
         apply=set_far_size,
     ),
