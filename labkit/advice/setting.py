@@ -85,7 +85,8 @@ class Setting:
     margin : float
         How far the nearest bound is [Pa].
     off_by : tuple of float
-        How far cut-in and cut-out may each be off and still count as right [Pa], whole psi.
+        How far cut-in and cut-out may each be off and keep to the limits [Pa], whole psi; what
+        the runs make of that is `Window.off_by`.
     """
 
     cut_in: float

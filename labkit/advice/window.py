@@ -21,7 +21,8 @@ from labkit.advice.bounds import (
 from labkit.advice.cautions import Caution, cautions
 from labkit.advice.judge import Judgement, judge
 from labkit.advice.line import Line
-from labkit.advice.setting import Setting, best_in, set_so, settings
+from labkit.advice.rules import PSI
+from labkit.advice.setting import MOST_OFF, Setting, best_in, set_so, settings
 from labkit.advice.sun_range import SunRange, read_range, sun_range
 from labkit.parts import MANIFOLD
 from labkit.units import si
@@ -166,6 +167,25 @@ class Window:
     def _judge(self, site: Site, *, gives_up_past: float | None = None) -> Judgement:
         """Judge a line in the range of sun of this window."""
         return judge(site, self.sun.low, self.sun.high, gives_up_past=gives_up_past)
+
+    @cached_property
+    def off_by(self) -> tuple[float, float]:
+        """How far the recommended points may each be off and still count as right [Pa], whole psi.
+
+        Points nearer to each other start the pump more often: where that may become too often,
+        the runs have the last word.
+        """
+        chosen, judged = self._chosen[:2]
+        if chosen is None or judged is None or judged.starts is None:
+            return 0.0, 0.0
+        for less in range(MOST_OFF):
+            low, high = (max(off - less * PSI, 0.0) for off in chosen.off_by)
+            nearer = attrs.evolve(chosen, cut_in=chosen.cut_in + low, cut_out=chosen.cut_out - high)
+            often = judged.starts * chosen.differential / nearer.differential
+            by_switch = set_so(self.site, nearer).changed({"drive.listens_to": "pressure switch"})
+            if often <= judged.most_starts or self._judge(by_switch, gives_up_past=inf).works:
+                return low, high
+        return 0.0, 0.0
 
     @cached_property
     def overshoot(self) -> float:

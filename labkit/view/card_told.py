@@ -46,7 +46,7 @@ _LONGEST: Final = 14
 def setting_facts(card: "Card", units: str) -> list[tuple[str, str, str]]:
     """Return the settings, each with its name and how far off still counts as right."""
     chosen, words = card.setting, CARD_WORDS
-    off_in, off_out = chosen.off_by
+    off_in, off_out = card.window.off_by
     facts = [
         (words["cut-in"], gauge(chosen.cut_in, units), _off(off_in, chosen.cut_in, units)),
         (words["cut-out"], gauge(chosen.cut_out, units), _off(off_out, chosen.cut_out, units)),

@@ -150,7 +150,7 @@ def setting_lines(window: "Window", system: str) -> list[str]:
             cut_out=gauge(chosen.cut_out, system),
             differential=gap(chosen.cut_in, chosen.cut_out, system),
         ),
-        within_words(chosen, system),
+        within_words(chosen, window.off_by, system),
     ]
     if window.site.pressure_tank is not None:
         under = gap(chosen.precharge, chosen.cut_in, system)
@@ -170,11 +170,11 @@ def margin_words(window: "Window", system: str) -> str:
     )
 
 
-def within_words(chosen: "Setting", system: str) -> str:
+def within_words(chosen: "Setting", off_by_each: tuple[float, float], system: str) -> str:
     """Tell how far off the two points may be and still count as right."""
     points = (chosen.cut_in, chosen.cut_out)
     off_in, off_out = (
-        off_by(off, point, system) for off, point in zip(chosen.off_by, points, strict=True)
+        off_by(off, point, system) for off, point in zip(off_by_each, points, strict=True)
     )
     return WINDOW_WORDS["right within"].format(off_in=off_in, off_out=off_out)
 

@@ -165,7 +165,7 @@ def _rig(window: Window) -> list[str]:
         rig = rig.act("refill").act("power", state="on")
     off = max(abs(near.cut_in - chosen.cut_in), abs(near.cut_out - chosen.cut_out))
     left = hand_over(rig)
-    if off > min(chosen.margin, *chosen.off_by):
+    if off > min(chosen.margin, *rig.window.off_by):
         return []  # quarter turns come no nearer
     said = [] if left.judged.works else ["the rig refuses what its window calls right"]
     fine = {"sound stop", "sucked empty", "still filling"}

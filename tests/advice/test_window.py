@@ -9,8 +9,9 @@ import attrs
 import pytest
 
 from labkit import Site, SiteError, demo_site, operating_window, simulate
+from labkit.advice.judge import judge
 from labkit.advice.remedies import EASIEST_FIRST
-from labkit.advice.setting import Room, after_turns, settings
+from labkit.advice.setting import Room, after_turns, set_so, settings
 from labkit.sitefile import dumps, loads
 from tests.customary import FOOT, GPM, PSI
 from tests.engine.lines import DISPLACEMENT, line, plant_of, power_at
@@ -312,3 +313,23 @@ def test_a_wrong_range_of_sun_is_said(asked: Any, sentence: str) -> None:
 def test_a_window_is_frozen() -> None:
     with pytest.raises(attrs.exceptions.FrozenInstanceError):
         operating_window(demo_site("one_trough")).differential = 1.0  # type: ignore[misc]
+
+
+def test_what_counts_as_right_starts_the_pump_no_oftener_than_it_stands() -> None:
+    """Without a tank, points that near each other by all that the limits allow cycle the pump."""
+    bare = demo_site("one_trough_uphill").changed({"pressure_tank": None})
+    window = operating_window(bare)
+    chosen = window.recommended
+    assert chosen is not None
+
+    def verdict(off: tuple[float, float]) -> str:
+        nearer = attrs.evolve(
+            chosen, cut_in=chosen.cut_in + off[0], cut_out=chosen.cut_out - off[1]
+        )
+        return judge(set_so(bare, nearer)).verdict
+
+    assert verdict(chosen.off_by) == "cycling"
+    assert verdict(window.off_by) == "sound stop"
+    with_tank = operating_window(demo_site("one_trough_uphill"))
+    assert with_tank.recommended is not None
+    assert with_tank.off_by == with_tank.recommended.off_by
