@@ -68,8 +68,8 @@ _A_HEAD: Final = 20.0
 
 _READ: Final = 22
 _HEARD: Final = ("switch trips", "switch resets", "pump starts", "pump stops")
-SHEET: Final = ("static", "filling", "dead head", "peak")
-"""The readings that go on the sheet."""
+SHEET: Final = ("filling", "static", "dead head", "peak")
+"""The readings that go on the sheet, in the order in which they are taken."""
 
 
 @attrs.frozen(kw_only=True, eq=False)

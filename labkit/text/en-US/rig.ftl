@@ -17,7 +17,7 @@ tank = The pressure tank came with { $air } of air.
 rating = The weakest part of the line is good for { $rating }, measured at the gauge.
 noon = On a clear day the sun on the array reaches { $noon } around noon.
 helper = A helper with a radio waits by the floats. The troughs are nearly empty, and no stock come today.
-goal = Set the switch so that the pump stops in any sun from { $least } up, and never while a trough fills. Some lines can’t be set at all: then hand over what the line needs instead. A visit passes when all four readings are on the sheet, no one was put at risk, and the line works.
+goal = Set the switch so that the pump stops in any sun from { $least } up, and never while a trough fills. Some lines can’t be set at all: then hand over what the line needs instead. A visit passes when all four readings are on the sheet (three where no setting works), no one was put at risk, and the line works.
 
 # groups of buttons, each with the caution that fits
 group-floats = Floats
