@@ -70,6 +70,7 @@ def test_a_line_is_set_up_by_keyboard(open_lesson: "Callable[..., LessonPage]") 
 
     rig.get_by_role("button", name="Hand over the line").press("Enter")
     expect(live).to_contain_text("the pair is off")
+    expect(rig.get_by_role("row").last).to_contain_text("Turned to go")
     press(lesson, "Controller off")
     press(lesson, "Put the pair back on")
     press(lesson, "Controller on")
