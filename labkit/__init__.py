@@ -8,44 +8,53 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from labkit import faults, questions
-    from labkit.advice.radio_link import RadioGear, radio_check
-    from labkit.advice.seasons import yearly_temperatures
-    from labkit.advice.settings_map import settings_map
-    from labkit.advice.signal_loop import loop_check
-    from labkit.advice.signal_short import find_short
-    from labkit.advice.sky_mix import SkyMix
-    from labkit.advice.stop_methods import stop_methods
-    from labkit.advice.tank_size import tank_size
-    from labkit.advice.water_budget import water_budget
-    from labkit.advice.window import operating_window
-    from labkit.engine.rest import rest_pressure
-    from labkit.engine.run import simulate
-    from labkit.engine.steady import steady
-    from labkit.engine.surge import surge
-    from labkit.errors import LabkitError, NoCardError, RunError, SiteError
-    from labkit.parts.stop_input import StopInput
-    from labkit.site import Site
-    from labkit.sitefile import demo_site, load_site, save_site
-    from labkit.sun import clear_day, cloudy_day, measured
-    from labkit.trace import Trace
-    from labkit.units import si
-    from labkit.view.bench import bench
-    from labkit.view.budget_picture import BudgetImage
-    from labkit.view.budget_told import budget_rows
-    from labkit.view.card_page import settings_card
-    from labkit.view.diagnosis_view import WrongLine
-    from labkit.view.drill_view import drill
-    from labkit.view.lesson import Lesson
-    from labkit.view.loop_told import loop_rows
-    from labkit.view.map_picture import MapImage
-    from labkit.view.methods_told import methods_rows
-    from labkit.view.own_site import OwnSite
-    from labkit.view.path_picture import PathImage
-    from labkit.view.rig_view import rig
-    from labkit.view.setting import Setting
-    from labkit.view.surge_picture import SurgeImage
-    from labkit.view.waiting import ProgressBar
+    from labkit import faults as faults
+    from labkit import questions as questions
+    from labkit.advice.radio_link import RadioGear as RadioGear
+    from labkit.advice.radio_link import radio_check as radio_check
+    from labkit.advice.seasons import yearly_temperatures as yearly_temperatures
+    from labkit.advice.settings_map import settings_map as settings_map
+    from labkit.advice.signal_loop import loop_check as loop_check
+    from labkit.advice.signal_short import find_short as find_short
+    from labkit.advice.sky_mix import SkyMix as SkyMix
+    from labkit.advice.stop_methods import stop_methods as stop_methods
+    from labkit.advice.tank_size import tank_size as tank_size
+    from labkit.advice.water_budget import water_budget as water_budget
+    from labkit.advice.window import operating_window as operating_window
+    from labkit.engine.rest import rest_pressure as rest_pressure
+    from labkit.engine.run import simulate as simulate
+    from labkit.engine.steady import steady as steady
+    from labkit.engine.surge import surge as surge
+    from labkit.errors import LabkitError as LabkitError
+    from labkit.errors import NoCardError as NoCardError
+    from labkit.errors import RunError as RunError
+    from labkit.errors import SiteError as SiteError
+    from labkit.parts.stop_input import StopInput as StopInput
+    from labkit.site import Site as Site
+    from labkit.sitefile import demo_site as demo_site
+    from labkit.sitefile import load_site as load_site
+    from labkit.sitefile import save_site as save_site
+    from labkit.sun import clear_day as clear_day
+    from labkit.sun import cloudy_day as cloudy_day
+    from labkit.sun import measured as measured
+    from labkit.trace import Trace as Trace
+    from labkit.units import si as si
+    from labkit.view.bench import bench as bench
+    from labkit.view.budget_picture import BudgetImage as BudgetImage
+    from labkit.view.budget_told import budget_rows as budget_rows
+    from labkit.view.card_page import settings_card as settings_card
+    from labkit.view.diagnosis_view import WrongLine as WrongLine
+    from labkit.view.drill_view import drill as drill
+    from labkit.view.lesson import Lesson as Lesson
+    from labkit.view.loop_told import loop_rows as loop_rows
+    from labkit.view.map_picture import MapImage as MapImage
+    from labkit.view.methods_told import methods_rows as methods_rows
+    from labkit.view.own_site import OwnSite as OwnSite
+    from labkit.view.path_picture import PathImage as PathImage
+    from labkit.view.rig_view import rig as rig
+    from labkit.view.setting import Setting as Setting
+    from labkit.view.surge_picture import SurgeImage as SurgeImage
+    from labkit.view.waiting import ProgressBar as ProgressBar
 
 __version__ = "0.1.0"
 
@@ -99,55 +108,7 @@ _ROOMS = {
     "yearly_temperatures": "labkit.advice.seasons",
 }
 
-__all__ = [
-    "BudgetImage",
-    "LabkitError",
-    "Lesson",
-    "MapImage",
-    "NoCardError",
-    "OwnSite",
-    "PathImage",
-    "ProgressBar",
-    "RadioGear",
-    "RunError",
-    "Setting",
-    "Site",
-    "SiteError",
-    "SkyMix",
-    "StopInput",
-    "SurgeImage",
-    "Trace",
-    "WrongLine",
-    "bench",
-    "budget_rows",
-    "clear_day",
-    "cloudy_day",
-    "demo_site",
-    "drill",
-    "faults",
-    "find_short",
-    "load_site",
-    "loop_check",
-    "loop_rows",
-    "measured",
-    "methods_rows",
-    "operating_window",
-    "questions",
-    "radio_check",
-    "rest_pressure",
-    "rig",
-    "save_site",
-    "settings_card",
-    "settings_map",
-    "si",
-    "simulate",
-    "steady",
-    "stop_methods",
-    "surge",
-    "tank_size",
-    "water_budget",
-    "yearly_temperatures",
-]
+__all__ = sorted(_ROOMS)  # noqa: PLE0605 - each name is exported where it is imported
 
 
 def __getattr__(name: str) -> Any:

@@ -17,7 +17,8 @@ from labkit.engine.demand import shaft_power
 from labkit.engine.plant import make_plant
 from labkit.engine.standing import go_on, standing
 from labkit.engine.steady import settled
-from labkit.faults.afterwards import is_throttled, is_wet
+from labkit.faults.line import is_throttled
+from labkit.faults.manifold import is_wet
 from labkit.sun import as_sun
 from labkit.text import as_id, sentence
 from labkit.trace import DriveState

@@ -12,7 +12,8 @@ import attrs
 
 from labkit.drills.saying import Saying, always
 from labkit.drills.scene import PSI, Scene, Value, fallen, on_gauge, word
-from labkit.faults.afterwards import is_throttled, is_wet
+from labkit.faults.line import is_throttled
+from labkit.faults.manifold import is_wet
 from labkit.site import Site
 from labkit.text import as_id, template
 from labkit.trace import DriveState, Trace

@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from labkit.faults import afterwards, line, manifold, supply
+from labkit.faults import line, manifold, supply
 from labkit.faults.evidence import Evidence, complaints, evidence, morning, stocked
 from labkit.faults.fault import PARTS, Fault, Price, part_name
 from labkit.faults.manifold import FAIR_SUN
@@ -39,7 +39,7 @@ _ORDER: Final = (
 
 _BOX: Final = {
     fault.key: fault
-    for module in (line, manifold, supply, afterwards)
+    for module in (line, manifold, supply)
     for fault in vars(module).values()
     if isinstance(fault, Fault)
 }

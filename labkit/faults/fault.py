@@ -65,6 +65,15 @@ def some_leak(_site: Site, _where: str, badness: float) -> str:
     return f"{0.15 + 0.45 * badness:.2f} gpm at 30 psi"
 
 
+def some_share(least: float, most: float) -> Callable[[Site, str, float], str]:
+    """Return a size that runs as a plain share from `least` (slight) to `most` (bad)."""
+
+    def size(_site: Site, _where: str, badness: float) -> str:
+        return f"{least + badness * (most - least):.2f}"
+
+    return size
+
+
 class Price(NamedTuple):
     """What a repair takes: minutes on site, and dollars for parts and machines."""
 

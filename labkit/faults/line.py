@@ -1,11 +1,17 @@
 """Faults of pipe, float valves and what lies in the ground."""
 
 from collections.abc import Callable
+from typing import Final
 
 from labkit.catalogue import pipe_sizes
-from labkit.faults.fault import Fault, Price, each_run, each_trough, some_leak, words
+from labkit.faults.fault import Fault, Price, each_run, each_trough, some_leak, some_share, words
+from labkit.parts import MANIFOLD
 from labkit.site import Site
-from labkit.units import si
+from labkit.units import si, written
+
+THROTTLED: Final = 250.0
+"""Loss coefficient from which a line shutoff valve counts as partly closed [-]: a ball valve two
+thirds closed has some 200, one that is nearly shut thousands (from memory)."""
 
 
 def _worn_seat(site: Site, size: str, where: str) -> Site:
@@ -65,6 +71,28 @@ def _stuck(position: str) -> Callable[[Site, str, str], Site]:
         return site.changed({f"trough.{where}.float_valve.position": position})
 
     return make
+
+
+def _clogged(site: Site, size: str, where: str) -> Site:
+    valve = next(t.float_valve for t in site.troughs if t.name == where)
+    flow, at = valve.flow.flow * float(size), valve.flow.pressure
+    return site.changed({f"trough.{where}.float_valve.flow": f"{written(flow)} at {written(at)}"})
+
+
+def _closing(_site: Site, _where: str, badness: float) -> str:
+    return f"{3000.0 + 6000.0 * badness:.0f}"
+
+
+def _throttled(site: Site, size: str, _where: str) -> Site:
+    own = {trough.name for trough in site.troughs}
+    first = [run.end for run in site.runs() if run.start == MANIFOLD]
+    runs = [f"trough.{end}.pipe" if end in own else f"pipe.{end}" for end in first]
+    return site.changed({f"{run}.fittings": float(size) for run in runs})
+
+
+def is_throttled(site: Site) -> bool:
+    """Whether the line shutoff valve at the manifold is partly closed."""
+    return any(run.pipe.fittings >= THROTTLED for run in site.runs() if run.start == MANIFOLD)
 
 
 WORN_SEAT = Fault(
@@ -129,4 +157,25 @@ UNDERSIZED = Fault(
     size_at=_smaller_pipe,
     make=_undersized,
     hinders=_no_smaller_pipe,
+)
+CLOGGED_FLOAT = Fault(
+    key="clogged float valve",
+    part="float and trough",
+    cautions=("pressed", "lids"),
+    steps=("bleed", "hands clear"),
+    price=Price(40, 25),
+    kind="share",
+    places=each_trough,
+    size_at=some_share(0.4, 0.2),
+    make=_clogged,
+)
+THROTTLED_VALVE = Fault(
+    key="valve left partly closed",
+    part="pipe in the ground",
+    cautions=("slowly",),
+    steps=(),
+    price=Price(5, 0),
+    kind="share",
+    size_at=_closing,
+    make=_throttled,
 )

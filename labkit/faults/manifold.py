@@ -1,4 +1,4 @@
-"""Faults of what stands at the manifold: check valve, tank, gauge, switch and its wires."""
+"""Faults of what stands at the manifold: check valve, tank, gauge, fittings, switch and wires."""
 
 from typing import Final, Literal
 
@@ -122,6 +122,27 @@ def _as_it_was(site: Site, _size: str, _where: str) -> Site:
     return site
 
 
+def _welded(site: Site, _size: str, _where: str) -> Site:
+    return site.changed({"pressure_switch.contact": "stuck closed"})
+
+
+def _corroded(site: Site, _size: str, _where: str) -> Site:
+    return site.changed({"pressure_switch.contact": "stuck open"})
+
+
+def is_wet(site: Site) -> bool:
+    """Whether water drips at the wellhead."""
+    return any(leak.at == MANIFOLD for leak in site.leaks)
+
+
+def _drips(_site: Site, _where: str, badness: float) -> str:
+    return f"{0.1 + 0.4 * badness:.2f} gpm at 30 psi"
+
+
+def _leaking_fitting(site: Site, size: str, _where: str) -> Site:
+    return site.changed({"leaks": [*site.leaks, {"at": MANIFOLD, "size": size}]})
+
+
 BAD_CHECK = Fault(
     key="bad check valve",
     part="pump and well",
@@ -218,4 +239,30 @@ PLUGGED_NIPPLE = Fault(
     steps=("controller off", "bleed"),
     price=Price(30, 10),
     make=_plugged_nipple,
+)
+WELDED = Fault(
+    key="welded switch contact",
+    part="gauge and switch",
+    cautions=("wires",),
+    steps=("controller off", "licensed"),
+    price=Price(45, 60),
+    make=_welded,
+)
+CORRODED = Fault(
+    key="corroded switch contact",
+    part="gauge and switch",
+    cautions=("wires",),
+    steps=("controller off", "licensed"),
+    price=Price(45, 60),
+    make=_corroded,
+)
+WELLHEAD_LEAK = Fault(
+    key="leak at the wellhead",
+    part="pump and well",
+    cautions=("pressed",),
+    steps=("controller off", "bleed"),
+    price=Price(60, 40),
+    kind="leak",
+    size_at=_drips,
+    make=_leaking_fitting,
 )

@@ -2,7 +2,7 @@
 
 from typing import Any, Final
 
-from labkit.faults.fault import Fault, Price
+from labkit.faults.fault import Fault, Price, some_share, words
 from labkit.parts import DisplacementPump
 from labkit.site import Site
 from labkit.units import Quantity, si, written
@@ -10,19 +10,13 @@ from labkit.units import Quantity, si, written
 _MOST_SLIP: Final = 0.5
 """The largest slip that a pump may have [-]; one with more is past use."""
 
+_DEAD: Final = "5000 W"
+"""Shaft power without which a drive stays at rest that cannot start at all."""
+
 
 def _times(quantity: Quantity, share: float) -> str:
     """Write a quantity, some share of it, in its own unit."""
     return written(quantity * share)
-
-
-def _share(least: float, most: float) -> Any:
-    """Give a size that runs as a plain share from `least` (slight) to `most` (bad)."""
-
-    def size(_site: Site, _where: str, badness: float) -> str:
-        return f"{least + badness * (most - least):.2f}"
-
-    return size
 
 
 def _worn_pump(site: Site, size: str, _where: str) -> Site:
@@ -81,6 +75,16 @@ def _clogged_screen(site: Site, size: str, _where: str) -> Site:
     return site.changed({"well.drawdown": f"{feet_per_gpm:.2f} ft/gpm"})
 
 
+def _dead(site: Site, _size: str, _where: str) -> Site:
+    return site.changed({"drive.start_power": _DEAD})
+
+
+def _not_on_the_grid(site: Site) -> str:
+    if site.drive.kind == "solar":
+        return ""
+    return words("no-solar-controller")
+
+
 WORN_PUMP = Fault(
     key="worn pump",
     part="pump and well",
@@ -88,7 +92,7 @@ WORN_PUMP = Fault(
     steps=("controller off", "licensed"),
     price=Price(480, 2600),
     kind="share",
-    size_at=_share(0.75, 0.55),
+    size_at=some_share(0.75, 0.55),
     make=_worn_pump,
 )
 DUSTY_ARRAY = Fault(
@@ -98,7 +102,7 @@ DUSTY_ARRAY = Fault(
     steps=(),
     price=Price(45, 0),
     kind="share",
-    size_at=_share(0.45, 0.25),
+    size_at=some_share(0.45, 0.25),
     make=_dusty_array,
 )
 LOW_WELL = Fault(
@@ -118,6 +122,15 @@ CLOGGED_SCREEN = Fault(
     steps=("controller off", "licensed"),
     price=Price(600, 3500),
     kind="share",
-    size_at=_share(1.1, 1.3),
+    size_at=some_share(1.1, 1.3),
     make=_clogged_screen,
+)
+NO_START = Fault(
+    key="controller or motor fault",
+    part="pump and well",
+    cautions=("controller",),
+    steps=("controller off", "licensed"),
+    price=Price(240, 900),
+    make=_dead,
+    hinders=_not_on_the_grid,
 )

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from labkit.faults import FAULTS, stocked
-from labkit.faults.afterwards import is_throttled, is_wet
+from labkit.faults.line import is_throttled
+from labkit.faults.manifold import is_wet
 from labkit.sitefile import demo_site
 from labkit.units import FlowAt, quantity, si
 from tests.customary import FOOT, GALLON, GPM, PSI
