@@ -5,7 +5,19 @@ const PLAYED = 12; // seconds in which a run plays at its usual speed
 const SPEEDS = [['0.5', '\u00bd\u00d7'], ['1', '1\u00d7'], ['2', '2\u00d7'], ['4', '4\u00d7']];
 const QUIET_FOR = 160; // ms after the last answer before the charts are asked for
 const AFTERGLOW = 2500; // ms for which water is seen to move after a person turned something
+const TOLD_AFTER = 40; // ms until the words that stand for the picture follow it: past the frame that it waits for
 const AT_REST = 200; // ms without a move after which it does: until then each answer moves it on, and nothing else
+
+// Sentences of which only the last words differ keep their marks and boxes.
+const say_parts = (node, parts) => {
+  if (node.children.length !== parts.length) { node.replaceChildren(...parts); return; }
+  parts.forEach((part, place) => {
+    const old = node.children[place];
+    const same = [...part.childNodes].slice(0, -1).every((one, i) => old.childNodes[i] && one.isEqualNode(old.childNodes[i]));
+    if (!same || old.className !== part.className || old.childNodes.length !== part.childNodes.length) old.replaceWith(part);
+    else if (old.lastChild.data !== part.lastChild.data) old.lastChild.data = part.lastChild.data;
+  });
+};
 
 class Bench {
   constructor(model, el) {
@@ -174,7 +186,7 @@ class Bench {
         this.list.append(made.node);
       } else this.rows.get(row.name).show(row);
     }
-    this.note.textContent = show.note;
+    say_in(this.note, show.note);
     if (this.reset) this.reset.disabled = show.locked;
     for (const button of this.units || []) change(button, { 'aria-pressed': String(button.value === show.system) });
     this.root.dataset.plain = String(!show.rows.length && !this.frame.units);
@@ -205,11 +217,12 @@ class Bench {
     const key = parts.map(part => part.textContent).join('\n');
     if (key !== this.told) {
       this.told = key;
-      this.status.replaceChildren(...parts);
+      say_parts(this.status, parts);
       this.chip.replaceChildren(...(verdict ? [mark(verdict.color, verdict.corners), make('b', {}, verdict.word)] : []));
       if (verdict) this.chip.lastChild.style.color = verdict.color;
     }
-    if (this.alt.textContent !== (words.alt || '')) this.alt.textContent = words.alt || '';
+    clearTimeout(this.tells);
+    this.tells = setTimeout(() => say_in(this.alt, words.alt || ''), TOLD_AFTER);
     if (show.problem !== this.problem) {
       this.problem = show.problem;
       this.alarm.replaceChildren(...(show.problem ? [make('p', { class: 'labkit-problem' }, make('b', {}, `\u26a0 ${show.problem}`))] : []));

@@ -18,6 +18,9 @@ const change = (node, attributes) => {
   }
 };
 
+// Words that stand already are not put there again: the page would lay them out anew.
+const say_in = (node, words) => { if (node.textContent !== words) node.textContent = words; };
+
 // Each bench of a page loads these lines anew, so a count alone would name two things alike.
 const SERIES = Math.random().toString(36).slice(2);
 let ids = 0;
@@ -65,7 +68,7 @@ class Row {
 
   words() {
     const { value, decimals } = this.row;
-    return (value + 0).toLocaleString('en-US', { minimumFractionDigits: decimals, maximumFractionDigits: decimals }).replace('-', '\u2212');
+    return in_print(value + 0, decimals).replace('-', '\u2212');
   }
 
   put(value) {
@@ -81,8 +84,8 @@ class Row {
       this.choice.disabled = row.locked;
       return;
     }
-    this.label.textContent = row.label;
-    this.unit.textContent = row.unit;
+    say_in(this.label, row.label);
+    say_in(this.unit, row.unit);
     change(this.range, { min: row.min, max: row.max, step: row.step, 'aria-label': `${row.label} (${row.unit})` });
     change(this.typed, { 'aria-label': this.labels['type a value'].replace('{name}', `${row.label} (${row.unit})`) });
     change(this.less, { 'aria-label': row.less });

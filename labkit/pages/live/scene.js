@@ -32,10 +32,17 @@ const state_at = (spans, t) => {
   return spans.length ? spans[0][2] : 0;
 };
 
+// A number as it is written in print; making the writer takes longer than writing.
+const writers = new Map();
+const in_print = (value, decimals) => {
+  if (!writers.has(decimals)) writers.set(decimals, new Intl.NumberFormat('en-US', { minimumFractionDigits: decimals, maximumFractionDigits: decimals }));
+  return writers.get(decimals).format(value);
+};
+
 const write = (scene, kind, value) => {
   const { unit, small, large, below } = scene.say[kind];
   const decimals = Math.abs(value) < below ? small : large;
-  const size = Math.abs(value).toLocaleString('en-US', { minimumFractionDigits: decimals, maximumFractionDigits: decimals });
+  const size = in_print(Math.abs(value), decimals);
   const nothing = !/[1-9]/.test(size);
   return `${value < 0 && !nothing ? '\u2212' : ''}${nothing ? '0' : size}${unit === '%' ? '' : ' '}${unit}`;
 };

@@ -28,6 +28,13 @@ const make = (name, attributes = {}, ...children) => {
   return element;
 };
 
+// What a bench changes in itself, with each move of a slider, concerns nobody else; looking through a page
+// for it would cost more than painting.
+export const isOutsideBench = ({ target }) => {
+  const part = target.nodeType === Node.ELEMENT_NODE ? target : target.parentElement;
+  return !part || !part.closest('.labkit-live');
+};
+
 const pause = milliseconds => new Promise(done => { setTimeout(done, milliseconds); });
 
 const ANSWERS_WITHIN = 30000; // ms that a kernel has for starting again
@@ -96,8 +103,9 @@ class View {
       for (const widget of this.hidden.splice(0)) widget.show();
     }
     if (header) {
-      if (plain) panel.toolbar.hide();
-      else panel.toolbar.show();
+      // A hidden toolbar would still be drawn anew with every message of the kernel: it goes until it is wanted.
+      if (!plain) panel.layout.insertWidget(0, panel.toolbar);
+      else if (panel.toolbar.parent) panel.layout.removeWidget(panel.toolbar);
       header.code.textContent = say(plain ? 'show-code' : 'hide-code');
       header.code.setAttribute('aria-pressed', String(!plain));
     }
@@ -215,8 +223,8 @@ class Header {
       make('nav', { 'aria-label': say('lessons') }, this.home, this.contents, this.list, this.previous, this.title, this.next),
       this.progress, this.units, this.code, this.trouble);
     let due = false;
-    this.watch = new MutationObserver(() => {
-      if (due) return;
+    this.watch = new MutationObserver(changes => {
+      if (due || !changes.some(isOutsideBench)) return;
       due = true;
       requestAnimationFrame(() => { due = false; this.refresh(); });
     });

@@ -2,7 +2,7 @@
 // Opt in by notebook metadata: "labkit": {"autorun": true}.
 (() => {
   const base = document.currentScript.src; // where the other files are
-  let say; // from there
+  let say, isOutsideBench; // from there
   const isNotebook = w => Boolean(w && w.sessionContext && w.context && w.content && w.content.model);
 
   // The server marks every code cell of a notebook that this person's machine knows as its own.
@@ -156,8 +156,8 @@
       nameGroups();
       announceStatus();
     };
-    new MutationObserver(() => {
-      if (!waiting) {
+    new MutationObserver(changes => {
+      if (!waiting && changes.some(isOutsideBench)) {
         waiting = true;
         requestAnimationFrame(look);
       }
@@ -172,10 +172,11 @@
       await keepAllInOrder();
       const address = new URL('labkit/words.json', app.serviceManager.serverSettings.baseUrl);
       const words = fetch(address).then(answer => answer.json()).catch(() => ({}));
-      const { makeView, say: saying, setShared, setWords } = await import(new URL('lesson_view.js', base).href);
+      const { isOutsideBench: outside, makeView, say: saying, setShared, setWords } = await import(new URL('lesson_view.js', base).href);
       setShared(shared);
       setWords(await words);
       say = saying;
+      isOutsideBench = outside;
       runOnOpen(app, makeView(app, base));
       watchPage();
     },
