@@ -119,6 +119,8 @@ def filling_and_rest(rig: Rig) -> tuple[Rig, float, float]:
     for trough in rig.site.troughs:
         for _ in range(10):
             rig = settled(up(strong(rig), but=trough.name))
+            if trough.pipe.profile:
+                rig = filled_beyond(rig, trough.name)
             # under two psi an empty line is still filling; a cloud may have passed meanwhile
             if read(rig) > 2.0 and min(suns(rig)) >= enough(rig):
                 break
@@ -128,6 +130,16 @@ def filling_and_rest(rig: Rig) -> tuple[Rig, float, float]:
         rig = rig.act("power", state="on")
     rig = rig.note("filling", max(running) * PSI).note("static", max(static) * PSI)
     return rig, max(running), max(static)
+
+
+def filled_beyond(rig: Rig, where: str) -> Rig:
+    """Wait behind high ground until the needle climbs: the pipe beyond it fills first."""
+    first = read(rig)
+    for _ in range(12):
+        if read(rig) > first + 2.0:
+            break
+        rig = roomy(rig, where).wait(8.0)
+    return settled(rig)
 
 
 def dead_head(rig: Rig, running: float) -> tuple[Rig, float]:
