@@ -31,8 +31,8 @@ DRIFT: Final = 0.7 * PSI
 SWING: Final = 5.0 * PSI
 """How far under its column a line may come to rest [Pa] (runs of the family: up to 4.4 psi).
 
-Water in motion runs on as the pump stops and leaves suction at the open float. On a real line air or
-water from the trough comes in there, by what pipe and tank take up about a quart, and brings the
+Water in motion runs on as the pump stops and leaves suction at the open float. On a real line air
+or water from the trough comes in there, by what pipe and tank take up about a quart, and brings the
 gauge back to within a tenth of a pound of the column. The engine's open float lets nothing in.
 """
 
