@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.browser
 
 PROJECTOR: "ViewportSize" = {"width": 1024, "height": 768}
+LEAST_TRACE = 50.0
+"""Pixels of height under which a trace of pressure can't be read."""
 LEAST_ON_A_WALL = 18.0
 """Pixels of a letter on a projector of that size: a fortieth of the height, common practice."""
 WIDTHS = ((1366, 768), (820, 1180), (390, 844))
@@ -168,3 +170,8 @@ def test_every_page_can_stand_on_a_wall_in_large_letters(page: "Page") -> None:
         if read.startswith(".doors"):
             inside.locator("#list a[href*='lessons/01_']").click()
     expect(inside.get_by_role("link", name="Home")).to_be_visible()
+    inside.locator(".labkit-live[data-shown]").first.wait_for(timeout=120_000)
+    trace = page.frames[1].evaluate(
+        "document.querySelector('.labkit-live').labkitBench.picture.layout.pressure.height"
+    )
+    assert trace >= LEAST_TRACE

@@ -1,6 +1,8 @@
 // The bench: what is turned goes to Python, one message at a time, the last value always; what comes back is
 // painted at once. Time, hover and zoom are the page's own.
 
+const SHORT = 700; // px of a window's height under which controls over a picture would push it out of sight
+const LEAST_NARROW = 200, LEAST_WIDE = 400; // px of height with which a picture can still be read
 const PLAYED = 12; // seconds in which a run plays at its usual speed
 const SPEEDS = [['0.5', '\u00bd\u00d7'], ['1', '1\u00d7'], ['2', '2\u00d7'], ['4', '4\u00d7']];
 const QUIET_FOR = 160; // ms after the last answer before the charts are asked for
@@ -427,12 +429,12 @@ class Bench {
   fit() {
     const width = this.el.clientWidth;
     if (!width) return;
-    const tall = window.innerHeight, size = width >= 840 ? 'wide' : width >= 560 ? 'middle' : 'narrow';
+    const tall = window.innerHeight, size = width >= 840 ? 'wide' : width >= 560 && tall >= SHORT ? 'middle' : 'narrow';
     const is_plain = this.root.dataset.plain === 'true';
     change(this.root, { 'data-size': size });
     const across = size === 'wide' && !is_plain ? width - 316 : width;
     const words = size === 'narrow' ? 0 : Math.max(this.status.parentElement.offsetHeight, 62);
-    let high = size === 'narrow' ? 0.45 * tall - 50 : Math.max(430, Math.min(0.775 * tall, 0.9 * across)) - words - 72;
+    let high = size === 'narrow' ? Math.max(0.45 * tall - 50, LEAST_NARROW) : Math.max(Math.min(0.775 * tall, 0.9 * across) - words - 72, LEAST_WIDE);
     high = Math.round(Math.min(high, size === 'narrow' ? 420 : 0.75 * across));
     const key = `${across} ${high} ${size}`;
     if (key === this.fitted) return;
