@@ -187,11 +187,13 @@ def _tried(
 ) -> tuple[int, list[Reason]]:
     """Run the trials; give the most starts within an hour, and what speaks against the line."""
     starts, reasons, bearable = 0, [], list(limits(line))
+    enough = _ENOUGH * starts_limit(line.site)
+    until = COUNTED if gives_up_past is None else int(enough) + 1
     weight, heights = line.plant.weight, line.layout.elevations
     for name in troughs:
         script = trial(line.site, name)
         for light in _suns(line, sun):
-            trace = script.run(ureg.Quantity(light, "W/m^2"))
+            trace = script.run(ureg.Quantity(light, "W/m^2"), until_starts=until)
             here = min(most_starts(trace.events), COUNTED)
             starts = max(starts, here)
             seen = light if line.is_solar else None
@@ -204,7 +206,7 @@ def _tried(
                 reasons.append(
                     Reason(verdict=OVER_PRESSURE, cause=limit.name, where=over, sun=seen)
                 )
-            if here > _ENOUGH * starts_limit(line.site):
+            if here > enough:
                 return starts, reasons
             if gives_up_past is not None and (
                 starts > gives_up_past or any(reason.verdict != SUCKED for reason in reasons)

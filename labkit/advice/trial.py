@@ -80,15 +80,15 @@ class Trial:
     level: float
     duration: float
 
-    def run(self, sun: Sun | str | Quantity) -> Trace:
-        """Run it in a constant sun, to its end or until the pump chatters."""
+    def run(self, sun: Sun | str | Quantity, *, until_starts: int = COUNTED) -> Trace:
+        """Run it in a constant sun, to its end or until so many starts within an hour."""
         return simulate(
             self.site,
             ureg.Quantity(self.duration, "s"),
             sun=sun,
             start="00:00",
             levels={self.trough: ureg.Quantity(self.level, "m")},
-            until_starts=COUNTED,
+            until_starts=until_starts,
         )
 
 

@@ -1,8 +1,9 @@
 """How much of its pressure rating a plastic pipe keeps in warm water."""
 
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
+import pint
 
 from labkit.catalogue.pipe_sizes import pipe_size
 from labkit.catalogue.table import rows
@@ -37,5 +38,10 @@ def derating(size: str, temperature: Quantity) -> float:
 
 def derated_rating(size: str, temperature: Quantity) -> Quantity:
     """Give the pressure rating of a pipe of a size in water of a temperature."""
+    return _derated(size, float(temperature.magnitude), temperature.units)
+
+
+@lru_cache(maxsize=1024)  # every run asks it of each of its pipes
+def _derated(size: str, number: float, unit: pint.Unit) -> Quantity:
     rating = float(pipe_size(size).rating.to("psi").magnitude)
-    return ureg.Quantity(rating * derating(size, temperature), UNITS["psi"])
+    return ureg.Quantity(rating * derating(size, ureg.Quantity(number, unit)), UNITS["psi"])

@@ -10,6 +10,7 @@ from numbers import Real
 from typing import Any, Final, TypeAlias
 
 import pint
+from pint.util import UnitsContainer
 
 from labkit.errors import NoUnitError, UnitError
 from labkit.units.registry import UNITS, Quantity, alike, choices, noun, ureg, word_of
@@ -84,12 +85,12 @@ def plain(number: float) -> str:
 
 def si(value: Quantity) -> float:
     """Give a quantity as a plain number in SI: m, s, Pa, m3/s, W, K; angles in radians."""
-    zero, step = _scale(value.units)
+    zero, step = _scale(value._units)  # noqa: SLF001 - `units` makes a new unit at each call
     return zero + step * float(value.magnitude)
 
 
 @cache
-def _scale(unit: pint.Unit) -> tuple[float, float]:
+def _scale(unit: UnitsContainer) -> tuple[float, float]:
     """Give zero and one of a unit in SI, worked out once, for pint is slow."""
     zero = float(ureg.Quantity(0.0, unit).to_base_units().magnitude)
     return zero, float(ureg.Quantity(1.0, unit).to_base_units().magnitude) - zero

@@ -8,6 +8,7 @@ What is not read is refused with what is wrong about it.
 import math
 import re
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from labkit.errors import NoUnitError, UnitError
@@ -45,6 +46,7 @@ _ODD: Final = re.compile(r"[^-a-z0-9 ./%°()^+,#ω'\"]")
 _MOST_PARTS: Final = 3
 
 
+@lru_cache(maxsize=4096)  # lines are drawn by the hundred from a few numbers
 def read(text: str) -> tuple[float, str]:
     """Read a number and the unit word that goes with it.
 

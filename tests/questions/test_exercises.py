@@ -145,7 +145,8 @@ def test_the_same_number_brings_the_same_line_and_neighbors_another(name: str) -
 
 @pytest.mark.parametrize("name", EXERCISES)
 def test_neighbors_get_every_outcome_in_turn(name: str) -> None:
-    outcomes = [given(name, learner).verdict for learner in LEARNERS]
+    asked = LEARNERS[: 2 * len(learners(name))]
+    outcomes = [given(name, learner).verdict for learner in asked]
 
     assert 2 <= len(set(outcomes)) <= 4
-    assert all(outcomes.count(one) >= len(LEARNERS) // 4 for one in set(outcomes))
+    assert all(outcomes.count(one) >= len(asked) // 4 for one in set(outcomes))
