@@ -39,6 +39,15 @@ def test_the_static_pressure_is_the_height_over_two_point_three_one() -> None:
         assert bound(window, "static", name).pressure / PSI == pytest.approx(feet / 2.31, abs=0.03)
 
 
+def test_the_ground_that_sets_the_static_limit_is_named_where_it_is_not_the_trough() -> None:
+    level = operating_window(demo_site("one_trough"))
+    ridge = operating_window(demo_site("over_the_hill"))
+
+    assert [bound.crest for bound in level.bounds] == [None] * len(level.bounds)
+    assert [bound.crest is None for bound in ridge.bounds if bound.name == "static"] == [False]
+    assert ridge.bounds[0].crest not in {None, ridge.bounds[0].where}
+
+
 def test_the_dead_head_follows_the_cube_root_of_the_power() -> None:
     """By hand: s0 = (P / (Pr phi0))**(1/3), p = w (s0**2 H0 - lift), phi0 = 0.55, eta = 0.45."""
     site = line(array__rated_power="500 W")
