@@ -13,6 +13,7 @@ from labkit.advice.judge import judge
 from labkit.advice.remedies import EASIEST_FIRST
 from labkit.advice.setting import Room, after_turns, set_so, settings
 from labkit.sitefile import dumps, loads
+from labkit.units import si
 from tests.customary import FOOT, GPM, PSI
 from tests.engine.lines import DISPLACEMENT, line, plant_of, power_at
 
@@ -46,6 +47,17 @@ def test_the_ground_that_sets_the_static_limit_is_named_where_it_is_not_the_trou
     assert [bound.crest for bound in level.bounds] == [None] * len(level.bounds)
     assert [bound.crest is None for bound in ridge.bounds if bound.name == "static"] == [False]
     assert ridge.bounds[0].crest not in {None, ridge.bounds[0].where}
+
+
+def test_what_a_line_cannot_reach_is_no_limit() -> None:
+    """By hand: the pump makes 220 ft and lifts 60 ft, so no more than 69 psi come to the switch,
+    well under the pipe's share of its rating; and a centrifugal pump locks no controller out."""
+    site = demo_site("first_line")
+    assert (220.0 - 60.0) / 2.31 < 0.6 * si(site.troughs[0].pipe.row.rating) / PSI
+
+    assert {bound.name for bound in operating_window(site).bounds} == {
+        "static", "running", "dead head",
+    }  # fmt: skip
 
 
 def test_the_dead_head_follows_the_cube_root_of_the_power() -> None:
