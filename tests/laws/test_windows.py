@@ -120,11 +120,17 @@ def test_a_higher_trough_lifts_its_static_and_its_running_pressure(
 @FEW
 @given(text=working_sites(), factor=st.floats(1.0, 2.0), which=st.integers(0, 7))
 def test_a_longer_run_lifts_the_running_pressure(text: str, factor: float, which: int) -> None:
-    """Without leaks: a longer run of the same rise is less steep, and so lays its leak higher or lower."""
+    """Without leaks: a longer run of the same rise is less steep, and so lays its leak higher or lower.
+
+    Fittings are spread along their run. With a vented crest only those before it count, and they
+    would be fewer on a longer run, were there not more of them in all.
+    """
     site = loads(text).changed({"leaks": ()})
     trough = site.troughs[which % len(site.troughs)]
     length = si(trough.pipe.length) * factor
-    longer = site.changed({f"trough.{trough.name}.pipe.length": f"{length} m"})
+    run = f"trough.{trough.name}.pipe"
+    fittings = trough.pipe.fittings * factor
+    longer = site.changed({f"{run}.length": f"{length} m", f"{run}.fittings": fittings})
 
     before, after = settled(site), settled(longer)
 

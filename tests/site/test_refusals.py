@@ -23,10 +23,10 @@ CASES = tomllib.loads(Path(__file__).with_name("refusals.toml").read_text(encodi
 
 def refusal(text: str) -> str:
     """Read a text that must be refused, and give the sentence."""
-    began = time.perf_counter()
+    began = time.process_time()
     with pytest.raises(SiteError) as caught:
         loads(text, file="bad.toml")
-    assert time.perf_counter() - began < 1.0
+    assert time.process_time() - began < 1.0
     sentence = str(caught.value)
     assert sentence.startswith("bad.toml: ")
     assert "\n" not in sentence

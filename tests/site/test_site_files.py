@@ -38,12 +38,12 @@ ONE = (DEMO_SITES / "one_trough.toml").read_text(encoding="utf-8")
     ],
 )  # fmt: skip
 def test_text_that_is_no_site(text: str, start: str) -> None:
-    began = time.perf_counter()
+    began = time.process_time()
     with pytest.raises(SiteError) as caught:
         loads(text, file="bad.toml")
 
     sentence = str(caught.value)
-    assert time.perf_counter() - began < 1.0
+    assert time.process_time() - began < 1.0
     assert sentence.startswith(f"bad.toml: {start}")
     lines = sentence.split("\n")
     assert len(lines) <= SiteErrors.MOST + 1
@@ -112,13 +112,13 @@ def test_a_file_that_is_no_site_file(
 ) -> None:
     path = tmp_path / "bad.toml"
     make(path)
-    began = time.perf_counter()
+    began = time.process_time()
 
     with pytest.raises(SiteError) as caught:
         load_site(path)
 
     assert str(caught.value) == f"bad.toml: {sentence}"
-    assert time.perf_counter() - began < 1.0
+    assert time.process_time() - began < 1.0
 
 
 @pytest.mark.parametrize("name", ["\x00.toml", "x" * 5_000, ""])

@@ -152,12 +152,12 @@ HOSTILE = [
 
 @pytest.mark.parametrize("text", HOSTILE, ids=lambda text: repr(text[:20]))
 def test_whatever_else_is_typed_is_refused_at_once(text: str) -> None:
-    began = time.perf_counter()
+    began = time.process_time()
 
     with pytest.raises(UnitError, match="write a length as a number and a unit, such as '"):
         quantity(text, "ft")
 
-    assert time.perf_counter() - began < 0.05
+    assert time.process_time() - began < 0.05
 
 
 @pytest.mark.parametrize(
