@@ -74,6 +74,15 @@ def some_share(least: float, most: float) -> Callable[[Site, str, float], str]:
     return size
 
 
+def putting(field: str, value: str = "") -> Callable[[Site, str, str], Site]:
+    """Return what puts a value into a field of the site; without one, the size of the fault."""
+
+    def make(site: Site, size: str, _where: str) -> Site:
+        return site.changed({field: value or size})
+
+    return make
+
+
 class Price(NamedTuple):
     """What a repair takes: minutes on site, and dollars for parts and machines."""
 

@@ -6,7 +6,7 @@ import attrs
 
 from labkit.engine.fluid import water_at
 from labkit.engine.steady import steady
-from labkit.faults.fault import Fault, Price, some_leak, words
+from labkit.faults.fault import Fault, Price, putting, some_leak, words
 from labkit.parts import MANIFOLD, DisplacementPump, SignalPair
 from labkit.site import Site
 from labkit.units import si
@@ -27,17 +27,9 @@ def _has_tank(site: Site) -> str:
     return "" if site.pressure_tank is not None else words("no-tank")
 
 
-def _bad_check(site: Site, size: str, _where: str) -> Site:
-    return site.changed({"check_valve.leak": size})
-
-
 def _high_cut_out(site: Site, _where: str, badness: float) -> str:
     most = steady(site, sun=FAIR_SUN, open_troughs=[]).pressure[MANIFOLD]
     return _psi((1.06 + 0.12 * badness) * most)
-
-
-def _cut_out(site: Site, size: str, _where: str) -> Site:
-    return site.changed({"pressure_switch.cut_out": size})
 
 
 def _no_high_cut_out(site: Site) -> str:
@@ -59,10 +51,6 @@ def _static(site: Site) -> float:
 
 def _low_cut_in(site: Site, _where: str, badness: float) -> str:
     return _psi((0.88 - 0.25 * badness) * _static(site))
-
-
-def _cut_in(site: Site, size: str, _where: str) -> Site:
-    return site.changed({"pressure_switch.cut_in": size})
 
 
 def _no_static(site: Site) -> str:
@@ -90,10 +78,6 @@ def _chewed_pair(site: Site, _size: str, _where: str) -> Site:
     return _wire(site, "shorted")
 
 
-def _plugged_nipple(site: Site, _size: str, _where: str) -> Site:
-    return site.changed({"pressure_switch.nipple": "plugged"})
-
-
 def _air_left(_site: Site, _where: str, badness: float) -> str:
     return f"{0.06 - 0.04 * badness:.3f}"
 
@@ -110,24 +94,12 @@ def _high_precharge(site: Site, _where: str, badness: float) -> str:
     return _psi(low + (0.8 + 0.4 * badness) * (high - low))
 
 
-def _precharge(site: Site, size: str, _where: str) -> Site:
-    return site.changed({"pressure_tank.precharge": size})
-
-
 def _stopped_at(site: Site, _where: str, badness: float) -> str:
     return f"{round((0.3 + 0.4 * badness) * si(site.pressure_switch.cut_out) / _PSI)} psi"
 
 
 def _as_it_was(site: Site, _size: str, _where: str) -> Site:
     return site
-
-
-def _welded(site: Site, _size: str, _where: str) -> Site:
-    return site.changed({"pressure_switch.contact": "stuck closed"})
-
-
-def _corroded(site: Site, _size: str, _where: str) -> Site:
-    return site.changed({"pressure_switch.contact": "stuck open"})
 
 
 def is_wet(site: Site) -> bool:
@@ -151,7 +123,7 @@ BAD_CHECK = Fault(
     price=Price(420, 1400),
     kind="leak",
     size_at=some_leak,
-    make=_bad_check,
+    make=putting("check_valve.leak"),
 )
 HIGH_CUT_OUT = Fault(
     key="cut-out too high for the sun",
@@ -161,7 +133,7 @@ HIGH_CUT_OUT = Fault(
     price=Price(25, 0),
     kind="pressure",
     size_at=_high_cut_out,
-    make=_cut_out,
+    make=putting("pressure_switch.cut_out"),
     hinders=_no_high_cut_out,
 )
 LOW_CUT_IN = Fault(
@@ -172,7 +144,7 @@ LOW_CUT_IN = Fault(
     price=Price(25, 0),
     kind="pressure",
     size_at=_low_cut_in,
-    make=_cut_in,
+    make=putting("pressure_switch.cut_in"),
     hinders=_no_static,
 )
 WRONG_ACTION = Fault(
@@ -218,7 +190,7 @@ WRONG_PRECHARGE = Fault(
     price=Price(30, 0),
     kind="pressure",
     size_at=_high_precharge,
-    make=_precharge,
+    make=putting("pressure_tank.precharge"),
     hinders=_has_tank,
 )
 PLUGGED_GAUGE = Fault(
@@ -238,7 +210,7 @@ PLUGGED_NIPPLE = Fault(
     cautions=("pressed",),
     steps=("controller off", "bleed"),
     price=Price(30, 10),
-    make=_plugged_nipple,
+    make=putting("pressure_switch.nipple", "plugged"),
 )
 WELDED = Fault(
     key="welded switch contact",
@@ -246,7 +218,7 @@ WELDED = Fault(
     cautions=("wires",),
     steps=("controller off", "licensed"),
     price=Price(45, 60),
-    make=_welded,
+    make=putting("pressure_switch.contact", "stuck closed"),
 )
 CORRODED = Fault(
     key="corroded switch contact",
@@ -254,7 +226,7 @@ CORRODED = Fault(
     cautions=("wires",),
     steps=("controller off", "licensed"),
     price=Price(45, 60),
-    make=_corroded,
+    make=putting("pressure_switch.contact", "stuck open"),
 )
 WELLHEAD_LEAK = Fault(
     key="leak at the wellhead",

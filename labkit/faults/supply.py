@@ -2,7 +2,7 @@
 
 from typing import Any, Final
 
-from labkit.faults.fault import Fault, Price, some_share, words
+from labkit.faults.fault import Fault, Price, putting, some_share, words
 from labkit.parts import DisplacementPump
 from labkit.site import Site
 from labkit.units import Quantity, si, written
@@ -65,18 +65,10 @@ def _low_level(site: Site, _where: str, badness: float) -> str:
     return f"{(si(site.well.static_level) + fallen) / 0.3048:.1f} ft"
 
 
-def _low_well(site: Site, size: str, _where: str) -> Site:
-    return site.changed({"well.static_level": size})
-
-
 def _clogged_screen(site: Site, size: str, _where: str) -> Site:
     drawn = float(size) * _standing_water(site) / si(site.pump.rated_flow)  # s/m2
     feet_per_gpm = min(50.0, drawn * 6.30902e-5 / 0.3048)
     return site.changed({"well.drawdown": f"{feet_per_gpm:.2f} ft/gpm"})
-
-
-def _dead(site: Site, _size: str, _where: str) -> Site:
-    return site.changed({"drive.start_power": _DEAD})
 
 
 def _not_on_the_grid(site: Site) -> str:
@@ -113,7 +105,7 @@ LOW_WELL = Fault(
     price=Price(240, 400),
     kind="length",
     size_at=_low_level,
-    make=_low_well,
+    make=putting("well.static_level"),
 )
 CLOGGED_SCREEN = Fault(
     key="clogged screen",
@@ -131,6 +123,6 @@ NO_START = Fault(
     cautions=("controller",),
     steps=("controller off", "licensed"),
     price=Price(240, 900),
-    make=_dead,
+    make=putting("drive.start_power", _DEAD),
     hinders=_not_on_the_grid,
 )
