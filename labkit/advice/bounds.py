@@ -18,9 +18,13 @@ from labkit.units import si
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
 
+    import numpy as np
+    from numpy.typing import NDArray
+
     from labkit.advice.line import Line
     from labkit.advice.sun_range import SunRange
     from labkit.engine.stopping import Stop
+    from labkit.trace import Trace
 
 STATIC: Final = "static"
 RUNNING: Final = "running"
@@ -200,6 +204,17 @@ def _peak_bounds(line: Line, sun: SunRange) -> Iterator[Bound]:
 def _past(stop: Callable[[float], Stop], group: list[Limit], cut_out: float) -> float:
     """Give by how much the stop from a cut-out passes some limits [Pa]."""
     return worst(stop(cut_out).peak, group)[0]
+
+
+def peaks(
+    trace: Trace, line: Line, rows: slice | NDArray[np.bool_] = slice(None)
+) -> dict[str, float]:
+    """Give the highest pressure at each node over a run, or over some of its rows [Pa gauge]."""
+    weight, heights = line.plant.weight, line.layout.elevations
+    return {
+        node: weight * (float(head[rows].max()) - heights[node])
+        for node, head in trace.head.items()
+    }
 
 
 def worst(peak: Mapping[str, float], limits: list[Limit]) -> tuple[float, Limit]:

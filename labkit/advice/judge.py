@@ -26,6 +26,7 @@ from labkit.advice.bounds import (
     STATIC,
     TORQUE,
     limits,
+    peaks,
     worst,
 )
 from labkit.advice.line import Line
@@ -40,7 +41,6 @@ if TYPE_CHECKING:
 
     from labkit.advice.sun_range import SunRange
     from labkit.site import Site
-    from labkit.trace import Trace
 
 GOOD: Final = "sound stop"
 SUCKED: Final = "sucked empty"
@@ -189,7 +189,6 @@ def _tried(
     starts, reasons, bearable = 0, [], list(limits(line))
     enough = _ENOUGH * starts_limit(line.site)
     until = COUNTED if gives_up_past is None else int(enough) + 1
-    weight, heights = line.plant.weight, line.layout.elevations
     for name in troughs:
         script = trial(line.site, name)
         for light in _suns(line, sun):
@@ -199,8 +198,7 @@ def _tried(
             seen = light if line.is_solar else None
             if trace.verdict != GOOD:
                 reasons.append(Reason(verdict=trace.verdict, cause=RUN, where=name, sun=seen))
-            peak = _peaks(trace, weight, heights)
-            past, limit = worst(peak, bearable)
+            past, limit = worst(peaks(trace, line), bearable)
             if past > 0.0:
                 over = limit.where or None
                 reasons.append(
@@ -213,11 +211,6 @@ def _tried(
             ):
                 return starts, reasons
     return starts, reasons
-
-
-def _peaks(trace: Trace, weight: float, heights: dict[str, float]) -> dict[str, float]:
-    """Highest pressure at each node [Pa gauge]."""
-    return {name: weight * (float(head.max()) - heights[name]) for name, head in trace.head.items()}
 
 
 def _suns(line: Line, sun: SunRange) -> tuple[float, ...]:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 import attrs
 import numpy as np
 
-from labkit.advice.bounds import RELIEF, limits
+from labkit.advice.bounds import RELIEF, limits, peaks, worst
 from labkit.advice.line import Line
 from labkit.advice.rules import GALLON, PSI
 from labkit.drills import doing
@@ -319,13 +319,8 @@ class Rig:
         if not pushed.any():
             return False
         line = Line.of(self.window.site)
-        weight, heights = line.plant.weight, line.layout.elevations
-        return any(
-            weight * (float(trace.head[one.node][pushed].max()) - heights[one.node])
-            > one.pressure + PAST
-            for one in limits(line)
-            if one.name != RELIEF
-        )
+        bearable = [one for one in limits(line) if one.name != RELIEF]
+        return worst(peaks(trace, line, pushed), bearable)[0] > PAST
 
     @property
     def has_displacement_pump(self) -> bool:
