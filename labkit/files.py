@@ -6,10 +6,12 @@ written by one process at a time: to the disk first, then in one step into the o
 """
 
 import contextlib
+import csv
+import io
 import os
 import stat
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Final
 
@@ -156,6 +158,19 @@ def write_out(path: Path, data: bytes) -> None:
             _write_beside(Path(os.path.realpath(path)), data)
     except (OSError, ValueError) as problem:
         raise FileError(path.name, f"it can't be written: {reason(problem)}") from None
+
+
+def write_table(path: Path, rows: Iterable[Iterable[object]]) -> None:
+    """Write rows as comma-separated values, as `write_out` writes.
+
+    Raises
+    ------
+    FileError
+        In one sentence.
+    """
+    table = io.StringIO(newline="")
+    csv.writer(table).writerows(rows)
+    write_out(path, table.getvalue().encode())
 
 
 def _write_beside(path: Path, data: bytes) -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
@@ -16,7 +14,7 @@ from labkit.advice.axes import SUN, Scale, axis_named, scale, set_to
 from labkit.advice.judge import GOOD, VERDICTS, judge
 from labkit.advice.spread import cores, spread
 from labkit.errors import RunError, SiteError, UnitError
-from labkit.files import write_out
+from labkit.files import write_table
 from labkit.units import quantity, si
 
 if TYPE_CHECKING:
@@ -88,14 +86,13 @@ class SettingsMap:
 
     def to_csv(self, path: str | Path) -> None:
         """Write a line for each cell, SI units in the heading."""
-        table = io.StringIO(newline="")
-        writer = csv.writer(table)
-        axes = (self.across, self.up)
-        writer.writerow([*(f"{axis.name} [{axis.unit}]" for axis in axes), "verdict"])
-        for row, y in enumerate(self.up.values):
-            for column, x in enumerate(self.across.values):
-                writer.writerow([x, y, self.verdict(row, column)])
-        write_out(Path(path), table.getvalue().encode())
+        heads = [*(f"{axis.name} [{axis.unit}]" for axis in (self.across, self.up)), "verdict"]
+        cells = (
+            [x, y, self.verdict(row, column)]
+            for row, y in enumerate(self.up.values)
+            for column, x in enumerate(self.across.values)
+        )
+        write_table(Path(path), (heads, *cells))
 
 
 def called(code: int) -> str:

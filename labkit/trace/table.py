@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from typing import TYPE_CHECKING
 
-from labkit.files import write_out
+from labkit.files import write_table
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -37,8 +35,4 @@ def write_csv(trace: Trace, path: Path) -> None:
         columns[f"flow into {name} [m3/s]"] = trace.inflow[name]
         columns[f"float opening of {name} [-]"] = trace.opening[name]
         columns[f"drunk from {name} [m3/s]"] = trace.drinking[name]
-    table = io.StringIO(newline="")
-    writer = csv.writer(table)
-    writer.writerow(columns)
-    writer.writerows(zip(*columns.values(), strict=True))
-    write_out(path, table.getvalue().encode())
+    write_table(path, (columns, *zip(*columns.values(), strict=True)))
