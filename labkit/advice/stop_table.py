@@ -46,7 +46,7 @@ class Heard:
     def outcome(self) -> str:
         """What comes of it: "works", "never starts" or "never stops"."""
         if self.reset == self.stop_when:
-            return NEVER_STARTS  # with the line low it is told to stand
+            return NEVER_STARTS  # with the line low it is told to stay off
         return WORKS if self.tripped == self.stop_when else NEVER_STOPS
 
 

@@ -173,7 +173,7 @@ def _locks_out(bench: _Bench) -> Telltale:
 
 
 def _stalls(bench: _Bench) -> Telltale:
-    """See the gauge stand still short of cut-out at noon, floats up, the pump humming."""
+    """See the gauge level off short of cut-out at noon, floats up, the pump humming."""
     settled = bench.settled(_WEAK, is_open=False)
     stall = {key: line.pressure[MANIFOLD] for key, line in settled.items()}
     low = {key: p for key, p in stall.items() if p < bench.cut_out}

@@ -337,7 +337,7 @@ def evaluate(
     storing : float
         1 in a time step, 0 for steady state.
     tau, tau_trough : float
-        Length of the stage for nodes and for troughs [s]; with 0 the troughs stand still.
+        Length of the stage for nodes and for troughs [s]; with 0 the troughs keep their level.
     pockets : int
         `FULL` or `POCKETS`. A full line hangs together at any pressure: good for a guess, and true
         as long as no head is under its limit.

@@ -1,4 +1,4 @@
-"""What a fault leaves to be seen: a morning simulated with it, held against one without.
+"""What a fault leaves to be seen: a morning simulated with it, compared with one without.
 
 Nothing here is asserted of a fault; the two runs decide what people on site would say.
 """
@@ -78,7 +78,7 @@ def evidence(site: Site, fault: Fault, size: str, where: str = "") -> Evidence:
 
 
 def complaints(trace: Trace, usual: Trace, *, is_gauge_stopped: bool = False) -> tuple[str, ...]:
-    """Say what people on site would say of a morning, held against a usual one."""
+    """Say what people on site would say of a morning, compared with a usual one."""
     said = [
         *_at_the_troughs(trace, usual),
         *_at_the_pump(trace, usual),

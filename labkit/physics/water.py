@@ -24,7 +24,7 @@ def kinematic_viscosity(T: float) -> float:
     References
     ----------
     Patek, Hruby, Klomfar, Souckova & Harvey 2009, J. Phys. Chem. Ref. Data 38:21, equation 8
-    (dynamic viscosity at 0.1 MPa; coefficients from memory, held against tables in the tests).
+    (dynamic viscosity at 0.1 MPa; coefficients from memory, checked against tables in the tests).
     """
     x = (T + 273.15) / 300.0
     dynamic = 1e-6 * (280.68 * x**-1.9 + 511.45 * x**-7.7 + 61.131 * x**-19.6 + 0.45903 * x**-40.0)
