@@ -56,6 +56,7 @@ CACHE: Final = Path(platformdirs.user_cache_dir("labkit")) / "compiled" / _DIGES
 """The folder that keeps what these very sources compiled to."""
 
 _SEAL: Final = hashlib.sha256().digest_size
+# `_nrt` and the wrapper options are undocumented: should one go, leave it out and lose only speed.
 _OPTIONS: Final = {"nopython": True, "error_model": "numpy", "nogil": True, "_nrt": False}
 _OUTER: Final = {"no_cfunc_wrapper": True}
 _INNER: Final = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}

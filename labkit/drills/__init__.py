@@ -2,6 +2,21 @@
 
 The simulated clock moves on with every task. What is read is what an instrument on the line, as it
 stands then, would show; no reading is written down beforehand.
+
+Nothing tells whether a repair was right: the line is tested again, proved and handed back. A name
+that is marked at once can be guessed; on site a wrong one is a dug trench. A suspect is ruled out
+only past both reading errors, over its sizes and over sampled points of its cycle: what a person
+can tell apart, not what the numbers can. A gauge is off by the same within one test, since a needle
+that does not move is read as not moving.
+
+What it leaves out
+------------------
+* On which run a buried leak lies is not asked, for no test of the box tells it.
+* Hours of a repair are on the bill, not on the clock: the line is met as after its morning.
+* The cheapest way to know reads each test as if it came first; a notebook is therefore held against
+  each fault in the very sequence (`marking`). What a fault reads after a test that turned something
+  is sampled at some seven moments. On three troughs the first search takes a minute or more.
+* The case sheet on paper does not tell what the line read when it was commissioned; the page does.
 """
 
 from labkit.drills.doing import Task

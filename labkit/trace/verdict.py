@@ -1,7 +1,8 @@
 """How a line behaved, in one word of a closed list.
 
 The limits are judgement, not law: two minutes is long against the seconds in which a shut line
-reaches its cut-out or an open one falls to its cut-in.
+reaches its cut-out or an open one falls to its cut-in. Every pump turns against a shut line for a
+while at dawn and dusk, so that "no stop" needs a sun that counts as well.
 """
 
 from __future__ import annotations
