@@ -59,14 +59,25 @@ class Duty(NamedTuple):
 @compiled
 def idle_speed(P: float, cap: float, pump: Centrifugal) -> float:
     """Speed of a shut-in centrifugal pump: ``(P / (Pr idle_share))**(1/3)``, at most `cap`."""
-    return min(cap, float(np.cbrt(max(P, 0.0) / (pump.rated_power * pump.idle_share))))
+    return _speed(P, cap, pump.rated_power * pump.idle_share)
+
+
+@compiled
+def _speed(P: float, cap: float, power: float) -> float:
+    """Speed at shaft power `P` [W] where full speed takes `power` [W]: their cube root, or `cap`.
+
+    A cube root takes as long as the rest of a pump's sums: it is left out where the cap holds.
+    """
+    if cap * cap * cap * power <= P:
+        return cap
+    return float(np.cbrt(max(P, 0.0) / power))
 
 
 @compiled
 def _centrifugal_flow(
-    H: float, drawdown: float, P: float, cap: float, pump: Centrifugal
+    H: float, drawdown: float, P: float, cap: float, s: float, pump: Centrifugal
 ) -> tuple[float, float, float]:
-    """Flow, slope and speed where the pump surely lifts its check valve.
+    """Flow, slope and speed where the pump surely lifts its check valve, from its idle speed `s`.
 
     Solved for ``x = Q / s``, with which both curves lose their speed: head ``s2 eta(x)``, power
     ``s3 p(x)``. Head made less head needed then falls steadily with x, on the power limit and on
@@ -78,10 +89,9 @@ def _centrifugal_flow(
     rise = (pump.rated_power - idle) / pump.rated_flow
     if H <= 0.0:
         x = (H0 / R) ** (1.0 / m)
-        s = min(cap, float(np.cbrt(P / (idle + rise * x))))
-        if H + drawdown * s * x <= 0.0:
-            return s * x, 0.0, s
-    s = idle_speed(P, cap, pump)
+        fast = _speed(P, cap, idle + rise * x)
+        if H + drawdown * fast * x <= 0.0:
+            return fast * x, 0.0, fast
     if m == 2.0 and s == cap:
         spare = cap * cap * H0 - H
         steep = sqrt(drawdown * drawdown + 4.0 * R * spare)
@@ -93,10 +103,8 @@ def _centrifugal_flow(
     q = slope = 0.0
     for _ in range(100):
         power = idle + rise * x
-        s = float(np.cbrt(P / power))
-        ds = -s * rise / (3.0 * power)
-        if s >= cap:
-            s, ds = cap, 0.0
+        s = _speed(P, cap, power)
+        ds = -s * rise / (3.0 * power) if s < cap else 0.0
         bend = R * x * x if m == 2.0 else R * x**m
         eta = H0 - bend
         q, dq = s * x, s + x * ds
@@ -153,9 +161,9 @@ def centrifugal(H: float, drawdown: float, P: float, cap: float, pump: Centrifug
     if spare <= 0.0 or s <= 0.0:
         return Duty(0.0, 0.0, max(s, 0.0), shut_in, 0.0)
     if spare >= LINEAR_BELOW:
-        q, slope, s = _centrifugal_flow(H, drawdown, P, cap, pump)
+        q, slope, s = _centrifugal_flow(H, drawdown, P, cap, s, pump)
         return Duty(q, slope, s, shut_in, 0.0)
-    q, _, _ = _centrifugal_flow(shut_in - LINEAR_BELOW, drawdown, P, cap, pump)
+    q, _, _ = _centrifugal_flow(shut_in - LINEAR_BELOW, drawdown, P, cap, s, pump)
     return Duty(q * spare / LINEAR_BELOW, -q / LINEAR_BELOW, s, shut_in, 0.0)
 
 
