@@ -31,9 +31,9 @@ from labkit.advice.bounds import (
 )
 from labkit.advice.line import Line
 from labkit.advice.sun_range import find_range
-from labkit.advice.trial import COUNTED, trial
+from labkit.advice.trial import trial
 from labkit.engine.steady import TORQUE_LIMIT
-from labkit.engine.strain import most_starts, starts_limit
+from labkit.engine.strain import COUNTED, most_starts, starts_limit
 from labkit.units import si, ureg
 
 if TYPE_CHECKING:
@@ -92,7 +92,7 @@ class Judgement:
         is told too.
     starts : int or None
         Most starts of the pump within an hour, over all runs, not counted past
-        `labkit.advice.trial.COUNTED`; None where a settled limit spoke before any run.
+        `labkit.engine.strain.COUNTED`; None where a settled limit spoke before any run.
     most_starts : float
         Starts an hour that count as too many, when they are more than this.
     """

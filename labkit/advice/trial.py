@@ -16,6 +16,7 @@ import attrs
 from labkit.advice.rules import GALLON
 from labkit.engine.layout import stretches
 from labkit.engine.run import simulate
+from labkit.engine.strain import COUNTED
 from labkit.parts import MANIFOLD
 from labkit.physics.pipe import area
 from labkit.units import si, typed, ureg
@@ -48,9 +49,6 @@ IDLE: Final = 5400.0
 
 LONGEST_WAIT: Final = 36_000.0
 """The stock come after ten hours at the latest."""
-
-COUNTED: Final = 1000
-"""Starts within an hour at which a trial ends: past all that any motor stands, and all alike."""
 
 VISIT: Final = 120.0
 AFTERWARDS: Final = 900.0

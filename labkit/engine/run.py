@@ -14,7 +14,7 @@ from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import level_heads, make_plant, shut_volume
 from labkit.engine.rest import rest
 from labkit.engine.step import make_step
-from labkit.engine.strain import HOUR, flags_of
+from labkit.engine.strain import COUNTED, HOUR, flags_of
 from labkit.errors import RunError, SiteError, UnitError
 from labkit.parts import MANIFOLD
 from labkit.sun import as_sun, clock_seconds
@@ -23,7 +23,7 @@ from labkit.trace.record import Totals
 from labkit.units import Quantity, plain_number, quantity, si
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
 
     from labkit.engine.layout import Layout
     from labkit.engine.network import Floats, Plant
@@ -39,6 +39,9 @@ TOLERANCE: Final = 2e-4
 _ROOM: Final = 1024
 _MOST_ROWS: Final = 3_000_000
 """Rows that are kept of a run: about a gigabyte, a month of a hundred starts an hour."""
+_MOST_CHATTERED: Final = 250_000
+"""Rows that are kept of a line while it chatters: each of its starts is like the last, and whoever
+moved a slider waits some five seconds for them."""
 
 
 def _asked(typed: str | Quantity, like: str, what: str) -> float:
@@ -181,7 +184,7 @@ def _go(
     width = len(ROW) + plant.own.size + 4 * plant.troughs.size
     pages, happened, written = [], [], 0
     starts: list[float] = []
-    status = -1
+    chattered, status = 0, -1
     while status != DONE:
         rows, events = np.empty((_ROOM, width)), np.empty((_ROOM + most_events(plant), 3))
         memory.whole[places.ROWS] = memory.whole[places.EVENTS] = 0
@@ -190,21 +193,29 @@ def _go(
         happened.append(events[: memory.whole[places.EVENTS]].copy())
         written += pages[-1].shape[0]
         now = float(memory.real[places.TIME])
-        if status == STUCK or written > _MOST_ROWS:
-            why = (
-                "no step could be solved"
-                if status == STUCK
-                else "more happened than can be kept (ask for a shorter run)"
-            )
+        starts += happened[-1][happened[-1][:, 1] == places.PUMP_STARTS, 0].tolist()
+        if _often(starts, COUNTED, now):
+            chattered += pages[-1].shape[0]
+        why = ""
+        if status == STUCK:
+            why = "no step could be solved"
+        elif written > _MOST_ROWS:
+            why = "more happened than can be kept (ask for a shorter run)"
+        elif chattered > _MOST_CHATTERED:
+            why = f"the pump starts more than {COUNTED:,} times an hour (ask for a shorter run)"
+        if why:
             words = DriveState(int(memory.whole[places.STATE])).words
             raise RunError(f"line to {layout.troughs[0]}", now, words, now, why)
         if progress is not None:
             progress(now / end)
-        if until_starts is not None:
-            starts += happened[-1][happened[-1][:, 1] == places.PUMP_STARTS, 0].tolist()
-            if len(starts) >= until_starts and now - starts[-until_starts] <= HOUR:
-                break
+        if until_starts is not None and _often(starts, until_starts, now):
+            break
     return np.vstack(pages), np.vstack(happened)
+
+
+def _often(starts: Sequence[float], count: int, now: float) -> bool:
+    """Say whether the pump has started so many times within the hour before `now` [s]."""
+    return len(starts) >= count and now - starts[-count] <= HOUR
 
 
 def _events(found: Floats, layout: Layout) -> tuple[Event, ...]:

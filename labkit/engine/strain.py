@@ -25,6 +25,8 @@ FASTEST: Final = 1.5
 chapter 21; the same figure for rigid PVC in metric courses)."""
 
 HOUR: Final = 3600.0
+COUNTED: Final = 1000
+"""Starts within an hour past which none is told from the next: past all that any motor stands."""
 SMALL_MOTOR: Final = 560.0
 """Shaft power [W] up to which a motor counts as small: three quarters of a horsepower."""
 STARTS: Final = (15.0, 7.5)

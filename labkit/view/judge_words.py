@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from labkit.advice.trial import COUNTED
+from labkit.engine.strain import COUNTED
 from labkit.text import Words
 from labkit.view.language import say
 

@@ -12,8 +12,8 @@ from labkit import demo_site, simulate
 from labkit.advice.judge import VERDICTS, judge
 from labkit.advice.line import Line
 from labkit.advice.sun_range import find_range
-from labkit.advice.trial import COUNTED
 from labkit.advice.window import bare_window
+from labkit.engine.strain import COUNTED
 from labkit.errors import SiteError
 from labkit.sitefile import DEMO_SITES, loads
 from labkit.trace import VERDICTS as OF_RUNS

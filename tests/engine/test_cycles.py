@@ -10,7 +10,9 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from labkit import simulate, steady
+from labkit.engine import run as engine_run
 from labkit.engine.run import TOLERANCE
+from labkit.errors import RunError
 from labkit.trace import DriveState
 from tests.customary import GPM, PSI
 from tests.engine.lines import DISPLACEMENT, line, plant_of, power_at
@@ -270,13 +272,17 @@ def test_a_relief_valve_saves_the_displacement_pump() -> None:
     assert trace.measures().relieved > 0.0
 
 
+CHATTERS = {
+    "drive": {"kind": "mains", "soft_start": "0.2 s", "ramp_down": "0.2 s", "stop_when": "closed"},
+    "trough__lane__pipe__length": "20 ft",
+    "leaks": ({"at": "lane", "size": "1 gpm at 30 psi"},),
+}
+"""A line that starts and stops within a second."""
+
+
 def test_a_line_that_chatters_may_be_left_early() -> None:
     """What was seen till then is what the whole run shows, bit by bit."""
-    chatters = line(
-        drive={"kind": "mains", "soft_start": "0.2 s", "ramp_down": "0.2 s", "stop_when": "closed"},
-        trough__lane__pipe__length="20 ft",
-        leaks=({"at": "lane", "size": "1 gpm at 30 psi"},),
-    )
+    chatters = line(**CHATTERS)
 
     whole = simulate(chatters, "10 min", sun="900 W/m^2")
     brief = simulate(chatters, "10 min", sun="900 W/m^2", until_starts=100)
@@ -287,3 +293,18 @@ def test_a_line_that_chatters_may_be_left_early() -> None:
     assert brief.pressure.tobytes() == whole.pressure[: brief.time.size].tobytes()
     assert brief.measures().balance_error < 1e-9
     assert never.time.tobytes() == whole.time.tobytes()
+
+
+def test_a_line_that_chatters_for_hours_is_refused_while_one_waits(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Eight hours of it took 47 s to refuse: fifty thousand starts, of which each is like the last."""
+    with pytest.raises(RunError, match="starts more than 1,000 times an hour") as refused:
+        simulate(line(**CHATTERS), "8 hour", sun="900 W/m^2")
+    assert refused.value.time < 4 * 3600.0
+
+    often = line(leaks=(LEAK,))
+    before = simulate(often, "8 hour", sun="900 W/m^2")
+    assert 100 < len(before.times("pump starts")) < 8 * 1000
+    monkeypatch.setattr(engine_run, "_MOST_CHATTERED", 0)
+    assert simulate(often, "8 hour", sun="900 W/m^2").time.tobytes() == before.time.tobytes()

@@ -26,6 +26,9 @@ if TYPE_CHECKING:
 leaks = st.floats(0.03, 1.0)
 """Leaks [gpm at 30 psi], up to an eighth of what the pump lifts; see the test of where that ends."""
 
+ENOUGH = 1000
+"""Starts within an hour from which a mean period is known well enough."""
+
 
 @st.composite
 def shapes(draw: st.DrawFn) -> dict[str, Any]:
@@ -67,7 +70,7 @@ def with_leak(shape: dict[str, Any], leak: float, tank: dict[str, Any], gallons:
 
 def periods(site: Site, hours: float) -> list[float]:
     """Times from start to start [s], without the first, by steps a hundred times finer than usual."""
-    trace = simulate(site, f"{hours} hour", sun="1000 W/m^2", tolerance=2e-6)
+    trace = simulate(site, f"{hours} hour", sun="1000 W/m^2", tolerance=2e-6, until_starts=ENOUGH)
     return [float(gap) for gap in np.diff(trace.times("pump starts"))[1:]]
 
 

@@ -13,6 +13,7 @@ from labkit import simulate
 from labkit.engine import run as engine_run
 from labkit.engine.demand import make_inputs
 from labkit.engine.plant import make_plant
+from labkit.engine.strain import COUNTED
 from labkit.sitefile import demo_site, loads
 from labkit.sun import as_sun
 from tests.laws.wide import wide_sites
@@ -49,46 +50,39 @@ every_site = st.one_of(any_sites(), wide_sites())
 """Ranches, and sites at the ends of every range, in equal parts."""
 
 
+def run(text: str, sun: str, long: str) -> Trace:
+    """Run a site with every other trough low; one that chatters, till it has started often enough."""
+    site = loads(text)
+    return simulate(site, long, sun=sun, levels=low_levels(site), until_starts=COUNTED)
+
+
 @given(text=every_site, sun=suns)
 @tried(1.2)
 def test_water_is_never_lost_and_numbers_stay_numbers(text: str, sun: str) -> None:
-    site = loads(text)
-    check(simulate(site, "40 min", sun=sun, levels=low_levels(site)))
+    check(run(text, sun, "40 min"))
 
 
 @pytest.mark.slow
 @given(text=every_site, sun=suns)
 @tried(200.0)
 def test_water_is_never_lost_in_very_many_runs(text: str, sun: str) -> None:
-    site = loads(text)
-    check(simulate(site, "3 hour", sun=sun, levels=low_levels(site)))
-
-
-def spell(site: Site, sun: str) -> str:
-    """Half an hour; of a line that chatters, the seconds in which it starts often enough."""
-    brief = simulate(site, "1 min", sun=sun, levels=low_levels(site))
-    return "1 min" if len(brief.times("pump starts")) > 20 else "30 min"
+    check(run(text, sun, "3 hour"))
 
 
 @given(text=working_sites(), sun=suns)
 @tried(0.2)
 def test_a_run_repeats_itself_to_the_last_bit(text: str, sun: str) -> None:
-    site = loads(text)
-    long = spell(site, sun)
-    one, two = (simulate(site, long, sun=sun, levels=low_levels(site)) for _ in range(2))
+    one, two = (run(text, sun, "30 min") for _ in range(2))
 
     assert one.events == two.events
     for (name, a), b in zip(arrays(one).items(), arrays(two).values(), strict=True):
         assert a.tobytes() == b.tobytes(), name
 
 
-@given(text=working_sites(), sun=suns, room=st.integers(40, 200))
-@tried(0.2)
-def test_events_do_not_depend_on_how_rows_are_stored(text: str, sun: str, room: int) -> None:
-    """The room for rows only says how often the loop comes up for air."""
+def is_the_same_in_any_room(text: str, sun: str, room: int, long: str) -> None:
     site = loads(text)
-    long = spell(site, sun)
     with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(engine_run, "_MOST_CHATTERED", engine_run._MOST_ROWS)
         wide = simulate(site, long, sun=sun, levels=low_levels(site))
         patch.setattr(engine_run, "_ROOM", room)
         narrow = simulate(site, long, sun=sun, levels=low_levels(site))
@@ -99,6 +93,23 @@ def test_events_do_not_depend_on_how_rows_are_stored(text: str, sun: str, room: 
     _, first = np.unique(narrow.time, return_index=True)
     _, rows = np.unique(wide.time, return_index=True)
     assert wide.pressure[rows].tobytes() == narrow.pressure[first].tobytes()
+
+
+@given(text=working_sites(), sun=suns, room=st.integers(40, 200))
+@tried(0.2)
+def test_events_do_not_depend_on_how_rows_are_stored(text: str, sun: str, room: int) -> None:
+    """The room for rows only says how often the loop comes up for air. A line that chatters shows
+    it within a minute."""
+    brief = run(text, sun, "1 min")
+    long = "1 min" if len(brief.times("pump starts")) > 20 else "30 min"
+    is_the_same_in_any_room(text, sun, room, long)
+
+
+@pytest.mark.slow
+@given(text=every_site, sun=suns, room=st.integers(40, 2000))
+@tried(2.0)
+def test_nor_do_those_of_a_line_that_starts_however_often(text: str, sun: str, room: int) -> None:
+    is_the_same_in_any_room(text, sun, room, "30 min")
 
 
 def numbers(site: Site) -> dict[str, Any]:

@@ -1,6 +1,7 @@
 """Every exercise: solved from its page for twenty learners, and every slip fed to it."""
 
 import pkgutil
+import sys
 from collections import Counter
 from functools import cache
 from importlib import import_module
@@ -150,3 +151,15 @@ def test_neighbors_get_every_outcome_in_turn(name: str) -> None:
 
     assert 2 <= len(set(outcomes)) <= 4
     assert all(outcomes.count(one) >= len(asked) // 4 for one in set(outcomes))
+
+
+@pytest.mark.slow
+def test_the_dear_exercises_hold_for_as_many_learners(monkeypatch: pytest.MonkeyPatch) -> None:
+    names = list(DEAR)
+    monkeypatch.setattr(sys.modules[__name__], "DEAR", {})
+    for name in names:
+        for system in ("US", "metric"):
+            test_sums_from_the_page_are_right_in_either_system(name, system)
+        test_every_slip_is_known_again_and_hinted_at(name)
+        test_no_question_tells_the_answer_of_another(name)
+        test_neighbors_get_every_outcome_in_turn(name)
