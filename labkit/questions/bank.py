@@ -34,22 +34,24 @@ import inspect
 import re
 import tomllib
 from collections.abc import Callable, Mapping
-from functools import cache, wraps
-from typing import TYPE_CHECKING, Any, Concatenate, Final, ParamSpec
+from functools import cache, partial, wraps
+from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 import attrs
 
+from labkit.engine.fluid import water_at
 from labkit.errors import LabkitError, shortened, shown
 from labkit.questions.choice import ChoiceQuestion, Option
 from labkit.questions.number import COUNT, NumberQuestion, Slip
 from labkit.questions.phrase import OTHER_KINDS, Amount, Phrase, inlined
 from labkit.text import Words, read, sources
-from labkit.units import UNIT_SYSTEMS
+from labkit.units import UNIT_SYSTEMS, quantity, si
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-Given = ParamSpec("Given")
+Found = TypeVar("Found")
+Asked = TypeVar("Asked")
 Value = float | str | Phrase
 Table = Mapping[str, Any]
 
@@ -291,63 +293,59 @@ def _hold(table: Table, fields: Mapping[str, tuple[type, ...]], place: str) -> N
         _hold(option, _OPTION, f"{place}, option {number}")
 
 
-def number(formula: Callable[Given, Worked]) -> Callable[Concatenate[str, Given], NumberQuestion]:
-    """Make a formula ask the question of its name, under the name by which the answer is kept."""
-    key, values_of = _key(formula), _arguments(formula)
+def number(formula: Callable[..., Worked]) -> Callable[..., NumberQuestion]:
+    """Make a formula ask the question of its name, under the name by which the answer is kept.
 
-    @wraps(formula)
-    def ask(name: str, /, *args: Given.args, **kwargs: Given.kwargs) -> NumberQuestion:
-        return number_of(key, name, formula(*args, **kwargs), values_of(*args, **kwargs))
-
-    return ask
+    What it is given may be typed, such as ``rise="45 ft"``. With ``site=`` it gets the weight of
+    that site's water and the pressure of its air, if it asks for them.
+    """
+    return _asking(formula, number_of)
 
 
-def choice(formula: Callable[Given, Picked]) -> Callable[Concatenate[str, Given], ChoiceQuestion]:
-    """Make a formula ask the choice of its name, under the name by which the answer is kept."""
-    key, values_of = _key(formula), _arguments(formula)
-
-    @wraps(formula)
-    def ask(name: str, /, *args: Given.args, **kwargs: Given.kwargs) -> ChoiceQuestion:
-        return choice_of(key, name, formula(*args, **kwargs), values_of(*args, **kwargs))
-
-    return ask
+def choice(formula: Callable[..., Picked]) -> Callable[..., ChoiceQuestion]:
+    """Make a formula ask the choice of its name, as `number` does."""
+    return _asking(formula, choice_of)
 
 
-def lesson_number(formula: Callable[Given, Worked]) -> Callable[Given, NumberQuestion]:
+def lesson_number(formula: Callable[..., Worked]) -> Callable[..., NumberQuestion]:
     """Make a formula ask the question of its name, kept by the ``name`` that the bank has."""
-    key, values_of = _key(formula), _arguments(formula)
-
-    @wraps(formula)
-    def ask(*args: Given.args, **kwargs: Given.kwargs) -> NumberQuestion:
-        return number_of(key, "", formula(*args, **kwargs), values_of(*args, **kwargs))
-
-    return ask
+    return partial(_asking(formula, number_of), "")
 
 
-def lesson_choice(formula: Callable[Given, Picked]) -> Callable[Given, ChoiceQuestion]:
+def lesson_choice(formula: Callable[..., Picked]) -> Callable[..., ChoiceQuestion]:
     """Make a formula ask the choice of its name, kept by the ``name`` that the bank has."""
-    key, values_of = _key(formula), _arguments(formula)
+    return partial(_asking(formula, choice_of), "")
+
+
+def _asking(
+    formula: Callable[..., Found], make: Callable[[str, str, Found, Mapping[str, Any]], Asked]
+) -> Callable[..., Asked]:
+    key = f"{formula.__module__.rpartition('.')[2]}.{formula.__name__}"
+    signature = inspect.signature(formula)
+    names = signature.parameters
 
     @wraps(formula)
-    def ask(*args: Given.args, **kwargs: Given.kwargs) -> ChoiceQuestion:
-        return choice_of(key, "", formula(*args, **kwargs), values_of(*args, **kwargs))
+    def ask(name: str, /, *args: Any, **named: Any) -> Asked:
+        if "site" in named and "site" not in names:
+            water = water_at(named.pop("site").place)
+            there = {"weight": water.weight, "air": water.p_air}
+            named |= {one: value for one, value in there.items() if one in names}
+        given = signature.bind(*args, **named)
+        given.apply_defaults()
+        for one, value in given.arguments.items():
+            given.arguments[one] = _in_si(value, names[one].annotation)
+        return make(key, name, formula(*given.args, **given.kwargs), given.arguments)
 
     return ask
 
 
-def _key(formula: Callable[..., object]) -> str:
-    return f"{formula.__module__.rpartition('.')[2]}.{formula.__name__}"
-
-
-def _arguments(formula: Callable[..., object]) -> Callable[..., Mapping[str, Any]]:
-    signature = inspect.signature(formula)
-
-    def bound(*args: object, **kwargs: object) -> Mapping[str, Any]:
-        given = signature.bind(*args, **kwargs)
-        given.apply_defaults()
-        return given.arguments
-
-    return bound
+def _in_si(value: Any, annotation: object) -> Any:
+    """Return a number that was typed with its unit in SI; all else as it is."""
+    if annotation == dict[str, float]:
+        return {name: _in_si(one, float) for name, one in value.items()}
+    if annotation is float and isinstance(value, str):
+        return si(quantity(value, value.partition(" ")[2]))
+    return value
 
 
 def number_of(key: str, name: str, worked: Worked, values: Mapping[str, Any]) -> NumberQuestion:

@@ -123,4 +123,4 @@ def test_checks_of_the_lesson() -> None:
     assert mark_number(leak, "2.16 gpm").slip == "per run instead of per wait"  # 0.9 gal in 25 s
     assert mark_number(leak, "5.56 gpm").slip == "time over water"  # 5 over 0.9
     assert mark_number(leak, "10.8 gpm").slip == "per hour"  # 0.18 times 60
-    assert is_clear(leaking.size_of_leak("x"))
+    assert is_clear(leaking.size_of_leak("x", given_up="0.6 gal", wait="4 min"))

@@ -4,7 +4,6 @@ from typing import Final
 
 import numpy as np
 
-from labkit.engine.run import simulate
 from labkit.engine.steady import steady
 from labkit.physics.tank import water_volume
 from labkit.physics.water import air_pressure
@@ -13,14 +12,17 @@ from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import filling, line, outcome, water
 from labkit.questions.keys.sheet import (
     Exercise,
+    an_hour,
     are_clear,
+    losses,
     plain_si,
+    pump_of,
     set_at,
     shut_off_head,
+    told,
     weight_of_water,
 )
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
@@ -48,7 +50,7 @@ def exercise(learner: int | str) -> Exercise:
     return Exercise(
         learner=number,
         site=site,
-        story=_story(site),
+        story=story("exercise_1", shut_off=shut_off_head(site), **told(site)),
         verdict=wanted,
         questions=(*_about_pressure(site), what_happens, *about_water),
     )
@@ -56,19 +58,14 @@ def exercise(learner: int | str) -> Exercise:
 
 def _about_pressure(site: Site) -> tuple[NumberQuestion, ...]:
     """Ask for the three pressures of a line: at rest, shut, and filling."""
-    settled, weight = steady(site, sun=SUN), weight_of_water(site)
-    trough = site.troughs[0]
-    rise, valve = si(trough.pipe.rise), settled.pressure[trough.name]
-    friction = settled.pressure["manifold"] - valve - weight * rise
-    lift, air = si(site.well.static_level), air_pressure(si(site.place.elevation))
+    _, friction, valve = losses(site, steady(site, sun=SUN))
+    rise, lift = si(site.troughs[0].pipe.rise), si(site.well.static_level)
+    head = {"shut_off": shut_off_head(site), "lift": lift, "rise": rise}
+    taken = {"rise": rise, "friction": friction, "valve": valve}
     return (
-        line.at_rest("at rest", rise=rise, weight=weight, friction=friction, air=air),
-        line.dead_head(
-            "dead head", shut_off=shut_off_head(site), lift=lift, rise=rise, weight=weight
-        ),
-        filling.while_filling(
-            "while filling", rise=rise, weight=weight, friction=friction, valve=valve
-        ),
+        line.at_rest("at rest", site=site, rise=rise, friction=friction),
+        line.dead_head("dead head", site=site, **head),
+        filling.while_filling("while filling", site=site, **taken),
     )
 
 
@@ -95,8 +92,7 @@ def _behaves(site: Site, wanted: str) -> bool:
     )
     if not is_clear_of or steady(site, sun=SUN).pressure["manifold"] > (1 - _CLEAR_BY) * cut_out:
         return False
-    levels = {site.troughs[0].name: "14 in"}
-    return simulate(site, "1 hour", sun=SUN, start="12:00", levels=levels).verdict == wanted
+    return an_hour(site, SUN, "14 in").verdict == wanted
 
 
 def _drawn_site(dice: np.random.Generator) -> Site:
@@ -107,26 +103,11 @@ def _drawn_site(dice: np.random.Generator) -> Site:
         {
             "well.static_level": f"{lift} ft",
             "well.intake_depth": f"{lift + 60} ft",
-            "pump.shut_off_head": f"{shut_off} ft",
-            "pump.rated_head": f"{round(0.66 * shut_off)} ft",
+            **pump_of(shut_off),
             "trough.elm.pipe.rise": f"{5 * int(dice.integers(3, 21))} ft",
             "trough.elm.pipe.length": f"{100 * int(dice.integers(8, 19))} ft",
             **set_at(cut_in, cut_out),
         }
-    )
-
-
-def _story(site: Site) -> Phrase:
-    """Tell the line in words."""
-    trough, switch = site.troughs[0], site.pressure_switch
-    return story(
-        "exercise_1",
-        rise=si(trough.pipe.rise),
-        length=si(trough.pipe.length),
-        lift=si(site.well.static_level),
-        shut_off=shut_off_head(site),
-        cut_in=si(switch.cut_in),
-        cut_out=si(switch.cut_out),
     )
 
 

@@ -8,23 +8,21 @@ import numpy as np
 from labkit.advice.day_water import DayWater, day_water
 from labkit.advice.days import days
 from labkit.questions.bank import story
-from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import budget, pump
-from labkit.questions.keys.sheet import Exercise, are_clear, plain_si
+from labkit.questions.keys.sheet import Exercise, are_clear, drawn_for, plain_si, told
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
 
-_NUMBER: Final = 10
 _DAY: Final = 86_400.0
 _DULL: Final = 3
 _CLEAR_BY: Final = 0.15
 """How far, as a share, what the spell lacks must lie from what the trough holds."""
-_TROUGHS: Final = {True: (20, 31), False: (5, 14)}
-"""From where to where troughs are drawn that last and that run dry [100 gal]."""
-_OUTCOMES: Final = {True: "lasts", False: "runs dry"}
+_LASTS: Final = "lasts"
+_TROUGHS: Final = {_LASTS: (20, 31), "runs dry": (5, 14)}
+"""From where to where troughs are drawn for each outcome [100 gal]."""
+_OUTCOMES: Final = tuple(_TROUGHS)
 
 
 @attrs.frozen(kw_only=True)
@@ -44,17 +42,13 @@ class _Drawn:
 
 def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
-    number = learner_number(learner)
-    lasts = number % 2 == 0  # neighbors get different ones
-    drawn = draw(
-        lambda dice: _thrown(dice, lasts=lasts),
-        dice_of(number, exercise=_NUMBER),
-        is_good=lambda one: are_clear(_asked(one)) and _behaves(one, lasts=lasts),
+    number, wanted, drawn = drawn_for(
+        learner, 10, _OUTCOMES, _thrown, lambda one, to: are_clear(_asked(one)) and _ends(one, to)
     )
     spell = lived(drawn)
     through = budget.through_the_spell(
         "through the spell",
-        lasts=lasts,
+        lasts=wanted == _LASTS,
         holds=spell.holds,
         need=spell.wanted[0] / _DAY,
         comes=float(np.mean(spell.came[1:])) / _DAY,
@@ -62,8 +56,8 @@ def exercise(learner: int | str) -> Exercise:
     return Exercise(
         learner=number,
         site=drawn.site,
-        story=_story(drawn),
-        verdict=_OUTCOMES[lasts],
+        story=story("exercise_10", **told(drawn.site)),
+        verdict=wanted,
         questions=(*_asked(drawn), through),
     )
 
@@ -73,9 +67,9 @@ def lived(drawn: _Drawn) -> DayWater:
     return day_water(drawn.site, days(drawn.site, month=7, dull=_DULL, clouds=drawn.clouds))
 
 
-def _behaves(drawn: _Drawn, *, lasts: bool) -> bool:
+def _ends(drawn: _Drawn, wanted: str) -> bool:
     """Say whether the spell ends as wanted, and a sum on paper says so as well."""
-    spell = lived(drawn)
+    spell, lasts = lived(drawn), wanted == _LASTS
     lacks = sum(spell.wanted[1:]) - _DULL * float(np.mean(spell.came[1:]))
     if abs(lacks - spell.holds) < _CLEAR_BY * spell.holds or spell.came[1] < 0.05 * spell.wanted[1]:
         return False
@@ -98,7 +92,7 @@ def _asked(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     )
 
 
-def _thrown(dice: np.random.Generator, *, lasts: bool) -> _Drawn:
+def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
     """Draw a line: the flat one with a deep well and another trough and herd; and a sky."""
     site = demo_site("one_trough").changed(
         {
@@ -109,7 +103,7 @@ def _thrown(dice: np.random.Generator, *, lasts: bool) -> _Drawn:
             "pump.rated_head": "160 ft",
             "pressure_tank.volume": "10 gal",
             "trough.lane.float_valve.band": "0.2 in",
-            "trough.lane.volume": f"{100 * int(dice.integers(*_TROUGHS[lasts]))} gal",
+            "trough.lane.volume": f"{100 * int(dice.integers(*_TROUGHS[wanted]))} gal",
             "trough.lane.herd.head": int(dice.integers(30, 51)),
             "trough.lane.herd.daily_need": f"{int(dice.integers(12, 19))} gal/day",
         }
@@ -126,10 +120,3 @@ def _thrown(dice: np.random.Generator, *, lasts: bool) -> _Drawn:
         need=plain_si(need, "gal/day"),
         comes=plain_si(10 * int(need * dice.uniform(0.02, 0.04)), "gal/day"),
     )
-
-
-def _story(drawn: _Drawn) -> Phrase:
-    """Tell the ranch in words."""
-    site = drawn.site
-    volume = si(site.troughs[0].volume)
-    return story("exercise_10", volume=volume, lift=si(site.well.static_level))

@@ -20,16 +20,15 @@ from labkit.drills.family import family_line
 from labkit.drills.saying import seen
 from labkit.errors import LabkitError
 from labkit.faults import FAULTS, evidence
-from labkit.physics.water import air_pressure
 from labkit.questions.bank import Picked, choice_of, story
 from labkit.questions.choice import ChoiceQuestion
 from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import leaking, line
-from labkit.questions.keys.sheet import Exercise, weight_of_water
+from labkit.questions.keys.sheet import Exercise
 from labkit.questions.number import NumberQuestion, is_clear
 from labkit.questions.phrase import INCH, Amount, Phrase, of_those
 from labkit.site import Site
-from labkit.units import quantity, si
+from labkit.units import si
 
 _NUMBER: Final = 12
 _APART: Final = 12
@@ -149,20 +148,15 @@ def _which_task(drill: Drill, others: list[str], dice: np.random.Generator) -> C
 def _sums(dice: np.random.Generator, drill: Drill) -> tuple[NumberQuestion, NumberQuestion]:
     """Ask for two numbers that a fault finder works in the head."""
     site = drill.site
+    rise, friction = 5 * int(dice.integers(5, 20)), int(dice.integers(4, 9))
+    leak = {
+        "given_up": f"{dice.integers(8, 20) / 20.0} gal",
+        "wait": f"{int(dice.integers(3, 10))} min",
+        "refill": f"{5 * int(dice.integers(3, 8))} s",
+    }
     return (
-        line.at_rest(
-            "standing water",
-            rise=_si(f"{5 * int(dice.integers(5, 20))} ft", "ft"),
-            weight=weight_of_water(site),
-            friction=_si(f"{int(dice.integers(4, 9))} psi", "psi"),
-            air=air_pressure(si(site.place.elevation)),
-        ),
-        leaking.size_of_leak(
-            "size of the leak",
-            given_up=f"{dice.integers(8, 20) / 20.0} gal",
-            wait=f"{int(dice.integers(3, 10))} min",
-            refill=f"{5 * int(dice.integers(3, 8))} s",
-        ),
+        line.at_rest("standing water", site=site, rise=f"{rise} ft", friction=f"{friction} psi"),
+        leaking.size_of_leak("size of the leak", **leak),
     )
 
 
@@ -202,7 +196,3 @@ def _line(number: int, entry: Entry) -> tuple[str, dict[str, Amount | str]]:
 def _label(done: tuple[str, str]) -> str:
     key, where = done
     return TASKS[key].label.replace("{where}", f"“{where}”")
-
-
-def _si(typed: str, like: str) -> float:
-    return si(quantity(typed, like))

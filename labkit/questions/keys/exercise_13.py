@@ -11,9 +11,8 @@ from labkit.advice.stop_case import StopCase
 from labkit.catalogue import wire_gauges
 from labkit.engine.steady import steady
 from labkit.questions.bank import story
-from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import saying_stop
-from labkit.questions.keys.sheet import Exercise, are_clear, plain_si
+from labkit.questions.keys.sheet import Exercise, are_clear, drawn_for, plain_si
 from labkit.questions.number import NumberQuestion
 from labkit.questions.phrase import Phrase
 from labkit.sitefile import demo_site
@@ -21,7 +20,6 @@ from labkit.sitefile import demo_site
 if TYPE_CHECKING:
     from labkit.advice.stop_methods import StopMethods
 
-_NUMBER: Final = 13
 _THICK, _THIN = "1 1/4 in PE SIDR 9", "3/4 in PE SIDR 9"
 _GAUGES: Final = ("16 AWG", "18 AWG", "20 AWG", "22 AWG")
 _CLEAR_BY: Final = 1.05
@@ -44,49 +42,38 @@ class _Drawn:
 
 def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
-    number = learner_number(learner)
-    wanted = METHODS[number % len(METHODS)]  # neighbors get different ones
-    drawn = draw(
-        lambda dice: _thrown(dice, wanted),
-        dice_of(number, exercise=_NUMBER),
-        is_good=lambda one: are_clear(_numbers(one)) and _behaves(one.case, wanted),
+    number, wanted, drawn = drawn_for(
+        learner,
+        13,
+        METHODS,
+        _thrown,
+        lambda one, to: are_clear(_numbers(one)) and _behaves(one.case, to),
     )
-    found = drawn.case.compared(with_failures=True)
+    case, found = drawn.case, drawn.case.compared(with_failures=True)
     cut = found["wire"].failure("wire cut")
-    ohms, same, decibels = _numbers(drawn)
+    after = "as before" if cut is None else cut.outcome
+    works = {method.name: method.feasible for method in found.methods}
+    costs = {method.name: method.cost for method in found.methods}
+    kind = case.start.drive.stop_when
     return Exercise(
         learner=number,
-        site=drawn.case.line,
-        story=_story(drawn.case, found),
+        site=case.line,
+        story=_story(case, found),
         verdict=wanted,
         questions=(
-            saying_stop.cheapest(
-                "which way",
-                works={method.name: method.feasible for method in found.methods},
-                costs={method.name: method.cost for method in found.methods},
-            ),
-            ohms,
-            same,
-            decibels,
-            saying_stop.wire_cut(
-                "a cut pair",
-                stop_when=drawn.case.start.drive.stop_when,
-                outcome="as before" if cut is None else cut.outcome,
-            ),
+            saying_stop.cheapest("which way", works=works, costs=costs),
+            *_numbers(drawn),
+            saying_stop.wire_cut("a cut pair", stop_when=kind, outcome=after),
         ),
     )
 
 
 def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     """Ask for a resistance, a distance and decibels."""
-    wire, roll, radio = drawn.prices
+    gauge, (wire, roll, radio) = drawn.gauge, drawn.prices
+    pair = {"gauge": gauge, "each": wire_gauges()[gauge], "distance": drawn.distance}
     return (
-        saying_stop.loop_ohms(
-            "ohms of the pair",
-            gauge=drawn.gauge,
-            distance=drawn.distance,
-            each=wire_gauges()[drawn.gauge],
-        ),
+        saying_stop.loop_ohms("ohms of the pair", **pair),
         saying_stop.same_price("wire or radio", wire=wire, roll=roll, radio=radio),
         saying_stop.decibels_left("decibels left", left=drawn.left, near=drawn.near),
     )

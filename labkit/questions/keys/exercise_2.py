@@ -7,28 +7,27 @@ import numpy as np
 
 from labkit.advice.curves import dead_head_pressure
 from labkit.engine.demand import shaft_power
-from labkit.engine.run import simulate
 from labkit.engine.steady import steady
 from labkit.questions.bank import story
-from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import haze, line, pump
 from labkit.questions.keys.sheet import (
     Exercise,
+    an_hour,
     are_clear,
+    drawn_for,
     plain_si,
+    pump_of,
     set_at,
     shut_off_head,
-    weight_of_water,
+    told,
 )
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.sun import Sun, constant
 from labkit.units import si, typed
 
 CLEAR: Final = "900 W/m^2"
-_NUMBER: Final = 2
 _CLEAR_BY: Final = 0.1
 """How far, as a share, the cut-out must lie from what the gauge can reach."""
 _MARGIN: Final = 0.1
@@ -57,19 +56,16 @@ class _Drawn:
 
 def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
-    number = learner_number(learner)
-    wanted = _OUTCOMES[number % len(_OUTCOMES)]  # neighbors get different ones
-    drawn = draw(
-        lambda dice: _thrown(dice, wanted),
-        dice_of(number, exercise=_NUMBER),
-        is_good=lambda one: _behaves(one, wanted) and are_clear(_asked(one)),
+    number, wanted, drawn = drawn_for(
+        learner, 2, _OUTCOMES, _thrown, lambda one, to: _behaves(one, to) and are_clear(_asked(one))
     )
     power, full, slow, deeper, margin = _asked(drawn)
     days = haze.in_haze("clear day and hazy day", clear_stops=wanted[0], hazy_stops=wanted[1])
+    site, sun = drawn.site, float(drawn.sun.irradiance[0])
     return Exercise(
         learner=number,
-        site=drawn.site,
-        story=_story(drawn),
+        site=site,
+        story=story("exercise_2", shut_off=shut_off_head(site), sun=sun, **told(site)),
         verdict=f"clear {wanted[0]}, haze {wanted[1]}",
         questions=(power, full, slow, days, deeper, margin),
     )
@@ -78,36 +74,19 @@ def exercise(learner: int | str) -> Exercise:
 def _asked(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     """Ask for the power, three pressures, and a cut-out."""
     site, sun = drawn.site, drawn.sun
-    weight, lift = weight_of_water(site), si(site.well.static_level)
     strength, rated = float(sun.irradiance[0]), si(site.array.rated_power)
-    kept = float(shaft_power(site, sun)[0]) / (rated * strength / 1000.0)
+    kept = round(float(shaft_power(site, sun)[0]) / (rated * strength / 1000.0), 2)
     speed = round(steady(site, sun=sun, open_troughs=[]).speed, 2)
+    head = {"shut_off": shut_off_head(site), "lift": si(site.well.static_level)}
+    sinks = {"dead_head": drawn.clear, "drop": drawn.drop, "lift": head["lift"]}
+    reached = {"in_haze": drawn.hazy, "in_clear": drawn.clear}
+    rise = si(site.troughs[0].pipe.rise)
     return (
-        pump.delivered("power in the haze", rated=rated, sun=strength, kept=round(kept, 2)),
-        line.dead_head(
-            "dead head in clear sun",
-            shut_off=shut_off_head(site),
-            lift=lift,
-            rise=si(site.troughs[0].pipe.rise),
-            weight=weight,
-        ),
-        pump.at_speed(
-            "dead head in the haze",
-            shut_off=shut_off_head(site),
-            lift=lift,
-            speed=speed,
-            weight=weight,
-        ),
-        pump.after_drop(
-            "dead head in a dry summer",
-            dead_head=drawn.clear,
-            drop=drawn.drop,
-            weight=weight,
-            lift=lift,
-        ),
-        pump.with_margin(
-            "cut-out for both days", in_haze=drawn.hazy, in_clear=drawn.clear, margin=_MARGIN
-        ),
+        pump.delivered("power in the haze", rated=rated, sun=strength, kept=kept),
+        line.dead_head("dead head in clear sun", site=site, rise=rise, **head),
+        pump.at_speed("dead head in the haze", site=site, speed=speed, **head),
+        pump.after_drop("dead head in a dry summer", site=site, **sinks),
+        pump.with_margin("cut-out for both days", margin=_MARGIN, **reached),
     )
 
 
@@ -123,13 +102,8 @@ def _behaves(drawn: _Drawn, wanted: tuple[bool, bool]) -> bool:
         return False
     if tuple(one > cut_out for one in reached) != wanted:
         return False
-    return tuple(stops(site, sun) for sun in (CLEAR, drawn.sun)) == wanted
-
-
-def stops(site: Site, sun: Sun | str) -> bool:
-    """Say whether the pump stops soundly once the float has shut, as the simulation finds."""
-    levels = {site.troughs[0].name: "21 in"}
-    return simulate(site, "1 hour", sun=sun, start="12:00", levels=levels).verdict == "sound stop"
+    found = (an_hour(site, sun, "21 in").verdict for sun in (CLEAR, drawn.sun))
+    return tuple(verdict == "sound stop" for verdict in found) == wanted
 
 
 def _thrown(dice: np.random.Generator, wanted: tuple[bool, bool]) -> _Drawn:
@@ -140,8 +114,7 @@ def _thrown(dice: np.random.Generator, wanted: tuple[bool, bool]) -> _Drawn:
         {
             "well.static_level": f"{lift} ft",
             "well.intake_depth": f"{lift + 60} ft",
-            "pump.shut_off_head": f"{shut_off} ft",
-            "pump.rated_head": f"{round(0.66 * shut_off)} ft",
+            **pump_of(shut_off),
             "array.rated_power": f"{100 * int(dice.integers(7, 13))} W",
             "trough.elm.pipe.rise": f"{5 * int(dice.integers(2, 9))} ft",
             "trough.elm.herd": None,
@@ -156,16 +129,4 @@ def _thrown(dice: np.random.Generator, wanted: tuple[bool, bool]) -> _Drawn:
         clear=plain_si(clear, "psi"),
         hazy=plain_si(round(clear * dice.integers(50, 81) / 100), "psi"),
         drop=plain_si(5 * int(dice.integers(2, 9)), "ft"),
-    )
-
-
-def _story(drawn: _Drawn) -> Phrase:
-    """Tell the line and its two days in words."""
-    site = drawn.site
-    return story(
-        "exercise_2",
-        lift=si(site.well.static_level),
-        shut_off=shut_off_head(site),
-        cut_out=si(site.pressure_switch.cut_out),
-        sun=float(drawn.sun.irradiance[0]),
     )

@@ -6,21 +6,26 @@ import attrs
 import numpy as np
 
 from labkit.catalogue import sizes_like
-from labkit.engine.run import simulate
-from labkit.engine.steady import Steady, steady
+from labkit.engine.steady import steady
 from labkit.questions.bank import story
 from labkit.questions.choice import ChoiceQuestion
-from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import filling, friction, outcome
-from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, set_at, weight_of_water
+from labkit.questions.keys.sheet import (
+    Exercise,
+    an_hour,
+    are_clear,
+    drawn_for,
+    losses,
+    plain_si,
+    set_at,
+    told,
+)
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import displayed, si
 
 SUN: Final = "900 W/m^2"
-_NUMBER: Final = 3
 _CLEAR_BY: Final = 0.08
 """How far, as a share, the gauge while filling must lie from the cut-out."""
 _SIZES: Final = ("1 in PE SIDR 9", "1 1/4 in PE SIDR 9")
@@ -40,49 +45,39 @@ class _Drawn:
 
 def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
-    number = learner_number(learner)
-    wanted = _OUTCOMES[number % len(_OUTCOMES)]  # neighbors get different ones
-    drawn = draw(
-        _thrown,
-        dice_of(number, exercise=_NUMBER),
-        is_good=lambda one: _behaves(one.site, wanted) and are_clear(_numbers(one)),
+    number, wanted, drawn = drawn_for(
+        learner,
+        3,
+        _OUTCOMES,
+        lambda dice, _: _thrown(dice),
+        lambda one, to: _behaves(one.site, to) and are_clear(_numbers(one)),
     )
     along, gauge, bucket, doubled = _numbers(drawn)
     behaviour = outcome.what_happens("what happens", verdict=wanted)
+    site = drawn.site
+    _, _, valve = losses(site, steady(site, sun=SUN))
     return Exercise(
         learner=number,
-        site=drawn.site,
-        story=_story(drawn.site),
+        site=site,
+        story=story("exercise_3", valve=valve, **told(site)),
         verdict=wanted,
-        questions=(along, gauge, behaviour, _smallest(drawn.site), bucket, doubled),
+        questions=(along, gauge, behaviour, _smallest(site), bucket, doubled),
     )
-
-
-def losses(site: Site, settled: Steady) -> tuple[float, float, float]:
-    """Give what climb, friction and float valve take in a settled line of one trough [Pa]."""
-    trough = site.troughs[0]
-    climb, valve = weight_of_water(site) * si(trough.pipe.rise), settled.pressure[trough.name]
-    return climb, settled.pressure["manifold"] - climb - valve, valve
 
 
 def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     """Ask for two frictions, the gauge while filling, and a flow."""
     site, pipe = drawn.site, drawn.site.troughs[0].pipe
+    rise, length = si(pipe.rise), si(pipe.length)
     _, lost, valve = losses(site, steady(site, sun=SUN))
-    loss = displayed(lost * friction.HUNDRED_FEET / si(pipe.length), "pressure", "US")
+    loss = displayed(lost * friction.HUNDRED_FEET / length, "pressure", "US")
     per_hundred = plain_si(round(loss, 2), "psi")
+    taken = {"friction": per_hundred * length / friction.HUNDRED_FEET, "valve": valve}
     return (
         friction.along(
-            "friction all along", per_hundred=per_hundred, length=si(pipe.length), size=pipe.size
+            "friction all along", per_hundred=per_hundred, length=length, size=pipe.size
         ),
-        filling.while_filling(
-            "while filling",
-            rise=si(pipe.rise),
-            weight=weight_of_water(site),
-            friction=per_hundred * si(pipe.length) / friction.HUNDRED_FEET,
-            valve=valve,
-            is_told=False,
-        ),
+        filling.while_filling("while filling", site=site, rise=rise, is_told=False, **taken),
         friction.bucket("bucket and watch", volume=drawn.volume, seconds=drawn.seconds),
         friction.doubled("twice the flow", friction=drawn.friction, flow=drawn.flow),
     )
@@ -131,8 +126,7 @@ def _behaves(site: Site, wanted: str) -> bool:
         or climb > 0.9 * si(switch.cut_in)
     ):
         return False
-    levels = {site.troughs[0].name: "18 in"}
-    return simulate(site, "1 hour", sun=SUN, start="12:00", levels=levels).verdict == wanted
+    return an_hour(site, SUN, "18 in").verdict == wanted
 
 
 def _thrown(dice: np.random.Generator) -> _Drawn:
@@ -153,19 +147,4 @@ def _thrown(dice: np.random.Generator) -> _Drawn:
         seconds=float(dice.integers(30, 56)),
         flow=plain_si(int(dice.integers(2, 6)), "gpm"),
         friction=plain_si(int(dice.integers(3, 9)), "psi"),
-    )
-
-
-def _story(site: Site) -> Phrase:
-    """Tell the line in words."""
-    pipe, switch = site.troughs[0].pipe, site.pressure_switch
-    _, _, valve = losses(site, steady(site, sun=SUN))
-    return story(
-        "exercise_3",
-        rise=si(pipe.rise),
-        length=si(pipe.length),
-        size=pipe.size,
-        valve=valve,
-        cut_in=si(switch.cut_in),
-        cut_out=si(switch.cut_out),
     )

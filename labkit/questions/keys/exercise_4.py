@@ -7,21 +7,25 @@ import numpy as np
 
 from labkit.advice.rules import PER_TURN, PRESET
 from labkit.advice.window import bare_window
-from labkit.engine.run import simulate
 from labkit.engine.steady import steady
-from labkit.physics.water import air_pressure
 from labkit.questions.bank import story
-from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import filling, line, outcome, screw
-from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
+from labkit.questions.keys.sheet import (
+    Exercise,
+    an_hour,
+    are_clear,
+    drawn_for,
+    losses,
+    plain_si,
+    pump_of,
+    told,
+)
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
 
 SUN: Final = "900 W/m^2"
-_NUMBER: Final = 4
 _CLEAR_BY: Final = 0.08
 """How far, as a share, each pressure must lie from the point it is compared with."""
 _OUTCOMES: Final = ("no stop", "stuck off", "sound stop", "false stop")
@@ -48,19 +52,21 @@ class _Drawn:
 
 def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
-    number = learner_number(learner)
-    wanted = _OUTCOMES[number % len(_OUTCOMES)]  # neighbors get different ones
-    drawn = draw(
-        lambda dice: _thrown(dice, wanted),
-        dice_of(number, exercise=_NUMBER),
-        is_good=lambda one: are_clear(_numbers(one)) and _behaves(one.site, wanted),
+    number, wanted, drawn = drawn_for(
+        learner,
+        4,
+        _OUTCOMES,
+        _thrown,
+        lambda one, to: are_clear(_numbers(one)) and _behaves(one.site, to),
     )
     at_rest, gauge, after, turns, lowest = _numbers(drawn)
     behaviour = outcome.what_happens("what the new switch does", verdict=wanted)
+    site = drawn.site
+    reached = bare_window(site, 900.0, 900.0).dead_head[1]
     return Exercise(
         learner=number,
-        site=drawn.site,
-        story=_story(drawn.site),
+        site=site,
+        story=story("exercise_4", dead_head=reached, **told(site)),
         verdict=wanted,
         questions=(at_rest, gauge, behaviour, after, turns, lowest),
     )
@@ -68,21 +74,16 @@ def exercise(learner: int | str) -> Exercise:
 
 def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     """Ask for the two limits from below, for two turnings of the screw, and for a third line."""
-    site, settled = drawn.site, steady(drawn.site, sun=SUN)
-    trough, weight = site.troughs[0], weight_of_water(drawn.site)
-    rise, valve = si(trough.pipe.rise), settled.pressure[trough.name]
-    friction = settled.pressure["manifold"] - valve - weight * rise
-    air = air_pressure(si(site.place.elevation))
+    site = drawn.site
+    _, friction, valve = losses(site, steady(site, sun=SUN))
+    there = {"site": site, "rise": si(site.troughs[0].pipe.rise), "friction": friction}
+    third = {"static": drawn.static, "running": drawn.running, "differential": drawn.gap}
     return (
-        line.at_rest("limit for cut-in", rise=rise, weight=weight, friction=friction, air=air),
-        filling.while_filling(
-            "limit for cut-out", rise=rise, weight=weight, friction=friction, valve=valve
-        ),
+        line.at_rest("limit for cut-in", **there),
+        filling.while_filling("limit for cut-out", valve=valve, **there),
         screw.cut_out_after("cut-out after some turns", turns=drawn.turns),
         screw.turns_for("turns", cut_in=drawn.cut_in),
-        screw.lowest_cut_out(
-            "lowest cut-out", static=drawn.static, running=drawn.running, differential=drawn.gap
-        ),
+        screw.lowest_cut_out("lowest cut-out", **third),
     )
 
 
@@ -98,8 +99,7 @@ def _behaves(site: Site, wanted: str) -> bool:
             return False
     if window.own.verdict != wanted:
         return False
-    levels = {site.troughs[0].name: "16 in"}
-    return simulate(site, "1 hour", sun=SUN, start="12:00", levels=levels).verdict == wanted
+    return an_hour(site, SUN, "16 in").verdict == wanted
 
 
 def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
@@ -108,8 +108,7 @@ def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
     shut_off = 10 * int(dice.integers(*heads))
     site = demo_site("first_line").changed(
         {
-            "pump.shut_off_head": f"{shut_off} ft",
-            "pump.rated_head": f"{round(0.66 * shut_off)} ft",
+            **pump_of(shut_off),
             "trough.elm.pipe.rise": f"{5 * int(dice.integers(*rises))} ft",
             "trough.elm.pipe.length": f"{100 * int(dice.integers(*lengths))} ft",
             "trough.elm.pipe.size": size,
@@ -124,18 +123,4 @@ def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
         static=plain_si(static, "psi"),
         running=plain_si(running, "psi"),
         gap=plain_si(running - static + int(dice.integers(4, 11)), "psi"),
-    )
-
-
-def _story(site: Site) -> Phrase:
-    """Tell the line in words."""
-    pipe, window = site.troughs[0].pipe, bare_window(site, 900.0, 900.0)
-    return story(
-        "exercise_4",
-        rise=si(pipe.rise),
-        length=si(pipe.length),
-        size=pipe.size,
-        dead_head=window.dead_head[1],
-        cut_in=PRESET[0],
-        cut_out=PRESET[1],
     )

@@ -16,14 +16,12 @@ from labkit.advice.stop_table import (
     heard,
 )
 from labkit.catalogue import wire_gauges
-from labkit.engine.run import simulate
 from labkit.parts import SignalPair
 from labkit.questions.bank import fixed, story, words_of
 from labkit.questions.choice import ChoiceQuestion
-from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import contact, pair
 from labkit.questions.keys.lesson_5 import OUTCOMES
-from labkit.questions.keys.sheet import Exercise, are_clear, plain_si
+from labkit.questions.keys.sheet import Exercise, an_hour, are_clear, drawn_for, plain_si
 from labkit.questions.number import NumberQuestion
 from labkit.questions.phrase import Phrase
 from labkit.site import Site
@@ -31,8 +29,6 @@ from labkit.sitefile import demo_site
 from labkit.units import si
 
 SUN: Final = "700 W/m^2"
-_NUMBER: Final = 5
-_WANTED: Final = (WORKS, NEVER_STARTS, NEVER_STOPS)
 _FAULTS: Final = {"none": "sound", "cut": "cut", "shorted": "shorted"}
 """Faults of a story -> how the pair is."""
 _GAUGES: Final = ("16 AWG", "18 AWG", "20 AWG", "22 AWG")
@@ -54,27 +50,21 @@ class _Drawn:
 
 def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
-    number = learner_number(learner)
-    wanted = _WANTED[number % len(_WANTED)]  # neighbors get different ones
-    drawn = draw(
-        _thrown,
-        dice_of(number, exercise=_NUMBER),
-        is_good=lambda one: heard(one.site).outcome == wanted and are_clear(_numbers(one)),
+    number, wanted, drawn = drawn_for(
+        learner,
+        5,
+        (WORKS, NEVER_STARTS, NEVER_STOPS),
+        lambda dice, _: _thrown(dice),
+        lambda one, to: heard(one.site).outcome == to and are_clear(_numbers(one)),
     )
     loop, reach, spot = _numbers(drawn)
+    polarity = fixed("contact.polarity", "wires in each other's place")
     return Exercise(
         learner=number,
         site=drawn.site,
         story=_story(drawn.site),
         verdict=wanted,
-        questions=(
-            _behaviour(drawn.site),
-            loop,
-            reach,
-            fixed("contact.polarity", "wires in each other's place"),
-            _broken(drawn),
-            spot,
-        ),
+        questions=(_behaviour(drawn.site), loop, reach, polarity, _broken(drawn), spot),
     )
 
 
@@ -86,38 +76,29 @@ def ohms(gauge: str) -> float:
 def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     """Ask for the loop, the farthest switch, and where a pair touches."""
     wire = _wire(drawn.site)
+    own = {"gauge": wire.gauge, "per_thousand": ohms(wire.gauge)}
+    other = {"gauge": drawn.gauge, "per_thousand": ohms(drawn.gauge)}
     return (
-        pair.loop(
-            "the loop", gauge=wire.gauge, per_thousand=ohms(wire.gauge), distance=si(wire.length)
-        ),
-        pair.farthest(
-            "how far off", gauge=drawn.gauge, per_thousand=ohms(drawn.gauge), limit=drawn.limit
-        ),
+        pair.loop("the loop", distance=si(wire.length), **own),
+        pair.farthest("how far off", limit=drawn.limit, **other),
         pair.chewed("where to dig", distance=drawn.distance, near=drawn.near, far=drawn.far),
     )
 
 
 def _behaviour(site: Site) -> ChoiceQuestion:
     """Ask what this line's pump does; a run decides."""
-    levels = {site.troughs[0].name: "14 in"}
-    run = simulate(site, "1 hour", sun=SUN, start="12:00", levels=levels)
+    found = OUTCOMES[an_hour(site, SUN, "14 in").verdict]
+    is_faulty = _fault(site) != "none"
     return contact.what_it_does(
-        "what the pump does",
-        outcome=OUTCOMES[run.verdict],
-        is_faulty=_fault(site) != "none",
-        asked="drawn",
+        "what the pump does", outcome=found, is_faulty=is_faulty, asked="drawn"
     )
 
 
 def _broken(drawn: _Drawn) -> ChoiceQuestion:
     """Ask what is broken on a neighbor's line, from what a meter shows there."""
     is_cut = drawn.found == "cut"
-    return contact.which_part(
-        "which part",
-        by_itself=0.0 if is_cut else inf,
-        joined=inf if is_cut else drawn.pair,
-        found=drawn.found,
-    )
+    by_itself, joined = (0.0, inf) if is_cut else (inf, drawn.pair)
+    return contact.which_part("which part", by_itself=by_itself, joined=joined, found=drawn.found)
 
 
 def _wire(site: Site) -> SignalPair:

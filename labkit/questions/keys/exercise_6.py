@@ -7,19 +7,23 @@ import numpy as np
 
 from labkit.advice.leak_down import PLACES, only
 from labkit.engine.run import simulate
-from labkit.physics.water import air_pressure
 from labkit.questions.bank import story
-from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import holding, leaking
-from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, set_at, weight_of_water
+from labkit.questions.keys.sheet import (
+    Exercise,
+    are_clear,
+    cycle,
+    drawn_for,
+    plain_si,
+    set_at,
+    told,
+)
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
 
 SUN: Final = "800 W/m^2"
-_NUMBER: Final = 6
 _SMALLEST_FALL: Final = 3.0
 """Least fall of the gauge that a reading shows beyond doubt [psi]."""
 _WATCHED: Final = 1.0
@@ -44,42 +48,33 @@ class _Drawn:
 
 def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
-    number = learner_number(learner)
-    place = PLACES[number % len(PLACES)]  # neighbors get different ones
-    drawn = draw(
-        lambda dice: _thrown(dice, place),
-        dice_of(number, exercise=_NUMBER),
-        is_good=lambda one: _shows(one) and are_clear(_numbers(one)),
+    number, _, drawn = drawn_for(
+        learner, 6, PLACES, _thrown, lambda one, _: _shows(one) and are_clear(_numbers(one))
     )
-    readings = holding.Readings.of(drawn.site, place, drawn.size, sun=SUN, minutes=_WATCHED)
-    starts, size, lost, ends = _numbers(drawn)
+    seen = _seen(drawn)
     return Exercise(
         learner=number,
         site=drawn.site,
-        story=_story(drawn),
-        verdict=readings.place,
-        questions=(holding.which_part("which part", readings), starts, size, lost, ends),
+        story=story("exercise_6", **told(drawn.site)),
+        verdict=seen.place,
+        questions=(holding.which_part("which part", seen), *_numbers(drawn)),
     )
+
+
+def _seen(drawn: _Drawn) -> holding.Readings:
+    """Return what a technician reads on the drawn line."""
+    return holding.Readings.of(drawn.site, drawn.place, drawn.size, sun=SUN, minutes=_WATCHED)
 
 
 def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     """Ask for starts on the drawn line, and for leaks of other ranches."""
+    site, cut_in = drawn.site, si(drawn.site.pressure_switch.cut_in)
+    morning = "gauge in the morning"
     return (
-        holding.starts(
-            "starts in a day",
-            hours=drawn.hours,
-            off=drawn.off,
-            on=drawn.on,
-        ),
+        holding.starts("starts in a day", hours=drawn.hours, off=drawn.off, on=drawn.on),
         leaking.size_of_leak("size of a leak", given_up=drawn.given_up, wait=drawn.wait),
         holding.lost_in_a_day("lost in a day", leak=drawn.leak),
-        holding.where_it_ends(
-            "gauge in the morning",
-            rise=drawn.rise,
-            weight=weight_of_water(drawn.site),
-            cut_in=si(drawn.site.pressure_switch.cut_in),
-            air=air_pressure(si(drawn.site.place.elevation)),
-        ),
+        holding.where_it_ends(morning, site=site, rise=drawn.rise, cut_in=cut_in),
     )
 
 
@@ -87,17 +82,8 @@ def _shows(drawn: _Drawn) -> bool:
     """Say whether the readings point to the part that leaks, and to no other."""
     if drawn.on <= 0.0:
         return False
-    seen = holding.Readings.of(drawn.site, drawn.place, drawn.size, sun=SUN, minutes=_WATCHED)
+    seen = _seen(drawn)
     return seen.place == drawn.place and seen.opened > plain_si(_SMALLEST_FALL, "psi")
-
-
-def _cycle(site: Site) -> tuple[float, float]:
-    """Give how long the pump rests and runs once the line swings, or nothing where it does not."""
-    trace = simulate(site, "40 min", sun=SUN, start="12:00")
-    starts, stops = trace.times("pump starts"), trace.times("pump stops")
-    if len(starts) < 3 or len(stops) < 2:
-        return 0.0, 0.0
-    return round(starts[1] - stops[0]), round(stops[1] - starts[1])
 
 
 def _thrown(dice: np.random.Generator, place: str) -> _Drawn:
@@ -113,7 +99,7 @@ def _thrown(dice: np.random.Generator, place: str) -> _Drawn:
             "pressure_tank.volume": f"{int(dice.integers(2, 6))} gal",
         }
     )
-    off, on = _cycle(only(site, place, size))
+    off, on = cycle(simulate(only(site, place, size), "40 min", sun=SUN, start="12:00"))
     return _Drawn(
         site=site,
         place=place,
@@ -125,18 +111,4 @@ def _thrown(dice: np.random.Generator, place: str) -> _Drawn:
         rise=plain_si(5 * int(dice.integers(3, 10)), "ft"),
         leak=plain_si(dice.integers(4, 20) / 50.0, "gpm"),
         hours=int(dice.integers(5, 10)),
-    )
-
-
-def _story(drawn: _Drawn) -> Phrase:
-    """Tell the line in words."""
-    site = drawn.site
-    pipe, switch, tank = site.troughs[0].pipe, site.pressure_switch, site.pressure_tank
-    return story(
-        "exercise_6",
-        rise=si(pipe.rise),
-        length=si(pipe.length),
-        cut_in=si(switch.cut_in),
-        cut_out=si(switch.cut_out),
-        tank=0.0 if tank is None else si(tank.volume),
     )

@@ -9,17 +9,22 @@ from labkit.engine.run import simulate
 from labkit.engine.steady import steady
 from labkit.parts import Herd
 from labkit.questions.bank import story
-from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import filling, heights, outcome
-from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, set_at, weight_of_water
+from labkit.questions.keys.sheet import (
+    Exercise,
+    are_clear,
+    drawn_for,
+    plain_si,
+    set_at,
+    told,
+    weight_of_water,
+)
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
 
 SUN: Final = "900 W/m^2"
-_NUMBER: Final = 8
 _CLEAR_BY: Final = 0.1
 """How far, as a share, a pressure must lie from what it is compared with."""
 _OUTCOMES: Final = ("sound stop", "stuck off")
@@ -38,19 +43,25 @@ class _Drawn:
 
 def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
-    number = learner_number(learner)
-    wanted = _OUTCOMES[number % len(_OUTCOMES)]  # neighbors get different ones
-    drawn = draw(
-        _thrown,
-        dice_of(number, exercise=_NUMBER),
-        is_good=lambda one: _behaves(one, wanted) and are_clear(_numbers(one)),
+    number, wanted, drawn = drawn_for(
+        learner,
+        8,
+        _OUTCOMES,
+        lambda dice, _: _thrown(dice),
+        lambda one, to: _behaves(one, to) and are_clear(_numbers(one)),
     )
     lowest, holds, gauge, many, first = _numbers(drawn)
     behaviour = outcome.what_happens("what happens", verdict=wanted)
+    site = drawn.site
+    heights_of = {
+        "low": -site.elevation(_LOW),
+        "middle": site.elevation(_MIDDLE),
+        "high": site.elevation(_HIGH),
+    }
     return Exercise(
         learner=number,
-        site=drawn.site,
-        story=_story(drawn.site),
+        site=site,
+        story=story("exercise_8", **heights_of, **told(site)),
         verdict=wanted,
         questions=(lowest, gauge, behaviour, holds, many, first),
     )
@@ -58,26 +69,20 @@ def exercise(learner: int | str) -> Exercise:
 
 def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     """Ask for three pressures, a number of troughs, and a time."""
-    site, weight = drawn.site, weight_of_water(drawn.site)
+    site, cut_out = drawn.site, si(drawn.site.pressure_switch.cut_out)
     levels = {one.name: site.elevation(one.name) for one in site.troughs}
     settled = steady(site, sun=SUN, open_troughs=[_HIGH])
-    valve = settled.pressure[_HIGH]
-    rub = settled.pressure["manifold"] - weight * levels[_HIGH] - valve
+    rise, valve = levels[_HIGH], settled.pressure[_HIGH]
+    rub = settled.pressure["manifold"] - weight_of_water(site) * rise - valve
+    taken = {"rise": rise, "friction": rub, "valve": valve}
+    comes = {"missing": drawn.missing, "flow": drawn.flow, "low": _LOW, "high": _HIGH}
+    holds = "what the low float holds"
     return (
-        heights.lowest_cut_in("lowest reading", heights=levels, weight=weight),
-        heights.low_float_holds(
-            "what the low float holds",
-            drop=-levels[_LOW],
-            cut_out=si(site.pressure_switch.cut_out),
-            weight=weight,
-        ),
-        filling.while_filling(
-            "filling the highest", rise=levels[_HIGH], weight=weight, friction=rub, valve=valve
-        ),
-        heights.how_many("troughs reached", heights=levels, gauge=drawn.gauge, weight=weight),
-        heights.first_water(
-            "first water", missing=drawn.missing, flow=drawn.flow, low=_LOW, high=_HIGH
-        ),
+        heights.lowest_cut_in("lowest reading", site=site, heights=levels),
+        heights.low_float_holds(holds, site=site, drop=-levels[_LOW], cut_out=cut_out),
+        filling.while_filling("filling the highest", site=site, **taken),
+        heights.how_many("troughs reached", site=site, heights=levels, gauge=drawn.gauge),
+        heights.first_water("first water", **comes),
     )
 
 
@@ -126,17 +131,4 @@ def _thrown(dice: np.random.Generator) -> _Drawn:
         gauge=plain_si(int(dice.integers(3, 30)), "psi"),
         missing=plain_si(10 * int(dice.integers(8, 31)), "gal"),
         flow=plain_si(int(dice.integers(10, 17)) / 2.0, "gpm"),
-    )
-
-
-def _story(site: Site) -> Phrase:
-    """Tell the line in words."""
-    switch = site.pressure_switch
-    return story(
-        "exercise_8",
-        low=-site.elevation(_LOW),
-        middle=site.elevation(_MIDDLE),
-        high=site.elevation(_HIGH),
-        cut_in=si(switch.cut_in),
-        cut_out=si(switch.cut_out),
     )

@@ -5,21 +5,25 @@ from typing import Final
 import attrs
 import numpy as np
 
-from labkit.engine.run import simulate
 from labkit.questions.bank import story
-from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.keys import closing
-from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, weight_of_water
+from labkit.questions.keys.sheet import (
+    Exercise,
+    an_hour,
+    are_clear,
+    drawn_for,
+    plain_si,
+    told,
+)
 from labkit.questions.number import NumberQuestion
-from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.trace import Trace
 from labkit.units import si
 
 SUN: Final = "900 W/m^2"
-_NUMBER: Final = 9
-_OUTCOMES: Final = ("quiet", "comes back")
+_LEVEL: Final = "18 in"
+_QUIET: Final = "quiet"
 _NORMAL: Final = range(2, 5)
 """Stops that count as the usual rounds of a closing float."""
 _FEWEST: Final = 4
@@ -41,32 +45,25 @@ class _Drawn:
 
 def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
-    number = learner_number(learner)
-    quiet = number % len(_OUTCOMES) == 0  # neighbors get different ones
-    drawn = draw(
-        lambda dice: _thrown(dice, quiet=quiet),
-        dice_of(number, exercise=_NUMBER),
-        is_good=lambda one: are_clear(_asked(one)) and _behaves(one.site, quiet=quiet),
+    number, wanted, drawn = drawn_for(
+        learner,
+        9,
+        (_QUIET, "comes back"),
+        _thrown,
+        lambda one, to: are_clear(_asked(one)) and _behaves(one.site, is_quiet=to == _QUIET),
     )
-    trace = watched(drawn.site)
+    trace = an_hour(drawn.site, SUN, _LEVEL)
+    stops, back = len(trace.times("pump stops")), _back(trace)
     rounds = closing.rounds(
-        "the rounds",
-        stops=len(trace.times("pump stops")),
-        quiet_after=quiet,
-        since_shut=_back(trace),
+        "the rounds", stops=stops, quiet_after=wanted == _QUIET, since_shut=back
     )
     return Exercise(
         learner=number,
         site=drawn.site,
-        story=_story(drawn.site),
-        verdict=_OUTCOMES[0 if quiet else 1],
+        story=story("exercise_9", **told(drawn.site)),
+        verdict=wanted,
         questions=(*_asked(drawn), rounds),
     )
-
-
-def watched(site: Site) -> Trace:
-    """Run an hour in which the trough fills up and nobody drinks."""
-    return simulate(site, "1 hour", sun=SUN, start="12:00", levels={site.troughs[0].name: "18 in"})
 
 
 def _back(trace: Trace) -> int:
@@ -75,12 +72,12 @@ def _back(trace: Trace) -> int:
     return sum(time > shut[-1] for time in trace.times("pump starts")) if shut else 0
 
 
-def _behaves(site: Site, *, quiet: bool) -> bool:
+def _behaves(site: Site, *, is_quiet: bool) -> bool:
     """Say whether a line does what is wanted once its trough is full."""
-    trace = watched(site)
+    trace = an_hour(site, SUN, _LEVEL)
     if not trace.times("float shuts"):
         return False
-    if quiet:
+    if is_quiet:
         stops = trace.times("pump stops")
         return len(stops) in _NORMAL and stops[-1] < 0.5 * float(trace.time[-1])
     return _back(trace) >= _FEWEST and trace.verdict == "cycling"
@@ -88,28 +85,22 @@ def _behaves(site: Site, *, quiet: bool) -> bool:
 
 def _asked(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     """Ask for a volume, a jump, a time and a margin."""
-    trough, weight = drawn.site.troughs[0], weight_of_water(drawn.site)
+    site, trough = drawn.site, drawn.site.troughs[0]
+    band = {"depth": si(trough.depth), "band": si(trough.float_valve.band)}
+    speed = {"wave_speed": drawn.wave_speed}
+    peak = {"before": drawn.before, "jumped": drawn.jumped, "rating": drawn.rating}
     return (
-        closing.water_in_band(
-            "water in the band",
-            volume=si(trough.volume),
-            depth=si(trough.depth),
-            band=si(trough.float_valve.band),
-        ),
-        closing.jump(
-            "the jump", velocity=drawn.velocity, wave_speed=drawn.wave_speed, weight=weight
-        ),
-        closing.one_round_trip("out and back", length=drawn.length, wave_speed=drawn.wave_speed),
-        closing.margin(
-            "left of the rating", before=drawn.before, jumped=drawn.jumped, rating=drawn.rating
-        ),
+        closing.water_in_band("water in the band", volume=si(trough.volume), **band),
+        closing.jump("the jump", site=site, velocity=drawn.velocity, **speed),
+        closing.one_round_trip("out and back", length=drawn.length, **speed),
+        closing.margin("left of the rating", **peak),
     )
 
 
-def _thrown(dice: np.random.Generator, *, quiet: bool) -> _Drawn:
+def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
     """Draw a line: the first demo line with another trough and float, and a leak if wanted."""
     band = dice.integers(2, 5) / 2.0
-    leak = 0.0 if quiet else dice.integers(6, 16) / 20.0
+    leak = 0.0 if wanted == _QUIET else dice.integers(6, 16) / 20.0
     site = demo_site("first_line").changed(
         {
             "trough.elm.pipe.size": "1 in PE SIDR 9",
@@ -127,16 +118,4 @@ def _thrown(dice: np.random.Generator, *, quiet: bool) -> _Drawn:
         before=plain_si(int(dice.integers(25, 51)), "psi"),
         jumped=plain_si(int(dice.integers(15, 41)), "psi"),
         rating=plain_si((100, 126, 160)[dice.integers(3)], "psi"),
-    )
-
-
-def _story(site: Site) -> Phrase:
-    """Tell the line in words."""
-    trough, switch = site.troughs[0], site.pressure_switch
-    return story(
-        "exercise_9",
-        volume=si(trough.volume),
-        rise=si(trough.pipe.rise),
-        cut_in=si(switch.cut_in),
-        cut_out=si(switch.cut_out),
     )

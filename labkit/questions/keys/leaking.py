@@ -2,32 +2,27 @@
 
 from labkit.questions.bank import Worked, Wrong, number
 from labkit.questions.keys.slips import DAY, GALLON, LITER, MINUTE
-from labkit.units import quantity, si
 
 
 @number
-def size_of_leak(*, given_up: str = "0.6 gal", wait: str = "4 min", refill: str = "20 s") -> Worked:
+def size_of_leak(*, given_up: float, wait: float, refill: float = 20.0) -> Worked:
     """Return the flow of a leak.
 
     Parameters
     ----------
-    given_up : str
-        Water that tank and line give from cut-out to cut-in.
-    wait, refill : str
-        How long the pump stays off, and how long it runs each time, told to lead astray.
+    given_up : float
+        Water that tank and line give from cut-out to cut-in [m3].
+    wait, refill : float
+        How long the pump stays off, and how long it runs each time, told to lead astray [s].
     """
-    water, off, on = (
-        si(quantity(typed, like))
-        for typed, like in ((given_up, "gal"), (wait, "min"), (refill, "s"))
-    )
-    answer = water / off
-    upside = (off / MINUTE / (water / size) * size / MINUTE for size in (GALLON, LITER))
+    answer = given_up / wait
+    upside = (wait / MINUTE / (given_up / size) * size / MINUTE for size in (GALLON, LITER))
     return Worked(
         answer,
         {
-            "per run instead of per wait": water / on,
+            "per run instead of per wait": given_up / refill,
             "per hour": answer * 60.0,
             "time over water": Wrong(*upside),
         },
-        {"water": water, "off": off, "on": on, "day": answer * DAY},
+        {"water": given_up, "off": wait, "on": refill, "day": answer * DAY},
     )

@@ -2,10 +2,8 @@
 
 from typing import TYPE_CHECKING
 
-from labkit.physics.water import air_pressure
 from labkit.questions.bank import Picked, Worked, fixed, lesson_choice, lesson_number
 from labkit.questions.keys import line
-from labkit.questions.keys.sheet import plain_si, weight_of_water
 from labkit.sun import clock_seconds
 from labkit.units import si
 
@@ -45,17 +43,7 @@ def what_came_first(trace: "Trace") -> Picked:
 def checks(site: "Site") -> tuple["Question", ...]:
     """Return the questions at the end of the lesson; their numbers are not the bench's."""
     return (
-        line.at_rest(
-            "pressure at rest",
-            rise=plain_si(45, "ft"),
-            weight=weight_of_water(site),
-            friction=plain_si(6, "psi"),
-            air=air_pressure(si(site.place.elevation)),
-        ),
-        line.comes_back(
-            "point of return",
-            cut_out=plain_si(48, "psi"),
-            differential=plain_si(22, "psi"),
-        ),
+        line.at_rest("pressure at rest", site=site, rise="45 ft", friction="6 psi"),
+        line.comes_back("point of return", cut_out="48 psi", differential="22 psi"),
         fixed("line.bigger_array", "a bigger array"),
     )

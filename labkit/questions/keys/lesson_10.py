@@ -4,9 +4,7 @@ from typing import TYPE_CHECKING
 
 from labkit.questions.bank import Picked, Worked, lesson_choice, lesson_number
 from labkit.questions.keys import budget, pump
-from labkit.questions.keys.sheet import plain_si
 from labkit.questions.keys.slips import DAY
-from labkit.units import quantity, si
 
 if TYPE_CHECKING:
     from labkit.questions import Question
@@ -48,9 +46,8 @@ def what_helped(bigger: "Trace", delayed: "Trace", before: "Trace") -> Picked:
 
 def checks() -> tuple["Question", ...]:
     """Return the questions at the end of the lesson; the last is a review of lesson 2."""
-    a_day = si(quantity("1 gal/day", "gal/day"))
     return (
-        budget.sun_brings("what the sun brings", flow=plain_si(6, "gpm"), hours=5),
-        budget.store_for("what to store", need=900 * a_day, comes=200 * a_day, days=3),
+        budget.sun_brings("what the sun brings", flow="6 gpm", hours=5),
+        budget.store_for("what to store", need="900 gal/day", comes="200 gal/day", days=3),
         pump.delivered("power on a dull day", rated=800.0, sun=250.0, kept=0.7),
     )

@@ -6,7 +6,6 @@ from labkit.advice.rules import PRESET
 from labkit.engine.run import simulate
 from labkit.questions.bank import Picked, Worked, fixed, lesson_choice, lesson_number
 from labkit.questions.keys import commissioning
-from labkit.questions.keys.sheet import plain_si
 from labkit.site import Site
 from labkit.trace import Trace
 from labkit.trace.measures import SHUT
@@ -43,15 +42,10 @@ def ends_at(hazy: Trace) -> Worked:
 
 def checks() -> tuple["Question", ...]:
     """Return the questions at the end of the lesson."""
+    read = {"static": "12 psi", "running": "24 psi", "hazy": "38 psi", "noon": "66 psi"}
     return (
         fixed("lesson_11.never_closes"),
-        commissioning.middle(
-            "halfway",
-            static=plain_si(12, "psi"),
-            running=plain_si(24, "psi"),
-            hazy=plain_si(38, "psi"),
-            noon=plain_si(66, "psi"),
-        ),
-        commissioning.quarters("quarter turns", seen=plain_si(51, "psi"), count=16),
-        commissioning.tank_air("air", over=plain_si(36, "psi"), back=plain_si(21, "psi")),
+        commissioning.middle("halfway", **read),
+        commissioning.quarters("quarter turns", seen="51 psi", count=16),
+        commissioning.tank_air("air", over="36 psi", back="21 psi"),
     )

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 from labkit.catalogue import wire_gauges
 from labkit.questions.bank import Picked, lesson_choice
 from labkit.questions.keys import lesson_12, saying_stop
-from labkit.questions.keys.sheet import plain_si
 
 if TYPE_CHECKING:
     from labkit.advice.stop_methods import StopMethods
@@ -47,14 +46,11 @@ def behind_the_ridge(found: "StopMethods") -> Picked:
 
 def checks() -> tuple["Question", ...]:
     """Return the questions at the end of the lesson; the last is a review of lesson 12."""
+    gauge = "18 AWG"
+    each = wire_gauges()[gauge]
     return (
-        saying_stop.loop_ohms(
-            "ohms of a pair",
-            gauge="18 AWG",
-            distance=plain_si(2500, "ft"),
-            each=wire_gauges()["18 AWG"],
-        ),
+        saying_stop.loop_ohms("ohms of a pair", gauge=gauge, distance="2500 ft", each=each),
         saying_stop.same_price("wire or radio", wire=300, roll=900, radio=900),
-        saying_stop.decibels_left("decibels left", left=24, near=plain_si(1000, "ft")),
+        saying_stop.decibels_left("decibels left", left=24, near="1000 ft"),
         lesson_12.checks()[1],
     )

@@ -3,10 +3,9 @@
 from typing import TYPE_CHECKING
 
 from labkit.advice.rules import PRESET, UNDER_CUT_IN
-from labkit.physics.water import air_pressure
 from labkit.questions.bank import Picked, Worked, Wrong, fixed, lesson_choice, lesson_number
 from labkit.questions.keys import line
-from labkit.questions.keys.sheet import plain_si, weight_of_water
+from labkit.questions.keys.sheet import weight_of_water
 from labkit.units import si
 
 if TYPE_CHECKING:
@@ -34,16 +33,11 @@ def highest_cut_out(window: "Window") -> Worked:
 
 def checks(site: "Site") -> tuple["Question", ...]:
     """Return the questions at the end of the lesson; the last is a review of lesson 1."""
+    at_last = "pressure at rest, a last time"
     return (
         fixed("lesson_14.no_unit"),
-        charge(cut_in=plain_si(24, "psi"), cut_out=plain_si(42, "psi")),
-        line.at_rest(
-            "pressure at rest, a last time",
-            rise=plain_si(52, "ft"),
-            weight=weight_of_water(site),
-            friction=plain_si(9, "psi"),
-            air=air_pressure(si(site.place.elevation)),
-        ),
+        charge(cut_in="24 psi", cut_out="42 psi"),
+        line.at_rest(at_last, site=site, rise="52 ft", friction="9 psi"),
     )
 
 

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 
 from labkit.questions.bank import Picked, Worked, lesson_choice, lesson_number
 from labkit.questions.keys import closing
-from labkit.questions.keys.sheet import plain_si, weight_of_water
 from labkit.units import si
 
 if TYPE_CHECKING:
@@ -41,17 +40,7 @@ def what_calmed_it(tried: Mapping[str, "Surge"]) -> Picked:
 def checks(site: "Site") -> tuple["Question", ...]:
     """Return the questions at the end of the lesson; the last is a review of lesson 9."""
     return (
-        closing.jump(
-            "the jump",
-            velocity=plain_si(2.5, "ft/s"),
-            wave_speed=plain_si(1200, "ft/s"),
-            weight=weight_of_water(site),
-        ),
-        closing.margin(
-            "left of the rating",
-            before=plain_si(35, "psi"),
-            jumped=plain_si(28, "psi"),
-            rating=plain_si(100, "psi"),
-        ),
+        closing.jump("the jump", site=site, velocity="2.5 ft/s", wave_speed="1200 ft/s"),
+        closing.margin("left of the rating", before="35 psi", jumped="28 psi", rating="100 psi"),
         closing.rounds("the rounds, again", stops=3, quiet_after=True),
     )

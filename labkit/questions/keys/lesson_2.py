@@ -2,11 +2,8 @@
 
 from typing import TYPE_CHECKING
 
-from labkit.physics.water import air_pressure
 from labkit.questions.bank import Picked, Worked, fixed, lesson_choice, lesson_number
 from labkit.questions.keys import line, pump
-from labkit.questions.keys.sheet import plain_si, weight_of_water
-from labkit.units import si
 
 if TYPE_CHECKING:
     from labkit.questions import Question
@@ -46,21 +43,8 @@ def what_you_saw(hazy: "Trace") -> Picked:
 
 def checks(site: "Site") -> tuple["Question", ...]:
     """Return the questions at the end of the lesson; the last is a review of lesson 1."""
-    weight = weight_of_water(site)
     return (
-        pump.at_speed(
-            "head at less speed",
-            shut_off=plain_si(200, "ft"),
-            lift=plain_si(50, "ft"),
-            speed=0.7,
-            weight=weight,
-        ),
+        pump.at_speed("head at less speed", site=site, shut_off="200 ft", lift="50 ft", speed=0.7),
         fixed("haze.displacement_in_haze", "a positive-displacement pump in haze"),
-        line.at_rest(
-            "pressure at rest, again",
-            rise=plain_si(60, "ft"),
-            weight=weight,
-            friction=plain_si(8, "psi"),
-            air=air_pressure(si(site.place.elevation)),
-        ),
+        line.at_rest("pressure at rest, again", site=site, rise="60 ft", friction="8 psi"),
     )

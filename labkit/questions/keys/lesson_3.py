@@ -4,7 +4,6 @@ from typing import TYPE_CHECKING
 
 from labkit.questions.bank import Picked, fixed, lesson_choice
 from labkit.questions.keys import filling, friction, pump
-from labkit.questions.keys.sheet import plain_si, weight_of_water
 
 if TYPE_CHECKING:
     from labkit.questions import Question
@@ -39,22 +38,12 @@ def what_came_first(noon: "Trace") -> Picked:
 
 def checks(site: "Site") -> tuple["Question", ...]:
     """Return the questions at the end of the lesson; the last is a review of lesson 2."""
-    weight = weight_of_water(site)
+    again = "head at less speed, again"
     return (
         filling.while_filling(
-            "gauge while filling",
-            rise=plain_si(50, "ft"),
-            weight=weight,
-            friction=plain_si(11, "psi"),
-            valve=plain_si(5, "psi"),
+            "gauge while filling", site=site, rise="50 ft", friction="11 psi", valve="5 psi"
         ),
-        friction.doubled("twice the flow", friction=plain_si(4, "psi"), flow=plain_si(4, "gpm")),
+        friction.doubled("twice the flow", friction="4 psi", flow="4 gpm"),
         fixed("friction.what_cures", "a cure"),
-        pump.at_speed(
-            "head at less speed, again",
-            shut_off=plain_si(250, "ft"),
-            lift=plain_si(80, "ft"),
-            speed=0.8,
-            weight=weight,
-        ),
+        pump.at_speed(again, site=site, shut_off="250 ft", lift="80 ft", speed=0.8),
     )

@@ -7,7 +7,7 @@ from labkit.advice.setting import after_turns, turns_to
 from labkit.questions.bank import Picked, fixed, lesson_choice
 from labkit.questions.keys import filling, screw
 from labkit.questions.keys.pump import FULL_SUN
-from labkit.questions.keys.sheet import plain_si, weight_of_water
+from labkit.questions.keys.sheet import plain_si
 from labkit.units import si, typed
 
 if TYPE_CHECKING:
@@ -55,27 +55,13 @@ def what_the_screw_did(one: "Trace", other: "Trace") -> Picked:
 
 def checks(site: "Site") -> tuple["Question", ...]:
     """Return the questions at the end of the lesson; the last is a review of lesson 3."""
-    weight = weight_of_water(site)
+    points = {"cut_in": PRESET[0], "cut_out": PRESET[1]}
+    again = "gauge while filling, again"
     return (
         screw.cut_out_after("cut-out after three turns", turns=3.0),
         screw.lowest_cut_out(
-            "lowest cut-out",
-            static=plain_si(22, "psi"),
-            running=plain_si(31, "psi"),
-            differential=plain_si(18, "psi"),
+            "lowest cut-out", static="22 psi", running="31 psi", differential="18 psi"
         ),
-        fixed(
-            "screw.which_way",
-            "which way",
-            static=plain_si(35, "psi"),
-            cut_in=PRESET[0],
-            cut_out=PRESET[1],
-        ),
-        filling.while_filling(
-            "gauge while filling, again",
-            rise=plain_si(35, "ft"),
-            weight=weight,
-            friction=plain_si(7, "psi"),
-            valve=plain_si(4, "psi"),
-        ),
+        fixed("screw.which_way", "which way", static=plain_si(35, "psi"), **points),
+        filling.while_filling(again, site=site, rise="35 ft", friction="7 psi", valve="4 psi"),
     )

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING, Final
 from labkit.advice.stop_table import NEVER_STARTS, NEVER_STOPS, WORKS, heard
 from labkit.questions.bank import Picked, fixed, lesson_choice
 from labkit.questions.keys import contact, pair, screw
-from labkit.questions.keys.sheet import plain_si
 
 if TYPE_CHECKING:
     from labkit.questions import ChoiceQuestion, Question
@@ -40,16 +39,11 @@ def what_the_wire_changed(thick: "Trace", thin: "Trace") -> Picked:
 
 def checks(site: "Site") -> tuple["Question", ...]:
     """Return the questions at the end of the lesson; the last is a review of lesson 4."""
-    backward = site.changed({"switch.action": "opens on rise"})
+    backward = heard(site.changed({"switch.action": "opens on rise"}))
+    opening = "an opening switch on a solar drive"
     return (
-        contact.what_it_does(
-            "an opening switch on a solar drive",
-            outcome=heard(backward).outcome,
-            asked="opening",
-        ),
-        pair.loop(
-            "loop of a pair", gauge="20 AWG", per_thousand=10.2, distance=plain_si(1500, "ft")
-        ),
+        contact.what_it_does(opening, outcome=backward.outcome, asked="opening"),
+        pair.loop("loop of a pair", gauge="20 AWG", per_thousand=10.2, distance="1500 ft"),
         fixed("contact.polarity", "polarity"),
         screw.cut_out_after("cut-out after two turns", turns=2.0),
     )

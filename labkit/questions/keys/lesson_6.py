@@ -3,10 +3,8 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from labkit.physics.water import air_pressure
 from labkit.questions.bank import Picked, Worked, lesson_choice, lesson_number
 from labkit.questions.keys import filling, holding, leaking
-from labkit.questions.keys.sheet import plain_si, weight_of_water
 from labkit.units import flow_at, si
 
 if TYPE_CHECKING:
@@ -40,25 +38,11 @@ def soonest(runs: Mapping[str, "Trace"]) -> Picked:
 
 def checks(site: "Site") -> tuple["Question", ...]:
     """Return the questions at the end of the lesson; the last is a review of lesson 3."""
-    weight = weight_of_water(site)
-    seen = holding.Readings.of(
-        site, "check valve", "0.07 gpm at 30 psi", sun="700 W/m^2", minutes=10.0
-    )
+    size, again = "0.07 gpm at 30 psi", "gauge while filling, again"
+    seen = holding.Readings.of(site, "check valve", size, sun="700 W/m^2", minutes=10.0)
     return (
         holding.which_part("which part", seen),
         leaking.size_of_leak("size of the leak", given_up="1.5 gal", wait="10 min", refill="30 s"),
-        holding.where_it_ends(
-            "gauge in the morning",
-            rise=plain_si(35, "ft"),
-            weight=weight,
-            cut_in=plain_si(30, "psi"),
-            air=air_pressure(si(site.place.elevation)),
-        ),
-        filling.while_filling(
-            "gauge while filling, again",
-            rise=plain_si(60, "ft"),
-            weight=weight,
-            friction=plain_si(7, "psi"),
-            valve=plain_si(4, "psi"),
-        ),
+        holding.where_it_ends("gauge in the morning", site=site, rise="35 ft", cut_in="30 psi"),
+        filling.while_filling(again, site=site, rise="60 ft", friction="7 psi", valve="4 psi"),
     )

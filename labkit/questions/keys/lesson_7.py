@@ -2,10 +2,8 @@
 
 from typing import TYPE_CHECKING
 
-from labkit.physics.water import air_pressure
 from labkit.questions.bank import Picked, Worked, fixed, lesson_choice, lesson_number
 from labkit.questions.keys import leaking, tank
-from labkit.questions.keys.sheet import plain_si
 from labkit.units import si
 
 if TYPE_CHECKING:
@@ -46,17 +44,12 @@ def differential(narrow: "Trace", wide: "Trace") -> Picked:
 
 def checks(site: "Site") -> tuple["Question", ...]:
     """Return the questions at the end of the lesson; the last is a review of lesson 6."""
+    again = "size of the leak, again"
     return (
-        tank.precharge("precharge", cut_in=plain_si(20, "psi"), cut_out=plain_si(40, "psi")),
+        tank.precharge("precharge", cut_in="20 psi", cut_out="40 psi"),
         tank.drawdown(
-            "water a tank gives",
-            volume=plain_si(20, "gal"),
-            cut_in=plain_si(25, "psi"),
-            cut_out=plain_si(45, "psi"),
-            air=air_pressure(si(site.place.elevation)),
+            "water a tank gives", site=site, volume="20 gal", cut_in="25 psi", cut_out="45 psi"
         ),
         fixed("tank.cures", "a tank against a leak"),
-        leaking.size_of_leak(
-            "size of the leak, again", given_up="2.4 gal", wait="12 min", refill="45 s"
-        ),
+        leaking.size_of_leak(again, given_up="2.4 gal", wait="12 min", refill="45 s"),
     )

@@ -4,7 +4,6 @@ from typing import TYPE_CHECKING
 
 from labkit.questions.bank import Picked, fixed, lesson_choice, words_of
 from labkit.questions.keys import friction, heights
-from labkit.questions.keys.sheet import plain_si, weight_of_water
 
 if TYPE_CHECKING:
     from labkit.engine.steady import Steady
@@ -53,28 +52,12 @@ def the_order(trace: "Trace") -> Picked:
 
 def checks(site: "Site") -> tuple["Question", ...]:
     """Return the questions at the end of the lesson; the last is a review of lesson 3."""
-    weight = weight_of_water(site)
-    three = {
-        "spring": plain_si(-12, "ft"),
-        "bench": plain_si(25, "ft"),
-        "mesa": plain_si(58, "ft"),
-    }
+    three = {"spring": "-12 ft", "bench": "25 ft", "mesa": "58 ft"}
+    holds = "what the low float holds"
     return (
-        heights.lowest_cut_in("lowest reading", heights=three, weight=weight),
-        heights.hill_between(
-            "the hill between",
-            trough=plain_si(14, "ft"),
-            crest=plain_si(52, "ft"),
-            weight=weight,
-        ),
-        heights.low_float_holds(
-            "what the low float holds",
-            drop=plain_si(37, "ft"),
-            cut_out=plain_si(44, "psi"),
-            weight=weight,
-        ),
+        heights.lowest_cut_in("lowest reading", site=site, heights=three),
+        heights.hill_between("the hill between", site=site, trough="14 ft", crest="52 ft"),
+        heights.low_float_holds(holds, site=site, drop="37 ft", cut_out="44 psi"),
         fixed("heights.water_for_the_high_one", "water for the high trough"),
-        friction.doubled(
-            "twice the flow, again", friction=plain_si(6, "psi"), flow=plain_si(3, "gpm")
-        ),
+        friction.doubled("twice the flow, again", friction="6 psi", flow="3 gpm"),
     )

@@ -4,7 +4,6 @@ from typing import TYPE_CHECKING
 
 from labkit.questions.bank import Picked, lesson_choice
 from labkit.questions.keys import closing, friction
-from labkit.questions.keys.sheet import plain_si
 from labkit.units import si
 
 if TYPE_CHECKING:
@@ -54,17 +53,7 @@ def while_they_sip(sipping: "Trace") -> Picked:
 def checks() -> tuple["Question", ...]:
     """Return the questions at the end of the lesson; the last is a review of lesson 3."""
     return (
-        closing.water_in_band(
-            "water in the band",
-            volume=plain_si(400, "gal"),
-            depth=plain_si(20, "in"),
-            band=plain_si(1.5, "in"),
-        ),
+        closing.water_in_band("water in the band", volume="400 gal", depth="20 in", band="1.5 in"),
         closing.rounds("restarts with the float closed", stops=2, quiet_after=False, since_shut=12),
-        friction.along(
-            "friction, again",
-            per_hundred=plain_si(1.2, "psi"),
-            length=plain_si(1800, "ft"),
-            size="1 1/4 in",
-        ),
+        friction.along("friction, again", per_hundred="1.2 psi", length="1800 ft", size="1 1/4 in"),
     )

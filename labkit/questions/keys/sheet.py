@@ -1,17 +1,26 @@
-"""What every sheet of questions needs: the exercise itself, and small readings of a site."""
+"""What every sheet of questions needs: the exercise, how it is drawn, and readings of a site."""
+
+from collections.abc import Callable, Sequence
+from typing import TypeVar
 
 import attrs
+import numpy as np
 
-from labkit.parts import CentrifugalPump
-from labkit.physics import GRAVITY
-from labkit.physics.water import density
+from labkit.engine.fluid import water_at
+from labkit.engine.run import simulate
+from labkit.engine.steady import Steady
+from labkit.parts import MANIFOLD, CentrifugalPump
 from labkit.questions.choice import ChoiceQuestion
+from labkit.questions.draw import dice_of, draw, learner_number
 from labkit.questions.number import NumberQuestion, is_clear
 from labkit.questions.phrase import Phrase
 from labkit.site import Site
+from labkit.sun import Sun
+from labkit.trace import Trace
 from labkit.units import quantity, si
 
-_FREEZING = 273.15
+Wanted = TypeVar("Wanted")
+Drawn = TypeVar("Drawn")
 
 
 @attrs.frozen(kw_only=True)
@@ -39,26 +48,83 @@ class Exercise:
     questions: tuple[NumberQuestion | ChoiceQuestion, ...]
 
 
+def drawn_for(
+    learner: int | str,
+    exercise: int,
+    outcomes: Sequence[Wanted],
+    make: Callable[[np.random.Generator, Wanted], Drawn],
+    is_good: Callable[[Drawn, Wanted], bool],
+) -> tuple[int, Wanted, Drawn]:
+    """Return a learner's number, the outcome it gets, and what is drawn for that.
+
+    Neighbors get different outcomes.
+    """
+    number = learner_number(learner)
+    wanted = outcomes[number % len(outcomes)]
+    drawn = draw(
+        lambda dice: make(dice, wanted),
+        dice_of(number, exercise=exercise),
+        is_good=lambda one: is_good(one, wanted),
+    )
+    return number, wanted, drawn
+
+
 def weight_of_water(site: Site) -> float:
-    """Give the weight of the water in a site's line [N/m3]."""
-    return density(si(site.place.water_temperature) - _FREEZING) * GRAVITY
+    """Return the weight of the water in a site's line [N/m3]."""
+    return water_at(site.place).weight
 
 
 def are_clear(asked: tuple[NumberQuestion, ...]) -> bool:
-    """Say whether no answer to any of the questions can be taken for two things."""
+    """Return whether no answer to any of the questions can be taken for two things."""
     return all(is_clear(one) for one in asked)
 
 
 def plain_si(number: float, unit: str) -> float:
-    """Give a number of a unit in SI, such as 45 of ``"ft"``."""
+    """Return a number of a unit in SI, such as 45 of ``"ft"``."""
     return si(quantity(f"{number} {unit}", unit))
 
 
 def shut_off_head(site: Site) -> float:
-    """Give the pump's shut-off head [m]."""
+    """Return the pump's shut-off head [m]."""
     if not isinstance(site.pump, CentrifugalPump):
         raise TypeError("only a centrifugal pump has a shut-off head")
     return si(site.pump.shut_off_head)
+
+
+def losses(site: Site, settled: Steady) -> tuple[float, float, float]:
+    """Return what climb, friction and float valve take in a settled line of one trough [Pa]."""
+    trough = site.troughs[0]
+    climb, valve = weight_of_water(site) * si(trough.pipe.rise), settled.pressure[trough.name]
+    return climb, settled.pressure[MANIFOLD] - climb - valve, valve
+
+
+def cycle(trace: Trace) -> tuple[float, float]:
+    """Return how long the pump rests and runs once the line swings, or nothing if it does not."""
+    starts, stops = trace.times("pump starts"), trace.times("pump stops")
+    if len(starts) < 3 or len(stops) < 2:
+        return 0.0, 0.0
+    return round(starts[1] - stops[0]), round(stops[1] - starts[1])
+
+
+def an_hour(site: Site, sun: Sun | str, level: str) -> Trace:
+    """Run an hour from a level of the first trough that leaves it some filling to do."""
+    return simulate(site, "1 hour", sun=sun, start="12:00", levels={site.troughs[0].name: level})
+
+
+def told(site: Site) -> dict[str, float | str]:
+    """Return what stories tell of a line: its first trough and pipe, well, switch and tank."""
+    trough, switch, tank = site.troughs[0], site.pressure_switch, site.pressure_tank
+    return {
+        "rise": si(trough.pipe.rise),
+        "length": si(trough.pipe.length),
+        "size": trough.pipe.size,
+        "volume": si(trough.volume),
+        "lift": si(site.well.static_level),
+        "elevation": si(site.place.elevation),
+        "cut_in": si(switch.cut_in),
+        "cut_out": si(switch.cut_out),
+        "tank": 0.0 if tank is None else si(tank.volume),
+    }
 
 
 def set_at(cut_in: int, cut_out: int) -> dict[str, str]:
@@ -67,4 +133,12 @@ def set_at(cut_in: int, cut_out: int) -> dict[str, str]:
         "pressure_switch.cut_in": f"{cut_in} psi",
         "pressure_switch.cut_out": f"{cut_out} psi",
         "pressure_tank.precharge": f"{cut_in - 2} psi",
+    }
+
+
+def pump_of(shut_off: int) -> dict[str, str]:
+    """Return what gives a line's pump a shut-off head [ft], its rated head two thirds of that."""
+    return {
+        "pump.shut_off_head": f"{shut_off} ft",
+        "pump.rated_head": f"{round(0.66 * shut_off)} ft",
     }
