@@ -109,18 +109,10 @@ def _point(name: str, usual: Callable[..., tuple[float, float]]) -> Axis:
     )
 
 
-def _apart(site: Site, _trough: Trough) -> float:
-    return si(site.pressure_switch.cut_out) - si(site.pressure_switch.cut_in)
-
-
 def _set_apart(site: Site, _trough: Trough, value: float) -> Change:
     """Turn the smaller nut, which moves cut-out alone."""
     cut_out = si(site.pressure_switch.cut_in) + value
     return {"pressure_switch.cut_out": typed(cut_out, "pressure")}
-
-
-def _tank(site: Site, _trough: Trough) -> float:
-    return si(site.pressure_tank.volume) if site.pressure_tank else 0.0
 
 
 def _set_tank(site: Site, _trough: Trough, value: float) -> Change:
@@ -144,10 +136,6 @@ def sized(value: float) -> FlowAt:
     return FlowAt(flow=typed(value, "flow"), pressure=LEAK_PRESSURE)
 
 
-def _line_leak(site: Site, _trough: Trough) -> float:
-    return flow_of(site.leaks[0].size) if site.leaks else 0.0
-
-
 def _set_line_leak(site: Site, trough: Trough, value: float) -> Change:
     """Turn the first leak of the line; without one, a leak halfway along the trough's pipe."""
     halfway = typed(0.5 * si(trough.pipe.length), "length")
@@ -155,20 +143,9 @@ def _set_line_leak(site: Site, trough: Trough, value: float) -> Change:
     return {"leaks": (attrs.evolve(first, size=sized(value)), *site.leaks[1:])}
 
 
-def _set_float_leak(_site: Site, trough: Trough, value: float) -> Change:
-    return {f"trough.{trough.name}.float_valve.seat_leak": sized(value)}
-
-
-def _set_rise(_site: Site, trough: Trough, value: float) -> Change:
-    return {f"trough.{trough.name}.pipe.rise": typed(value, "length")}
-
-
-def _set_length(_site: Site, trough: Trough, value: float) -> Change:
-    return {f"trough.{trough.name}.pipe.length": typed(value, "length")}
-
-
-def _set_array(_site: Site, _trough: Trough, value: float) -> Change:
-    return {"array.rated_power": typed(value, "power")}
+def _in_trough(field: str, kind: str) -> Callable[[Site, Trough, float], Change]:
+    """Return what sets a field of a trough by its dotted name."""
+    return lambda _site, trough, value: {f"trough.{trough.name}.{field}": typed(value, kind)}
 
 
 def _about(read: Callable[[Site], Quantity], low: float, high: float) -> Callable[..., Any]:
@@ -188,31 +165,43 @@ _EVERY: Final = (
     Axis(name=SUN, kind="irradiance", usual=_fixed(200.0, 1000.0)),
     _point("cut-out", _about(lambda site: site.pressure_switch.cut_out, 0.6, 2.0)),
     _point("cut-in", _points),
-    Axis(name="differential", kind="pressure", read=_apart, change=_set_apart, usual=_points),
     Axis(
-        name="rise", kind="length", change=_set_rise, of_trough=True,
+        name="differential", kind="pressure", change=_set_apart, usual=_points,
+        read=lambda site, _trough: (
+            si(site.pressure_switch.cut_out) - si(site.pressure_switch.cut_in)
+        ),
+    ),
+    Axis(
+        name="rise", kind="length", change=_in_trough("pipe.rise", "length"), of_trough=True,
         read=lambda _site, trough: si(trough.pipe.rise),
         usual=lambda _site, trough: (si(trough.pipe.rise) - 6.0, si(trough.pipe.rise) + 18.0),
     ),
     Axis(
-        name="pipe length", kind="length", change=_set_length, of_trough=True,
+        name="pipe length", kind="length", of_trough=True,
+        change=_in_trough("pipe.length", "length"),
         read=lambda _site, trough: si(trough.pipe.length),
         usual=lambda _site, trough: (0.25 * si(trough.pipe.length), 3.0 * si(trough.pipe.length)),
     ),
     Axis(
-        name="float leak", kind="flow", change=_set_float_leak, of_trough=True,
+        name="float leak", kind="flow", of_trough=True,
+        change=lambda _site, trough, value: {
+            f"trough.{trough.name}.float_valve.seat_leak": sized(value)
+        },
         read=lambda _site, trough: flow_of(trough.float_valve.seat_leak),
         usual=_fixed(0.0, 0.5 * GALLON / 60.0),
     ),
     Axis(
-        name="line leak", kind="flow", read=_line_leak, change=_set_line_leak,
+        name="line leak", kind="flow", change=_set_line_leak,
+        read=lambda site, _trough: flow_of(site.leaks[0].size) if site.leaks else 0.0,
         usual=_fixed(0.0, 0.5 * GALLON / 60.0),
     ),
     Axis(
-        name="tank", kind="volume", read=_tank, change=_set_tank, usual=_fixed(0.0, 20.0 * GALLON)
+        name="tank", kind="volume", change=_set_tank, usual=_fixed(0.0, 20.0 * GALLON),
+        read=lambda site, _trough: si(site.pressure_tank.volume) if site.pressure_tank else 0.0,
     ),
     Axis(
-        name="array", kind="power", change=_set_array,
+        name="array", kind="power",
+        change=lambda _site, _trough, value: {"array.rated_power": typed(value, "power")},
         read=lambda site, _trough: si(site.array.rated_power),
         usual=_about(lambda site: site.array.rated_power, 0.5, 2.0),
     ),

@@ -6,7 +6,7 @@ Ranges are our judgement: wide enough to fail in both directions, round in US an
 from collections.abc import Callable, Iterable, Mapping
 from math import isclose
 from types import MappingProxyType
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 
 import attrs
 
@@ -22,6 +22,9 @@ FAR_TROUGH: Final = "far trough"
 """The grip of what turns the trough at the longest way, whatever its name."""
 
 Setting = tuple[Site, Sun]
+Changes = dict[str, Any]
+"""What changes a site: dotted names of fields -> what they become."""
+Value = TypeVar("Value", float, str)
 Read = Callable[[Site, Sun], float]
 Turn = Callable[[Site, Sun, float], Setting]
 
@@ -168,6 +171,49 @@ def control(
     return Control(
         name=name, words=label, kind=kind, spans=spans, read=turn[0], apply=turn[1], grip=grip
     )
+
+
+def choice(
+    name: str,
+    options: tuple[str, ...] | Callable[[Site], tuple[str, ...]],
+    turn: tuple[Callable[[Site, Sun], str], Callable[[Site, Sun, str], Setting]],
+    *,
+    words: str = "",
+    says: str | None = None,
+) -> Choice:
+    """Make a choice: its name, what there is to choose, how it reads and turns.
+
+    Parameters
+    ----------
+    name, options : str, tuple of str or callable
+        As in `Choice`; a tuple is offered for every site.
+    turn : tuple of callable
+        How it reads its option, and how it applies one.
+    words : str
+        Key of its label in the catalogue of words; empty, its name.
+    says : str, optional
+        How the keys of its options begin in that catalogue; left out, an option is its own words.
+    """
+    return Choice(
+        name=name,
+        words=WORDS[words or name],
+        options=options if callable(options) else lambda _site: options,
+        option_words=str if says is None else lambda option: WORDS[f"{says}{option}"],
+        read=turn[0],
+        apply=turn[1],
+    )
+
+
+def of_site(
+    read: Callable[[Site], Value], changes: Callable[[Site, Value], Changes]
+) -> tuple[Callable[[Site, Sun], Value], Callable[[Site, Sun, Value], Setting]]:
+    """Read and turn what is a matter of the site alone: its value, and the changes that set one."""
+
+    def turn(site: Site, sun: Sun, value: Value) -> Setting:
+        changed = changes(site, value)
+        return (site.changed(changed) if changed else site), sun
+
+    return lambda site, _sun: read(site), turn
 
 
 def as_length(value: float) -> Quantity:

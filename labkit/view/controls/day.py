@@ -5,13 +5,11 @@ from typing import Final
 from labkit.advice.days import Days, MeasuredDays, days, measured_days
 from labkit.advice.seasons import MONTHS, yearly_temperatures
 from labkit.advice.sky_mix import DAY
-from labkit.parts import Herd
 from labkit.site import Site
 from labkit.sun import Sun
-from labkit.units import si
-from labkit.view.controls.base import Choice, Setting, control
+from labkit.units import quantity, si
+from labkit.view.controls.base import Changes, Setting, choice, control, of_site
 from labkit.view.controls.line import by_field
-from labkit.view.words import WORDS
 
 _DELAYS: Final = {"none": "0 s", "5 min": "5 min", "30 min": "30 min", "2 h": "2 h"}
 """Restart delays that are offered: words, and as a site file has them."""
@@ -22,18 +20,17 @@ SKIES: Final = ("computed", "tucson", "alamosa", "boulder")
 A bench names this control last, so that a measured day stands whatever clouds and month say."""
 
 
-def _herd(site: Site, _sun: Sun) -> float:
+def _herd(site: Site) -> float:
     herd = site.farthest().herd
     return float(herd.head) if herd is not None else 0.0
 
 
-def _set_herd(site: Site, sun: Sun, value: float) -> Setting:
+def _with_herd(site: Site, value: float) -> Changes:
     """Let so many drink at the far trough; where none did, cows with calves come."""
     trough, head = site.farthest(), round(value)
     if trough.herd is None:
-        herd = Herd(head=head, kind="cow with calf")
-        return site.changed({f"trough.{trough.name}.herd": {"head": head, "kind": herd.kind}}), sun
-    return site.changed({f"trough.{trough.name}.herd.head": head}), sun
+        return {f"trough.{trough.name}.herd": {"head": head, "kind": "cow with calf"}}
+    return {f"trough.{trough.name}.herd.head": head}
 
 
 def _clouds(_site: Site, sun: Sun) -> float:
@@ -59,18 +56,9 @@ def _set_month(site: Site, sun: Sun, name: str) -> Setting:
     return there, days(there, month=number)
 
 
-def _delay(site: Site, _sun: Sun) -> str:
+def _delay(site: Site) -> str:
     seconds = si(site.drive.restart_delay)
-    return min(_DELAYS, key=lambda word: abs(_seconds(word) - seconds))
-
-
-def _seconds(word: str) -> float:
-    number, unit = _DELAYS[word].split()
-    return float(number) * {"s": 1.0, "min": 60.0, "h": 3600.0}[unit]
-
-
-def _set_delay(site: Site, sun: Sun, word: str) -> Setting:
-    return site.changed({"drive.restart_delay": _DELAYS[word]}), sun
+    return min(_DELAYS, key=lambda word: abs(si(quantity(_DELAYS[word], "s")) - seconds))
 
 
 def _sky(_site: Site, sun: Sun) -> str:
@@ -84,8 +72,10 @@ def _set_sky(site: Site, sun: Sun, sky: str) -> Setting:
     return site, measured_days(site, sky, count=max(round(sun.time[-1] / DAY), 1))
 
 
+_DELAY: Final = of_site(_delay, lambda _, word: {"drive.restart_delay": _DELAYS[word]})
+
 CONTROLS: Final = (
-    control("herd", "herd", (0, 120, 1), (0, 120, 1), (_herd, _set_herd)),
+    control("herd", "herd", (0, 120, 1), (0, 120, 1), of_site(_herd, _with_herd)),
     control(
         "trough volume", "volume", (100, 3100, 25), (400, 12_000, 100),
         by_field("trough.volume", "volume"),
@@ -94,26 +84,7 @@ CONTROLS: Final = (
 )  # fmt: skip
 
 CHOICES: Final = (
-    Choice(
-        name="month",
-        words=WORDS["month"],
-        options=lambda _site: MONTHS,
-        read=_month,
-        apply=_set_month,
-    ),
-    Choice(
-        name="restart delay",
-        words=WORDS["restart delay"],
-        options=lambda _site: tuple(_DELAYS),
-        read=_delay,
-        apply=_set_delay,
-    ),
-    Choice(
-        name="sky",
-        words=WORDS["sky"],
-        options=lambda _site: SKIES,
-        option_words=lambda sky: WORDS[f"sky {sky}"],
-        read=_sky,
-        apply=_set_sky,
-    ),
+    choice("month", MONTHS, (_month, _set_month)),
+    choice("restart delay", tuple(_DELAYS), _DELAY),
+    choice("sky", SKIES, (_sky, _set_sky), says="sky "),
 )

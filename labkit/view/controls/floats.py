@@ -5,17 +5,15 @@ from typing import Final
 from labkit.catalogue import pipe_sizes
 from labkit.parts import Herd
 from labkit.site import Site
-from labkit.sun import Sun
 from labkit.units import quantity, si, typed
-from labkit.view.controls.base import Choice, Setting, control
-from labkit.view.controls.line import by_field, far_size, set_far_size
-from labkit.view.words import WORDS
+from labkit.view.controls.base import Changes, choice, control, of_site
+from labkit.view.controls.line import FAR_SIZE, by_field
 
 _MATERIALS: Final = ("PE SIDR 9", "PE SIDR 15", "PVC SDR 21", "PVC Sch 40")
 """Series of pipe that are offered side by side, from a soft wall to a stiff one."""
 
 
-def _drinking(site: Site, _sun: Sun) -> float:
+def _drinking(site: Site) -> float:
     """Give how fast the herd at the far trough drinks while it is there."""
     herd = site.farthest().herd
     if herd is None:
@@ -24,14 +22,14 @@ def _drinking(site: Site, _sun: Sun) -> float:
     return a_day / (len(herd.visits) * si(herd.visit_time))
 
 
-def _set_drinking(site: Site, sun: Sun, value: float) -> Setting:
+def _drinks(site: Site, value: float) -> Changes:
     """Let the herd drink so fast; its visits stay as they are. Without a herd ten cows come.
 
     A herd that was sent away drinks nothing, however fast it would.
     """
     trough = site.farthest()
     if trough.herd is not None and trough.herd.head == 0:
-        return site, sun
+        return {}
     herd = trough.herd or Herd(head=10, kind="dry cow", visits=("12:25",))
     here = len(herd.visits) * si(herd.visit_time) / si(quantity("1 day", "day"))
     changes = {"head": herd.head, "kind": herd.kind, "visits": list(herd.visits)}
@@ -39,14 +37,14 @@ def _set_drinking(site: Site, sun: Sun, value: float) -> Setting:
         "visit_time": herd.visit_time,
         "daily_need": typed(value * here / herd.head, "daily volume"),
     }
-    return site.changed({f"trough.{trough.name}.herd": changes}), sun
+    return {f"trough.{trough.name}.herd": changes}
 
 
 _BAND: Final = by_field("trough.float_valve.band", "small length")
 
 CONTROLS: Final = (
     control("float band", "small length", (0.1, 4, 0.1), (2, 102, 2), _BAND),
-    control("drinking rate", "flow", (0, 15, 0.5), (0, 60, 2), (_drinking, _set_drinking)),
+    control("drinking rate", "flow", (0, 15, 0.5), (0, 60, 2), of_site(_drinking, _drinks)),
 )
 
 
@@ -56,12 +54,4 @@ def _materials(site: Site) -> tuple[str, ...]:
     return tuple(name for kind in _MATERIALS if (name := f"{size} in {kind}") in pipe_sizes())
 
 
-CHOICES: Final = (
-    Choice(
-        name="pipe material",
-        words=WORDS["pipe material"],
-        options=_materials,
-        read=far_size,
-        apply=set_far_size,
-    ),
-)
+CHOICES: Final = (choice("pipe material", _materials, FAR_SIZE),)

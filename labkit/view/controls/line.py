@@ -1,5 +1,6 @@
 """Controls of the line beyond the manifold: heights, pipe, leaks, floats."""
 
+from collections.abc import Callable
 from itertools import combinations
 from math import sqrt
 from operator import attrgetter
@@ -10,19 +11,19 @@ import attrs
 from labkit.advice.axes import AXES
 from labkit.catalogue import sizes_like
 from labkit.errors import SiteError
-from labkit.parts import Pipe, Trough
+from labkit.parts import Trough
 from labkit.site import Site
-from labkit.sun import Sun
 from labkit.units import FlowAt, quantity, si, typed
 from labkit.view.controls.base import (
     FAR_TROUGH,
-    Choice,
+    Changes,
     Control,
     Read,
-    Setting,
     Turn,
     as_length,
+    choice,
     control,
+    of_site,
 )
 from labkit.view.words import WORDS
 
@@ -48,159 +49,138 @@ def trough_named(site: Site, name: str) -> Trough:
     raise SiteError("bench", "controls", name, f"the troughs are {names}")
 
 
-def _head(site: Site, _sun: Sun) -> float:
-    return site.elevation(site.farthest().name)
-
-
-def _set_head(site: Site, sun: Sun, value: float) -> Setting:
-    trough = site.farthest()
+def _raised(site: Site, trough: Trough, value: float) -> Changes:
+    """Put a trough at a height over the manifold; what lies before it stays."""
     rise = value - site.elevation(trough.pipe.from_)
-    return site.changed({f"trough.{trough.name}.pipe.rise": as_length(rise)}), sun
+    return {f"trough.{trough.name}.pipe.rise": as_length(rise)}
 
 
 def by_table(name: str) -> tuple[Read, Turn]:
     """Read and turn a number of the line, or of its far trough, as a map of settings does."""
-    axis = AXES[name]
-    read_of, change_of = axis.read, axis.change
-    assert read_of is not None  # noqa: S101 - only the sun has none
-    assert change_of is not None  # noqa: S101
-
-    def read(site: Site, _sun: Sun) -> float:
-        return read_of(site, site.farthest())
-
-    def turn(site: Site, sun: Sun, value: float) -> Setting:
-        return site.changed(change_of(site, site.farthest(), value)), sun
-
-    return read, turn
+    read, change = AXES[name].read, AXES[name].change
+    assert read is not None  # noqa: S101 - only the sun has none
+    assert change is not None  # noqa: S101
+    return of_site(
+        lambda site: read(site, site.farthest()),
+        lambda site, value: change(site, site.farthest(), value),
+    )
 
 
 def by_field(key: str, kind: str) -> tuple[Read, Turn]:
     """Read and turn a field of the site by its dotted name; ``trough.`` begins the far trough's."""
     part, _, field = key.partition(".")
 
-    def read(site: Site, _sun: Sun) -> float:
+    def read(site: Site) -> float:
         holder = site.farthest() if part == "trough" else getattr(site, part)
         return si(attrgetter(field)(holder))
 
-    def turn(site: Site, sun: Sun, value: float) -> Setting:
+    def changes(site: Site, value: float) -> Changes:
         name = f"trough.{site.farthest().name}.{field}" if part == "trough" else key
-        return site.changed({name: typed(value, kind)}), sun
+        return {name: typed(value, kind)}
 
-    return read, turn
+    return of_site(read, changes)
 
+
+_HEAD: Final = of_site(
+    lambda site: site.elevation(site.farthest().name),
+    lambda site, value: _raised(site, site.farthest(), value),
+)
 
 CONTROLS: Final = (
-    control("head", "length", (0, 80, 1), (0, 25, 0.5), (_head, _set_head), grip=FAR_TROUGH),
+    control("head", "length", (0, 80, 1), (0, 25, 0.5), _HEAD, grip=FAR_TROUGH),
     control("leak size", "flow", (0, 2, 0.05), (0, 8, 0.2), by_table("line leak")),
     control("float leak", "flow", (0, 1, 0.02), (0, 4, 0.1), by_table("float leak")),
     control("pipe length", "length", (100, 5000, 50), (30, 1500, 10), by_table("pipe length")),
 )
 
 
-def height_of(trough: str) -> Control:
-    """Give the control of a trough's height above the manifold; what lies before it stays."""
-
-    def read(site: Site, _sun: Sun) -> float:
-        return site.elevation(trough_named(site, trough).name)
-
-    def turn(site: Site, sun: Sun, value: float) -> Setting:
-        rise = value - site.elevation(trough_named(site, trough).pipe.from_)
-        return site.changed({f"trough.{trough}.pipe.rise": as_length(rise)}), sun
-
-    words = WORDS["height of"].format(trough=trough)
-    spans = ((-40, 80, 1), (-12, 24, 0.5))
-    return attrs.evolve(
-        control(f"height of {trough}", "length", *spans, (read, turn), "height of"),
-        words=words,
-        grip=trough,
-    )
-
-
-def crest_before(trough: str) -> Control:
-    """Give the control of the highest point of the profile on the way to a trough.
+def _crest(trough: Trough) -> int:
+    """Return the place of the highest point in the profile of a trough's own run.
 
     Raises
     ------
     SiteError
-        If the trough's own run has no profile.
+        If the run has no profile.
     """
+    profile = trough.pipe.profile
+    if not profile:
+        rule = "the run to it has no profile, so no crest can be moved"
+        raise SiteError("bench", "controls", trough.name, rule)
+    return max(range(len(profile)), key=lambda i: si(profile[i][1]))
 
-    def crest(site: Site) -> tuple[int, Pipe]:
-        pipe = trough_named(site, trough).pipe
-        if not pipe.profile:
-            rule = "the run to it has no profile, so no crest can be moved"
-            raise SiteError("bench", "controls", trough, rule)
-        return max(range(len(pipe.profile)), key=lambda i: si(pipe.profile[i][1])), pipe
 
-    def read(site: Site, _sun: Sun) -> float:
-        i, pipe = crest(site)
-        return site.elevation(pipe.from_) + si(pipe.profile[i][1])
+def _crest_height(site: Site, trough: Trough) -> float:
+    point = trough.pipe.profile[_crest(trough)]
+    return site.elevation(trough.pipe.from_) + si(point[1])
 
-    def turn(site: Site, sun: Sun, value: float) -> Setting:
-        i, pipe = crest(site)
-        points = list(pipe.profile)
-        points[i] = (points[i][0], as_length(value - site.elevation(pipe.from_)))
-        return site.changed({f"trough.{trough}.pipe.profile": points}), sun
 
-    words = WORDS["crest before"].format(trough=trough)
-    spans = ((0, 120, 1), (0, 36, 0.5))
-    return attrs.evolve(
-        control(f"crest before {trough}", "length", *spans, (read, turn), "crest before"),
-        words=words,
+def _crest_at(site: Site, trough: Trough, value: float) -> Changes:
+    i, points = _crest(trough), list(trough.pipe.profile)
+    points[i] = (points[i][0], as_length(value - site.elevation(trough.pipe.from_)))
+    return {f"trough.{trough.name}.pipe.profile": points}
+
+
+def _float_size(_site: Site, trough: Trough) -> float:
+    """Return a float valve's size as other floats are stated: its flow at 20 psi."""
+    rated = trough.float_valve.flow
+    return si(rated.flow) * sqrt(si(FLOAT_PRESSURE) / si(rated.pressure))
+
+
+def _float_sized(_site: Site, trough: Trough, value: float) -> Changes:
+    rated = FlowAt(flow=typed(value, "flow"), pressure=FLOAT_PRESSURE)
+    return {f"trough.{trough.name}.float_valve.flow": rated}
+
+
+def _at_trough(
+    name: str,
+    kind: str,
+    us: tuple[float, float, float],
+    metric: tuple[float, float, float],
+    read: Callable[[Site, Trough], float],
+    changes: Callable[[Site, Trough, float], Changes],
+    *,
+    has_grip: bool = False,
+) -> tuple[str, Callable[[str], Control]]:
+    """Return how the name of a control begins that belongs to one trough, and what makes it."""
+
+    def made(trough: str) -> Control:
+        turn = of_site(
+            lambda site: read(site, trough_named(site, trough)),
+            lambda site, value: changes(site, trough_named(site, trough), value),
+        )
+        return attrs.evolve(
+            control(f"{name} {trough}", kind, us, metric, turn, name),
+            words=WORDS[name].format(trough=trough),
+            grip=trough if has_grip else "",
+        )
+
+    return f"{name} ", made
+
+
+PER_TROUGH: Final = dict(
+    (
+        _at_trough(
+            "height of", "length", (-40, 80, 1), (-12, 24, 0.5),
+            lambda site, trough: site.elevation(trough.name), _raised, has_grip=True,
+        ),
+        _at_trough(
+            "crest before", "length", (0, 120, 1), (0, 36, 0.5), _crest_height, _crest_at
+        ),
+        _at_trough(
+            "pipe to", "length", (100, 5000, 50), (30, 1500, 10),
+            lambda _, trough: si(trough.pipe.length),
+            lambda _, trough, value: {f"trough.{trough.name}.pipe.length": as_length(value)},
+        ),
+        _at_trough("float at", "flow", (1, 15, 0.5), (4, 56, 2), _float_size, _float_sized),
     )
-
-
-def length_to(trough: str) -> Control:
-    """Give the control of the length of a trough's own run of pipe."""
-
-    def read(site: Site, _sun: Sun) -> float:
-        return si(trough_named(site, trough).pipe.length)
-
-    def turn(site: Site, sun: Sun, value: float) -> Setting:
-        return site.changed({f"trough.{trough}.pipe.length": as_length(value)}), sun
-
-    words = WORDS["pipe to"].format(trough=trough)
-    spans = ((100, 5000, 50), (30, 1500, 10))
-    return attrs.evolve(
-        control(f"pipe to {trough}", "length", *spans, (read, turn), "pipe to"), words=words
-    )
-
-
-def float_of(trough: str) -> Control:
-    """Give the control of a float valve's size, stated as other floats are: at 20 psi."""
-    key = f"trough.{trough}.float_valve.flow"
-
-    def read(site: Site, _sun: Sun) -> float:
-        valve = trough_named(site, trough).float_valve.flow
-        return si(valve.flow) * sqrt(si(FLOAT_PRESSURE) / si(valve.pressure))
-
-    def turn(site: Site, sun: Sun, value: float) -> Setting:
-        rated = FlowAt(flow=typed(value, "flow"), pressure=FLOAT_PRESSURE)
-        return site.changed({key: rated}), sun
-
-    words = WORDS["float at"].format(trough=trough)
-    spans = ((1, 15, 0.5), (4, 56, 2))
-    made = control(f"float at {trough}", "flow", *spans, (read, turn), "float at")
-    return attrs.evolve(made, words=words)
-
-
-PER_TROUGH: Final = {
-    "height of ": height_of,
-    "crest before ": crest_before,
-    "pipe to ": length_to,
-    "float at ": float_of,
-}
+)  # fmt: skip
 """Controls that belong to one trough, by how their names begin."""
 
-
-def far_size(site: Site, _sun: Sun) -> str:
-    """Return the pipe of the far trough."""
-    return site.farthest().pipe.row.size
-
-
-def set_far_size(site: Site, sun: Sun, size: str) -> Setting:
-    """Lay another pipe to the far trough."""
-    return site.changed({f"trough.{site.farthest().name}.pipe.size": size}), sun
+FAR_SIZE: Final = of_site(
+    lambda site: site.farthest().pipe.row.size,
+    lambda site, size: {f"trough.{site.farthest().name}.pipe.size": size},
+)
+"""The pipe of the far trough."""
 
 
 def _groups(site: Site) -> tuple[str, ...]:
@@ -210,35 +190,22 @@ def _groups(site: Site) -> tuple[str, ...]:
     return tuple(" + ".join(some) for count in counts for some in combinations(names, count))
 
 
-def _drinking(site: Site, _sun: Sun) -> str:
+def _drinking(site: Site) -> str:
     with_stock = [one.name for one in site.troughs if one.herd is not None and one.herd.head > 0]
     return " + ".join(with_stock)
 
 
-def _set_drinking(site: Site, sun: Sun, group: str) -> Setting:
+def _kept_to(site: Site, group: str) -> Changes:
     """Keep the stock away from all troughs but those of a group."""
     names = group.split(" + ")
-    away = {
+    return {
         f"trough.{one.name}.herd.head": 0
         for one in site.troughs
         if one.herd is not None and one.name not in names
     }
-    return (site.changed(away) if away else site), sun
 
 
 CHOICES: Final = (
-    Choice(
-        name="pipe size",
-        words=WORDS["pipe size"],
-        options=lambda site: sizes_like(site.farthest().pipe.row.size),
-        read=far_size,
-        apply=set_far_size,
-    ),
-    Choice(
-        name="where stock drink",
-        words=WORDS["where stock drink"],
-        options=_groups,
-        read=_drinking,
-        apply=_set_drinking,
-    ),
+    choice("pipe size", lambda site: sizes_like(site.farthest().pipe.row.size), FAR_SIZE),
+    choice("where stock drink", _groups, of_site(_drinking, _kept_to)),
 )

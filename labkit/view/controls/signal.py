@@ -1,6 +1,6 @@
 """Controls of how the drive is told to stop: contact, drive, pair of wires and its faults."""
 
-from typing import Final
+from typing import Any, Final
 
 import attrs
 
@@ -8,10 +8,8 @@ from labkit.advice.stop_table import ACTIONS, KINDS, drive_of
 from labkit.parts import SignalPair
 from labkit.parts.signals import GAUGES
 from labkit.site import Site
-from labkit.sun import Sun
 from labkit.units import si
-from labkit.view.controls.base import Choice, Setting, as_length, control
-from labkit.view.words import WORDS
+from labkit.view.controls.base import Changes, as_length, choice, control, of_site
 
 FAULTS: Final = ("none", "cut", "shorted", "stuck open", "stuck closed")
 """What may be wrong between the switch and the drive: nothing, its pair, its contact."""
@@ -24,28 +22,8 @@ def pair_of(site: Site) -> SignalPair:
     return site.pressure_switch.wire or _ORDINARY
 
 
-def _with_pair(site: Site, sun: Sun, pair: SignalPair) -> Setting:
-    return site.changed({"switch.wire": pair}), sun
-
-
-def _length(site: Site, _sun: Sun) -> float:
-    return si(pair_of(site).length)
-
-
-def _set_length(site: Site, sun: Sun, value: float) -> Setting:
-    return _with_pair(site, sun, attrs.evolve(pair_of(site), length=as_length(value)))
-
-
-def _set_gauge(site: Site, sun: Sun, gauge: str) -> Setting:
-    return _with_pair(site, sun, attrs.evolve(pair_of(site), gauge=gauge))
-
-
-def _set_action(site: Site, sun: Sun, action: str) -> Setting:
-    return site.changed({"switch.action": action}), sun
-
-
-def _set_drive(site: Site, sun: Sun, kind: str) -> Setting:
-    return site.changed({"drive": drive_of(site, kind)}), sun
+def _with_pair(site: Site, **fields: Any) -> Changes:
+    return {"switch.wire": attrs.evolve(pair_of(site), **fields)}
 
 
 def fault_of(site: Site) -> str:
@@ -56,48 +34,32 @@ def fault_of(site: Site) -> str:
     return "none" if contact == "works" else contact
 
 
-def _set_fault(site: Site, sun: Sun, fault: str) -> Setting:
+def _broken(site: Site, fault: str) -> Changes:
     """Break one thing; the others are mended."""
     contact = fault if fault.startswith("stuck") else "works"
     condition = fault if fault in {"cut", "shorted"} else "sound"
-    changed = site.changed({"switch.contact": contact})
-    pair = attrs.evolve(pair_of(site), condition=condition)  # type: ignore[arg-type]
-    return _with_pair(changed, sun, pair)
+    return {"switch.contact": contact, **_with_pair(site, condition=condition)}
 
 
-CONTROLS: Final = (
-    control("pair length", "length", (100, 6000, 100), (40, 1800, 40), (_length, _set_length)),
+_LENGTH: Final = of_site(
+    lambda site: si(pair_of(site).length),
+    lambda site, value: _with_pair(site, length=as_length(value)),
+)
+_ACTION: Final = of_site(
+    lambda site: site.pressure_switch.action, lambda _, action: {"switch.action": action}
+)
+_DRIVE: Final = of_site(
+    lambda site: site.drive.kind, lambda site, kind: {"drive": drive_of(site, kind)}
+)
+_GAUGE: Final = of_site(
+    lambda site: pair_of(site).gauge, lambda site, gauge: _with_pair(site, gauge=gauge)
 )
 
+CONTROLS: Final = (control("pair length", "length", (100, 6000, 100), (40, 1800, 40), _LENGTH),)
+
 CHOICES: Final = (
-    Choice(
-        name="action",
-        words=WORDS["action"],
-        options=lambda _site: ACTIONS,
-        read=lambda site, _sun: site.pressure_switch.action,
-        apply=_set_action,
-    ),
-    Choice(
-        name="drive kind",
-        words=WORDS["drive kind"],
-        options=lambda _site: KINDS,
-        option_words=lambda kind: WORDS[f"drive {kind}"],
-        read=lambda site, _sun: site.drive.kind,
-        apply=_set_drive,
-    ),
-    Choice(
-        name="gauge",
-        words=WORDS["gauge of pair"],
-        options=lambda _site: GAUGES,
-        read=lambda site, _sun: pair_of(site).gauge,
-        apply=_set_gauge,
-    ),
-    Choice(
-        name="wire fault",
-        words=WORDS["wire fault"],
-        options=lambda _site: FAULTS,
-        option_words=lambda fault: WORDS[f"fault {fault}"],
-        read=lambda site, _sun: fault_of(site),
-        apply=_set_fault,
-    ),
+    choice("action", ACTIONS, _ACTION),
+    choice("drive kind", KINDS, _DRIVE, says="drive "),
+    choice("gauge", GAUGES, _GAUGE, words="gauge of pair"),
+    choice("wire fault", FAULTS, of_site(fault_of, _broken), says="fault "),
 )

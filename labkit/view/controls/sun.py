@@ -9,7 +9,7 @@ from labkit.view.controls.base import Setting, control
 
 
 def _clear(_site: Site, sun: Sun) -> float:
-    """Give the strongest sun there would be without haze."""
+    """Return the strongest sun there would be without haze."""
     return float(sun.irradiance.max()) / (1.0 - sun.haze)
 
 
@@ -19,17 +19,12 @@ def _set_sun(site: Site, sun: Sun, value: float) -> Setting:
     return site, clear.behind(sun.haze)
 
 
-def _haze(_site: Site, sun: Sun) -> float:
-    return sun.haze
-
-
-def _set_haze(site: Site, sun: Sun, value: float) -> Setting:
-    return site, sun.behind(value)
-
-
 CONTROLS: Final = (
     control(
         "irradiance", "irradiance", (0, 1000, 10), (0, 1000, 10), (_clear, _set_sun), grip="sun"
     ),
-    control("haze", "share", (0, 90, 2), (0, 90, 2), (_haze, _set_haze)),
-)
+    control(
+        "haze", "share", (0, 90, 2), (0, 90, 2),
+        (lambda _site, sun: sun.haze, lambda site, sun, value: (site, sun.behind(value))),
+    ),
+)  # fmt: skip

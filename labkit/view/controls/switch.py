@@ -6,9 +6,8 @@ from typing import Final
 from labkit.advice.axes import flow_of, sized
 from labkit.advice.setting import after_turns, right_air, turns_to
 from labkit.site import Site
-from labkit.sun import Sun
 from labkit.units import si, typed
-from labkit.view.controls.base import Setting, control
+from labkit.view.controls.base import Changes, control, of_site
 from labkit.view.controls.line import by_table
 
 TURN: Final = 2.0 * pi
@@ -16,54 +15,44 @@ TURN: Final = 2.0 * pi
 
 
 def _turns(site: Site) -> tuple[float, float]:
-    """Give how far range screw and differential nut are turned from the preset."""
+    """Return how far range screw and differential nut are turned from the preset."""
     switch = site.pressure_switch
     return turns_to(si(switch.cut_in), si(switch.cut_out))
 
 
-def _turned(site: Site, sun: Sun, *, turns: float, nut: float) -> Setting:
+def _turned(turns: float, nut: float) -> Changes:
     cut_in, cut_out = (typed(point, "pressure") for point in after_turns(turns, nut))
-    return site.changed({"switch.cut_in": cut_in, "switch.cut_out": cut_out}), sun
+    return {"switch.cut_in": cut_in, "switch.cut_out": cut_out}
 
 
-def _screw(site: Site, _sun: Sun) -> float:
-    return TURN * _turns(site)[0]
-
-
-def _set_screw(site: Site, sun: Sun, value: float) -> Setting:
-    """Turn the range screw, which moves both points; the nut stays."""
-    return _turned(site, sun, turns=value / TURN, nut=_turns(site)[1])
-
-
-def _nut(site: Site, _sun: Sun) -> float:
-    return TURN * _turns(site)[1]
-
-
-def _set_nut(site: Site, sun: Sun, value: float) -> Setting:
-    """Turn the smaller nut, which moves cut-out alone; the range screw stays."""
-    return _turned(site, sun, turns=_turns(site)[0], nut=value / TURN)
-
-
-def _check_leak(site: Site, _sun: Sun) -> float:
-    return flow_of(site.check_valve.leak)
-
-
-def _set_check_leak(site: Site, sun: Sun, value: float) -> Setting:
-    return site.changed({"check_valve.leak": sized(value)}), sun
-
-
-def _precharge(site: Site, _sun: Sun) -> float:
+def _precharge(site: Site) -> float:
     if site.pressure_tank:
         return si(site.pressure_tank.precharge)
     return right_air(si(site.pressure_switch.cut_in))
 
 
-def _set_precharge(site: Site, sun: Sun, value: float) -> Setting:
+def _charged(site: Site, value: float) -> Changes:
     """Turn the air of the tank; without a tank there is none to turn."""
     if site.pressure_tank is None:
-        return site, sun
-    return site.changed({"pressure_tank.precharge": typed(value, "pressure")}), sun
+        return {}
+    return {"pressure_tank.precharge": typed(value, "pressure")}
 
+
+_SCREW: Final = of_site(
+    lambda site: TURN * _turns(site)[0],
+    lambda site, value: _turned(value / TURN, _turns(site)[1]),
+)
+"""The range screw moves both points; the nut stays."""
+
+_NUT: Final = of_site(
+    lambda site: TURN * _turns(site)[1],
+    lambda site, value: _turned(_turns(site)[0], value / TURN),
+)
+"""The smaller nut moves cut-out alone; the range screw stays."""
+
+_CHECK: Final = of_site(
+    lambda site: flow_of(site.check_valve.leak), lambda _, value: {"check_valve.leak": sized(value)}
+)
 
 CONTROLS: Final = (
     control(
@@ -78,11 +67,9 @@ CONTROLS: Final = (
         "cut-in", "pressure", (5, 60, 1), (35, 420, 5), by_table("cut-in"), "cut-in control",
         grip="cut-in",
     ),
-    control("range screw", "turns", (-4, 7, 0.25), (-4, 7, 0.25), (_screw, _set_screw),
-            grip="cut-in"),
-    control("differential nut", "turns", (-4, 6, 0.25), (-4, 6, 0.25), (_nut, _set_nut),
-            grip="cut-out"),
+    control("range screw", "turns", (-4, 7, 0.25), (-4, 7, 0.25), _SCREW, grip="cut-in"),
+    control("differential nut", "turns", (-4, 6, 0.25), (-4, 6, 0.25), _NUT, grip="cut-out"),
     control("tank volume", "volume", (0, 40, 1), (0, 150, 5), by_table("tank")),
-    control("precharge", "pressure", (0, 60, 1), (0, 420, 5), (_precharge, _set_precharge)),
-    control("check-valve leak", "flow", (0, 1, 0.02), (0, 4, 0.1), (_check_leak, _set_check_leak)),
+    control("precharge", "pressure", (0, 60, 1), (0, 420, 5), of_site(_precharge, _charged)),
+    control("check-valve leak", "flow", (0, 1, 0.02), (0, 4, 0.1), _CHECK),
 )  # fmt: skip
