@@ -85,15 +85,7 @@ def called(name: str) -> str:
 
 
 class BankError(LabkitError):
-    """A mistake in a file of the bank: the file, the question, the field, and the rule.
-
-    Parameters
-    ----------
-    place : str
-        File, question and field.
-    rule : str
-        What must be so, as the end of a sentence.
-    """
+    """A mistake in a file of the bank: the file, the question, the field, and the rule."""
 
     def __init__(self, place: str, rule: str) -> None:
         super().__init__(f"{shortened(place, 200)}: {shortened(rule, 280)}")
@@ -158,15 +150,7 @@ class Picked:
 
 @attrs.frozen
 class Entry:
-    """One question as it stands in the bank, checked for its fields.
-
-    Attributes
-    ----------
-    place : str
-        File and question, for errors.
-    table : mapping
-        Its fields.
-    """
+    """One question as it stands in the bank, its fields checked; `place` names it in errors."""
 
     place: str
     table: Table

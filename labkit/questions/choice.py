@@ -31,17 +31,7 @@ class Option:
 
 @attrs.frozen(kw_only=True)
 class ChoiceQuestion:
-    """A question that one of several sentences answers.
-
-    Attributes
-    ----------
-    name : str
-        What the answer is kept by.
-    ask : Phrase
-        The question.
-    options : tuple of Option
-        The sentences, one of them right.
-    """
+    """A question that one of several sentences answers."""
 
     name: str
     ask: Phrase

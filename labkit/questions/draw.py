@@ -39,16 +39,7 @@ def draw(
     *,
     is_good: Callable[[Drawn], bool],
 ) -> Drawn:
-    """Draw until what is drawn is good.
-
-    Parameters
-    ----------
-    make : callable
-        Draws from the dice.
-    dice : Generator
-        The dice of the learner.
-    is_good : callable
-        Says whether a draw will do: no slip looks like the right answer or like another.
+    """Draw until what is drawn is good: no slip looks like the right answer or like another.
 
     Raises
     ------

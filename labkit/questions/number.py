@@ -124,17 +124,7 @@ def read_number(typed: str, kind: str) -> float:
 
 
 def mark_number(question: NumberQuestion, typed: str, *, tries: int = 0) -> Marked:
-    """Mark a typed answer.
-
-    Parameters
-    ----------
-    question : NumberQuestion
-        What was asked.
-    typed : str
-        A number with its unit, in any unit that fits.
-    tries : int
-        How many wrong answers came before: later hints take smaller steps.
-    """
+    """Mark a typed answer; later hints, after some wrong `tries`, take smaller steps."""
     written = shortened(typed.strip()) or sentence("marking", "nothing")
     try:
         given = read_number(typed, question.kind)

@@ -26,15 +26,7 @@ class Amount(NamedTuple):
 
 @attrs.frozen
 class Phrase:
-    """Words in which ``{name}`` stands for an amount, or for words as they are.
-
-    Attributes
-    ----------
-    words : str
-        The words.
-    amounts : mapping
-        What stands for each name.
-    """
+    """Words in which ``{name}`` stands for an amount, or for words as they are."""
 
     words: str
     amounts: Mapping[str, Amount | str] = attrs.field(factory=dict)

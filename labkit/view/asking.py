@@ -173,7 +173,7 @@ class _Form:
 
 
 class Asked(_Form):
-    """A question that is marked at once.
+    """A question that is marked at once; `heard` is called after each marking.
 
     Attributes
     ----------
@@ -181,17 +181,6 @@ class Asked(_Form):
         The last marking.
     tries : int
         Wrong answers so far.
-
-    Parameters
-    ----------
-    question : Question
-        What is asked.
-    system : {"US", "metric"}
-        Whose units at first.
-    number : int
-        Number of the question on its sheet; 0 for none.
-    heard : callable, optional
-        Called after each marking.
     """
 
     def __init__(

@@ -15,14 +15,7 @@ from labkit.view.words import WORDS
 def compared(made: Sequence[Predicted], system: str, *, on_paper: bool) -> DisplayObject:
     """Hold predictions against the runs; one that is not kept yet keeps its outcome back.
 
-    Parameters
-    ----------
-    made : sequence of Predicted
-        The predictions.
-    system : {"US", "metric"}
-        Whose units.
-    on_paper : bool
-        Whether they are written by hand: then all outcomes are there.
+    On paper they are written by hand: then all outcomes are there.
     """
     if on_paper:
         told = [(one.question.name, outcome(one.question, system)) for one in made]

@@ -41,15 +41,7 @@ def reading_label(key: str, trough: str = "") -> str:
 
 
 def diagnosis_lines(found: Diagnosis, sun: str) -> list[str]:
-    """Return a diagnosis as lines of text.
-
-    Parameters
-    ----------
-    found : Diagnosis
-        The diagnosis.
-    sun : str
-        The sun as it was told.
-    """
+    """Return a diagnosis as lines of text, with the sun as it was told."""
     lines = [
         _say("title", site=found.site.title),
         _say("conditions", trough=found.trough, sun=sun),

@@ -18,17 +18,7 @@ _LINES: Final = 2
 
 
 def drill_sheet(site: "Site | str", system: str, drill: Drill | None = None) -> str:
-    """Give the sheet on which a case is worked.
-
-    Parameters
-    ----------
-    site : Site or str
-        A sound line, or the name of a demo ranch.
-    system : {"US", "metric"}
-        Whose units.
-    drill : Drill, optional
-        The case of a learner's own number; left out, there is room to write down what is said.
-    """
+    """Return the sheet on which a case is worked; without a drill, with room for what is said."""
     words, line = PAPER_WORDS, demo_site(site) if isinstance(site, str) else site
     number = words["blank"] if drill is None else str(drill.number)
     tests = [

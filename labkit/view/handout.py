@@ -90,16 +90,9 @@ def answer_of(notebook: Path, page: nbformat.NotebookNode, code: str) -> Any:
 
 
 def looks_for(system: str, *, margin: str = "14mm 15mm", more: str = "") -> str:
-    """Give how a page looks on the paper of whoever reads a system's units.
+    """Return how a page looks on the paper of whoever reads a system's units.
 
-    Parameters
-    ----------
-    system : {"US", "metric"}
-        Whose units.
-    margin : str
-        What stays free on a sheet, above and beside [CSS].
-    more : str
-        Further rules [CSS].
+    `margin` is what stays free on a sheet, above and beside; `more` are further rules [CSS].
     """
     sheet = f"@page {{ size: {PAPER[system]}; margin: {margin}; }}"
     return f"<style>\n{sheet}{_LOOKS}{more}</style>"

@@ -64,14 +64,7 @@ def image_element(png: bytes, alt: str) -> str:
 class StillImage:
     """A picture that stays as it is, with the words that stand for it, as a page shows it.
 
-    Attributes
-    ----------
-    png : bytes
-        The picture.
-    alt : str
-        The words that stand for it.
-    narrow : bytes
-        The picture for a phone; empty where the wide one must do.
+    `narrow` is the picture for a phone; empty where the wide one must do.
     """
 
     def __init__(self, png: bytes, alt: str, narrow: bytes = b"") -> None:

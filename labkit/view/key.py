@@ -86,16 +86,7 @@ def key(notebook: Path, numbers: Sequence[int], *, system: str = "US") -> str:
 def asked_of(notebook: Path, module: str, call: str, numbers: Sequence[int], system: str) -> Any:
     """Run a notebook, and return what a function makes of it for numbers, as plain data.
 
-    Parameters
-    ----------
-    notebook : Path
-        The notebook.
-    module, call : str
-        Where the function is, and how its call begins, such as ``"posed(setting"``.
-    numbers : sequence of int
-        The learners' own numbers.
-    system : {"US", "metric"}
-        Whose units.
+    `module` is where the function is, and `call` how its call begins, such as ``"posed(setting"``.
 
     Raises
     ------

@@ -46,17 +46,7 @@ _SMALL_OTHERWISE: Final = 10.0
 
 
 def say(value: float, kind: str, system: str) -> str:
-    """Write a value with its unit, such as ``"28.4 psi"``.
-
-    Parameters
-    ----------
-    value : float
-        The value [SI unit of its kind].
-    kind : str
-        Its dimension as `labkit.units` names it, such as ``"pressure"``; ``"time"`` gives words.
-    system : str
-        ``"US"`` or ``"metric"``.
-    """
+    """Write a value [SI] with its unit, such as ``"28.4 psi"``; the kind ``"time"`` gives words."""
     if not isfinite(value):
         return WORDS["not known"]
     if kind == "time":
@@ -193,17 +183,7 @@ def counted(trace: "Trace", system: str) -> str:
 
 
 def moment_lines(trace: "Trace", moment: "Moment", system: str) -> list[str]:
-    """Say how the line stands at one moment, a line of text for each part.
-
-    Parameters
-    ----------
-    trace : Trace
-        The run the moment belongs to.
-    moment : Moment
-        The moment.
-    system : {"US", "metric"}
-        Whose units.
-    """
+    """Say how the line stands at one moment of a run, a line of text for each part."""
     clock = say_clock(trace.clock + moment.time, system, with_seconds=True)
     pressure = say(moment.pressure, "pressure", system)
     height = say(moment.heads["manifold"], "length", system)
@@ -242,14 +222,7 @@ def _trough_line(name: str, position: str, moment: "Moment", system: str) -> str
 def event_words(event: "Event", clock: float, system: str) -> str:
     """Say what happened and when, such as ``"12:22:10 pm: the pump stops"``.
 
-    Parameters
-    ----------
-    event : Event
-        What happened.
-    clock : float
-        Time of day at the start of the run [s after midnight].
-    system : {"US", "metric"}
-        How the time of day is written.
+    `clock` is the time of day at the start of the run [s after midnight].
     """
     when = say_clock(clock + event.time, system, with_seconds=True)
     words = WORDS.get(event.kind, event.kind).format(where=event.where)
@@ -259,20 +232,9 @@ def event_words(event: "Event", clock: float, system: str) -> str:
 def alt_text(
     trace: "Trace", moment: "Moment", settings: str, system: str = "US", *, said: str = ""
 ) -> str:
-    """Give the words that stand for the picture to one who does not see it.
+    """Return the words that stand for the picture at a moment, to one who does not see it.
 
-    Parameters
-    ----------
-    trace : Trace
-        The run.
-    moment : Moment
-        The moment the cursor marks.
-    settings : str
-        The settings of the bench in words; may be empty.
-    system : {"US", "metric"}
-        Whose units.
-    said : str, optional
-        What is said of the run; left out, what happened in it and what it amounts to.
+    `said` stands in place of what happened in the run and what it amounts to.
     """
     parts = [WORDS["picture"], settings, said or sentence(trace, system)]
     parts.extend(moment_lines(trace, moment, system))

@@ -107,10 +107,7 @@ class Lesson:
     def for_paper(self, learner: str = "") -> None:
         """Show from here on what a sheet of paper needs: all of it, though nobody predicts.
 
-        Parameters
-        ----------
-        learner : str
-            The number by which the drill brings its call; empty for a sheet that fits any.
+        `learner` is the number by which the drill brings its call; empty for a sheet that fits any.
         """
         self._is_paper, self._learner = True, learner
         self.keeper = Keeper("")  # nobody's answers belong on a sheet
@@ -155,13 +152,8 @@ class Lesson:
     ) -> None:
         """Show a chart; one that follows a bench is made anew for each of its runs.
 
-        Parameters
-        ----------
-        chart : Chart or callable
-            The chart; for one that follows, what makes it from the site and the sun of the bench.
-        follows : Bench, optional
-            The bench, under whose picture it stands. The chart stays back until all predictions
-            are made.
+        It stands under the bench's picture and stays back until all predictions are made. For it,
+        `chart` is what makes it from the site and the sun of the bench.
         """
         from labkit.view.charts.base import chart_figure  # noqa: PLC0415 - matplotlib is slow
 

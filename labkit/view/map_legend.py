@@ -85,20 +85,9 @@ def draw_legend(
     *,
     at: tuple[float, float],
 ) -> None:
-    """List verdicts and lines with their looks, then what it all comes to.
+    """List verdicts and lines that occur with their looks, then what it all comes to.
 
-    Parameters
-    ----------
-    figure : Figure
-        The whole picture.
-    found : SettingsMap
-        The map.
-    verdicts, lines : tuple of str
-        Those that occur.
-    system : {"US", "metric"}
-        Whose units.
-    at : tuple of float
-        Upper left corner [dots from the figure's].
+    `at` is the upper left corner [dots from the figure's].
     """
     (left, top), side, counts = at, _sheet(figure), found.counts()
     for verdict in verdicts:

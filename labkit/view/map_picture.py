@@ -56,17 +56,6 @@ _LETTERED: Final = 0.012
 class MapPicture:
     """The picture of a map of settings.
 
-    Parameters
-    ----------
-    found : SettingsMap
-        The map.
-    system : {"US", "metric"}
-        Whose units.
-    curves : iterable of Curve
-        Bounds of the window to draw over it, from `labkit.advice.map_bounds.window_curves`.
-    is_narrow : bool
-        Whether it is for a phone: the legend stands under the map.
-
     Attributes
     ----------
     map : Axes
@@ -234,17 +223,7 @@ def _middle(depth: Floats) -> tuple[int, int]:
 
 
 class MapImage:
-    """A map of settings in picture and words, for a page, a file, or as a chart of a lesson.
-
-    Parameters
-    ----------
-    found : SettingsMap
-        The map.
-    units : {"US", "metric"}
-        Whose units.
-    curves : iterable of Curve
-        Bounds of the window to draw over it.
-    """
+    """A map of settings in picture and words, for a page, a file, or as a chart of a lesson."""
 
     def __init__(
         self, found: "SettingsMap", units: str = "US", curves: Iterable["Curve"] = ()

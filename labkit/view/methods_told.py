@@ -21,15 +21,7 @@ NOTHING: Final = 0.004
 
 
 def methods_rows(methods: StopMethods, units: str = "US") -> Rows:
-    """Give a column for each way to say stop: does it work, what it costs, how it fails.
-
-    Parameters
-    ----------
-    methods : StopMethods
-        The three ways.
-    units : {"US", "metric"}
-        Whose units.
-    """
+    """Give a column for each way to say stop: does it work, what it costs, how it fails."""
     troughs = len(methods.site.troughs)
     sensors = "sensors" if troughs > 1 else "sensors for one"
     facts = [

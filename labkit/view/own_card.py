@@ -29,10 +29,7 @@ def file_name(site: "Site", ending: str) -> str:
 class CardSaver:
     """Two buttons and a line that says where the card went.
 
-    Parameters
-    ----------
-    make : callable
-        Gives the site as it stands and its card as a page of HTML; may raise `LabkitError`.
+    `make` gives the site as it stands and its card as a page of HTML; it may raise `LabkitError`.
 
     Attributes
     ----------

@@ -37,20 +37,7 @@ class Turned(Protocol):
 
 
 class Page:
-    """A live bench, and what it shows now.
-
-    Parameters
-    ----------
-    rows : mapping
-        What can be turned, by name.
-    question : str
-        What to find out.
-    system : {"US", "metric"}
-        Whose units at first.
-    turned : Turned, optional
-        Who hears what people do; left out, nothing can be turned.
-    on_paper : callable
-        Gives the HTML that stands for the bench on paper.
+    """A live bench, and what it shows now. Without somebody to tell, nothing in it can be turned.
 
     Attributes
     ----------

@@ -66,20 +66,9 @@ def _unpaired(words: str) -> str:
 def question_form(
     ask: str, choices: Sequence[str], *, label: str = "", lines: int = 1, after: str = ""
 ) -> str:
-    """Give a question [HTML] with boxes to tick or a label to write beside, and room below.
+    """Return a question [HTML] with boxes to tick or a label to write beside, and room below.
 
-    Parameters
-    ----------
-    ask : str
-        The question [HTML].
-    choices : sequence of str
-        What there is to tick; none for a number.
-    label : str
-        What stands before the room for a number.
-    lines : int
-        How many lines to write on.
-    after : str
-        What comes last [HTML], such as room for a reason.
+    There are `lines` to write on, and `after` comes last [HTML], such as room for a reason.
     """
     if choices:
         ticks = "".join(f"<li>{html.escape(words)}</li>" for words in choices)
@@ -96,13 +85,7 @@ def because(lines: int = 1) -> str:
 
 
 def comparison_form(rows: Iterable[tuple[str, str]]) -> str:
-    """Give what the runs showed, with room for what was predicted and what to make of it.
-
-    Parameters
-    ----------
-    rows : iterable of (str, str)
-        What was asked, and what the run showed.
-    """
+    """Give what the runs showed, with room for what was predicted and what to make of it."""
     cells = [(name.capitalize(), "", showed, "") for name, showed in rows]
     heads = ("", *(PAPER_WORDS[key] for key in ("you said", "run showed", "so")))
     return table_form("", heads, cells, widths=(20, 27, 30, 23), tall=True)

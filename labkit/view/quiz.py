@@ -62,18 +62,7 @@ class Quiz:
 def quiz(
     notebooks: Sequence[Path], numbers: Sequence[int], *, count: int, system: str = "US"
 ) -> Quiz:
-    """Draw a quiz.
-
-    Parameters
-    ----------
-    notebooks : sequence of Path
-        The exercises.
-    numbers : sequence of int
-        The learners' own numbers.
-    count : int
-        How many questions each gets, taken in turn from the exercises.
-    system : {"US", "metric"}
-        Whose units.
+    """Draw a quiz: `count` questions for each number, taken in turn from the exercises.
 
     Raises
     ------

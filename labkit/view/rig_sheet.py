@@ -19,17 +19,7 @@ _TRIES: Final = 7
 
 
 def rig_sheet(site: "Site | str | None", system: str, rig: Rig | None = None) -> str:
-    """Give the sheet on which a line is set up.
-
-    Parameters
-    ----------
-    site : Site or str, optional
-        The line, or the name of a demo ranch; left out, the number's own.
-    system : {"US", "metric"}
-        Whose units.
-    rig : Rig, optional
-        The line as it stands; left out, as anybody finds it.
-    """
+    """Return the sheet on which a line is set up; without a site, the number's own."""
     there = start_rig(_ANY, site) if rig is None else rig
     told = "".join(paragraph(line) for line in story(there, system))
     limits = [(say(f"sheet-{name}"), "", say(f"sheet-means-{name}")) for name in SHEET]

@@ -25,17 +25,6 @@ _SAME: Final = 0.0051
 class SettingSlider:
     """The number of one control.
 
-    Parameters
-    ----------
-    control : Control
-        What it turns.
-    start : float
-        Where it starts [SI].
-    system : {"US", "metric"}
-        Whose units.
-    changed : callable
-        Called when the value has changed.
-
     Attributes
     ----------
     si : float
@@ -166,16 +155,7 @@ class SettingSlider:
 class SettingChoice:
     """The choice of one control; the same to a bench as a `SettingSlider`.
 
-    Parameters
-    ----------
-    control : Choice
-        What it turns.
-    options : tuple of str
-        What can be chosen.
-    start : str
-        What is chosen at first; it is added to the options if it is none of them.
-    changed : callable
-        Called when another one is chosen.
+    What is chosen at first is added to the options if it is none of them.
 
     Attributes
     ----------

@@ -46,23 +46,6 @@ def closing_time(start: str | Quantity) -> Control:
 class SurgeBench(Bench):
     """Sliders over one site, and the wave that a shutting float valve sends through it.
 
-    Parameters
-    ----------
-    site : Site
-        Where it starts.
-    controls : sequence of str
-        What can be turned beside the closing time.
-    trough : str
-        Whose float valve shuts.
-    start : str or Quantity
-        How long it takes at first.
-    sun : str
-        Irradiance on the array.
-    system : {"US", "metric"}
-        Whose units.
-    question : str
-        What to find out.
-
     Attributes
     ----------
     surge : Surge or None

@@ -58,13 +58,6 @@ share of a line in sight from which it has one."""
 class SurgePicture:
     """The picture of a surge, along the way from the well to its trough.
 
-    Parameters
-    ----------
-    surge : Surge
-        What happened.
-    system : {"US", "metric"}
-        Whose units.
-
     Attributes
     ----------
     map, envelope, history : Axes

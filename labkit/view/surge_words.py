@@ -27,15 +27,7 @@ _DEEP: Final = 3.0
 
 
 def surge_sentence(surge: "Surge", system: str = "US") -> str:
-    """Say what a surge did: the words under its picture, and for one who does not see it.
-
-    Parameters
-    ----------
-    surge : Surge
-        What happened.
-    system : {"US", "metric"}
-        Whose units.
-    """
+    """Say what a surge did: the words under its picture, and for one who does not see it."""
     return " ".join(surge_lines(surge, system))
 
 

@@ -14,17 +14,7 @@ LOOKS: Final = f"<style>{' '.join(look('tables.css').split())}</style>"
 
 @attrs.frozen(kw_only=True)
 class Rows:
-    """A table of words.
-
-    Attributes
-    ----------
-    title : str
-        What it shows.
-    headers : tuple of str
-        Names of the columns.
-    cells : tuple of tuple of str
-        A row each.
-    """
+    """A table of words."""
 
     title: str
     headers: tuple[str, ...]

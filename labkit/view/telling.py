@@ -94,19 +94,12 @@ weight of water [N/m3], written as a rule."""
 class Told:
     """Something static on the page that can be written anew in other units.
 
-    Parameters
-    ----------
-    make : callable
-        Gives what is shown, for a system of units.
-    system : {"US", "metric"}
-        Whose units at first.
-    waits : bool
-        Whether it must be made anew when a prediction is kept.
-
     Attributes
     ----------
     shown : DisplayObject
         What is shown.
+    waits : bool
+        Whether it must be made anew when a prediction is kept.
     """
 
     def __init__(

@@ -5,13 +5,7 @@ from IPython.display import display
 
 
 class ProgressBar:
-    """A bar to hand over as ``progress``; it shows itself, and goes when all is done.
-
-    Parameters
-    ----------
-    words : str
-        What is being waited for.
-    """
+    """A bar to hand over as ``progress``; it shows itself, and goes when all is done."""
 
     def __init__(self, words: str = "Working …") -> None:
         self.bar = W.FloatProgress(

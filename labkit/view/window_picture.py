@@ -38,15 +38,8 @@ _TITLE_SIGNS: Final = 96
 def window_figure(window: "Window", system: str = "US", *, own: bool = False) -> Figure:
     """Draw a window.
 
-    Parameters
-    ----------
-    window : Window
-        The window.
-    system : {"US", "metric"}
-        Whose units.
-    own : bool
-        Whether to draw cut-in and cut-out of the site's own switch, and what they come to, in
-        place of those that are recommended.
+    With `own`, cut-in and cut-out of the site's own switch, and what they come to, stand in place
+    of those that are recommended.
     """
     points = _own(window) if own else _recommended(window)
     troughs = _chosen(window)

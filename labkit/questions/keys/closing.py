@@ -61,14 +61,6 @@ def margin(*, before: float, jumped: float, rating: float) -> Worked:
 
 @choice
 def rounds(*, stops: int, quiet_after: bool, since_shut: int = 0) -> Picked:
-    """Pick what cycles of the pump mean; the run says how many, and whether it rests afterwards.
-
-    Parameters
-    ----------
-    stops, since_shut : int
-        Stops until all was quiet, and restarts after the float valve had closed.
-    quiet_after : bool
-        Whether the pump rested once the float valve was closed.
-    """
+    """Pick what cycles of the pump mean, from its stops and its restarts since the float closed."""
     right, count = ("normal", stops) if quiet_after else ("leak", since_shut)
     return Picked(right, {"count": count}, case=right)

@@ -9,14 +9,7 @@ from labkit.questions.bank import Picked, choice
 def what_it_does(*, outcome: str, asked: str, is_faulty: bool = False) -> Picked:
     """Pick what a pump does with its contact, pair and controller, as it was found.
 
-    Parameters
-    ----------
-    outcome : str
-        As `labkit.advice.stop_table` names it.
-    asked : str
-        Which of the bank's ways of asking.
-    is_faulty : bool
-        Whether the pair is cut or shorted.
+    `outcome` is as `labkit.advice.stop_table` names it, `asked` one of the bank's ways of asking.
     """
     wrong = dict.fromkeys(
         ("works", "never starts", "never stops"), "faulty" if is_faulty else "good"

@@ -8,16 +8,9 @@ from labkit.questions.keys import slips
 def while_filling(
     *, rise: float, weight: float, friction: float, valve: float, is_told: bool = True
 ) -> Worked:
-    """Return what the gauge reads while a trough fills.
+    """Return what the gauge reads while a trough fills: height [m], friction and float valve [Pa].
 
-    Parameters
-    ----------
-    rise, weight : float
-        Height of the trough above the gauge [m], weight of the water [N/m3].
-    friction, valve : float
-        What the pipe and the float valve take [Pa].
-    is_told : bool
-        Whether the friction is told; otherwise it is the answer to the question before.
+    `is_told` is whether the friction is told; otherwise it is the answer to the question before.
     """
     column = weight * rise
     answer = column + friction + valve

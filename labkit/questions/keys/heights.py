@@ -6,15 +6,7 @@ from labkit.questions.keys import slips
 
 @number
 def lowest_cut_in(*, heights: dict[str, float], weight: float) -> Worked:
-    """Return how low the gauge can fall where the highest trough alone calls.
-
-    Parameters
-    ----------
-    heights : dict of float
-        Three troughs -> height above the gauge [m].
-    weight : float
-        Weight of the water [N/m3].
-    """
+    """Return how low the gauge can fall where the highest of three troughs [m] alone calls."""
     low, middle, high = sorted(heights.values())
     return Worked(
         weight * high,

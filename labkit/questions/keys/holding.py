@@ -66,14 +66,9 @@ def which_part(seen: Readings) -> Picked:
 
 @number
 def where_it_ends(*, rise: float, weight: float, cut_in: float, air: float) -> Worked:
-    """Return the gauge in the morning on a line whose float valve leaks all night.
+    """Return the gauge in the morning on a line whose float valve leaks all night, `rise` [m] up.
 
-    Parameters
-    ----------
-    rise, weight : float
-        Height of the trough [m], weight of the water [N/m3].
-    cut_in, air : float
-        Cut-in, told to lead astray, and the air's pressure on site [Pa].
+    Cut-in and the air's pressure are told to lead astray [Pa].
     """
     answer = weight * rise
     return Worked(

@@ -6,14 +6,9 @@ from labkit.questions.keys.slips import DAY, GALLON, LITER, MINUTE
 
 @number
 def size_of_leak(*, given_up: float, wait: float, refill: float = 20.0) -> Worked:
-    """Return the flow of a leak.
+    """Return the flow of a leak from what tank and line give [m3] and how long they last [s].
 
-    Parameters
-    ----------
-    given_up : float
-        Water that tank and line give from cut-out to cut-in [m3].
-    wait, refill : float
-        How long the pump stays off, and how long it runs each time, told to lead astray [s].
+    How long the pump runs each time is told to lead astray.
     """
     answer = given_up / wait
     upside = (wait / MINUTE / (given_up / size) * size / MINUTE for size in (GALLON, LITER))

@@ -20,15 +20,7 @@ def dry_day(spell: "Trace", *, clouds: float) -> Picked:  # noqa: ARG001
 
 @lesson_number
 def days_without(dark: "Trace", *, holds: float, need: float) -> Worked:  # noqa: ARG001
-    """Return for how many whole days a full trough lasts without any pump.
-
-    Parameters
-    ----------
-    dark : Trace
-        Days without sun, from a full trough.
-    holds, need : float
-        What the full trough holds [m3], and what the herd drinks a day [m3/s].
-    """
+    """Return for how many whole days a full trough [m3] lasts its herd [m3/s] without any pump."""
     answer = float(dark.times("trough empty")[0] // DAY)
     return Worked(answer, {"rounded up": answer + 1.0})
 

@@ -6,16 +6,9 @@ from labkit.questions.keys import slips
 
 @number
 def at_rest(*, rise: float, weight: float, friction: float, air: float) -> Worked:
-    """Return what a column of water at rest puts on the gauge; friction is told to lead astray.
+    """Return what a column of water at rest puts on the gauge, `rise` above it [m].
 
-    Parameters
-    ----------
-    rise : float
-        Height of the trough above the gauge [m].
-    weight : float
-        Weight of the water [N/m3].
-    friction, air : float
-        What the pipe takes while it runs [Pa], and the air's pressure on site [Pa absolute].
+    Friction [Pa] and the air's pressure [Pa absolute] are told to lead astray.
     """
     answer = weight * rise
     return Worked(
@@ -29,15 +22,7 @@ def at_rest(*, rise: float, weight: float, friction: float, air: float) -> Worke
 
 @number
 def dead_head(*, shut_off: float, lift: float, rise: float, weight: float) -> Worked:
-    """Return where the gauge goes with every float valve closed and no stop signal.
-
-    Parameters
-    ----------
-    shut_off, lift, rise : float
-        The pump's shutoff head, depth to the water, height of the trough above the gauge [m].
-    weight : float
-        Weight of the water [N/m3].
-    """
+    """Return where the gauge goes with every float closed and no stop signal; heights in m."""
     height = shut_off - lift
     return Worked(
         weight * height,

@@ -13,12 +13,7 @@ FULL_SUN: Final = 1000.0
 def at_speed(*, shut_off: float, lift: float, speed: float, weight: float) -> Worked:
     """Return how far the gauge climbs where the sun lets the pump turn at part of its full speed.
 
-    Parameters
-    ----------
-    shut_off, lift : float
-        The pump's shutoff head at full speed, and the depth to the water [m].
-    speed, weight : float
-        Share of full speed, and weight of the water [N/m3].
+    Shutoff head and lift in m; the speed is a share of full speed.
     """
     share = speed * speed
     left = share * shut_off

@@ -28,15 +28,7 @@ def loop_ohms(*, gauge: str, distance: float, each: float) -> Worked:  # noqa: A
 
 @number
 def same_price(*, wire: int, roll: int, radio: int) -> Worked:
-    """Return the distance at which wire and radio cost the same.
-
-    Parameters
-    ----------
-    wire, radio : int
-        What each costs at any distance [US dollars].
-    roll : int
-        What a roll of pair costs in the ground [US dollars].
-    """
+    """Return the distance at which wire and radio cost the same; prices in US dollars."""
     rolls = (radio - wire) / roll
     prices = {"wire_price": wire, "roll_price": roll, "radio_price": radio}
     return Worked(

@@ -25,21 +25,7 @@ Drawn = TypeVar("Drawn")
 
 @attrs.frozen(kw_only=True)
 class Exercise:
-    """What one learner is given.
-
-    Attributes
-    ----------
-    learner : int
-        The learner's own number.
-    site : Site
-        The line.
-    story : Phrase
-        The line in words.
-    verdict : str
-        What the line does, as the simulation found.
-    questions : tuple
-        What is asked, in order.
-    """
+    """What one learner is given."""
 
     learner: int
     site: Site

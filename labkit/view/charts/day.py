@@ -28,13 +28,7 @@ _TOP: Final = 1.25
 
 @attrs.frozen(kw_only=True)
 class SunAndLevel:
-    """Left, the sun of some days; right, the water in the trough over the same days.
-
-    Attributes
-    ----------
-    days : DayWater
-        What the trough went through.
-    """
+    """Left, the sun of some days; right, the water in the trough over the same days."""
 
     days: DayWater
 
@@ -110,13 +104,7 @@ class SunAndLevel:
 
 @attrs.frozen
 class BudgetChart:
-    """A year's water as bars, month by month.
-
-    Attributes
-    ----------
-    budget : WaterBudget
-        The year.
-    """
+    """A year's water as bars, month by month."""
 
     budget: "WaterBudget"
 

@@ -14,13 +14,7 @@ if TYPE_CHECKING:
 
 @attrs.frozen
 class SurgeChart:
-    """The head along the line over time, its reach, and the pressure at two gauges.
-
-    Attributes
-    ----------
-    surge : Surge
-        What happened.
-    """
+    """The head along the line over time, its reach, and the pressure at two gauges."""
 
     surge: "Surge"
 

@@ -41,13 +41,7 @@ _BOTTOM, _TOP = 0.16, 0.80
 
 @attrs.frozen(kw_only=True)
 class TankMoments:
-    """Left, the tank empty of water, at cut-in and at cut-out; right, the cycle against its size.
-
-    Attributes
-    ----------
-    tank : TankCycle
-        The numbers.
-    """
+    """Left, the tank empty, at cut-in and at cut-out; right, the cycle against its size."""
 
     tank: TankCycle
 
