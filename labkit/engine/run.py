@@ -196,16 +196,9 @@ def _go(
         starts += happened[-1][happened[-1][:, 1] == places.PUMP_STARTS, 0].tolist()
         if _often(starts, COUNTED, now):
             chattered += pages[-1].shape[0]
-        why = ""
-        if status == STUCK:
-            why = "no step could be solved"
-        elif written > _MOST_ROWS:
-            why = "more happened than can be kept (ask for a shorter run)"
-        elif chattered > _MOST_CHATTERED:
-            why = f"the pump starts more than {COUNTED:,} times an hour (ask for a shorter run)"
-        if why:
-            words = DriveState(int(memory.whole[places.STATE])).words
-            raise RunError(f"line to {layout.troughs[0]}", now, words, now, why)
+        if status == STUCK or written > _MOST_ROWS or chattered > _MOST_CHATTERED:
+            words, part = DriveState(int(memory.whole[places.STATE])).words, layout.troughs[0]
+            raise RunError(f"line to {part}", now, words, now, _why(status, written))
         if progress is not None:
             progress(now / end)
         if until_starts is not None and _often(starts, until_starts, now):
@@ -216,6 +209,15 @@ def _go(
 def _often(starts: Sequence[float], count: int, now: float) -> bool:
     """Say whether the pump has started so many times within the hour before `now` [s]."""
     return len(starts) >= count and now - starts[-count] <= HOUR
+
+
+def _why(status: int, written: int) -> str:
+    """Return why a run is broken off."""
+    if status == STUCK:
+        return "no step could be solved"
+    if written > _MOST_ROWS:
+        return "more happened than can be kept (ask for a shorter run)"
+    return f"the pump starts more than {COUNTED:,} times an hour (ask for a shorter run)"
 
 
 def _events(found: Floats, layout: Layout) -> tuple[Event, ...]:

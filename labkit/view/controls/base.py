@@ -179,7 +179,7 @@ def choice(
     turn: tuple[Callable[[Site, Sun], str], Callable[[Site, Sun, str], Setting]],
     *,
     words: str = "",
-    says: str | None = None,
+    says: Callable[[str], str] = str,
 ) -> Choice:
     """Make a choice: its name, what there is to choose, how it reads and turns.
 
@@ -191,14 +191,14 @@ def choice(
         How it reads its option, and how it applies one.
     words : str
         Key of its label in the catalogue of words; empty, its name.
-    says : str, optional
-        How the keys of its options begin in that catalogue; left out, an option is its own words.
+    says : callable
+        Gives an option in words; left out, an option is its own words.
     """
     return Choice(
         name=name,
         words=WORDS[words or name],
         options=options if callable(options) else lambda _site: options,
-        option_words=str if says is None else lambda option: WORDS[f"{says}{option}"],
+        option_words=says,
         read=turn[0],
         apply=turn[1],
     )

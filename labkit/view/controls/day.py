@@ -10,6 +10,7 @@ from labkit.sun import Sun
 from labkit.units import quantity, si
 from labkit.view.controls.base import Changes, Setting, choice, control, of_site
 from labkit.view.controls.line import by_field
+from labkit.view.words import WORDS
 
 _DELAYS: Final = {"none": "0 s", "5 min": "5 min", "30 min": "30 min", "2 h": "2 h"}
 """Restart delays that are offered: words, and as a site file has them."""
@@ -86,5 +87,5 @@ CONTROLS: Final = (
 CHOICES: Final = (
     choice("month", MONTHS, (_month, _set_month)),
     choice("restart delay", tuple(_DELAYS), _DELAY),
-    choice("sky", SKIES, (_sky, _set_sky), says="sky "),
+    choice("sky", SKIES, (_sky, _set_sky), says=lambda sky: WORDS[f"sky {sky}"]),
 )

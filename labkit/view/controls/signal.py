@@ -10,6 +10,7 @@ from labkit.parts.signals import GAUGES
 from labkit.site import Site
 from labkit.units import si
 from labkit.view.controls.base import Changes, as_length, choice, control, of_site
+from labkit.view.words import WORDS
 
 FAULTS: Final = ("none", "cut", "shorted", "stuck open", "stuck closed")
 """What may be wrong between the switch and the drive: nothing, its pair, its contact."""
@@ -54,12 +55,13 @@ _DRIVE: Final = of_site(
 _GAUGE: Final = of_site(
     lambda site: pair_of(site).gauge, lambda site, gauge: _with_pair(site, gauge=gauge)
 )
+_FAULT: Final = of_site(fault_of, _broken)
 
 CONTROLS: Final = (control("pair length", "length", (100, 6000, 100), (40, 1800, 40), _LENGTH),)
 
 CHOICES: Final = (
     choice("action", ACTIONS, _ACTION),
-    choice("drive kind", KINDS, _DRIVE, says="drive "),
+    choice("drive kind", KINDS, _DRIVE, says=lambda kind: WORDS[f"drive {kind}"]),
     choice("gauge", GAUGES, _GAUGE, words="gauge of pair"),
-    choice("wire fault", FAULTS, of_site(fault_of, _broken), says="fault "),
+    choice("wire fault", FAULTS, _FAULT, says=lambda fault: WORDS[f"fault {fault}"]),
 )

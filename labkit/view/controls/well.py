@@ -6,6 +6,7 @@ from labkit.advice.curves import other_kind
 from labkit.site import Site
 from labkit.units import si
 from labkit.view.controls.base import Changes, as_length, choice, control, of_site
+from labkit.view.words import WORDS
 
 
 def _water_at(site: Site, value: float) -> Changes:
@@ -23,10 +24,9 @@ def _hung(site: Site, kind: str) -> Changes:
 
 
 _LIFT: Final = of_site(lambda site: si(site.well.static_level), _water_at)
+_KIND: Final = of_site(lambda site: site.pump.kind, _hung)
 _KINDS: Final = ("centrifugal", "positive displacement")
 
 CONTROLS: Final = (control("lift", "length", (10, 200, 2), (5, 60, 1), _LIFT),)
 
-CHOICES: Final = (
-    choice("pump kind", _KINDS, of_site(lambda site: site.pump.kind, _hung), says=""),
-)
+CHOICES: Final = (choice("pump kind", _KINDS, _KIND, says=WORDS.__getitem__),)
