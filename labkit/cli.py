@@ -166,7 +166,7 @@ def _folder(typed: str) -> Path:
 
 def _summarize(trace: "Trace", units: str, report: Report) -> None:
     """Print what a run came to, a line for each number."""
-    from labkit.view import language as lang  # noqa: PLC0415
+    from labkit import language as lang  # noqa: PLC0415
     from labkit.view.judge_words import JUDGE  # noqa: PLC0415
 
     measures, words = trace.measures(), Words("report")

@@ -6,10 +6,10 @@ so that no color carries meaning alone.
 
 from typing import Any, Final
 
+from labkit.figures import style
 from labkit.figures.thin import MIXED
+from labkit.text.shared import WORDS
 from labkit.trace import DriveState
-from labkit.view import style
-from labkit.view.words import WORDS
 
 TROUGHS: Final = ("trough 1", "trough 2", "trough 3", "trough 4")
 

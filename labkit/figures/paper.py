@@ -14,13 +14,12 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Circle, Polygon, Rectangle
 from numpy.typing import NDArray
 
-from labkit.figures import looks
+from labkit.figures import looks, style
+from labkit.figures.axes import HALO
+from labkit.figures.image import drawn_png, image_tag
 from labkit.figures.scene import Scene, Verdict, scene_of
 from labkit.figures.ticks import spread
-from labkit.view import style
-from labkit.view.axes import HALO
-from labkit.view.image import drawn_png, image_tag
-from labkit.view.words import WORDS
+from labkit.text.shared import WORDS
 
 if TYPE_CHECKING:
     from labkit.trace import Trace

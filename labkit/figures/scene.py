@@ -19,10 +19,7 @@ from labkit.figures.moment import telling_moment
 from labkit.figures.profile import Profile
 from labkit.figures.thin import envelope, spans
 from labkit.figures.ticks import nice_step, plain_tick, round_top, time_ticks
-from labkit.trace.calling import says_full
-from labkit.trace.measures import SHUT
-from labkit.units import displayed, si
-from labkit.view.language import (
+from labkit.language import (
     HOUR,
     MINUTE,
     NO_FLOW,
@@ -36,7 +33,10 @@ from labkit.view.language import (
     unit_word,
     verdict_words,
 )
-from labkit.view.words import WORDS
+from labkit.text.shared import WORDS
+from labkit.trace.calling import says_full
+from labkit.trace.measures import SHUT
+from labkit.units import displayed, si
 
 if TYPE_CHECKING:
     from labkit.site import Site

@@ -17,12 +17,12 @@ from ipywidgets.widgets.widget_string import HTMLStyle, TextStyle
 from labkit.catalogue import pipe_sizes
 from labkit.errors import LabkitError, SiteError
 from labkit.pages import plan_boxes as boxes
+from labkit.pages.looks import look
 from labkit.pages.plan_figures import FIGURES, sketch
 from labkit.parts import MANIFOLD
 from labkit.sitefile import loads
 from labkit.text import bundle, speaker
 from labkit.units import quantity, si, written
-from labkit.view.looks import look
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

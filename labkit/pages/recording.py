@@ -7,10 +7,10 @@ from typing import Any, Final
 import numpy as np
 
 from labkit.engine.run import simulate
+from labkit.language import say_clock
 from labkit.sitefile import demo_site
 from labkit.trace import DriveState
 from labkit.units import si
-from labkit.view.language import say_clock
 
 RECORDING: Final = Path(__file__).parent / "home" / "recorded_run.json"
 _ROWS: Final = 240

@@ -21,6 +21,7 @@ from labkit.drills.signature import Channel, Placed, readings, scene_of
 from labkit.drills.tasks import TASKS, choices
 from labkit.engine.run import simulate
 from labkit.faults import FAULTS, Fault, morning, stocked
+from labkit.language import say
 from labkit.pages.home import kept_checks
 from labkit.site import Site
 from labkit.sitefile import demo_site
@@ -28,7 +29,6 @@ from labkit.text import speaker
 from labkit.trace import DriveState, Trace
 from labkit.trace.measures import SHUT, stretches
 from labkit.units import si
-from labkit.view.language import say
 
 words = speaker("home")
 

@@ -10,16 +10,16 @@ from IPython.display import display
 from typing_extensions import override
 
 from labkit.errors import UnitError
+from labkit.figures.style import BLUE, GREEN, VERMILION
+from labkit.pages.looks import look
 from labkit.questions import ChoiceQuestion, Marked, Outcome, Question, mark_choice, mark_number
 from labkit.questions.choice import letter
 from labkit.questions.number import read_number, unread
 from labkit.questions.progress import Given
-from labkit.view.looks import look
+from labkit.text.shared import WORDS
 from labkit.view.paper_forms import because, question_form
 from labkit.view.printed import Printed
-from labkit.view.style import BLUE, GREEN, VERMILION
 from labkit.view.telling import emphasized, filled
-from labkit.view.words import WORDS
 
 LOOKS: Final = look("asking.css")
 DONE: Final = "labkit-done"

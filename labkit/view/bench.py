@@ -14,11 +14,11 @@ from labkit.errors import LabkitError
 from labkit.figures.limits import Limits
 from labkit.figures.scene import Grip, Scene, grip_heights, scene_of
 from labkit.sun import Sun, as_sun
+from labkit.text.shared import WORDS
 from labkit.units import Quantity, quantity, si
 from labkit.view.controls import FAR_TROUGH, Choice, Control, apply_all, control_named
 from labkit.view.page import Page
 from labkit.view.rows import Row, SettingSlider, from_display, row_of, sites_at_ends
-from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from labkit.site import Site

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.figure import Figure
 
+from labkit.figures import style
+from labkit.figures.axes import add_axes, scale_up, title
+from labkit.figures.image import StillImage, drawn_png
+from labkit.language import unit_word
+from labkit.text.shared import ADVICE
 from labkit.units import displayed
-from labkit.view import style
-from labkit.view.axes import add_axes, scale_up, title
 from labkit.view.budget_told import budget_lines
-from labkit.view.image import StillImage, drawn_png
-from labkit.view.language import unit_word
 from labkit.view.narrow import narrow_png
-from labkit.view.words import ADVICE
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -5,9 +5,9 @@ from __future__ import annotations
 from math import isfinite
 from typing import TYPE_CHECKING
 
-from labkit.view.language import DAY, HOUR, say, say_time
+from labkit.language import DAY, HOUR, say, say_time
+from labkit.text.shared import ADVICE
 from labkit.view.tables import Rows
-from labkit.view.words import ADVICE
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

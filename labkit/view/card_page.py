@@ -8,6 +8,9 @@ from typing import TYPE_CHECKING, Final
 from labkit.advice.card import make_card
 from labkit.advice.window import operating_window
 from labkit.errors import NoCardError, SiteError, shortened
+from labkit.figures.image import image_tag
+from labkit.language import say
+from labkit.pages.looks import look
 from labkit.view.card_sketch import DPI, TALL, WIDE, sketch_png, sketch_words
 from labkit.view.card_told import (
     alert_lines,
@@ -19,9 +22,6 @@ from labkit.view.card_told import (
     sign_rows,
 )
 from labkit.view.card_words import CARD_WORDS
-from labkit.view.image import image_tag
-from labkit.view.language import say
-from labkit.view.looks import look
 from labkit.view.paper import write_page
 from labkit.view.window_told import reason_lines
 

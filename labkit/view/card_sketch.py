@@ -6,17 +6,17 @@ import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
+from labkit.figures import style
+from labkit.figures.axes import HALO
+from labkit.figures.image import png_of
 from labkit.figures.profile import Profile
 from labkit.figures.scene import shortened
 from labkit.figures.ticks import nice_step, plain_tick
+from labkit.language import say, unit_word
 from labkit.parts import MANIFOLD
 from labkit.units import displayed, si
-from labkit.view import style
-from labkit.view.axes import HALO
 from labkit.view.card_words import CARD_WORDS, card_phrase
 from labkit.view.field_numbers import gauge
-from labkit.view.image import png_of
-from labkit.view.language import say, unit_word
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -8,6 +8,7 @@ from labkit.advice.setting import steps_of
 from labkit.advice.telltale import MIDDLING
 from labkit.errors import shortened
 from labkit.faults import FAULTS
+from labkit.language import say
 from labkit.parts import DisplacementPump
 from labkit.questions import Amount
 from labkit.units import FlowAt, leak_size, si
@@ -22,7 +23,6 @@ from labkit.view.field_numbers import (
     size,
     watch,
 )
-from labkit.view.language import say
 from labkit.view.telling import written_amount
 from labkit.view.window_told import alert_lines as window_alerts
 from labkit.view.window_told import (

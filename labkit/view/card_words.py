@@ -1,4 +1,4 @@
-"""Phrases of the settings card, keyed as in `labkit.view.words`."""
+"""Phrases of the settings card, keyed as in `labkit.text.shared`."""
 
 from typing import TYPE_CHECKING, Final
 

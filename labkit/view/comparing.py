@@ -6,10 +6,10 @@ from IPython.display import HTML, DisplayObject, Markdown
 
 from labkit.questions import Amount, ChoiceQuestion, Question
 from labkit.questions.bank import called
+from labkit.text.shared import WORDS
 from labkit.view.asking import Predicted
 from labkit.view.paper_forms import comparison_form
 from labkit.view.telling import filled, written_amount
-from labkit.view.words import WORDS
 
 
 def compared(made: Sequence[Predicted], system: str, *, on_paper: bool) -> DisplayObject:

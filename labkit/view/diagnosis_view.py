@@ -14,6 +14,9 @@ from labkit.diagnosis.reasoning import line_up
 from labkit.diagnosis.typed import typed_readings
 from labkit.diagnosis.visit import NO_PLACE
 from labkit.errors import LabkitError
+from labkit.figures.image import image_tag
+from labkit.figures.style import VERMILION
+from labkit.pages.looks import look
 from labkit.sitefile import decoded, demo_names, demo_site, loads
 from labkit.text import as_id, speaker
 from labkit.units import unit_label
@@ -26,11 +29,8 @@ from labkit.view.diagnosis_told import (
     test_lines,
     useful_tests,
 )
-from labkit.view.image import image_tag
 from labkit.view.keeping import Keeper, in_pieces, together
-from labkit.view.looks import look
 from labkit.view.page import paragraph
-from labkit.view.style import VERMILION
 from labkit.view.worked import edged, sentence_of
 
 if TYPE_CHECKING:

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING, Final
 from labkit.drills import TASKS, Drill, choices
 from labkit.faults import FAULTS, PARTS, part_name
 from labkit.sitefile import demo_site
+from labkit.text.shared import PAPER_WORDS
 from labkit.view.drill_words import called_out, suspect_words, task_label
 from labkit.view.page import paragraph
 from labkit.view.paper_forms import LINE, table_form
-from labkit.view.words import PAPER_WORDS
 
 if TYPE_CHECKING:
     from labkit.site import Site

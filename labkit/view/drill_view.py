@@ -13,6 +13,9 @@ from labkit.drills import PAR, TASKS, Drill, draw_drill, replayed, steps
 from labkit.drills.family import family_line
 from labkit.drills.mending import CYCLE, HINT
 from labkit.errors import LabkitError
+from labkit.figures.style import BLUE, GREEN, VERMILION
+from labkit.language import say_clock
+from labkit.pages.looks import look
 from labkit.questions import learner_number
 from labkit.questions.mastery import IN_A_ROW, SERVICE_CALL, in_a_row
 from labkit.questions.progress import Result
@@ -36,12 +39,9 @@ from labkit.view.drill_words import (
     trip_words,
 )
 from labkit.view.keeping import Keeper, in_pieces, together
-from labkit.view.language import say_clock
-from labkit.view.looks import look
 from labkit.view.mastery_sheet import sheet_link
 from labkit.view.page import paragraph
 from labkit.view.printed import Printed
-from labkit.view.style import BLUE, GREEN, VERMILION
 from labkit.view.suspects import SUSPECTS_LOOK, Suspects
 from labkit.view.worked import Worked, edged, sentence_of, units_choice
 

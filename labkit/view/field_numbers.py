@@ -9,9 +9,9 @@ from __future__ import annotations
 from math import ceil, floor, isfinite
 from typing import TYPE_CHECKING, Final
 
+from labkit.language import say, say_time, unit_word
+from labkit.text.shared import WORDS
 from labkit.units import displayed
-from labkit.view.language import say, say_time, unit_word
-from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -10,10 +10,10 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle
 
+from labkit.figures import style
+from labkit.figures.image import image_tag, png_of
+from labkit.language import unit_word
 from labkit.units import displayed
-from labkit.view import style
-from labkit.view.image import image_tag, png_of
-from labkit.view.language import unit_word
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

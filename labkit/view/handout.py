@@ -18,7 +18,7 @@ import nbformat
 from traitlets.config import Config
 
 from labkit.errors import LabkitError
-from labkit.view.looks import look
+from labkit.pages.looks import look
 from labkit.view.paper import NEW_SHEET
 from labkit.view.paper_forms import for_paper
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from labkit.engine.strain import COUNTED
+from labkit.language import say
 from labkit.text import Words
-from labkit.view.language import say
 
 if TYPE_CHECKING:
     from labkit.advice.judge import Judgement, Reason

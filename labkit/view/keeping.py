@@ -22,10 +22,10 @@ from labkit.questions.progress import (
     read_progress,
     start_over,
 )
+from labkit.text.shared import WORDS
 from labkit.view.asking import Asked, Predicted
 from labkit.view.page import paragraph
 from labkit.view.rows import Row, SettingChoice
-from labkit.view.words import WORDS
 from labkit.view.worked import sentence_of
 
 if TYPE_CHECKING:

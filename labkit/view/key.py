@@ -12,13 +12,13 @@ import nbformat
 
 from labkit.drills import draw_drill
 from labkit.errors import LabkitError
+from labkit.pages.looks import look
 from labkit.questions.bank import called
+from labkit.text.shared import WORDS
 from labkit.view.drill_words import faults_words
 from labkit.view.handout import answer_of, looks_for, written
-from labkit.view.looks import look
 from labkit.view.plan import cell, right_of, slips_of
 from labkit.view.telling import filled
-from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

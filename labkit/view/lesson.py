@@ -7,6 +7,7 @@ from IPython.display import HTML, DisplayObject, Markdown, display
 
 from labkit.engine.run import simulate
 from labkit.questions import Question, written_out
+from labkit.text.shared import WORDS
 from labkit.units import quantity, si
 from labkit.view.asking import Asked, Predicted
 from labkit.view.bench import Bench, bench
@@ -17,7 +18,6 @@ from labkit.view.returning import Returning
 from labkit.view.run_view import ChartPlace, RunView
 from labkit.view.sums import adding_up
 from labkit.view.telling import Told, emphasized, prose
-from labkit.view.words import WORDS
 from labkit.view.worked import Worked, units_choice
 
 if TYPE_CHECKING:

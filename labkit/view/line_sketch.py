@@ -5,15 +5,15 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 from matplotlib.figure import Figure
 
+from labkit.figures import style
+from labkit.figures.image import drawn_png, image_tag
 from labkit.figures.profile import Profile
 from labkit.figures.scene import shortened
 from labkit.figures.ticks import plain_tick
+from labkit.language import say, unit_word
 from labkit.parts import MANIFOLD
+from labkit.text.shared import PAPER_WORDS
 from labkit.units import displayed, si
-from labkit.view import style
-from labkit.view.image import drawn_png, image_tag
-from labkit.view.language import say, unit_word
-from labkit.view.words import PAPER_WORDS
 
 if TYPE_CHECKING:
     from labkit.parts import Trough

@@ -5,9 +5,9 @@ from __future__ import annotations
 from math import inf
 from typing import TYPE_CHECKING
 
-from labkit.view.language import say, say_under
+from labkit.language import say, say_under
+from labkit.text.shared import ADVICE
 from labkit.view.tables import Rows
-from labkit.view.words import ADVICE
 
 if TYPE_CHECKING:
     from labkit.advice.radio_link import RadioCheck

@@ -7,7 +7,7 @@ import numpy as np
 from matplotlib import patheffects
 from matplotlib.patches import Rectangle
 
-from labkit.view import style
+from labkit.figures import style
 from labkit.view.map_words import MAP_WORDS, legend_words, map_lines
 
 if TYPE_CHECKING:

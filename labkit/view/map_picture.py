@@ -16,11 +16,11 @@ from matplotlib.path import Path
 from numpy.typing import NDArray
 from scipy import ndimage
 
+from labkit.figures import style
+from labkit.figures.axes import add_axes
+from labkit.figures.image import image_element, picture_tag, png_of
 from labkit.figures.ticks import plain_tick
 from labkit.units import displayed
-from labkit.view import style
-from labkit.view.axes import add_axes
-from labkit.view.image import image_element, picture_tag, png_of
 from labkit.view.map_legend import (
     HATCH,
     LINES,

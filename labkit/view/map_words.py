@@ -2,18 +2,18 @@
 
 from typing import TYPE_CHECKING, Final
 
+from labkit.language import say, unit_word
 from labkit.text import Words
 from labkit.units import si
 from labkit.view.field_numbers import at_least, at_most, gauge
 from labkit.view.judge_words import JUDGE
-from labkit.view.language import say, unit_word
 
 if TYPE_CHECKING:
     from labkit.advice.axes import Scale
     from labkit.advice.settings_map import SettingsMap
 
 MAP_WORDS: Final = Words("map")
-"""Phrases of the map, keyed as in `labkit.view.words`."""
+"""Phrases of the map, keyed as in `labkit.text.shared`."""
 
 
 def axis_title(axis: "Scale", plan: "SettingsMap", system: str) -> str:

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Final
 
 from labkit.drills import PAR
 from labkit.errors import LabkitError, shortened
+from labkit.figures.style import BLUE
 from labkit.questions.mastery import IN_A_ROW, SERVICE_CALL, first_visits, in_a_row
 from labkit.questions.progress import progress_file, read_progress
 from labkit.text import speaker
 from labkit.view.asking import day_words
 from labkit.view.page import paragraph
-from labkit.view.style import BLUE
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from labkit.language import HOUR, say, say_time
+from labkit.text.shared import ADVICE
 from labkit.view.field_numbers import gauge
 from labkit.view.judge_words import headline
-from labkit.view.language import HOUR, say, say_time
 from labkit.view.loop_told import ohms
 from labkit.view.tables import Rows
-from labkit.view.words import ADVICE
 
 if TYPE_CHECKING:
     from labkit.advice.stop_methods import Method, StopMethods

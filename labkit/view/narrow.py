@@ -9,8 +9,8 @@ from matplotlib.axes._secondary_axes import SecondaryAxis
 from matplotlib.figure import Figure
 from matplotlib.text import Annotation, Text
 
-from labkit.view import style
-from labkit.view.image import drawn_png
+from labkit.figures import style
+from labkit.figures.image import drawn_png
 
 if TYPE_CHECKING:
     from matplotlib.transforms import Bbox

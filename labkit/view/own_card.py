@@ -8,11 +8,11 @@ import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from IPython.display import display
 
 from labkit.errors import LabkitError
+from labkit.text.shared import WORDS
 from labkit.view.own_words import OWN_WORDS
 from labkit.view.page import paragraph
 from labkit.view.paper import write_page
 from labkit.view.printed import Printed
-from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -15,14 +15,15 @@ from labkit.advice.stop_methods import stop_methods
 from labkit.advice.water_budget import water_budget
 from labkit.advice.window import Window, operating_window
 from labkit.errors import LabkitError
+from labkit.figures import style
+from labkit.figures.image import image_tag, picture_tag
+from labkit.language import say
 from labkit.site import Site
+from labkit.text.shared import WORDS
 from labkit.units import si
-from labkit.view import style
 from labkit.view.budget_picture import BudgetImage
 from labkit.view.budget_told import budget_lines
 from labkit.view.card_page import card_html
-from labkit.view.image import image_tag, picture_tag
-from labkit.view.language import say
 from labkit.view.map_picture import MapImage
 from labkit.view.map_words import map_lines
 from labkit.view.methods_told import methods_lines, methods_rows
@@ -36,7 +37,6 @@ from labkit.view.window_picture import (
     window_png,
 )
 from labkit.view.window_told import window_lines
-from labkit.view.words import WORDS
 
 Progress = Callable[[float], None]
 

@@ -8,23 +8,23 @@ import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from IPython.display import HTML, display
 
 from labkit.errors import LabkitError, SiteError
+from labkit.figures.style import VERMILION
+from labkit.language import say
+from labkit.pages.looks import look
 from labkit.pages.plan_form import PlanForm
 from labkit.sitefile import decoded, loads
+from labkit.text.shared import WORDS
 from labkit.units import si
 from labkit.view import own_parts as parts
 from labkit.view.card_page import card_html
 from labkit.view.keeping import Keeper
-from labkit.view.language import say
-from labkit.view.looks import look
 from labkit.view.own_card import CardSaver
 from labkit.view.own_parts import Part
 from labkit.view.own_words import EXAMPLE, OWN_WORDS
 from labkit.view.page import paragraph
 from labkit.view.printed import Printed
-from labkit.view.style import VERMILION
 from labkit.view.tables import LOOKS as TABLE_LOOKS
 from labkit.view.telling import Told, emphasized
-from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from labkit.site import Site

@@ -8,4 +8,4 @@ EXAMPLE: Final = page("my_ranch.toml")
 """An invented ranch with a note beside each thing that people ask about."""
 
 OWN_WORDS: Final = Words("own")
-"""Phrases of the page for one's own site, keyed as in `labkit.view.words`."""
+"""Phrases of the page for one's own site, keyed as in `labkit.text.shared`."""

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any, Final, Protocol
 from labkit.errors import LabkitError
 from labkit.figures import looks
 from labkit.pages.live import LiveBench
+from labkit.text.shared import WORDS
 from labkit.view.rows import Row
-from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from labkit.figures.scene import Scene

@@ -17,7 +17,7 @@ from collections.abc import Iterable, Sequence
 from typing import Final
 
 from labkit.errors import LabkitError
-from labkit.view.words import PAPER_WORDS
+from labkit.text.shared import PAPER_WORDS
 
 _SCREEN: Final = re.compile(r"\s*<!-- screen -->.*?<!-- paper:(.*?)-->", re.DOTALL)
 _MARK: Final = re.compile(r"<!-- (?:(screen) -->|paper:.*?(-->|(?=<!--)|\Z))", re.DOTALL)

@@ -8,15 +8,15 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from labkit.advice.radio_path import ENOUGH_CLEARANCE
+from labkit.figures import style
+from labkit.figures.axes import add_axes, title
+from labkit.figures.image import StillImage, drawn_png
 from labkit.figures.ticks import nice_step, plain_tick
+from labkit.language import unit_word
+from labkit.text.shared import ADVICE
 from labkit.units import displayed
-from labkit.view import style
-from labkit.view.axes import add_axes, title
-from labkit.view.image import StillImage, drawn_png
-from labkit.view.language import unit_word
 from labkit.view.loop_told import path_lines
 from labkit.view.narrow import narrow_png
-from labkit.view.words import ADVICE
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

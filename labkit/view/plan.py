@@ -9,15 +9,15 @@ from typing import Final
 import nbformat
 
 from labkit.errors import LabkitError
+from labkit.pages.looks import look
 from labkit.questions import Amount, ChoiceQuestion, NumberQuestion, Question
 from labkit.questions.bank import called
 from labkit.questions.choice import letter
+from labkit.text.shared import WORDS
 from labkit.view.comparing import outcome
 from labkit.view.handout import answer_of, looks_for, written
 from labkit.view.lesson import Lesson
-from labkit.view.looks import look
 from labkit.view.telling import written_amount
-from labkit.view.words import WORDS
 
 PLANS: Final = "trainer"
 """Folder of the written parts, within that of the lessons."""

@@ -15,17 +15,17 @@ import attrs
 import nbformat
 
 from labkit.errors import LabkitError
+from labkit.pages.looks import look
 from labkit.questions import NumberQuestion
 from labkit.questions.bank import called
 from labkit.text import sentence
+from labkit.text.shared import WORDS
 from labkit.view.asking import Asked
 from labkit.view.handout import looks_for, written
 from labkit.view.key import asked_of, title_of
-from labkit.view.looks import look
 from labkit.view.plan import right_of, slips_of
 from labkit.view.tables import Rows
 from labkit.view.telling import emphasized, filled
-from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

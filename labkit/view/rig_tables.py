@@ -4,9 +4,10 @@ import html
 from typing import TYPE_CHECKING, Final
 
 from labkit.advice.rules import UNDER_CUT_IN
+from labkit.figures.style import GREEN, VERMILION
+from labkit.language import say_clock
 from labkit.rigs.handing import MOST
 from labkit.view.field_numbers import gauge
-from labkit.view.language import say_clock
 from labkit.view.page import paragraph
 from labkit.view.rig_told import (
     done,
@@ -18,7 +19,6 @@ from labkit.view.rig_told import (
     say,
     why,
 )
-from labkit.view.style import GREEN, VERMILION
 from labkit.view.window_told import setting_lines
 from labkit.view.worked import edged
 

@@ -11,10 +11,10 @@ from labkit.rigs import PRICES
 from labkit.rigs.handing import FREE_MINUTES, MINUTES_A_POINT
 from labkit.rigs.readings import noon
 from labkit.text import sentence
+from labkit.text.shared import WORDS
 from labkit.units import si
 from labkit.view.field_numbers import at_most, gauge
 from labkit.view.telling import written_amount
-from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from labkit.advice.window import Window

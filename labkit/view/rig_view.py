@@ -14,6 +14,9 @@ from labkit.advice.remedies import EASIEST_FIRST
 from labkit.advice.rules import PSI
 from labkit.errors import LabkitError, UnitError
 from labkit.figures.scene import scene_of
+from labkit.figures.style import BLUE
+from labkit.language import say_clock
+from labkit.pages.looks import look
 from labkit.questions import learner_number
 from labkit.questions.mastery import RIG_VISIT
 from labkit.questions.progress import Plain, Result
@@ -30,12 +33,11 @@ from labkit.rigs import (
     visit,
 )
 from labkit.rigs.rig import HIGHEST_AIR
+from labkit.text.shared import WORDS
 from labkit.units import quantity, si
 from labkit.view.asking import LOOKS, on_enter
 from labkit.view.gauge_picture import gauge_tag
 from labkit.view.keeping import Keeper, in_pieces, together
-from labkit.view.language import say_clock
-from labkit.view.looks import look
 from labkit.view.mastery_sheet import sheet_link
 from labkit.view.page import Page, paragraph
 from labkit.view.printed import Printed
@@ -52,8 +54,6 @@ from labkit.view.rig_told import (
     story,
     undone_words,
 )
-from labkit.view.style import BLUE
-from labkit.view.words import WORDS
 from labkit.view.worked import Worked, edged, sentence_of, units_choice
 
 if TYPE_CHECKING:

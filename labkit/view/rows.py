@@ -9,12 +9,12 @@ from math import ceil, floor, isclose
 from typing import Any, Final
 
 from labkit.errors import LabkitError
+from labkit.language import number, say, unit_word
 from labkit.site import Site
 from labkit.sun import Sun
+from labkit.text.shared import WORDS
 from labkit.units import UNIT_SYSTEMS, UNITS, displayed, quantity, si, unit_label
 from labkit.view.controls import Choice, Control, Span
-from labkit.view.language import number, say, unit_word
-from labkit.view.words import WORDS
 
 _DECIMALS: Final = 2
 """What is kept of a number in a display unit."""

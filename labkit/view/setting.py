@@ -7,12 +7,12 @@ import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from IPython.display import display
 
 from labkit.errors import LabkitError
+from labkit.text.shared import WORDS
 from labkit.view.asking import Asked, on_enter
 from labkit.view.keeping import Keeper
 from labkit.view.page import paragraph
 from labkit.view.printed import Printed
 from labkit.view.telling import emphasized, filled
-from labkit.view.words import WORDS
 from labkit.view.worked import sentence_of, units_choice
 
 if TYPE_CHECKING:

@@ -11,9 +11,9 @@ from typing import Final
 
 import attrs
 
+from labkit.language import number
 from labkit.questions import Amount, Phrase
 from labkit.units import UNIT_SYSTEMS
-from labkit.view.language import number
 from labkit.view.telling import HUNDREDTHS
 
 _SAME: Final = 1e-6

@@ -8,16 +8,16 @@ from typing import TYPE_CHECKING, Any, Final
 from typing_extensions import override
 
 from labkit.engine.surge import surge
+from labkit.figures.image import drawn_png
 from labkit.sun import as_sun
+from labkit.text.shared import WORDS
 from labkit.units import Quantity, quantity, si
 from labkit.view.bench import Bench
 from labkit.view.charts.base import chart_html, chart_parts
 from labkit.view.charts.surge import SurgeChart
 from labkit.view.controls import Control, Span, control_named
-from labkit.view.image import drawn_png
 from labkit.view.page import paragraph
 from labkit.view.surge_words import surge_alt, surge_lines
-from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from labkit.engine.surge_record import Surge

@@ -16,13 +16,13 @@ from matplotlib.patches import Rectangle
 from numpy.typing import NDArray
 
 from labkit.engine.surge_wish import VALVE
+from labkit.figures import style
+from labkit.figures.axes import add_axes, title
 from labkit.figures.scene import shortened
 from labkit.figures.ticks import nice_step, plain_tick
+from labkit.language import say_time, unit_word
 from labkit.parts import MANIFOLD
 from labkit.units import displayed
-from labkit.view import style
-from labkit.view.axes import add_axes, title
-from labkit.view.language import say_time, unit_word
 from labkit.view.surge_words import WORDS
 
 if TYPE_CHECKING:

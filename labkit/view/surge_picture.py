@@ -15,14 +15,14 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 from PIL import Image
 
+from labkit.figures import style
+from labkit.figures.axes import add_axes, title
+from labkit.figures.image import StillImage
 from labkit.figures.scene import shortened
 from labkit.figures.ticks import plain_tick
+from labkit.language import say, unit_word
 from labkit.parts import MANIFOLD
 from labkit.units import displayed, si
-from labkit.view import style
-from labkit.view.axes import add_axes, title
-from labkit.view.image import StillImage
-from labkit.view.language import say, unit_word
 from labkit.view.narrow import narrow_png
 from labkit.view.surge_map import draw_map
 from labkit.view.surge_words import WORDS, surge_alt, surge_lines

@@ -8,9 +8,9 @@ import numpy as np
 from labkit.engine.layout import PUMP_NODE
 from labkit.engine.surge_record import WORKING_SHARE
 from labkit.engine.surge_wish import BY_THE_FLOAT, VALVE
+from labkit.language import say
 from labkit.parts import MANIFOLD
 from labkit.text import Words
-from labkit.view.language import say
 
 if TYPE_CHECKING:
     from labkit.engine.surge_record import RunSurge, Spot, Surge

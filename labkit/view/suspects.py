@@ -9,10 +9,10 @@ import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 
 from labkit.drills import UNPLACED
 from labkit.faults import FAULTS, PARTS, part_name
+from labkit.pages.looks import look
 from labkit.text import speaker
 from labkit.view.asking import on_enter
 from labkit.view.drill_words import place_words, suspect_words
-from labkit.view.looks import look
 from labkit.view.page import paragraph
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from typing import Final
 
 import attrs
 
-from labkit.view.looks import look
+from labkit.pages.looks import look
 
 LOOKS: Final = f"<style>{' '.join(look('tables.css').split())}</style>"
 """How a table looks in a page; words stand to the left and under one another."""

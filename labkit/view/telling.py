@@ -7,10 +7,10 @@ from typing import Any, Final
 from IPython.core.getipython import get_ipython
 from IPython.display import DisplayObject, Markdown, display
 
+from labkit.language import say, say_clock, say_under, unit_word
 from labkit.questions import Amount, Phrase
+from labkit.text.shared import WORDS
 from labkit.units import UNIT_SYSTEMS, displayed, unit_label
-from labkit.view.language import say, say_clock, say_under, unit_word
-from labkit.view.words import WORDS
 
 
 def filled(words: Phrase, system: str) -> str:

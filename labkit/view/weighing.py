@@ -9,6 +9,7 @@ from IPython.display import display
 from labkit.advice.stop_case import BETWEEN, StopCase
 from labkit.errors import LabkitError
 from labkit.sun import constant
+from labkit.text.shared import ADVICE, WORDS
 from labkit.view.charts.base import chart_html, chart_parts
 from labkit.view.charts.stop import StopPrices
 from labkit.view.controls import CONTROLS, Choice, Span
@@ -16,7 +17,6 @@ from labkit.view.methods_told import choice_lines, methods_rows
 from labkit.view.page import Page
 from labkit.view.path_picture import PathImage
 from labkit.view.rows import Row, row_of
-from labkit.view.words import ADVICE, WORDS
 
 if TYPE_CHECKING:
     from labkit.advice.stop_methods import StopMethods

@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING, Any, Final
 
 from matplotlib.figure import Figure
 
+from labkit.figures import style
+from labkit.figures.image import drawn_png
 from labkit.figures.limits import WATER_COLUMN
+from labkit.language import say, unit_word
+from labkit.text.shared import WINDOW_WORDS
 from labkit.units import displayed, si
-from labkit.view import style
 from labkit.view.field_numbers import at_least, at_most, gauge
-from labkit.view.image import drawn_png
-from labkit.view.language import say, unit_word
 from labkit.view.narrow import narrow_png
 from labkit.view.window_told import own_words, setting_lines
-from labkit.view.words import WINDOW_WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

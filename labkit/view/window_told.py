@@ -4,11 +4,11 @@ from typing import TYPE_CHECKING, Final
 
 from labkit.advice.rules import GALLON, LEAST_CUT_IN, PRESET, ROOM, TANK_SIZES
 from labkit.advice.setting import steps_of
+from labkit.language import say
+from labkit.text.shared import WINDOW_WORDS, WORDS
 from labkit.units import si
 from labkit.view.field_numbers import at_least, at_most, gap, gauge, off_by, size
 from labkit.view.judge_words import judged_words, starts_words
-from labkit.view.language import say
-from labkit.view.words import WINDOW_WORDS, WORDS
 
 if TYPE_CHECKING:
     from labkit.advice.bounds import Bound

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from IPython.display import display
 
-from labkit.view.style import VERMILION
-from labkit.view.words import WORDS
+from labkit.figures.style import VERMILION
+from labkit.text.shared import WORDS
 
 if TYPE_CHECKING:
     from labkit.view.keeping import Keeper

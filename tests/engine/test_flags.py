@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from labkit import Site, demo_site, simulate
+from labkit.language import flag_words
 from labkit.trace import Flag, Trace
-from labkit.view.language import flag_words
 from tests.customary import FOOT, INCH, PSI
 from tests.engine.lines import line, plant_of
 

@@ -12,10 +12,10 @@ from matplotlib.colors import same_color
 from PIL import Image
 
 from labkit import demo_site, simulate
+from labkit.figures import style
+from labkit.figures.image import PALETTE
 from labkit.figures.paper import LAND, PRESSURE, Paper, picture_png, scene_html, scene_png
 from labkit.figures.scene import scene_of
-from labkit.view import style
-from labkit.view.image import PALETTE
 from tests.view.conftest import made_trace
 
 if TYPE_CHECKING:

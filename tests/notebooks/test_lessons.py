@@ -10,9 +10,9 @@ import nbformat
 import pytest
 from IPython.core.interactiveshell import InteractiveShell
 
+from labkit.text.shared import WORDS
 from labkit.view.bench import Bench
 from labkit.view.own_words import OWN_WORDS
-from labkit.view.words import WORDS
 from tests.notebooks.visiting import CHECKOUT, Page, Visit, lone_shell, visit
 from tests.questions.golden import asked_in, changed, golden
 

@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 
 from labkit.errors import RunError
+from labkit.language import counted, verdict_words
 from labkit.site import Site
 from labkit.units import si
 from labkit.view.bench import Bench, bench
-from labkit.view.language import counted, verdict_words
 
 PSI = 6894.757
 PNG = b"\x89PNG"

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 from matplotlib.patches import FancyBboxPatch, Rectangle
 
+from labkit.figures.image import drawn_png
 from labkit.questions import ChoiceQuestion, Option, phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site
@@ -24,7 +25,6 @@ from labkit.view.charts import (
     chart_html,
 )
 from labkit.view.charts.base import chart_parts
-from labkit.view.image import drawn_png
 from labkit.view.lesson import Lesson
 from labkit.view.narrow import make_narrow
 

@@ -7,10 +7,7 @@ from math import inf, nan
 
 import pytest
 
-from labkit.site import Site
-from labkit.trace import VERDICTS, DriveState, Event, Trace
-from labkit.units import UNIT_SYSTEMS
-from labkit.view.language import (
+from labkit.language import (
     alt_text,
     event_words,
     moment_lines,
@@ -20,7 +17,10 @@ from labkit.view.language import (
     say_time,
     sentence,
 )
-from labkit.view.words import WORDS
+from labkit.site import Site
+from labkit.text.shared import WORDS
+from labkit.trace import VERDICTS, DriveState, Event, Trace
+from labkit.units import UNIT_SYSTEMS
 
 PSI = 6894.757
 

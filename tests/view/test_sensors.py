@@ -9,9 +9,9 @@ import pytest
 from labkit import demo_site, simulate
 from labkit.engine.memory import EVENT_WORDS
 from labkit.figures.moment import telling_moment
+from labkit.language import event_words, flag_words, moment_lines, sentence, verdict_words
+from labkit.text.shared import WORDS
 from labkit.trace import VERDICTS
-from labkit.view.language import event_words, flag_words, moment_lines, sentence, verdict_words
-from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from labkit.trace import Trace

@@ -12,7 +12,7 @@ from PIL import Image
 import labkit as lab
 from labkit.engine.surge import surge
 from labkit.engine.surge_record import Surge
-from labkit.view.language import say_time
+from labkit.language import say_time
 from labkit.view.surge_map import AS_BEFORE, COLOURS, first_wave
 from labkit.view.surge_picture import (
     LOOKS,

@@ -16,7 +16,7 @@ from matplotlib.text import Text
 from PIL import Image
 
 from labkit import demo_site, operating_window
-from labkit.view import style
+from labkit.figures import style
 from labkit.view.window_picture import MOST_TROUGHS, window_alt, window_figure, window_png
 from tests.customary import PSI
 from tests.engine.lines import line

@@ -13,14 +13,14 @@ from matplotlib.figure import Figure
 from matplotlib.text import Annotation
 from numpy.typing import ArrayLike, NDArray
 
+from labkit.figures import style
+from labkit.figures.axes import HALO, bare, title
+from labkit.figures.image import drawn_png, image_tag, picture_tag, png_of
 from labkit.figures.ticks import nice_step, plain_tick
+from labkit.language import say, unit_word
+from labkit.text.shared import CHARTS
 from labkit.units import displayed
-from labkit.view import style
-from labkit.view.axes import HALO, bare, title
-from labkit.view.image import drawn_png, image_tag, picture_tag, png_of
-from labkit.view.language import say, unit_word
 from labkit.view.narrow import make_narrow, narrow_png
-from labkit.view.words import CHARTS
 
 Floats = NDArray[np.float64]
 TALL: Final = 3.7

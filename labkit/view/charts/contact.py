@@ -11,14 +11,14 @@ from matplotlib.patches import Rectangle
 from labkit.advice.signal_loop import CONTROLLER, OFF, SWITCH_JOINED, LoopCheck, loop_check
 from labkit.advice.stop_table import ACTIONS, KINDS, WORKS, Heard, stop_table
 from labkit.engine.sensing import reads_always
+from labkit.figures import style
+from labkit.figures.axes import title
 from labkit.questions import Amount
+from labkit.text.shared import CHARTS, WORDS
 from labkit.units import si
-from labkit.view import style
-from labkit.view.axes import title
 from labkit.view.charts.base import panels, short
 from labkit.view.controls.signal import fault_of, pair_of
 from labkit.view.telling import written_amount
-from labkit.view.words import CHARTS, WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

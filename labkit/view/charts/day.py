@@ -7,13 +7,13 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from labkit.advice.day_water import DayWater, day_water
+from labkit.figures import style
+from labkit.figures.axes import title
+from labkit.language import unit_word
+from labkit.text.shared import CHARTS, WORDS
 from labkit.units import displayed
-from labkit.view import style
-from labkit.view.axes import title
 from labkit.view.budget_picture import budget_alt, budget_figure
 from labkit.view.charts.base import level, panels, short, write
-from labkit.view.language import unit_word
-from labkit.view.words import CHARTS, WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -9,10 +9,10 @@ from matplotlib.figure import Figure
 from labkit.advice.curves import Lay, lay
 from labkit.catalogue import sizes_like
 from labkit.engine.fluid import water_at
+from labkit.figures import style
+from labkit.text.shared import CHARTS
 from labkit.units import displayed, si
-from labkit.view import style
 from labkit.view.charts.base import curve, dot, panels, reach, scale, short, write
-from labkit.view.words import CHARTS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

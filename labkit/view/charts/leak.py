@@ -8,11 +8,11 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from labkit.advice.leak_down import PLACES, Fall, at_stop, fall, only, worked_out
+from labkit.figures import style
+from labkit.language import MINUTE
+from labkit.text.shared import CHARTS, WORDS
 from labkit.units import displayed, si
-from labkit.view import style
 from labkit.view.charts.base import level, panels, reach, scale, short, write
-from labkit.view.language import MINUTE
-from labkit.view.words import CHARTS, WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

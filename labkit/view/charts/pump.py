@@ -16,8 +16,9 @@ from labkit.advice.curves import (
     pump_curve,
 )
 from labkit.engine.steady import steady
+from labkit.figures import style
+from labkit.text.shared import CHARTS, WORDS
 from labkit.units import displayed, si, typed
-from labkit.view import style
 from labkit.view.charts.base import (
     Floats,
     curve,
@@ -30,7 +31,6 @@ from labkit.view.charts.base import (
     sun_mark,
     write,
 )
-from labkit.view.words import CHARTS, WORDS
 
 if TYPE_CHECKING:
     from labkit.site import Site

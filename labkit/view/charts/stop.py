@@ -7,12 +7,12 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from labkit.advice.method_sites import METHODS
+from labkit.figures import style
 from labkit.figures.ticks import nice_step, spread
+from labkit.text.shared import ADVICE
 from labkit.units import UNIT_SYSTEMS, displayed
-from labkit.view import style
 from labkit.view.charts.base import Floats, dot, panels, reach, scale, short, write
 from labkit.view.methods_told import dollars
-from labkit.view.words import ADVICE
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

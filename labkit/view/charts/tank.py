@@ -9,14 +9,14 @@ from matplotlib.patches import FancyBboxPatch, Rectangle
 
 from labkit.advice.rules import UNDER_CUT_IN
 from labkit.advice.tank_cycle import TankCycle
+from labkit.figures import style
+from labkit.figures.axes import title
+from labkit.language import MINUTE
 from labkit.questions import Amount
+from labkit.text.shared import CHARTS, WORDS
 from labkit.units import displayed
-from labkit.view import style
-from labkit.view.axes import title
 from labkit.view.charts.base import dot, panels, reach, scale, short, write
-from labkit.view.language import MINUTE
 from labkit.view.telling import written_amount
-from labkit.view.words import CHARTS, WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -7,9 +7,11 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from labkit.advice.curves import Lay, lay, shares
+from labkit.figures import style
 from labkit.figures.ticks import spread
+from labkit.language import NO_FLOW
+from labkit.text.shared import CHARTS, WORDS
 from labkit.units import displayed, typed
-from labkit.view import style
 from labkit.view.charts.base import (
     Floats,
     curve,
@@ -21,8 +23,6 @@ from labkit.view.charts.base import (
     sun_mark,
     write,
 )
-from labkit.view.language import NO_FLOW
-from labkit.view.words import CHARTS, WORDS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

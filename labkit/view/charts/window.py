@@ -6,10 +6,10 @@ import attrs
 from matplotlib.figure import Figure
 
 from labkit.advice.window import Window, bare_window
+from labkit.text.shared import CHARTS
 from labkit.view.charts.base import short
 from labkit.view.window_picture import window_figure
 from labkit.view.window_told import own_words, trough_lines
-from labkit.view.words import CHARTS
 
 if TYPE_CHECKING:
     from labkit.site import Site

@@ -12,11 +12,11 @@ import attrs
 
 from labkit.advice.axes import LEAK_PRESSURE
 from labkit.errors import SiteError
+from labkit.language import say
 from labkit.site import Site
 from labkit.sun import Sun
+from labkit.text.shared import WORDS
 from labkit.units import Quantity, si, typed
-from labkit.view.language import say
-from labkit.view.words import WORDS
 
 FAR_TROUGH: Final = "far trough"
 """The grip of what turns the trough at the longest way, whatever its name."""

@@ -7,10 +7,10 @@ from labkit.advice.seasons import MONTHS, yearly_temperatures
 from labkit.advice.sky_mix import DAY
 from labkit.site import Site
 from labkit.sun import Sun
+from labkit.text.shared import WORDS
 from labkit.units import quantity, si
 from labkit.view.controls.base import Changes, Setting, choice, control, of_site
 from labkit.view.controls.line import by_field
-from labkit.view.words import WORDS
 
 _DELAYS: Final = {"none": "0 s", "5 min": "5 min", "30 min": "30 min", "2 h": "2 h"}
 """Restart delays that are offered: words, and as a site file has them."""

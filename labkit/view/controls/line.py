@@ -13,6 +13,7 @@ from labkit.catalogue import sizes_like
 from labkit.errors import SiteError
 from labkit.parts import Trough
 from labkit.site import Site
+from labkit.text.shared import WORDS
 from labkit.units import FlowAt, quantity, si, typed
 from labkit.view.controls.base import (
     FAR_TROUGH,
@@ -25,7 +26,6 @@ from labkit.view.controls.base import (
     control,
     of_site,
 )
-from labkit.view.words import WORDS
 
 FLOAT_PRESSURE: Final = quantity("20 psi", "psi")
 """The pressure at which the size of a float valve is stated."""

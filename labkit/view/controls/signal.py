@@ -8,9 +8,9 @@ from labkit.advice.stop_table import ACTIONS, KINDS, drive_of
 from labkit.parts import SignalPair
 from labkit.parts.signals import GAUGES
 from labkit.site import Site
+from labkit.text.shared import WORDS
 from labkit.units import si
 from labkit.view.controls.base import Changes, as_length, choice, control, of_site
-from labkit.view.words import WORDS
 
 FAULTS: Final = ("none", "cut", "shorted", "stuck open", "stuck closed")
 """What may be wrong between the switch and the drive: nothing, its pair, its contact."""

@@ -4,9 +4,9 @@ from typing import Final
 
 from labkit.advice.curves import other_kind
 from labkit.site import Site
+from labkit.text.shared import WORDS
 from labkit.units import si
 from labkit.view.controls.base import Changes, as_length, choice, control, of_site
-from labkit.view.words import WORDS
 
 
 def _water_at(site: Site, value: float) -> Changes:

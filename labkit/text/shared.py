@@ -1,8 +1,4 @@
-"""Every phrase that pictures, benches, reports and pages show, keyed by what it means.
-
-Numbers and units are formatted apart and put in the braces, so that a second language needs only a
-second catalogue. American English, about the eighth grade, in the trade's terms.
-"""
+"""The sentences that several rooms share: of the bench, the advice, the charts and paper."""
 
 from typing import Final
 

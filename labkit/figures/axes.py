@@ -8,8 +8,8 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patheffects import withStroke
 
+from labkit.figures import style
 from labkit.figures.ticks import nice_step, plain_tick
-from labkit.view import style
 
 HALO: Final = [withStroke(linewidth=2.6, foreground=style.PAPER)]
 """A white rim around letters; slow, so only where lines cross."""

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from labkit.text.shared import WORDS
 from labkit.trace.measures import SHUT
 from labkit.units import displayed, unit_label
-from labkit.view.words import WORDS
 
 if TYPE_CHECKING:
     from labkit.trace import Event, Flag, Moment, Trace

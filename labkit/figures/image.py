@@ -10,7 +10,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from PIL import Image
 
-from labkit.view import style
+from labkit.figures import style
 
 PHONE: Final = 600
 """Width of a page up to a phone's [px]."""

@@ -5,7 +5,7 @@ from functools import cache
 from pathlib import Path
 from typing import Final
 
-from labkit.view import style
+from labkit.figures import style
 
 _FOLDER: Final = Path(__file__).parent
 
