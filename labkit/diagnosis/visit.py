@@ -14,14 +14,16 @@ import numpy as np
 
 from labkit.advice.proving import first, with_floats
 from labkit.engine.demand import shaft_power
+from labkit.engine.fluid import water_at
 from labkit.engine.plant import make_plant
 from labkit.engine.standing import go_on, standing
 from labkit.engine.steady import settled
 from labkit.faults.line import is_throttled
-from labkit.faults.manifold import is_wet
+from labkit.faults.manifold import is_wet, ohms
+from labkit.faults.supply import lit, swapped
+from labkit.parts import DisplacementPump
 from labkit.sun import as_sun
 from labkit.text import as_id, sentence
-from labkit.trace import DriveState
 from labkit.units import si
 
 if TYPE_CHECKING:
@@ -88,7 +90,7 @@ PSI: Final = 6894.757
 _GPM: Final = 6.30902e-5
 _FOOT: Final = 0.3048
 _CONTACT: Final = ("open", "closed")
-_STATES: Final = ("resting", "running", "held", "locked out")
+_STATES: Final = ("resting", "running", "held", "locked out", "showing a fault code")
 _STATE: Final = {"starting": "running", "stopping": "held"}
 """What a drive that is on its way is taken for."""
 
@@ -110,6 +112,7 @@ READINGS: Final[dict[str, Reading]] = {
         _gauge("gauge filling", at_trough=True),
         _flow("bucket", share=0.06),
         _flow("bucket one inch down", share=0.08),
+        Reading(key="gauge at the float", kind="pressure", error=1.0 * PSI, at_trough=True),
         Reading(key="stop", words=("stops", "keeps running", "locks out", "was off")),
         _gauge("gauge at the stop"),
         _gauge("gauge after ten minutes"),
@@ -125,10 +128,13 @@ READINGS: Final[dict[str, Reading]] = {
         Reading(key="lever up", words=_CONTACT),
         Reading(key="lever down", words=_CONTACT),
         Reading(key="controller", words=_STATES),
-        Reading(key="wellhead", words=("dry", "wet")),
+        Reading(key="wellhead", words=("dry", "wet", "relieving")),
         Reading(key="shutoff valve", words=("open", "partly closed")),
         Reading(key="pair filling", words=_CONTACT),
         Reading(key="pair stopped", words=_CONTACT),
+        Reading(key="pair ohms", words=("no reading", "a few ohms", "too many ohms")),
+        Reading(key="insulation", words=("good", "low")),
+        Reading(key="leads swapped", words=("more water", "less water", "no water")),
         Reading(key="gauge drained", kind="pressure", error=0.7 * PSI),
         Reading(key="tank air", kind="pressure", error=1.0 * PSI),
         Reading(key="well at rest", kind="length", error=1.0 * _FOOT),
@@ -154,6 +160,10 @@ def _has_tank(site: Site) -> bool:
 
 def _is_solar(site: Site) -> bool:
     return site.drive.kind == "solar"
+
+
+def _is_centrifugal(site: Site) -> bool:
+    return not isinstance(site.pump, DisplacementPump)
 
 
 @attrs.frozen(kw_only=True)
@@ -192,6 +202,7 @@ TESTS: Final[dict[str, FieldTest]] = {
         FieldTest(key="fill", reads=("pump filling", "gauge filling"), minutes=10),
         FieldTest(key="bucket", reads=("bucket",), minutes=5),
         FieldTest(key="one inch", reads=("bucket one inch down",), minutes=5),
+        FieldTest(key="second gauge", reads=("gauge at the float",), minutes=10, risk=2),
         FieldTest(key="stop", reads=("stop", "gauge at the stop"), minutes=10),
         FieldTest(key="ten minutes", reads=("gauge after ten minutes",), minutes=10),
         FieldTest(key="wait", reads=("stop to start",), minutes=40),
@@ -208,10 +219,13 @@ TESTS: Final[dict[str, FieldTest]] = {
         FieldTest(key="contact stopped", reads=("contact stopped",), minutes=3, risk=3),
         FieldTest(key="pair filling", reads=("pair filling",), minutes=3, risk=3),
         FieldTest(key="pair stopped", reads=("pair stopped",), minutes=3, risk=3),
+        FieldTest(key="ohms", reads=("pair ohms",), minutes=5, risk=3),
         FieldTest(key="drain", reads=("gauge drained",), minutes=6, risk=3),
         FieldTest(key="tank", reads=("tank air",), minutes=15, risk=4, needs=_has_tank),
         FieldTest(key="well at rest", reads=("well at rest",), minutes=15, risk=5),
         FieldTest(key="well pumping", reads=("well pumping",), minutes=15, risk=5),
+        FieldTest(key="insulation", reads=("insulation",), minutes=30, risk=30),
+        FieldTest(key="swap", reads=("leads swapped",), minutes=30, risk=30, needs=_is_centrifugal),
         FieldTest(key="array", reads=("array power",), minutes=15, risk=30, needs=_is_solar),
         FieldTest(key="pipe", reads=("pipe size",), minutes=30, risk=15),
     )
@@ -261,14 +275,19 @@ def visit(
         is_tripped=bool(filling.tripped[-1])
     )
     found["pair filling", NO_PLACE] = _CONTACT[int(filling.contact[-1])]
-    state = DriveState(int(filling.drive_state[-1])).words
+    state = lit(filling)
     found["controller", NO_PLACE] = _STATE.get(state, state)
+    found["pair ohms", NO_PLACE] = ohms(site)
+    found["insulation", NO_PLACE] = "low" if site.drive.fault == "motor lead" else "good"
+    if _is_centrifugal(site):
+        found["leads swapped", NO_PLACE] = swapped(site, sun)
     found["lever up", NO_PLACE] = site.pressure_switch.metered(is_tripped=True)
     found["lever down", NO_PLACE] = site.pressure_switch.metered(is_tripped=False)
-    found["wellhead", NO_PLACE] = "wet" if is_wet(site) else "dry"
+    wellhead = "wet" if is_wet(site) else "dry"
     found["shutoff valve", NO_PLACE] = "partly closed" if is_throttled(site) else "open"
     found["well pumping", NO_PLACE] = _depth(site, float(filling.pump_flow[-1]))
-    still = _read_stop(found, site, filling, full, gauge)
+    still, relieved = _read_stop(found, site, filling, full, gauge)
+    found["wellhead", NO_PLACE] = "relieving" if relieved else wellhead
     _read_rest(found, site, still, trough, gauge)
     found["well at rest", NO_PLACE] = _depth(site, 0.0)
     found["array power", NO_PLACE] = float(filling.power[-1]) / site.drive.efficiency
@@ -291,12 +310,14 @@ def _read_filling(
     else:
         found["pump filling", name] = "starts and stops"
     found["bucket", name] = _mean(filling.time[late], filling.inflow[name][late])
+    head = _mean(filling.time[late], filling.head[name][late]) - filling.elevations[name]
+    found["gauge at the float", name] = max(water_at(filling.site.place).weight * head, 0.0)
 
 
-def _mean(time: Floats, flow: Floats) -> float:
-    """Return the mean of a flow that runs straight between its rows [m3/s]."""
+def _mean(time: Floats, value: Floats) -> float:
+    """Return the mean of a value that runs straight between its rows."""
     lasted = float(time[-1] - time[0])
-    return float(np.trapezoid(flow, time)) / lasted if lasted > 0.0 else float(flow[-1])
+    return float(np.trapezoid(value, time)) / lasted if lasted > 0.0 else float(value[-1])
 
 
 def _read_floats(found: dict[tuple[str, str], Shown], site: Site, built: Site, sun: str) -> None:
@@ -304,7 +325,7 @@ def _read_floats(found: dict[tuple[str, str], Shown], site: Site, built: Site, s
     plant, layout = make_plant(site)
     before = {run.end: run for run in built.runs()}
     runs = {run.end: run for run in site.runs()}
-    power = float(shaft_power(site, as_sun(sun, site))[0])
+    power = float(shaft_power(site, as_sun(sun, site))[0]) if site.drive.fault == "none" else 0.0
     for trough in site.troughs:
         valve = trough.float_valve
         opening = {"always open": 1.0, "always shut": 0.0}.get(
@@ -327,8 +348,11 @@ def _read_stop(
     filling: Trace,
     full: Standing,
     gauge: Callable[[float], float],
-) -> Standing:
-    """Lift every float and read the stop; return the line as it rests."""
+) -> tuple[Standing, bool]:
+    """Lift every float and read the stop.
+
+    Return the line as it rests, and whether its relief valve let water out on the way there.
+    """
     lifted, still, stops = _lifted(site, full)
     locked = any(
         lifted.times(kind) or filling.times(kind) for kind in ("torque limit", "low water")
@@ -343,7 +367,7 @@ def _read_stop(
         found["stop", NO_PLACE] = "keeps running"
     found["gauge at the stop", NO_PLACE] = gauge(float(lifted.pressure.max()))
     found["contact stopped", NO_PLACE] = site.pressure_switch.metered(is_tripped=still.is_tripped)
-    return still
+    return still, bool(np.any(lifted.relief_flow > 0.0))
 
 
 def _lifted(site: Site, full: Standing) -> tuple[Trace, Standing, float]:

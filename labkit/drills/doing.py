@@ -10,13 +10,15 @@ from typing import Final, TypeAlias
 
 import attrs
 
-from labkit.drills.saying import Saying, always
+from labkit.drills.saying import NOTHING, Saying, always
 from labkit.drills.scene import PSI, Scene, Value, fallen, on_gauge, word
+from labkit.engine.fluid import water_at
 from labkit.faults.line import is_throttled
-from labkit.faults.manifold import is_wet
+from labkit.faults.manifold import is_wet, ohms
+from labkit.faults.supply import lit, swapped
 from labkit.site import Site
 from labkit.text import as_id, template
-from labkit.trace import DriveState, Trace
+from labkit.trace import Trace
 from labkit.trace.measures import SHUT
 from labkit.units import si, written
 
@@ -100,7 +102,7 @@ def watch(scene: Scene, _where: str) -> Result:
 
 def lights(_scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
     """Read what the drive says it is doing."""
-    return (word("state", DriveState(int(trace.drive_state[row])).words),)
+    return (word("state", lit(trace, row)),)
 
 
 def contact(scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
@@ -148,12 +150,32 @@ def lever(scene: Scene, _where: str) -> Result:
     return (word("up", up), word("down", down)), after
 
 
-def wellhead(scene: Scene, _trace: Trace, _row: int, _where: str) -> tuple[Value, ...]:
+def meter_ohms(scene: Scene, _where: str) -> Result:
+    """Meter the pair's ohms at the controller, the drive off and the switch's lever held closed."""
+    _, after = scene.pass_time(5.0, drive="off")
+    return (word("ohms", ohms(scene.site)),), after
+
+
+def insulation(scene: Scene, _where: str) -> Result:
+    """Have the insulation of the lead to the motor tested."""
+    _, after = scene.pass_time(30.0, drive="off")
+    is_low = scene.site.drive.fault == "motor lead"
+    return (word("insulation", "low" if is_low else "good"),), after
+
+
+def swap(scene: Scene, _where: str) -> Result:
+    """Have two leads of the motor swapped, compare the water at the troughs, and swap them back."""
+    _, after = scene.pass_time(30.0, drive="off")
+    return (word("water", swapped(scene.site, scene.standing.sun)),), after
+
+
+def wellhead(scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
     """Look at the fittings at the wellhead, and at the handle of the line shutoff valve."""
-    wet = "wet" if is_wet(scene.site) else "dry"
-    return word("ground", wet), word(
-        "valve", "partly closed" if is_throttled(scene.site) else "open"
-    )
+    ground = "wet" if is_wet(scene.site) else "dry"
+    if trace.relief_flow[row] > NOTHING:
+        ground = "relieving"
+    valve = "partly closed" if is_throttled(scene.site) else "open"
+    return word("ground", ground), word("valve", valve)
 
 
 def _hold(scene: Scene, *, valve: str) -> Result:
@@ -210,6 +232,14 @@ def bucket(scene: Scene, where: str) -> Result:
     flow = float(trace.inflow[where][-1])
     read = Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.1 * GPM))
     return (read, on_gauge("gauge", scene.shown(trace.pressure[-1]))), after
+
+
+def inlet(scene: Scene, where: str) -> Result:
+    """Read a second gauge just ahead of a float valve, its float pushed all the way down."""
+    trace, after = scene.pass_time(5.0, turned=scene.held("always open", [where]))
+    _, after = after.pass_time(1.0)
+    head = trace.head[where][-1] - trace.elevations[where]
+    return (on_gauge("inlet", water_at(scene.site.place).weight * head),), after
 
 
 def press(scene: Scene, where: str) -> Result:

@@ -4,6 +4,7 @@ from typing import Final
 
 from labkit.drills import doing, saying
 from labkit.drills.doing import Task
+from labkit.parts import DisplacementPump
 from labkit.site import Site
 
 TASKS: Final[dict[str, Task]] = {
@@ -17,17 +18,26 @@ TASKS: Final[dict[str, Task]] = {
         Task(key="drain", minutes=6, turn=doing.drain),
         Task(key="screw", minutes=4, turn=doing.screw, said=saying.turned),
         Task(key="lever", minutes=3, turn=doing.lever),
+        Task(key="ohms", minutes=5, turn=doing.meter_ohms),
         Task(key="wellhead", minutes=2, see=doing.wellhead),
         Task(key="shut in", minutes=10, turn=doing.shut_in, said=saying.held),
         Task(key="open line", minutes=10, turn=doing.open_line, said=saying.held),
         Task(key="lift", minutes=5, turn=doing.lift, said=saying.lifted),
         Task(key="work", minutes=12, turn=doing.work_switch, is_at_trough=True, said=saying.worked),
         Task(key="bucket", minutes=5, turn=doing.bucket, is_at_trough=True, said=saying.passed),
+        Task(key="inlet", minutes=6, turn=doing.inlet, is_at_trough=True),
         Task(key="press", minutes=2, turn=doing.press, is_at_trough=True, said=saying.passed),
         Task(key="drip", minutes=3, turn=doing.drip, is_at_trough=True, said=saying.passed),
         Task(key="look", minutes=2, see=doing.look_at_float, is_at_trough=True, said=saying.looked),
         Task(
             key="power", minutes=4, see=doing.power, needs=lambda site: site.drive.kind == "solar"
+        ),
+        Task(key="insulation", minutes=30, turn=doing.insulation),
+        Task(
+            key="swap",
+            minutes=30,
+            turn=doing.swap,
+            needs=lambda site: not isinstance(site.pump, DisplacementPump),
         ),
         Task(key="well at rest", minutes=12, turn=doing.well_at_rest),
         Task(key="well pumping", minutes=12, turn=doing.well_pumping, is_at_trough=True),

@@ -23,12 +23,13 @@ def centrifugal_curve(pump: Pump, fluid: Water) -> Centrifugal:
     m = 2.0
     if pump.high_flow is not None and pump.high_head is not None:
         m = log((H0 - si(pump.high_head)) / (H0 - H)) / log(si(pump.high_flow) / Q)
+    left = 1.0 if pump.backward is None else pump.backward
     return Centrifugal(
-        shut_off_head=H0,
-        bend=(H0 - H) / Q**m,
+        shut_off_head=left * H0,
+        bend=(H0 - H) * left / (left * Q) ** m,
         exponent=m,
         rated_power=fluid.weight * Q * H / pump.efficiency,
-        rated_flow=Q,
+        rated_flow=left * Q,
         idle_share=pump.shut_off_power_share,
     )
 

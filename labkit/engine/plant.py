@@ -103,10 +103,14 @@ def make_plant(site: Site) -> tuple[Plant, Layout]:
     fluid = water_at(site.place)
     nodes, layout = lay_out(site, fluid)
     line, h_torque = displacement_line(site.pump, fluid)
+    curve = centrifugal_curve(site.pump, fluid)
+    if site.check_valve.position == "stuck shut":  # whatever the pump makes stays under the valve
+        curve, h_torque = curve._replace(shut_off_head=0.0), 0.0 if h_torque < inf else inf
     tank, relief = site.pressure_tank, site.relief_valve
     switch, drive = site.pressure_switch, site.drive
     by_roughness = site.friction == "Darcy-Weisbach"
-    relief_h = inf if relief is None else si(relief.opens_at) / fluid.weight
+    opens = inf if relief is None else si(relief.opens_at) / fluid.weight
+    relief_h = opens if relief is None else relief.spring * opens
     plant = Plant(
         nodes=nodes,
         own=np.arange(nodes.size),
@@ -120,7 +124,7 @@ def make_plant(site: Site) -> tuple[Plant, Layout]:
         drawdown=si(site.well.drawdown),
         intake=si(site.well.intake_depth),
         is_displacement=isinstance(site.pump, DisplacementPump),
-        centrifugal=centrifugal_curve(site.pump, fluid),
+        centrifugal=curve,
         displacement=line,
         h_torque=h_torque,
         check_k=leak_coefficient(site.check_valve.leak, fluid.weight),
@@ -133,7 +137,7 @@ def make_plant(site: Site) -> tuple[Plant, Layout]:
         relief_h=relief_h,
         relief_k=0.0
         if relief is None
-        else si(relief.capacity.flow) / (si(relief.capacity.pressure) / fluid.weight - relief_h),
+        else si(relief.capacity.flow) / (si(relief.capacity.pressure) / fluid.weight - opens),
         p_cut_in=si(switch.cut_in),
         p_cut_out=si(switch.cut_out),
         closes_on_rise=switch.action == "closes on rise",
@@ -141,7 +145,7 @@ def make_plant(site: Site) -> tuple[Plant, Layout]:
         soft_start=si(drive.soft_start),
         ramp_down=si(drive.ramp_down),
         restart_delay=si(drive.restart_delay),
-        start_power=si(drive.start_power),
+        start_power=si(drive.start_power) if drive.fault == "none" else _NEVER,
         low_water_wait=si(drive.low_water_wait),
         listens=LISTENS[drive.listens_to],
         switch_fixed=reads_always(switch.contact, switch.wire, drive.stop_input),

@@ -108,8 +108,8 @@ class Fault:
         What its repair takes. Invented for the drill, in the proportions of the trade (common
         practice): pulling a pump is a day, a trench most of one, a nut a few minutes.
     kind : str
-        What its size measures: "leak", "pressure", "small length", "length", "share", "pipe", or
-        empty if it has none.
+        What its size measures: "leak", "pressure", "small length", "length", "share", "pipe",
+        "resistance", or empty if it has none.
     places : callable
         From a site to the places where it may sit: troughs, ends of runs, or one empty name.
     size_at : callable
@@ -142,9 +142,12 @@ class Fault:
     @property
     def names(self) -> list[str]:
         """What people call it, the names that some have for it included."""
-        also = f"{as_id(self.key)}.also"
-        others = words(also).split(";") if has_sentence("faults", also) else []
-        return [self.name, *others]
+        return [self.name, *self._listed("also"), *self.alike]
+
+    @property
+    def alike(self) -> list[str]:
+        """What else reads the same in every test, by name."""
+        return self._listed("alike")
 
     @property
     def brief(self) -> str:
@@ -157,6 +160,11 @@ class Fault:
         return self._words(".about")
 
     @property
+    def alike_words(self) -> str:
+        """A sentence on what else reads the same in every test; empty where nothing does."""
+        return words("reads-the-same", names=", ".join(self.alike)) if self.alike else ""
+
+    @property
     def repair(self) -> str:
         """How it is repaired."""
         return self._words(".repair")
@@ -165,6 +173,10 @@ class Fault:
     def caution(self) -> str:
         """What can hurt, in sentences."""
         return " ".join(words(f"caution-{key}") for key in self.cautions)
+
+    def _listed(self, what: str) -> list[str]:
+        key = f"{as_id(self.key)}.{what}"
+        return [one.strip() for one in words(key).split(";")] if has_sentence("faults", key) else []
 
     def _words(self, what: str) -> str:
         return words(f"{as_id(self.key)}{what}")

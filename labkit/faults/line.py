@@ -57,8 +57,7 @@ def _smaller_pipe(site: Site, where: str, badness: float) -> str:
 
 
 def _undersized(site: Site, size: str, where: str) -> Site:
-    is_own = any(trough.name == where for trough in site.troughs)
-    key = f"trough.{where}.pipe" if is_own else f"pipe.{where}"
+    key = _pipe_key(site, where)
     return site.changed({f"{key}.size": size, f"{key}.inside_diameter": None})
 
 
@@ -73,6 +72,18 @@ def _stuck(position: str) -> Callable[[Site, str, str], Site]:
     return make
 
 
+def _narrowed(site: Site, size: str, where: str) -> Site:
+    run = next(run for run in site.runs() if run.end == where)
+    bore = f"{float(size) * si(run.pipe.bore) * 1e3:.3f} mm"
+    return site.changed({f"{_pipe_key(site, where)}.inside_diameter": bore})
+
+
+def _pipe_key(site: Site, end: str) -> str:
+    """Name the run that ends at a node as a site's changes do."""
+    is_own = any(trough.name == end for trough in site.troughs)
+    return f"trough.{end}.pipe" if is_own else f"pipe.{end}"
+
+
 def _clogged(site: Site, size: str, where: str) -> Site:
     valve = next(t.float_valve for t in site.troughs if t.name == where)
     flow, at = valve.flow.flow * float(size), valve.flow.pressure
@@ -84,10 +95,8 @@ def _closing(_site: Site, _where: str, badness: float) -> str:
 
 
 def _throttled(site: Site, size: str, _where: str) -> Site:
-    own = {trough.name for trough in site.troughs}
-    first = [run.end for run in site.runs() if run.start == MANIFOLD]
-    runs = [f"trough.{end}.pipe" if end in own else f"pipe.{end}" for end in first]
-    return site.changed({f"{run}.fittings": float(size) for run in runs})
+    first = [_pipe_key(site, run.end) for run in site.runs() if run.start == MANIFOLD]
+    return site.changed({f"{run}.fittings": float(size) for run in first})
 
 
 def is_throttled(site: Site) -> bool:
@@ -157,6 +166,17 @@ UNDERSIZED = Fault(
     size_at=_smaller_pipe,
     make=_undersized,
     hinders=_no_smaller_pipe,
+)
+NARROWED = Fault(
+    key="narrowed pipe",
+    part="pipe in the ground",
+    cautions=("pressed", "digging"),
+    steps=("bleed", "locate"),
+    price=Price(360, 700),
+    kind="share",
+    places=each_run,
+    size_at=some_share(0.6, 0.4),
+    make=_narrowed,
 )
 CLOGGED_FLOAT = Fault(
     key="clogged float valve",

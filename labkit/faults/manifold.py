@@ -1,5 +1,6 @@
 """Faults of what stands at the manifold: check valve, tank, gauge, fittings, switch and wires."""
 
+from collections.abc import Callable
 from typing import Final, Literal
 
 import attrs
@@ -9,7 +10,7 @@ from labkit.engine.steady import steady
 from labkit.faults.fault import Fault, Price, putting, some_leak, words
 from labkit.parts import MANIFOLD, DisplacementPump, SignalPair
 from labkit.site import Site
-from labkit.units import si
+from labkit.units import quantity, si
 
 FAIR_SUN: Final = "650 W/m^2"
 """Irradiance on the array through a drill's day: a clear sky, some time from noon."""
@@ -65,17 +66,38 @@ def _wrong_action(site: Site, _size: str, _where: str) -> Site:
     return site.changed({"pressure_switch.action": action})
 
 
-def _wire(site: Site, condition: Literal["cut", "shorted"]) -> Site:
-    wire = site.pressure_switch.wire or SignalPair(gauge="18 AWG", length="10 ft")
-    return site.changed({"pressure_switch.wire": attrs.evolve(wire, condition=condition)})
+def _pair(site: Site) -> SignalPair:
+    """Give the pair of wires; where the switch sits beside the controller, the short one there."""
+    return site.pressure_switch.wire or SignalPair(gauge="18 AWG", length="10 ft")
 
 
-def _cut_wire(site: Site, _size: str, _where: str) -> Site:
-    return _wire(site, "cut")
+def _wire(condition: Literal["cut", "shorted"]) -> Callable[[Site, str, str], Site]:
+    def make(site: Site, _size: str, _where: str) -> Site:
+        wire = attrs.evolve(_pair(site), condition=condition)
+        return site.changed({"pressure_switch.wire": wire})
+
+    return make
 
 
-def _chewed_pair(site: Site, _size: str, _where: str) -> Site:
-    return _wire(site, "shorted")
+def _too_much(site: Site, _where: str, badness: float) -> str:
+    """Give the ohms of a wet splice: well past what the stop input takes for a closed contact."""
+    return f"{(2.0 + 13.0 * badness) * site.drive.stop_input.limit:.0f} ohm"
+
+
+def _wet_splice(site: Site, size: str, _where: str) -> Site:
+    return site.changed({"pressure_switch.wire": attrs.evolve(_pair(site), splice=size)})
+
+
+def ohms(site: Site) -> str:
+    """Say what a meter on the pair's controller end shows, the switch's lever held closed."""
+    wire, switch = _pair(site), site.pressure_switch
+    if wire.condition == "shorted":
+        return "a few ohms"
+    is_closed = "closed" in {switch.metered(is_tripped=one) for one in (True, False)}
+    if wire.condition == "cut" or not is_closed:
+        return "no reading"
+    limit = site.drive.stop_input.limit
+    return "a few ohms" if wire.loop_resistance <= limit else "too many ohms"
 
 
 def _air_left(_site: Site, _where: str, badness: float) -> str:
@@ -102,6 +124,22 @@ def _as_it_was(site: Site, _size: str, _where: str) -> Site:
     return site
 
 
+def _opens_early(site: Site, _where: str, badness: float) -> str:
+    switch = site.pressure_switch
+    low, high = si(switch.cut_in), si(switch.cut_out)
+    return _psi(low + (0.65 - 0.4 * badness) * (high - low))
+
+
+def _weak_spring(site: Site, size: str, _where: str) -> Site:
+    relief = site.relief_valve
+    rated = si(quantity(size, "psi")) if relief is None else si(relief.opens_at)
+    return site.changed({"relief_valve.spring": min(si(quantity(size, "psi")) / rated, 1.0)})
+
+
+def _has_relief(site: Site) -> str:
+    return "" if site.relief_valve is not None else words("no-relief")
+
+
 def is_wet(site: Site) -> bool:
     """Whether water drips at the wellhead."""
     return any(leak.at == MANIFOLD for leak in site.leaks)
@@ -115,6 +153,25 @@ def _leaking_fitting(site: Site, size: str, _where: str) -> Site:
     return site.changed({"leaks": [*site.leaks, {"at": MANIFOLD, "size": size}]})
 
 
+STUCK_CHECK = Fault(
+    key="check valve stuck shut",
+    part="pump and well",
+    cautions=("pressed", "well"),
+    steps=("controller off", "bleed", "licensed"),
+    price=Price(420, 1400),
+    make=putting("check_valve.position", "stuck shut"),
+)
+WEAK_RELIEF = Fault(
+    key="weak relief valve",
+    part="gauge and switch",
+    cautions=("pressed", "relief"),
+    steps=("controller off", "bleed"),
+    price=Price(45, 80),
+    kind="pressure",
+    size_at=_opens_early,
+    make=_weak_spring,
+    hinders=_has_relief,
+)
 BAD_CHECK = Fault(
     key="bad check valve",
     part="pump and well",
@@ -161,7 +218,7 @@ CUT_WIRE = Fault(
     cautions=("wires",),
     steps=("controller off", "licensed"),
     price=Price(180, 120),
-    make=_cut_wire,
+    make=_wire("cut"),
 )
 CHEWED_PAIR = Fault(
     key="chewed pair",
@@ -169,7 +226,17 @@ CHEWED_PAIR = Fault(
     cautions=("wires",),
     steps=("controller off", "licensed"),
     price=Price(180, 120),
-    make=_chewed_pair,
+    make=_wire("shorted"),
+)
+WET_SPLICE = Fault(
+    key="wet splice",
+    part="signal wires",
+    cautions=("wires",),
+    steps=("controller off", "licensed"),
+    price=Price(120, 40),
+    kind="resistance",
+    size_at=_too_much,
+    make=_wet_splice,
 )
 WATERLOGGED = Fault(
     key="waterlogged tank",

@@ -2,16 +2,23 @@
 
 from typing import Any, Final
 
+from labkit.engine.steady import steady
 from labkit.faults.fault import Fault, Price, putting, some_share, words
 from labkit.parts import DisplacementPump
 from labkit.site import Site
+from labkit.sun import Sun
+from labkit.trace import DriveState, Trace
 from labkit.units import Quantity, si, written
+
+_AS_A_RULE: Final = 0.45
+"""Share of a centrifugal pump's head and flow that is left as it turns the wrong way: they vary
+widely from pump to pump, and up to seven tenths are lost (from memory)."""
+
+_NO_WATER: Final = 3e-6
+"""What all troughs together get when nothing comes that anybody would call water [m3/s]."""
 
 _MOST_SLIP: Final = 0.5
 """The largest slip that a pump may have [-]; one with more is past use."""
-
-_DEAD: Final = "5000 W"
-"""Shaft power without which a drive stays at rest that cannot start at all."""
 
 
 def _times(quantity: Quantity, share: float) -> str:
@@ -49,6 +56,39 @@ def _more_slip(site: Site, pump: DisplacementPump, left: float) -> Site:
             "pump.efficiency": pump.efficiency * left,
         }
     )
+
+
+def _backward(site: Site, size: str, _where: str) -> Site:
+    return site.changed({"pump.backward": float(size)})
+
+
+def swapped(site: Site, sun: Sun | str) -> str:
+    """Say what swapping two leads of the motor does to the water that the troughs get.
+
+    With every float down in a `sun`, while the switch does not stop the pump.
+    """
+    pump = site.pump
+    if site.drive.fault != "none" or isinstance(pump, DisplacementPump):
+        return "no water"
+    other = _AS_A_RULE if pump.backward is None else None
+    before, after = (
+        sum(steady(one, sun=sun).inflow.values())
+        for one in (site, site.changed({"pump.backward": other}))
+    )
+    if max(before, after) < _NO_WATER:
+        return "no water"
+    return "more water" if after > before else "less water"
+
+
+def lit(trace: Trace, row: int = -1) -> str:
+    """Say what a drive's lights show: what it is doing, or that something keeps it from it."""
+    if trace.site.drive.fault != "none":
+        return "showing a fault code"
+    return DriveState(int(trace.drive_state[row])).words
+
+
+def _only_centrifugal(site: Site) -> str:
+    return words("only-centrifugal") if isinstance(site.pump, DisplacementPump) else ""
 
 
 def _dusty_array(site: Site, size: str, _where: str) -> Site:
@@ -123,6 +163,26 @@ NO_START = Fault(
     cautions=("controller",),
     steps=("controller off", "licensed"),
     price=Price(240, 900),
-    make=putting("drive.start_power", _DEAD),
+    make=putting("drive.fault", "own"),
     hinders=_not_on_the_grid,
+)
+MOTOR_LEAD = Fault(
+    key="bad motor lead",
+    part="pump and well",
+    cautions=("controller", "pulling"),
+    steps=("controller off", "licensed"),
+    price=Price(420, 800),
+    make=putting("drive.fault", "motor lead"),
+    hinders=_not_on_the_grid,
+)
+BACKWARD = Fault(
+    key="pump turning backward",
+    part="pump and well",
+    cautions=("controller",),
+    steps=("controller off", "licensed"),
+    price=Price(30, 150),
+    kind="share",
+    size_at=some_share(0.55, 0.35),
+    make=_backward,
+    hinders=_only_centrifugal,
 )

@@ -351,7 +351,7 @@ def work_out() -> list[dict[str, Any]]:
                     {
                         "name": one.fault.name,
                         "brief": one.fault.brief,
-                        "repair": one.fault.repair,
+                        "repair": f"{one.fault.repair} {one.fault.alike_words}".strip(),
                         "cautions": one.fault.caution,
                         "lesson": EXPLAINED[one.fault.part],
                     }

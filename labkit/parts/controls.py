@@ -108,12 +108,17 @@ class CheckValve:
     ----------
     leak : FlowAt or Hole
         What it lets back.
+    position : {"works", "stuck shut"}
+        Stuck shut it lets nothing through from the pump, which then turns against it.
     """
 
     CALLED: ClassVar = "check valve"
 
     leak: LeakSize = attrs.field(
         converter=f.leak, validator=f.flow_between("0 gpm", "50 gpm"), default=NO_LEAK
+    )
+    position: Literal["works", "stuck shut"] = attrs.field(
+        validator=f.one_of("works", "stuck shut"), default="works"
     )
 
 
@@ -127,6 +132,8 @@ class ReliefValve:
         Gauge pressure at which it begins to open.
     capacity : FlowAt
         What it passes, fully open, at a stated pressure above that.
+    spring : float
+        Share of `opens_at` at which it really opens: less than 1 where its spring is weak [-].
     """
 
     CALLED: ClassVar = "relief valve"
@@ -135,6 +142,7 @@ class ReliefValve:
     capacity: FlowAt = attrs.field(
         converter=f.rated, validator=f.flow_between("0.1 gpm", "400 gpm")
     )
+    spring: float = attrs.field(converter=f.number, validator=f.within(0.05, 1.0), default=1.0)
 
     def __attrs_post_init__(self) -> None:
         """Keep the stated capacity above the opening point."""

@@ -117,6 +117,16 @@ def power(typed: Typed) -> Quantity:
     return quantity(typed, "W")
 
 
+def resistance(typed: Typed) -> Quantity:
+    """Read a resistance."""
+    return quantity(typed, "ohm")
+
+
+def voltage(typed: Typed) -> Quantity:
+    """Read a voltage."""
+    return quantity(typed, "V")
+
+
 def duration(typed: Typed) -> Quantity:
     """Read a length of time."""
     return quantity(typed, "s")

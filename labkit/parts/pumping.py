@@ -29,6 +29,9 @@ class CentrifugalPump:
         Shaft power with no flow for each shaft power at the rated point, same speed [-].
     drop_pipe : str or None
         Size of the pipe from pump to manifold, such as ``"1 1/4 in PE SIDR 9"``.
+    backward : float or None
+        Share of its head and of its flow that is left while it turns the wrong way round [-]; none
+        while it turns the right way. It lifts water all the same, for as much power.
     """
 
     CALLED: ClassVar = "pump"
@@ -58,6 +61,11 @@ class CentrifugalPump:
         converter=f.number, validator=f.within(0.1, 0.95), default=0.55
     )
     drop_pipe: str | None = attrs.field(converter=attrs.converters.optional(f.pipe), default=None)
+    backward: float | None = attrs.field(
+        converter=attrs.converters.optional(f.number),
+        validator=attrs.validators.optional(f.within(0.1, 1.0)),
+        default=None,
+    )
 
     def __attrs_post_init__(self) -> None:
         """Hold the points of the curve to their order."""

@@ -29,6 +29,8 @@ class SignalPair:
     condition : {"sound", "cut", "shorted"}
         A cut pair reads as an open contact, a pair chewed together as a closed one. A sound pair
         reads as open too, if its resistance is more than the drive's stop input takes for closed.
+    splice : Quantity
+        What its splices add to the resistance of the loop: next to nothing while they are dry.
     """
 
     CALLED: ClassVar = "signal wire"
@@ -40,11 +42,14 @@ class SignalPair:
     condition: Literal["sound", "cut", "shorted"] = attrs.field(
         validator=f.one_of("sound", "cut", "shorted"), default="sound"
     )
+    splice: Quantity = attrs.field(
+        converter=f.resistance, validator=f.between("0 ohm", "100000 ohm"), default="0 ohm"
+    )
 
     @property
     def loop_resistance(self) -> float:
-        """Out and back, in soil of 68 degF [ohm]."""
-        return 2.0 * si(self.length) * wire_gauges()[self.gauge]
+        """Out and back, in soil of 68 degF, with its splices [ohm]."""
+        return 2.0 * si(self.length) * wire_gauges()[self.gauge] + si(self.splice)
 
 
 @attrs.frozen(kw_only=True, field_transformer=f.named)

@@ -6,17 +6,9 @@ from typing import ClassVar, Literal, TypeAlias
 import attrs
 
 from labkit.parts import fields as f
-from labkit.units import Quantity, quantity, si
+from labkit.units import Quantity, si
 
 Sight: TypeAlias = Literal["closed", "open", "in between"]
-
-
-def _volts(typed: str | Quantity) -> Quantity:
-    return quantity(typed, "V")
-
-
-def _ohms(typed: str | Quantity) -> Quantity:
-    return quantity(typed, "ohm")
 
 
 @attrs.frozen(kw_only=True, field_transformer=f.named)
@@ -43,16 +35,16 @@ class StopInput:
     CALLED: ClassVar = "stop input"
 
     wetting_voltage: Quantity = attrs.field(
-        converter=_volts, validator=f.between("1 V", "50 V"), default="12 V"
+        converter=f.voltage, validator=f.between("1 V", "50 V"), default="12 V"
     )
     source_resistance: Quantity = attrs.field(
-        converter=_ohms, validator=f.between("10 ohm", "100000 ohm"), default="2200 ohm"
+        converter=f.resistance, validator=f.between("10 ohm", "100000 ohm"), default="2200 ohm"
     )
     closed_below: Quantity = attrs.field(
-        converter=_volts, validator=f.between("0.01 V", "50 V"), default="1 V"
+        converter=f.voltage, validator=f.between("0.01 V", "50 V"), default="1 V"
     )
     open_above: Quantity = attrs.field(
-        converter=_volts, validator=f.between("0.01 V", "50 V"), default="6 V"
+        converter=f.voltage, validator=f.between("0.01 V", "50 V"), default="6 V"
     )
 
     def __attrs_post_init__(self) -> None:

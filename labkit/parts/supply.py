@@ -195,6 +195,9 @@ class Drive:
         How long it waits after low water before it tries again (common practice).
     stop_input : StopInput
         What it takes for a closed contact at the end of a pair of wires.
+    fault : {"none", "own", "motor lead"}
+        What keeps it from turning the pump and has it show a fault code: something in itself or in
+        the motor, or a lead to the motor that has lost its insulation.
     most_starts : float or None
         Starts an hour that the motor stands, as its plate or manual says; None for common
         practice.
@@ -232,6 +235,9 @@ class Drive:
         converter=f.duration, validator=f.between("10 s", "86400 s"), default="30 min"
     )
     stop_input: StopInput = attrs.field(factory=StopInput)
+    fault: Literal["none", "own", "motor lead"] = attrs.field(
+        validator=f.one_of("none", "own", "motor lead"), default="none"
+    )
     most_starts: float | None = attrs.field(
         converter=attrs.converters.optional(f.number),
         validator=attrs.validators.optional(f.within(1.0, 240.0)),

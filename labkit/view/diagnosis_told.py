@@ -73,7 +73,8 @@ def after_causes(found: Diagnosis) -> list[str]:
         lines += ["", _say("misfit"), _odd(found)]
     elif found.causes[0].chance >= SURE and found.causes[0].key in FAULTS:
         fault = FAULTS[found.causes[0].key]
-        lines += ["", _say("repair", repair=fault.repair), fault.caution]
+        told = [fault.alike_words] if fault.alike else []
+        lines += ["", _say("repair", repair=fault.repair), *told, fault.caution]
     elif len(found.open) > 1:
         lines += ["", _say("unsure")]
     return lines

@@ -194,7 +194,8 @@ def tests_table(debrief: "Debrief", system: str) -> str:
 def settled_lines(drill: "Drill", settling: "Settling", system: str) -> list[str]:
     """Tell what was wrong, the cheapest way to know, how it is mended, and the cautions."""
     lines = [_say("was", faults=faults_words(drill.hidden, system))]
-    lines += [FAULTS[one.key].about for one in drill.hidden]
+    for one in drill.hidden:
+        lines += [words for words in (one.fault.about, one.fault.alike_words) if words]
     lines.append(_say("cheapest", minutes=f"{settling.minutes:g}"))
     lines += [
         f"{task_label(proof.key, proof.where, system)}: {read_out(proof.key, proof.values, system)}"

@@ -9,9 +9,9 @@ from labkit.errors import SiteError
 from labkit.faults import FAULTS, Fault, complaints, evidence, morning, stocked
 from labkit.site import Site
 from labkit.sitefile import demo_site
+from tests.faults.standard import GUARDED, UPHILL
 
 RANCHES = ("first_line", "one_trough", "one_trough_uphill", "three_troughs", "deep_well")
-UPHILL = demo_site("one_trough_uphill")
 
 
 @pytest.mark.parametrize("name", RANCHES)
@@ -30,9 +30,9 @@ def test_each_fault_makes_a_sound_site_of_any_size_and_place(name: str) -> None:
 @pytest.mark.parametrize("fault", FAULTS.values(), ids=lambda fault: fault.key)
 def test_someone_would_notice(fault: Fault) -> None:
     """On the standard ranch each fault at its middling size is worth a call."""
-    where = fault.places(UPHILL)[0]
+    where = fault.places(GUARDED)[0]
 
-    seen = evidence(UPHILL, fault, fault.size_at(UPHILL, where, 0.5), where)
+    seen = evidence(GUARDED, fault, fault.size_at(GUARDED, where, 0.5), where)
 
     assert seen.complaints
 
@@ -61,6 +61,8 @@ def test_words_are_whole_sentences(fault: Fault) -> None:
             "no trough is high enough",
         ),
         (demo_site("deep_well"), "cut-out too high for the sun", "climbs to any cut-out"),
+        (demo_site("deep_well"), "pump turning backward", "lifts no water at all"),
+        (UPHILL, "weak relief valve", "no relief valve"),
         (
             UPHILL.changed({"trough.notch.pipe.size": "3/4 in PE SIDR 9"}),
             "undersized pipe",
@@ -112,6 +114,6 @@ def test_a_place_that_is_none_is_refused() -> None:
 
 def test_the_same_dice_draw_the_same() -> None:
     for fault in FAULTS.values():
-        first, second = (fault.draw(UPHILL, np.random.default_rng(5)) for _ in range(2))
+        first, second = (fault.draw(GUARDED, np.random.default_rng(5)) for _ in range(2))
         assert first == second
-        assert first[1] in fault.places(UPHILL)
+        assert first[1] in fault.places(GUARDED)

@@ -9,10 +9,12 @@ import pytest
 from labkit.drills.scene import Scene
 from labkit.drills.signature import Placed, scene_of
 from labkit.drills.tasks import TASKS
+from labkit.engine.steady import steady
 from labkit.faults import FAULTS, evidence, morning, stocked
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.trace import DriveState
+from tests.faults.standard import STOCKED
 
 PSI, GPM, FOOT, GALLON = 6894.757, 6.30902e-5, 0.3048, 3.785411784e-3
 WEIGHT = 9806.65 * 0.9996  # of water at 55 degF [N/m3]
@@ -141,6 +143,108 @@ def test_a_broken_pair_reads_the_same_whatever_the_switch(
     assert np.sign(trace.speed[-1]) == speed
     drained = {read(scene, "drain")["contact"], read(scene, "contact")["contact"]}
     assert drained == ({"open", "closed"} if key == "cut wire" else {"open"}), "the switch works"
+
+
+@pytest.mark.parametrize(
+    ("key", "size", "shows"),
+    [
+        ("cut wire", "", "no reading"),
+        ("wet splice", "400 ohm", "too many ohms"),
+        ("corroded switch contact", "", "no reading"),
+        ("chewed pair", "", "a few ohms"),
+        ("plugged gauge", "20 psi", "a few ohms"),
+    ],
+)
+def test_ohms_tell_a_wet_splice_from_a_cut_wire(
+    site: Site, key: str, size: str, shows: str
+) -> None:
+    """A last one that leaves the pair alone; 1000 ft of 18 AWG out and back have 13 ohm."""
+    wired = site.changed({"pressure_switch.wire": {"gauge": "18 AWG", "length": "1000 ft"}})
+
+    assert read(met(wired, key, size), "ohms")["ohms"] == shows
+
+
+def test_a_wet_splice_is_open_to_the_controller(site: Site) -> None:
+    """By the divider: 12 V over 2200 ohm and 400 leave 1.8 V, where closed is under 1 V."""
+    assert 12.0 * 400.0 / (2200.0 + 400.0) > 1.0
+    scene = met(site, "wet splice", "400 ohm")
+    trace, _ = morning(scene.site)
+
+    assert not trace.contact.any()
+    assert trace.speed[-1] > 0.0
+
+
+@pytest.mark.parametrize(("key", "insulation"), [("bad motor lead", "low"), ("controller or motor fault", "good")])  # fmt: skip
+def test_a_fault_code_stands_for_two_faults_that_an_insulation_test_parts(
+    site: Site, key: str, insulation: str
+) -> None:
+    scene = met(site, key)
+
+    assert read(scene, "lights")["state"] == "showing a fault code"
+    assert read(scene, "insulation")["insulation"] == insulation
+    assert read(scene, "swap")["water"] == "no water"
+    assert read(scene, "power")["power"] > 100.0, "the panels are good"
+
+
+def test_a_pump_that_turns_backward_makes_its_share_of_the_head(site: Site) -> None:
+    """Shut in at full speed: 0.55 of 245 ft, of which 80 ft lift the water to the gauge."""
+    scene = met(site, "pump turning backward", "0.55")
+
+    assert read(scene, "lift")["high"] == pytest.approx(WEIGHT * (0.55 * SHUT_OFF - LIFT), rel=0.01)
+    assert read(scene, "swap")["water"] == "more water"
+    assert read(met(site, "worn pump", "0.55"), "swap")["water"] == "less water"
+
+
+def test_a_check_valve_that_is_stuck_shut_lets_nothing_by(site: Site) -> None:
+    scene = met(site, "check valve stuck shut")
+
+    trace, _ = scene.pass_time(20.0, turned=scene.held("always open", ["notch"]))
+
+    assert trace.speed[-1] > 0.5
+    assert not trace.pump_flow.any()
+    assert read(scene, "well pumping", "notch")["depth"] == pytest.approx(LIFT)
+    assert trace.pressure[-1] <= WEIGHT * RISE * 1.001, "no more than the water in the line"
+
+
+def test_a_displacement_pump_trips_on_a_check_valve_that_is_stuck_shut() -> None:
+    scene = met(stocked(demo_site("deep_well")), "check valve stuck shut")
+    trace, _ = morning(scene.site)
+
+    assert trace.times("torque limit")
+    assert not trace.pump_flow.any()
+
+
+def test_a_weak_relief_valve_takes_all_that_the_pump_gives() -> None:
+    """10 gpm for each 10 psi over its opening, by its capacity; so far up do both come even."""
+    scene = met(STOCKED, "weak relief valve", "36 psi")
+
+    trace, _ = scene.pass_time(30.0, turned=scene.held("always shut"))
+
+    assert trace.relief_flow[-1] == pytest.approx(trace.pump_flow[-1], rel=1e-3)
+    assert trace.relief_flow[-1] == pytest.approx(
+        10.0 * GPM * (trace.pressure[-1] - 36.0 * PSI) / (10.0 * PSI), rel=1e-3
+    )
+    assert trace.pressure[-1] < 45.0 * PSI, "the cut-out is never reached"
+    assert read(scene, "wellhead")["ground"] == "relieving"
+    assert read(scene, "shut in")["later"] > 30.0 * PSI, "what it keeps it holds"
+
+
+def test_a_narrowed_pipe_shows_between_two_gauges(site: Site) -> None:
+    """Friction of a smooth pipe as Blasius has it, 0.3164 / Re**0.25, with water of 12.8 degC at
+    1.21e-6 m2/s (both from memory); the float passes 9 gpm at 20 psi."""
+    scene = met(site, "narrowed pipe", "0.50", "notch")
+    far, flow = read(scene, "inlet", "notch")["inlet"], read(scene, "bucket", "notch")["flow"]
+    assert flow == pytest.approx(9.0 * GPM * sqrt(far / (20.0 * PSI)), rel=0.01)
+
+    line = steady(scene.site, sun="400 W/m^2")
+    bore = 0.5 * 1.380 * 0.0254
+    speed = line.inflow["notch"] / (0.25 * pi * bore**2)
+    friction = 0.3164 / (speed * bore / 1.21e-6) ** 0.25
+    lost = friction * 2200.0 * FOOT / bore * speed**2 / (2.0 * 9.80665)
+    between = line.pressure["manifold"] - line.pressure["notch"] - WEIGHT * RISE
+    assert between == pytest.approx(WEIGHT * lost, rel=0.03)
+    sound = met(site, "plugged gauge", "20 psi")
+    assert read(sound, "inlet", "notch")["inlet"] > far + 5.0 * PSI
 
 
 def test_a_waterlogged_tank_gives_next_to_nothing(site: Site) -> None:

@@ -17,11 +17,12 @@ from labkit.faults.manifold import is_wet
 from labkit.sitefile import demo_site
 from labkit.units import FlowAt, quantity, si
 from tests.customary import FOOT, GALLON, GPM, PSI
+from tests.faults.standard import GUARDED
 
 if TYPE_CHECKING:
     from labkit import Site
 
-SITE = stocked(demo_site("one_trough_uphill"))
+SITE = stocked(GUARDED)
 WEIGHT = 9806.65 * 0.9996
 """Of water at 55 degF [N/m3]."""
 
@@ -66,6 +67,16 @@ def by_hand(share: float) -> dict[str, Any]:
         ),
         "worn pump": (
             lambda s: si(s.pump.shut_off_head) / FOOT, 245.0 * (0.75 - 0.2 * share),
+        ),
+        "pump turning backward": (lambda s: s.pump.backward, 0.55 - 0.2 * share),
+        "narrowed pipe": (
+            lambda s: si(s.troughs[0].pipe.bore) / FOOT * 12.0, 1.380 * (0.6 - 0.2 * share),
+        ),
+        "wet splice": (
+            lambda s: s.pressure_switch.wire.splice.to("ohm").magnitude, 400.0 + 2600.0 * share,
+        ),
+        "weak relief valve": (
+            lambda s: s.relief_valve.spring * 100.0, 27.0 + (0.65 - 0.4 * share) * 18.0,
         ),
         "dusty or shaded array": (
             lambda s: s.array.derate / SITE.array.derate, 0.45 - 0.2 * share,
@@ -163,7 +174,9 @@ def test_a_valve_counts_as_throttled_from_two_thirds_closed_on() -> None:
         ("plugged switch nipple", lambda s: s.pressure_switch.nipple, "plugged"),
         ("welded switch contact", lambda s: s.pressure_switch.contact, "stuck closed"),
         ("corroded switch contact", lambda s: s.pressure_switch.contact, "stuck open"),
-        ("controller or motor fault", lambda s: si(s.drive.start_power), 5000.0),
+        ("controller or motor fault", lambda s: s.drive.fault, "own"),
+        ("bad motor lead", lambda s: s.drive.fault, "motor lead"),
+        ("check valve stuck shut", lambda s: s.check_valve.position, "stuck shut"),
         ("waterlogged tank", lambda s: si(s.pressure_tank.precharge), 0.0),
     ],
 )

@@ -270,7 +270,7 @@ def test_every_suspect_stands_in_its_part_with_a_few_words(page: DrillPage) -> N
     assert page.suspects is not None
     listed = [key for radio in page.suspects.parts.values() for _, key in radio.options]
 
-    assert sorted(listed) == sorted(FAULTS)
+    assert sorted(listed) == sorted(set(FAULTS) - {"weak relief valve"}), "it has no relief valve"
     for part, radio in page.suspects.parts.items():
         assert radio.description.lower() == part
         for words, key in radio.options:

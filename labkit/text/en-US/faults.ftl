@@ -1,6 +1,7 @@
 # The fault box. Each fault: its name, what is wrong in a few words that follow the name
 # (.brief), what is wrong in a sentence (.about), how it is repaired (.repair), and where there
-# are any, other names that people have for it (.also).
+# are any, other names that people have for it (.also), and what else reads the same in every test
+# (.alike): somebody who finds this one looks for those too.
 
 worn-float-seat = worn float seat
     .also = leaking float valve; worn float valve
@@ -16,6 +17,7 @@ stuck-open-float = stuck-open float
     .about = A float valve hangs open: weed, ice or a bent arm holds it.
     .repair = Free the float, straighten the arm, and check that the valve closes when you lift it.
 stuck-shut-float = stuck-shut float
+    .alike = ice in the float valve
     .brief = stays shut, no matter how low the water
     .about = A float valve stays shut: grit, ice or a jammed arm holds it.
     .repair = Free the float and flush the valve. A screen ahead of it keeps grit out.
@@ -50,10 +52,12 @@ wrong-action = wrong action
     .about = The switch opens where the controller needs it to close, or the other way around.
     .repair = Install a switch with the action that the controller needs, or wire its other contact.
 cut-wire = cut wire
+    .alike = a loose wire, while it's loose
     .brief = the controller always sees an open contact
     .about = A wire of the signal pair is cut: the controller sees an open contact, no matter what the switch does.
     .repair = Find the break, splice it with a waterproof splice, and protect the pair.
 chewed-pair = chewed pair
+    .alike = a pair fused by lightning
     .brief = the wires touch, so the controller always sees a closed contact
     .about = The two wires touch: the controller sees a closed contact, no matter what the switch does.
     .repair = Cut out the chewed piece, splice it with waterproof splices, and protect the pair.
@@ -71,6 +75,7 @@ plugged-gauge = plugged gauge
     .about = The gauge's port is plugged, so it reads the same no matter what the line does.
     .repair = Bleed the pressure to zero, then clear the port or replace the gauge.
 plugged-switch-nipple = plugged switch nipple
+    .alike = ice in the nipple
     .brief = the switch no longer feels the line
     .about = The nipple to the switch is plugged: the switch no longer feels the line.
     .repair = Bleed the pressure to zero, clear or replace the nipple, and try the switch again.
@@ -94,10 +99,12 @@ clogged-screen = clogged screen
     .about = The well's screen has clogged: the static level is good, but it draws down hard.
     .repair = Have the well cleaned and developed again.
 welded-switch-contact = welded switch contact
+    .alike = a contact welded by lightning
     .brief = the contact stays closed no matter where the lever is
     .about = The switch's contact is welded or bridged: it stays closed, no matter where the lever is.
     .repair = Replace the switch. Find out what welded it: a dry contact must carry no power.
 corroded-switch-contact = corroded switch contact
+    .alike = a contact that sticks only now and then, while it sticks
     .brief = the contact stays open no matter where the lever is
     .about = The switch's contact is corroded or full of insects: it stays open, no matter where the lever is.
     .repair = Replace the switch and seal its box against moisture and insects.
@@ -111,14 +118,50 @@ valve-left-partly-closed = valve left partly closed
     .about = Somebody left the line shutoff valve at the wellhead partly closed.
     .repair = Open the valve all the way, and tag it.
 leak-at-the-wellhead = leak at the wellhead
+    .alike = a weeping relief valve
     .brief = a fitting, a drain or a relief valve drips
     .about = A fitting, a drain or a relief valve at the wellhead drips.
     .repair = Bleed the line, remake the fitting, or replace the drain or relief valve. Never plug a relief valve.
 controller-or-motor-fault = controller or motor fault
-    .also = controller fault; motor fault; dead controller
-    .brief = the controller has power and no stop signal, but doesn't start the pump
-    .about = The controller has power and no stop signal, but it doesn't start the pump: a fault in the controller, the motor lead or the motor.
-    .repair = Read the fault code in the controller's manual. Have a qualified person test the motor lead's insulation before anything is pulled.
+    .also = controller fault; motor fault; dead controller; fault code
+    .alike = a controller hit by lightning; a motor that trips now and then, while it's tripped
+    .brief = the controller shows a fault code, and the motor lead is good
+    .about = The controller shows a fault code and doesn't start the pump. The wires down to the motor are good: the fault is in the controller or the motor.
+    .repair = Look the fault code up in the controller's manual. Have a licensed electrician go through the controller and the motor. Test the motor lead's insulation before anything is pulled.
+wet-splice = wet splice
+    .also = corroded splice; bad splice; high resistance in the pair
+    .alike = a loose terminal on the pair
+    .brief = too much resistance in the pair, so the controller never sees a closed contact
+    .about = Water got into a splice of the signal pair and corroded it: the pair has too much resistance for the controller to see a closed contact.
+    .repair = Find the bad splice with an ohmmeter, half by half. Cut it out, and make a waterproof one.
+bad-motor-lead = bad motor lead
+    .also = motor lead; bad insulation; wet motor splice; bad cable splice
+    .alike = a motor winding that has lost its insulation
+    .brief = the wires down to the motor have lost their insulation, so the controller won't run it
+    .about = The wires down to the motor, or a splice on them, have lost their insulation. The controller shows a fault code and won't run the pump.
+    .repair = Have a licensed electrician read the insulation in megohms, once from the wellhead down and once from the controller to the wellhead, so you know which side is bad. Only then have the pump pulled and the lead or splice replaced.
+pump-turning-backward = pump turning backward
+    .also = pump runs backward; two motor leads swapped; wrong rotation
+    .brief = two motor leads are swapped, so it lifts less, and less high
+    .about = Two of the three motor leads are swapped, so the pump turns the wrong way: it still lifts water, but less of it, and less high.
+    .repair = Have a licensed electrician swap two of the three motor leads and write the colors down.
+check-valve-stuck-shut = check valve stuck shut
+    .also = stuck check valve; jammed check valve
+    .alike = a broken pump shaft or coupling; a plugged pump intake
+    .brief = the pump turns, but no water gets past it
+    .about = The check valve is stuck shut: the pump turns, but no water gets past the valve.
+    .repair = Have the pump pulled, and the check valve replaced. While it's up, check the shaft, the coupling and the intake.
+weak-relief-valve = weak relief valve
+    .also = relief valve opens too early; worn relief valve
+    .brief = opens far below its setting, before cut-out
+    .about = The relief valve opens far below its setting, so the line loses its water there before it reaches cut-out.
+    .repair = Replace the relief valve with one of the right setting. Never plug it, and never set it past the rating of the line.
+narrowed-pipe = narrowed pipe
+    .also = partly blocked pipe; plugged pipe; crushed pipe; silted pipe
+    .alike = an air lock at a high point; ice in the pipe
+    .brief = a run is crushed, silted or iced, so little water gets through
+    .about = A run of pipe is crushed, silted up or lined with ice, so it lets too little water through.
+    .repair = Bleed the high points first: an air lock reads the same, and costs nothing to rule out. In frost, wait for a thaw. Then flush the run, or dig where a second gauge shows the loss.
 
 # Parts of the line, as heads over their faults.
 part-float-and-trough = Float and trough
@@ -137,6 +180,10 @@ no-cut-out-under-relief = its relief valve would open first
 no-static = no trough is high enough above the gauge to hold it above a cut-in
 no-smaller-pipe = every run has the smallest pipe of its kind already
 no-solar-controller = only a solar controller has this fault
+no-relief = the site has no relief valve
+only-centrifugal = a positive-displacement pump turning backward lifts no water at all
+
+reads-the-same = In every test on this list it reads the same as: { $names }. Look for that too.
 
 # What can hurt. Each caution has one wording, wherever it is shown.
 caution-pressed = The line holds pressure after the pump stops. Bleed it to zero before you open anything.
@@ -147,6 +194,7 @@ caution-wires = Panels are live in daylight, and the controller's terminals may 
 caution-pulling = Pulling a pump is heavy work with a hoist and a helper. Panels are live in daylight: shut down, isolate, lock and tag first. Leave the well to a licensed pump installer.
 caution-well = Leave the well to a licensed pump installer.
 caution-rated = Never set a cut-out above what pipe, tank and float valve are rated for.
+caution-relief = Stand clear of the relief valve's outlet. Never plug it, and never run a positive-displacement pump without one that works.
 caution-slowly = Open it slowly: water that starts or stops fast can hammer.
 caution-controller = Panels are live in daylight. Stop the pump, open the disconnect, lock and tag it. The panel side stays live. Leave the rest to a licensed electrician.
 caution-panels = Panels are live in daylight. Stay off them, and don't pour cold water on hot glass.
