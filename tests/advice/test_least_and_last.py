@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from labkit.advice.bisect import crossing
+from labkit.advice.bounds import Bound
 from labkit.advice.delivery import storage_days
 from labkit.advice.rules import LEAST_CUT_IN
 from labkit.advice.setting import Room, settings
@@ -103,3 +104,38 @@ def test_the_range_nut_alone_is_turned_to_the_best_whole_psi(
     assert (4.0 * found.turns).is_integer()
     turns = (50.0 - found.cut_out / PSI) / 4.5
     assert abs(found.turns - turns) < 0.125 + 1e-6, "the nearest quarter of a turn"
+
+
+def test_settings_worth_a_try_are_few_and_the_last_has_its_points_farthest_apart() -> None:
+    """By hand: the nut alone comes to 25 and 43 psi, 15 psi from the nearest limit. Moves of four
+    and eight psi either way keep two psi off each limit, as does a cut-in of 12 psi."""
+    room = Room(cut_in_above=10.0 * PSI, floor=20.0 * PSI, ceiling=58.5 * PSI)
+
+    found = settings(room, 20.0 * PSI)
+
+    points = [(round(each.cut_in / PSI), round(each.cut_out / PSI)) for each in found]
+    assert points == [(25, 43), (21, 39), (29, 47), (17, 35), (33, 51), (12, 43)]
+
+
+@pytest.mark.parametrize(
+    ("limits", "side", "cut_in", "cut_out", "holds"),
+    [
+        ("cut-in", "above", 21.0, 19.0, True),
+        ("cut-in", "above", 19.0, 40.0, False),
+        ("cut-in", "above", 20.0, 40.0, False),
+        ("cut-out", "above", 19.0, 40.0, True),
+        ("cut-out", "above", 40.0, 20.0, False),
+        ("cut-out", "below", 40.0, 19.0, True),
+        ("cut-out", "below", 10.0, 21.0, False),
+        ("cut-out", "below", 10.0, 20.0, False),
+    ],
+)
+def test_a_bound_asks_of_its_own_point_alone(
+    limits: str, side: str, cut_in: float, cut_out: float, holds: bool
+) -> None:
+    """The limit is 20 psi; a point upon it keeps to neither side."""
+    bound = Bound(
+        name="a limit", limits=limits, side=side, pressure=20.0, sure=20.0, failure="no stop"
+    )
+
+    assert bound.holds(cut_in, cut_out) is holds

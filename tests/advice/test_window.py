@@ -129,6 +129,7 @@ def test_the_mains_know_no_sun() -> None:
     assert {b.sun for b in window.bounds} == {None}
     by_hand = plant_of(site).weight * (230.0 - 70.0) * FOOT
     assert bound(window, "dead head").pressure == pytest.approx(by_hand, rel=1e-6)
+    assert "torque limit" not in {b.name for b in window.bounds}, "a centrifugal pump has none"
 
 
 def test_a_displacement_pump_is_bounded_by_its_torque_and_never_by_a_dead_head() -> None:
