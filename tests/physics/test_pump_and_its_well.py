@@ -6,7 +6,7 @@ from math import sqrt
 
 import pytest
 
-from labkit.physics.pump import Displacement, displacement
+from labkit.physics.pump import Centrifugal, Displacement, centrifugal, displacement
 
 WEIGHT = 9800.0
 SWEPT = 4e-4
@@ -52,3 +52,34 @@ def test_a_displacement_pump_that_water_would_run_through_lifts_nothing() -> Non
 
     assert duty.speed == pytest.approx(0.5)
     assert duty.flow == pytest.approx(0.5 * SWEPT)
+
+
+@pytest.mark.parametrize("drawdown", FALLS)
+@pytest.mark.parametrize("cap", [1.0, 0.8])
+@pytest.mark.parametrize("exponent", [2.0, 1.7])
+def test_a_centrifugal_pump_runs_at_its_cap_as_long_as_there_is_power_for_it(
+    drawdown: float, cap: float, exponent: float
+) -> None:
+    """By the affinity laws and the well: ``s2 H0 - R s**(2 - m) q**m = H + d q``, and the shaft
+    takes ``s3 Pi + s2 (Pr - Pi) q / Qr``. A hair less than that at the cap slows the pump."""
+    H0, Qr, Pr, idle, H = 70.0, 5e-4, 400.0, 0.3, 30.0
+    R = 25.0 / Qr**exponent
+    pump = Centrifugal(H0, R, exponent, Pr, Qr, idle)
+
+    def needed(s: float, q: float) -> float:
+        return s**3 * Pr * idle + s**2 * Pr * (1.0 - idle) * q / Qr
+
+    free = centrifugal(H, drawdown, 1e4, cap, pump)
+    spare = needed(cap, free.flow)
+    enough = centrifugal(H, drawdown, 1.001 * spare, cap, pump)
+    short = centrifugal(H, drawdown, 0.999 * spare, cap, pump)
+
+    assert enough == pytest.approx(free)
+    assert enough.speed == cap
+    assert 0.99 * cap < short.speed < cap
+    assert needed(short.speed, short.flow) == pytest.approx(0.999 * spare, rel=1e-9)
+    for duty in (enough, short):
+        made = duty.speed**2 * H0 - R * duty.speed ** (2.0 - exponent) * duty.flow**exponent
+        assert made == pytest.approx(H + drawdown * duty.flow, rel=1e-9)
+    lower = centrifugal(H - 1e-3, drawdown, 1e4, cap, pump)
+    assert (enough.flow - lower.flow) / 1e-3 == pytest.approx(enough.slope, rel=1e-3)
