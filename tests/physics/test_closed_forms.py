@@ -13,6 +13,7 @@ from labkit.physics.pipe import (
     LINEAR_BELOW,
     area,
     darcy_flow,
+    drag,
     hazen_williams_flow,
     run_flow,
     storage,
@@ -55,6 +56,29 @@ def test_turbulent_flow_is_colebrooks() -> None:
     assert 1.0 / sqrt(f) == pytest.approx(
         -2.0 * log10(e / (3.7 * D) + 2.51 / (Re * sqrt(f))), rel=1e-12
     )
+
+
+@pytest.mark.parametrize("relative", [0.0, 4e-5, 1e-2])
+@pytest.mark.parametrize("Re", [0.5, 900.0, 2000.0, 2900.0, 6e3, 4e5])
+def test_what_a_flow_loses_drives_that_flow(Re: float, relative: float) -> None:
+    """The loss at a flow, read by the law for the flow at a loss; the factor by its definition, in
+    laminar flow Poiseuille's ``64 / Re``, in turbulent flow Colebrook's."""
+    D, L, K, A = 0.035, 100.0, 3.0, pi / 4.0 * 0.035**2
+    q = Re * NU / D * A
+    velocity_head = (q / A) ** 2 / (2.0 * GRAVITY)
+
+    smooth = drag(q, L, D, 0.0, relative * D, NU, DARCY_WEISBACH) * q
+    fitted = drag(-q, L, D, K, relative * D, NU, DARCY_WEISBACH) * q
+
+    assert darcy_flow(smooth, L, D, relative * D, NU)[0] == pytest.approx(q, rel=1e-9)
+    assert fitted - smooth == pytest.approx(K * velocity_head, rel=1e-6)
+    f = smooth / (L / D * velocity_head)
+    if Re <= 2000.0:
+        assert f == pytest.approx(64.0 / Re, rel=1e-12)
+    elif Re > 4000.0:
+        assert 1.0 / sqrt(f) == pytest.approx(
+            -2.0 * log10(relative / 3.7 + 2.51 / (Re * sqrt(f))), rel=1e-9
+        )
 
 
 @pytest.mark.parametrize(("x", "Re"), [(sqrt(64.0 * 2000.0), 2000.0), (750.0, None)])
