@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 import attrs
 
 from labkit.physics import GRAVITY, water
+from labkit.physics.valve import HOLE
 from labkit.units import FlowAt, Hole, LeakSize, si
 
 if TYPE_CHECKING:
@@ -44,17 +45,17 @@ def water_at(place: Place) -> Water:
     )
 
 
-def flow_coefficient(rating: FlowAt, weight: float, n: float = 0.5) -> float:
+def flow_coefficient(rating: FlowAt, weight: float, n: float = HOLE) -> float:
     """Flow coefficient k of an opening rated at a pressure [m3/s/m**n]."""
     return float(si(rating.flow) / (si(rating.pressure) / weight) ** n)
 
 
-def leak_coefficient(size: LeakSize, weight: float, n: float = 0.5) -> float:
+def leak_coefficient(size: LeakSize, weight: float, n: float = HOLE) -> float:
     """Flow coefficient k of a leak [m3/s/m**n].
 
     A hole passes ``Cd a sqrt(2 g dh)``; with another exponent it is matched at ten metres of head.
     """
     if isinstance(size, Hole):
         k = DISCHARGE * 0.25 * pi * si(size.diameter) ** 2 * sqrt(2.0 * GRAVITY)
-        return float(k * 10.0 ** (0.5 - n))
+        return float(k * 10.0 ** (HOLE - n))
     return flow_coefficient(size, weight, n)

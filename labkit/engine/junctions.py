@@ -35,8 +35,8 @@ def _trough_flow(plant: Plant, net: Net, k: int, h: float) -> tuple[float, float
     """Flow into a trough [m3/s] and its slope [m2/s] with head `h` [m] at its inlet."""
     trough = plant.troughs[k]
     dh = h - plant.nodes[trough.node].z
-    full, full_slope = valve.opening_flow(dh, trough.valve_k, 0.5)
-    seat, seat_slope = valve.opening_flow(dh, trough.seat_k, 0.5)
+    full, full_slope = valve.opening_flow(dh, trough.valve_k, valve.HOLE)
+    seat, seat_slope = valve.opening_flow(dh, trough.seat_k, valve.HOLE)
     forced, forced_slope = valve.forced_opening(dh, trough.hold_h)
     q, slope = net.opening[k] * full, net.opening[k] * full_slope
     if q > net.limit[k]:

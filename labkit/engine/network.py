@@ -242,7 +242,7 @@ def root_flow(
     source[SHUT_IN] = duty.shut_in_head
     if duty.flow > 0.0 or check_k == 0.0:
         return duty.flow, duty.slope
-    back, slope = valve.opening_flow(h + plant.lift - duty.shut_in_head, check_k, 0.5)
+    back, slope = valve.opening_flow(h + plant.lift - duty.shut_in_head, check_k, valve.HOLE)
     source[BACK] = back
     return -back, -slope * (1.0 - duty.shut_in_slope)
 

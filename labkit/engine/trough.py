@@ -72,8 +72,8 @@ def fill_trough(
     Writes the trough's `flow` and gives the slope of its inflow by head [m2/s], the trough's own
     answer included. The balance is piecewise linear in V, so finding the piece solves it exactly.
     """
-    full_flow, full_slope = valve.opening_flow(h - z, trough.valve_k, 0.5)
-    seat, seat_slope = valve.opening_flow(h - z, trough.seat_k, 0.5)
+    full_flow, full_slope = valve.opening_flow(h - z, trough.valve_k, valve.HOLE)
+    seat, seat_slope = valve.opening_flow(h - z, trough.seat_k, valve.HOLE)
     forced, forced_slope = valve.forced_opening(h - z, trough.hold_h)
     V = V_start
     net, slope, x, dx, share, over = _trough_balance(trough, V, full_flow, forced, seat, demand)

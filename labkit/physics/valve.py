@@ -1,9 +1,13 @@
 """Openings: orifices, leaks, float valves and the relief valve."""
 
 from math import sqrt
+from typing import Final
 
 from labkit.compiled import compiled
 from labkit.physics.pipe import LINEAR_BELOW
+
+HOLE: Final = 0.5
+"""Exponent of an opening that keeps its shape: a float valve, its seat, a check valve's."""
 
 
 @compiled
@@ -17,7 +21,7 @@ def opening_flow(dh: float, k: float, n: float) -> tuple[float, float]:
     k : float
         Flow coefficient [m3/s/m**n].
     n : float
-        Exponent: 0.5 for a hole that keeps its shape, more for one that widens under pressure.
+        Exponent: `HOLE` for a hole that keeps its shape, more for one that widens under pressure.
 
     Returns
     -------
@@ -38,7 +42,7 @@ def opening_flow(dh: float, k: float, n: float) -> tuple[float, float]:
     if dh < LINEAR_BELOW:
         slope = k * LINEAR_BELOW ** (n - 1.0)
         return slope * dh, slope
-    q = k * sqrt(dh) if n == 0.5 else k * dh**n
+    q = k * sqrt(dh) if n == HOLE else k * dh**n
     return q, n * q / dh
 
 
