@@ -8,6 +8,7 @@ import attrs
 import numpy as np
 
 from labkit.advice.sky_mix import DAY
+from labkit.engine.demand import herd_need
 from labkit.engine.run import simulate
 from labkit.units import si
 
@@ -59,16 +60,13 @@ def day_water(site: Site, sun: Sun) -> DayWater:
     area = si(trough.volume) / si(trough.depth)
     water, came = area * trace.level[trough.name], _by_day(trace, trace.inflow[trough.name], count)
     gained = np.diff(np.interp(DAY * np.arange(count + 1), trace.time, water))
-    need = 0.0
-    if trough.herd is not None:
-        need = trough.herd.head * si(trough.herd.need(site.place.air_temperature)) * DAY
     return DayWater(
         trough=trough.name,
         time=trace.time,
         irradiance=trace.irradiance,
         water=water,
         holds=area * (si(trough.depth) - si(trough.freeboard)),
-        wanted=(need,) * count,
+        wanted=(herd_need(trough, site) * DAY,) * count,
         drunk=tuple(float(each) for each in np.array(came) - gained),
         came=came,
         dry=tuple(

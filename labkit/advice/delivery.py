@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from labkit.advice.sky_mix import DAY
+from labkit.engine.demand import herd_need
 from labkit.engine.plant import shut_volume
 from labkit.engine.run import simulate
 from labkit.units import si
@@ -25,9 +26,9 @@ _DRY: Final = 1e-3
 def herd_demand(site: Site) -> dict[str, float]:
     """Give what each trough's herd drinks in the air of the site [m3/day]."""
     return {
-        t.name: t.herd.head * si(t.herd.need(site.place.air_temperature)) * DAY
-        for t in site.troughs
-        if t.herd is not None
+        trough.name: herd_need(trough, site) * DAY
+        for trough in site.troughs
+        if trough.herd is not None
     }
 
 

@@ -37,13 +37,18 @@ def visits(trough: Trough, *, clock: float, duration: float) -> list[tuple[float
     return found
 
 
+def herd_need(trough: Trough, site: Site) -> float:
+    """Flow that a trough's herd drinks, in the air of the site, if it drank all day [m3/s]."""
+    herd = trough.herd
+    return 0.0 if herd is None else float(herd.head * si(herd.need(site.place.air_temperature)))
+
+
 def visit_flow(trough: Trough, site: Site) -> float:
     """Flow that the herd drinks during a visit [m3/s]: the day's need, shared by the visits."""
     herd = trough.herd
     if herd is None:
         return 0.0
-    day = herd.head * si(herd.need(site.place.air_temperature)) * DAY
-    return day / (len(herd.visits) * si(herd.visit_time))
+    return herd_need(trough, site) * DAY / (len(herd.visits) * si(herd.visit_time))
 
 
 def shaft_power(site: Site, sun: Sun) -> Floats:

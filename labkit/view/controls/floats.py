@@ -3,9 +3,10 @@
 from typing import Final
 
 from labkit.catalogue import pipe_sizes
+from labkit.engine.demand import DAY, visit_flow
 from labkit.parts import Herd
 from labkit.site import Site
-from labkit.units import quantity, si, typed
+from labkit.units import si, typed
 from labkit.view.controls.base import Changes, choice, control, of_site
 from labkit.view.controls.line import FAR_SIZE, by_field
 
@@ -15,11 +16,7 @@ _MATERIALS: Final = ("PE SIDR 9", "PE SIDR 15", "PVC SDR 21", "PVC Sch 40")
 
 def _drinking(site: Site) -> float:
     """Give how fast the herd at the far trough drinks while it is there."""
-    herd = site.farthest().herd
-    if herd is None:
-        return 0.0
-    a_day = herd.head * si(herd.need(site.place.air_temperature)) * si(quantity("1 day", "day"))
-    return a_day / (len(herd.visits) * si(herd.visit_time))
+    return visit_flow(site.farthest(), site)
 
 
 def _drinks(site: Site, value: float) -> Changes:
@@ -31,7 +28,7 @@ def _drinks(site: Site, value: float) -> Changes:
     if trough.herd is not None and trough.herd.head == 0:
         return {}
     herd = trough.herd or Herd(head=10, kind="dry cow", visits=("12:25",))
-    here = len(herd.visits) * si(herd.visit_time) / si(quantity("1 day", "day"))
+    here = len(herd.visits) * si(herd.visit_time) / DAY
     changes = {"head": herd.head, "kind": herd.kind, "visits": list(herd.visits)}
     changes |= {
         "visit_time": herd.visit_time,
