@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final, Protocol
 
 from IPython.core.getipython import get_ipython
 from IPython.display import display
+from typing_extensions import override
 
 from labkit.engine.run import simulate
 from labkit.engine.warm import is_warm
@@ -17,7 +18,7 @@ from labkit.sun import Sun, as_sun
 from labkit.text.shared import WORDS
 from labkit.units import Quantity, quantity, si
 from labkit.view.controls import FAR_TROUGH, Choice, Control, apply_all, control_named
-from labkit.view.page import Page
+from labkit.view.page import Followed, Page
 from labkit.view.rows import Row, SettingSlider, from_display, row_of, sites_at_ends
 
 if TYPE_CHECKING:
@@ -39,17 +40,13 @@ _OPEN: Final[dict[str, "Bench"]] = {}
 """The bench that stands under each name: running a cell again closes the one before."""
 
 
-class Bench:
+class Bench(Followed):
     """Sliders over one site, and the run that they give; made with `bench`.
 
     Attributes
     ----------
     sliders : dict
         What can be turned by the names of their controls; ``.value`` is in display units.
-    page : Page
-        What stands on the page.
-    system : {"US", "metric"}
-        Whose units are shown.
     site, sun, trace : Site, Sun, Trace or None
         Of the last good run; None before the first.
     scene : Scene or None
@@ -69,14 +66,13 @@ class Bench:
         question: str = "",
         whole: float = 0.0,
     ) -> None:
+        super().__init__(system)
         self._start, self._run, self._whole = (site, sun), run, whole
         self._lock, self._held, self._stands = threading.RLock(), 0, False
         self._limits: Limits | None = None
         self._grips: dict[str, dict[str, Grip]] = {}
-        self._heard: list[Callable[[], None]] = []
-        self._used: list[Callable[[str], None]] = []
         self._charts: list[ChartHtml] = []
-        self.system, self.site, self.sun = system, site, sun
+        self.site, self.sun = site, sun
         self.trace: Trace | None = None
         self.scene: Scene | None = None
         self.error: Exception | None = None
@@ -141,32 +137,11 @@ class Bench:
             except Exception as error:  # noqa: BLE001 - a callback's error would reach no learner
                 self._complain(error, WORDS["unexpected"].format(what=type(error).__name__))
 
-    def use(self, system: str) -> None:
-        """Show the same run in other units; nothing is run."""
-        if system != self.system:
-            self.on_units(system)
-
-    def listen(self, hear: Callable[[], None]) -> None:
-        """Call `hear` after every good run."""
-        self._heard.append(hear)
-
-    def listen_to_units(self, hear: Callable[[str], None]) -> None:
-        """Call `hear` with the system of units whenever a person chooses one."""
-        self._used.append(hear)
-
     def follow(self, chart: ChartHtml) -> None:
         """Let a chart stand under the picture and follow the runs."""
         self._charts.append(chart)
         self.page.has_charts = True
         self.page.send()
-
-    def lock(self) -> None:
-        """Hold the sliders until a prediction is made."""
-        self._set_locked(locked=True)
-
-    def unlock(self) -> None:
-        """Let the sliders move."""
-        self._set_locked(locked=False)
 
     def close(self) -> None:
         """Take the bench off the page."""
@@ -186,15 +161,10 @@ class Bench:
             if not self._held:
                 self.update()
 
-    def on_units(self, system: str) -> None:
-        """Show the same run in the units of a system, and tell who goes along."""
-        with self._lock, self.page.together():
-            self.system = system
-            self.page.use(system)
-            if self.trace is not None:
-                self._take(self.trace)
-        for hear in self._used:
-            hear(system)
+    @override
+    def _turn_units(self, system: str) -> None:
+        with self._lock:
+            super()._turn_units(system)
 
     def on_reset(self) -> None:
         """Send everything back to the start."""
@@ -219,8 +189,10 @@ class Bench:
             display(self.page.box)  # type: ignore[no-untyped-call]
         self._stands = False
 
-    def _set_locked(self, *, locked: bool) -> None:
-        self.page.lock(locked=locked)
+    @override
+    def _show(self) -> None:
+        if self.trace is not None:
+            self._take(self.trace)
 
     def _complain(self, error: Exception, words: str) -> None:
         """Say what is wrong with a setting; the picture stays."""

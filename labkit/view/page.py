@@ -194,6 +194,65 @@ class Page:
             self.warn(problem)
 
 
+class Followed:
+    """What stands on a page to be turned, and who is told of it: a bench, or the like of one.
+
+    Attributes
+    ----------
+    page : Page
+        What stands on the page.
+    system : {"US", "metric"}
+        Whose units are shown.
+    """
+
+    page: Page
+
+    def __init__(self, system: str) -> None:
+        self.system = system
+        self._heard: list[Callable[[], None]] = []
+        self._used: list[Callable[[str], None]] = []
+
+    def listen(self, hear: Callable[[], None]) -> None:
+        """Call `hear` after every good run."""
+        self._heard.append(hear)
+
+    def listen_to_units(self, hear: Callable[[str], None]) -> None:
+        """Call `hear` with the system of units whenever a person chooses one."""
+        self._used.append(hear)
+
+    def use(self, system: str) -> None:
+        """Show the same in other units; nothing is run."""
+        if system != self.system:
+            self.on_units(system)
+
+    def lock(self) -> None:
+        """Hold everything that can be turned until a prediction is made."""
+        self._set_locked(locked=True)
+
+    def unlock(self) -> None:
+        """Let it be turned."""
+        self._set_locked(locked=False)
+
+    def on_units(self, system: str) -> None:
+        """Show the same in the units of a system, and tell who goes along."""
+        self._turn_units(system)
+        for hear in self._used:
+            hear(system)
+
+    def _turn_units(self, system: str) -> None:
+        self.system = system
+        with self.page.together():
+            self.page.use(system)
+            self._show()
+
+    def _show(self) -> None:
+        """Show what was found last in the units in use."""
+        raise NotImplementedError
+
+    def _set_locked(self, *, locked: bool) -> None:
+        self.page.lock(locked=locked)
+
+
 def paragraph(words: str, *, bold: bool = False) -> str:
     """Give words as a paragraph of HTML."""
     inside = html.escape(words)

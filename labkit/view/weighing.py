@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Final
 
 import attrs
 from IPython.display import display
+from typing_extensions import override
 
 from labkit.advice.stop_case import BETWEEN, StopCase
 from labkit.errors import LabkitError
@@ -14,7 +15,7 @@ from labkit.view.charts.base import chart_html, chart_parts
 from labkit.view.charts.stop import StopPrices
 from labkit.view.controls import CONTROLS, Choice, Span
 from labkit.view.methods_told import choice_lines, methods_rows
-from labkit.view.page import Page
+from labkit.view.page import Followed, Page
 from labkit.view.path_picture import PathImage
 from labkit.view.rows import Row, row_of
 
@@ -47,7 +48,7 @@ def _listed(name: str, options: tuple[str, ...], words: Callable[[str], str] = s
     )
 
 
-class Weighing:
+class Weighing(Followed):
     """A slider and four lists over one line, and what the three ways to say stop come to on it.
 
     Attributes
@@ -58,20 +59,16 @@ class Weighing:
         The three ways; None before the first.
     sliders : dict
         The slider and the lists by name.
-    page : Page
-        The other widgets.
-    system : {"US", "metric"}
-        Whose units are shown.
     error : LabkitError or None
         Why the ways could not be weighed as the lists stand.
     """
 
     def __init__(self, start: StopCase, *, system: str = "US", question: str = "") -> None:
         self.start = self.case = start
-        self.system, self._is_locked = system, False
+        super().__init__(system)
+        self._is_locked = False
         self.found: StopMethods | None = None
         self.error: LabkitError | None = None
-        self._heard: list[Callable[[], None]] = []
         line, sun = attrs.evolve(start, troughs=1).line, constant("700 W/m^2")
         controls = (
             attrs.evolve(CONTROLS["pipe length"], spans=_SPANS),
@@ -82,13 +79,16 @@ class Weighing:
                 "money", _MONEY, lambda money: ADVICE["money"].format(money=f"{float(money):,.0f}")
             ),
         )
-        self._used: list[Callable[[str], None]] = []
         self.sliders: dict[str, Row] = {
             one.name: row_of(one, line, sun, system=system, changed=self.update) for one in controls
         }
         self._restore()
         self.page = Page(
-            self.sliders, question=question, system=system, turned=self, on_paper=self._on_paper
+            self.sliders,
+            question=question,
+            system=system,
+            turned=self,
+            on_paper=lambda: self.draw_charts(is_narrow=False),
         )
         self.page.has_charts = True
         self.update()
@@ -113,39 +113,9 @@ class Weighing:
         self.error = None
         self._show()
 
-    def lock(self) -> None:
-        """Hold the lists until a prediction is made."""
-        self._set_locked(locked=True)
-
-    def unlock(self) -> None:
-        """Let the lists be used."""
-        self._set_locked(locked=False)
-
-    def listen(self, hear: Callable[[], None]) -> None:
-        """Call `hear` after every weighing."""
-        self._heard.append(hear)
-
-    def use(self, system: str) -> None:
-        """Show the same in the units of a system."""
-        if system != self.system:
-            self.on_units(system)
-
-    def listen_to_units(self, hear: Callable[[str], None]) -> None:
-        """Call `hear` with the system of units whenever a person chooses one."""
-        self._used.append(hear)
-
     def on_setting(self) -> None:
         """Weigh again when a row was turned."""
         self.update()
-
-    def on_units(self, system: str) -> None:
-        """Show the same in the units of a system, and tell who goes along."""
-        self.system = system
-        with self.page.together():
-            self.page.use(system)
-            self._show()
-        for hear in self._used:
-            hear(system)
 
     def on_reset(self) -> None:
         """Send everything back to the start."""
@@ -166,10 +136,11 @@ class Weighing:
         prices = draw(chart, self.system)
         return prices + methods_rows(self.found, self.system).html() + path
 
+    @override
     def _set_locked(self, *, locked: bool) -> None:
         self._is_locked = locked
         with self.page.together():
-            self.page.lock(locked=locked)
+            super()._set_locked(locked=locked)
             self._show()
 
     def _restore(self) -> None:
@@ -185,6 +156,7 @@ class Weighing:
             row.start = value
             row.reset()
 
+    @override
     def _show(self) -> None:
         """Say what was found; while predictions are awaited, only that it waits."""
         if self.found is None:
@@ -195,9 +167,6 @@ class Weighing:
         self.page.take(said=" ".join(choice_lines(self.found, self.case.money)))
         for hear in self._heard:
             hear()
-
-    def _on_paper(self) -> str:
-        return self.draw_charts(is_narrow=False)
 
     def _ipython_display_(self) -> None:
         display(self.page.box)  # type: ignore[no-untyped-call]
