@@ -1,7 +1,6 @@
 """The settings card as one sheet of paper: settings and proof in front, signs on the back."""
 
 import html
-from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -23,6 +22,7 @@ from labkit.view.card_told import (
 )
 from labkit.view.card_words import CARD_WORDS
 from labkit.view.paper import write_page
+from labkit.view.tables import list_html, table_html
 from labkit.view.window_told import reason_lines
 
 if TYPE_CHECKING:
@@ -98,11 +98,11 @@ def _page(card: "Card", units: str) -> str:
     size = round(WIDE * DPI), round(TALL * DPI)
     picture = image_tag(sketch_png(card, units), sketch_words(card, units), size)
     *steps, room = setting_steps(card, units)
-    left = f"{_heading('how')}{_numbered(steps)}<p>{html.escape(room)}</p>"
+    left = f"{_heading('how')}{list_html(steps, is_numbered=True)}<p>{html.escape(room)}</p>"
     first = [*alert_lines(card, units), *caution_lines(card, units)]
-    alerts = f'<section class="first">{_heading("first")}{_bullets(first)}</section>'
+    alerts = f'<section class="first">{_heading("first")}{list_html(first)}</section>'
     right = f"{_heading('prove')}{_proof(card, units)}"
-    taken = f"{_heading('assumed')}{_bullets(assumption_lines(card, units))}"
+    taken = f"{_heading('assumed')}{list_html(assumption_lines(card, units))}"
     body = (
         f'<div class="top"><h1>{html.escape(title)}</h1><p>{html.escape(_for_sun(card, units))}</p>'
         f'<p class="pen">{html.escape(CARD_WORDS["fill in"])}</p></div>'
@@ -144,30 +144,10 @@ def _settings(card: "Card", units: str) -> str:
 def _proof(card: "Card", units: str) -> str:
     """Write the steps with their readings, and room to write beside them."""
     heads, rows = proof_rows(card, units)
-    return _table("prove", heads, rows, pen=True)
+    read = [(*row, "") for row in rows]
+    return table_html((*heads, CARD_WORDS["you read"]), read, look="prove")
 
 
 def _signs(card: "Card", units: str) -> str:
     heads = tuple(CARD_WORDS[key] for key in ("see", "suspect", "do"))
-    return _table("signs", heads, sign_rows(card, units))
-
-
-def _table(
-    look: str, heads: Sequence[str], rows: Iterable[Sequence[str]], *, pen: bool = False
-) -> str:
-    if pen:
-        heads = (*heads, CARD_WORDS["you read"])
-        rows = [(*row, "") for row in rows]
-    top = "".join(f'<th scope="col">{html.escape(word)}</th>' for word in heads)
-    body = "".join(
-        "<tr>" + "".join(f"<td>{html.escape(cell)}</td>" for cell in row) + "</tr>" for row in rows
-    )
-    return f'<table class="{look}"><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table>'
-
-
-def _numbered(lines: Iterable[str]) -> str:
-    return f"<ol>{''.join(f'<li>{html.escape(line)}</li>' for line in lines)}</ol>"
-
-
-def _bullets(lines: Iterable[str]) -> str:
-    return f"<ul>{''.join(f'<li>{html.escape(line)}</li>' for line in lines)}</ul>"
+    return table_html(heads, sign_rows(card, units), look="signs")

@@ -43,6 +43,7 @@ from labkit.view.mastery_sheet import sheet_link
 from labkit.view.page import paragraph
 from labkit.view.printed import Printed
 from labkit.view.suspects import SUSPECTS_LOOK, Suspects
+from labkit.view.tables import list_html, table_html
 from labkit.view.worked import Worked, edged, sentence_of, units_choice
 
 if TYPE_CHECKING:
@@ -282,12 +283,9 @@ class DrillPage(Worked):
             return
         count = in_a_row(results)
         said = _say("mastered" if count >= IN_A_ROW else "streak", count=count, all=IN_A_ROW)
-        heads = "".join(
-            f'<th scope="col">{html.escape(_say(f"calls-{key}"))}</th>'
-            for key in ("when", "ranch", "number", "minutes", "result")
-        )
-        rows = "".join(f"<tr>{_call_cells(one)}</tr>" for one in reversed(results))
-        table = f"<table><tr>{heads}</tr>{rows}</table>"
+        columns = ("when", "ranch", "number", "minutes", "result")
+        heads = (_say(f"calls-{key}") for key in columns)
+        table = table_html(heads, map(_call_cells, reversed(results)))
         self.calls.value = (
             f"{paragraph(said, bold=True)}"
             f"<details><summary>{html.escape(_say('calls'))}</summary>{table}</details>{sheet_link()}"
@@ -317,10 +315,9 @@ class DrillPage(Worked):
         acting = (*self.tasks.values(), *self.proofs.values(), self.repair, self.hand, self.hint)
         for button in (*acting, self.tell):
             button.disabled = self._is_done
-        calls = "".join(f"<li>{html.escape(words)}</li>" for words in drill.complaints)
         self.story.value = (
             f"<p>{html.escape(called_out(drill, system))}</p>"
-            f"<p><b>{html.escape(_say('call'))}</b></p><ul>{calls}</ul>"
+            f"{paragraph(_say('call'), bold=True)}{list_html(drill.complaints)}"
             f"{record_table(drill.site, system)}"
         )
         self.status.value = paragraph(self._problem or self._last(drill))
@@ -338,17 +335,16 @@ class DrillPage(Worked):
 
     def _notebook(self, drill: Drill) -> str:
         """Write the readings as a table."""
-        rows = "".join(
-            f"<tr><td>{say_at(drill, entry.minutes, self.system)}</td>"
-            f"<td>{html.escape(task_label(entry.key, entry.where, self.system))}</td>"
-            f"<td>{html.escape(read_out(entry.key, entry.values, self.system))}</td></tr>"
+        rows = [
+            (
+                say_at(drill, entry.minutes, self.system),
+                task_label(entry.key, entry.where, self.system),
+                read_out(entry.key, entry.values, self.system),
+            )
             for entry in drill.log
-        )
-        heads = "".join(
-            f'<th scope="col">{html.escape(_say(key))}</th>' for key in ("when", "done", "read")
-        )
-        caption = f"<caption><b>{html.escape(_say('log'))}</b></caption>"
-        return f"<table>{caption}<tr>{heads}</tr>{rows}</table>" if rows else ""
+        ]
+        heads = map(_say, ("when", "done", "read"))
+        return table_html(heads, rows, caption=_say("log")) if rows else ""
 
     def _verdict(self, drill: Drill) -> Sequence[str]:
         """Write what came of the last act, the bill, and the debrief once it may be told."""
@@ -427,13 +423,13 @@ def _row(buttons: list[Any]) -> Any:
     return W.Box(buttons, layout=W.Layout(flex_flow="row wrap", max_width="60em"))
 
 
-def _call_cells(one: Result) -> str:
-    """Write a call that is over as the cells of a row."""
+def _call_cells(one: Result) -> list[str]:
+    """Return a call that is over as the cells of a row."""
     told = one.figures
     result = _say("result-passed" if one.passed else "result-missed")
-    cells = [day_words(one.date.date()), told.get("ranch", ""), told.get("number", "")]
-    cells += [f"{float(told.get('minutes', 0.0)):g} / {PAR:g}", result]
-    return "".join(f"<td>{html.escape(str(cell))}</td>" for cell in cells)
+    minutes = f"{float(told.get('minutes', 0.0)):g} / {PAR:g}"
+    where = (str(told.get(name, "")) for name in ("ranch", "number"))
+    return [day_words(one.date.date()), *where, minutes, result]
 
 
 def drill(

@@ -22,6 +22,7 @@ from labkit.questions import Amount
 from labkit.questions.phrase import INCH, of_those
 from labkit.text import as_id, speaker
 from labkit.units import FlowAt, Hole, leak_size, quantity, si
+from labkit.view.tables import table_html
 from labkit.view.telling import filled, written_amount
 
 if TYPE_CHECKING:
@@ -181,14 +182,12 @@ def step_words(step: str) -> str:
 
 def tests_table(debrief: "Debrief", system: str) -> str:
     """Return what each of the learner's tests told, as a table."""
-    rows = "".join(
-        f"<tr><td>{html.escape(task_label(one.key, one.where, system))}</td>"
-        f"<td>{html.escape(_say(one.why, names=_named(one.out)))}</td></tr>"
+    rows = [
+        (task_label(one.key, one.where, system), _say(one.why, names=_named(one.out)))
         for one in debrief.tests
-    )
-    heads = "".join(f'<th scope="col">{html.escape(_say(key))}</th>' for key in ("done", "it-told"))
-    caption = f"<caption><b>{html.escape(_say('your-tests'))}</b></caption>"
-    return f"<table>{caption}<tr>{heads}</tr>{rows}</table>" if rows else ""
+    ]
+    heads = (_say("done"), _say("it-told"))
+    return table_html(heads, rows, caption=_say("your-tests")) if rows else ""
 
 
 def settled_lines(drill: "Drill", settling: "Settling", system: str) -> list[str]:
@@ -212,16 +211,12 @@ def settled_lines(drill: "Drill", settling: "Settling", system: str) -> list[str
 @lru_cache(maxsize=16)
 def record_table(site: "Site", system: str) -> str:
     """Return the readings of the day a line was commissioned, as a table that folds away."""
-    rows = "".join(
-        f"<tr><td>{html.escape(task_label(one.key, one.where, system))}</td>"
-        f"<td>{html.escape(read_out(one.key, one.values, system))}</td></tr>"
+    rows = [
+        (task_label(one.key, one.where, system), read_out(one.key, one.values, system))
         for one in commissioning_record(site)
-    )
-    title, note, test, read = (
-        html.escape(_say(f"record-{key}")) for key in ("title", "note", "test", "read")
-    )
-    heads = f'<tr><th scope="col">{test}</th><th scope="col">{read}</th></tr>'
-    table = f"<table>{heads}{rows}</table>"
+    ]
+    table = table_html((_say("record-test"), _say("record-read")), rows)
+    title, note = (html.escape(_say(f"record-{key}")) for key in ("title", "note"))
     return f"<details><summary>{title}</summary><p>{note}</p>{table}</details>"
 
 

@@ -13,11 +13,10 @@ import nbformat
 from labkit.drills import draw_drill
 from labkit.errors import LabkitError
 from labkit.pages.looks import look
-from labkit.questions.bank import called
 from labkit.text.shared import WORDS
 from labkit.view.drill_words import faults_words
-from labkit.view.handout import answer_of, looks_for, written
-from labkit.view.plan import cell, right_of, slips_of
+from labkit.view.handout import answer_of
+from labkit.view.plan import answer_row, answers_table, trainers_page
 from labkit.view.telling import filled
 
 if TYPE_CHECKING:
@@ -74,13 +73,9 @@ def key(notebook: Path, numbers: Sequence[int], *, system: str = "US") -> str:
         raise LabkitError(f"{notebook.name}: nothing in it is drawn from a number; {rule}")
     given = asked_of(notebook, __name__, f"{names[drawn]}({drawn}", numbers, system)
     parts = [_section(*one) for one in given]
-    title = title_of(notebook)
-    head = f"# {WORDS['key title'].format(page=title)}\n\n{WORDS['key caution']}"
-    sheet = nbformat.v4.new_notebook(
-        cells=[nbformat.v4.new_markdown_cell(part) for part in (head, *parts)]
-    )
-    looks = looks_for(system, margin="11mm 13mm", more=_LOOKS)
-    return written([sheet], f"{notebook.stem}_key", looks=looks)
+    title = WORDS["key title"].format(page=title_of(notebook))
+    head = f"# {title}\n\n{WORDS['key caution']}"
+    return trainers_page([head, *parts], f"{notebook.stem}_key", system, more=_LOOKS)
 
 
 def asked_of(notebook: Path, module: str, call: str, numbers: Sequence[int], system: str) -> Any:
@@ -111,10 +106,7 @@ def exercise_key(setting: Setting, numbers: Sequence[int], system: str) -> list[
     keyed: list[Keyed] = []
     for number in numbers:
         drawn = setting.make(str(number))
-        rows = [
-            (called(one.name).capitalize(), right_of(one, system), "; ".join(slips_of(one, system)))
-            for one in drawn.questions
-        ]
+        rows = [answer_row(one, system) for one in drawn.questions]
         keyed.append((str(number), filled(drawn.story, system), rows))
     return keyed
 
@@ -131,9 +123,5 @@ def case_key(page: DrillPage, numbers: Sequence[int], system: str) -> list[Keyed
 
 def _section(number: str, story: str, rows: list[tuple[str, str, str]]) -> str:
     """Write one number's part as Markdown that stays on one page."""
-    heads = " | ".join(WORDS[f"plan {name}"] for name in ("question", "right", "wrong"))
-    table = "\n".join(f"| {' | '.join(map(cell, row))} |" for row in rows)
     title = WORDS["key number"].format(number=number)
-    return (
-        f"<section>\n\n## {title}\n\n{story}\n\n| {heads} |\n|:--|:--|:--|\n{table}\n\n</section>"
-    )
+    return f"<section>\n\n## {title}\n\n{story}\n\n{answers_table(rows)}\n\n</section>"

@@ -15,9 +15,10 @@ from labkit.questions.progress import progress_file, read_progress
 from labkit.text import speaker
 from labkit.view.asking import day_words
 from labkit.view.page import paragraph
+from labkit.view.tables import table_html
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
     from labkit.questions.progress import Pages, Result
 
@@ -58,7 +59,8 @@ def sheet_link() -> str:
 
 def _sheet(name: str, pages: Pages) -> str:
     """Write one learner's sheet."""
-    results = sorted((one for page in pages.values() for one in page.results), key=_when)
+    every = (one for page in pages.values() for one in page.results)
+    results = sorted(every, key=lambda one: one.date.astimezone())
     visits = first_visits(results)
     calls = [one for one in results if one.task == SERVICE_CALL]
     passed, count = sum(one.passed for one in visits), in_a_row(results)
@@ -93,7 +95,7 @@ def _table(columns: Mapping[str, str], results: Sequence[Result]) -> str:
     """Write some results, the latest last."""
     if not results:
         return paragraph(_say("none"))
-    heads = _cells("th", [_say(key) for key in ("day", *columns, "result")])
+    heads = [_say(key) for key in ("day", *columns, "result")]
     rows = [
         [
             day_words(one.date.date()),
@@ -102,19 +104,11 @@ def _table(columns: Mapping[str, str], results: Sequence[Result]) -> str:
         ]
         for one in results
     ]
-    return f"<table>{heads}{''.join(_cells('td', row) for row in rows)}</table>"
-
-
-def _cells(tag: str, words: Iterable[str]) -> str:
-    return "<tr>" + "".join(f"<{tag}>{html.escape(one)}</{tag}>" for one in words) + "</tr>"
+    return table_html(heads, rows)
 
 
 def _plain(value: object) -> str:
     return f"{value:g}" if isinstance(value, float) else str(value)
-
-
-def _when(one: Result) -> dt.datetime:
-    return one.date.astimezone()
 
 
 def _said(key: str) -> str:

@@ -18,6 +18,7 @@ from typing import Final
 
 from labkit.errors import LabkitError
 from labkit.text.shared import PAPER_WORDS
+from labkit.view.tables import list_html, table_html
 
 _SCREEN: Final = re.compile(r"\s*<!-- screen -->.*?<!-- paper:(.*?)-->", re.DOTALL)
 _MARK: Final = re.compile(r"<!-- (?:(screen) -->|paper:.*?(-->|(?=<!--)|\Z))", re.DOTALL)
@@ -71,8 +72,7 @@ def question_form(
     There are `lines` to write on, and `after` comes last [HTML], such as room for a reason.
     """
     if choices:
-        ticks = "".join(f"<li>{html.escape(words)}</li>" for words in choices)
-        room = f"<ol>{ticks}</ol>"
+        room = list_html(choices, is_numbered=True)
     else:
         room = f'<p class="beside"><span>{html.escape(label)}</span></p>'
     return f'<div class="labkit-paper">{ask}{room}{lines * LINE}{after}</div>'
@@ -99,27 +99,6 @@ def table_form(
     widths: Sequence[int],
     tall: bool = False,
 ) -> str:
-    """Give a table with cells to fill in.
-
-    Parameters
-    ----------
-    title : str
-        What it is for; may be empty.
-    heads : sequence of str
-        Names of the columns.
-    rows : iterable of sequence of str
-        What stands in the cells, empty for those to fill in.
-    widths : sequence of int
-        Widths of the columns [percent].
-    tall : bool
-        Whether two lines of writing go into a cell.
-    """
-    columns = "".join(f'<col style="width:{width}%">' for width in widths)
-    head = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in heads)
-    body = "".join(
-        f"<tr>{''.join(f'<td>{html.escape(cell)}</td>' for cell in row)}</tr>" for row in rows
-    )
-    caption = f"<caption>{html.escape(title)}</caption>" if title else ""
+    """Return a table with cells to fill in, two lines of writing in each if it is `tall`."""
     look = "labkit-form labkit-tall" if tall else "labkit-form"
-    inside = f"{caption}<colgroup>{columns}</colgroup><thead><tr>{head}</tr></thead>"
-    return f'<table class="{look}">{inside}<tbody>{body}</tbody></table>'
+    return table_html(heads, rows, caption=title, look=look, widths=widths)

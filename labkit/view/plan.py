@@ -3,6 +3,7 @@
 No answer is typed anywhere: the lesson is run, and asked what is right and what its slips come to.
 """
 
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Final
 
@@ -57,14 +58,22 @@ def plan(notebook: Path, *, system: str = "US") -> str:
     if not any("lesson = lab.Lesson(" in cell.source for cell in page.cells):
         raise LabkitError(f"{notebook.name}: it is no lesson that asks anything")
     rows: list[list[str]] = answer_of(notebook, page, f"lesson.use({system!r}){_ANSWERS}")
-    table = "\n".join(f"| {' | '.join(cell(one) for one in row)} |" for row in rows)
+    answered = f"## {WORDS['plan answers']}\n\n{answers_table(rows)}\n"
+    return trainers_page([words, answered], notebook.stem, system, more=_TIGHT)
+
+
+def trainers_page(parts: Sequence[str], title: str, system: str, *, more: str) -> str:
+    """Write parts in Markdown as a page of HTML, with further rules [CSS]."""
+    cells = [nbformat.v4.new_markdown_cell(part) for part in parts]
+    looks = looks_for(system, margin="11mm 13mm", more=more)
+    return written([nbformat.v4.new_notebook(cells=cells)], title, looks=looks)
+
+
+def answers_table(rows: Iterable[Iterable[str]]) -> str:
+    """Write questions, what is right and what slips come to as a table in Markdown."""
     heads = " | ".join(WORDS[f"plan {name}"] for name in ("question", "right", "wrong"))
-    answered = f"## {WORDS['plan answers']}\n\n| {heads} |\n|:--|:--|:--|\n{table}\n"
-    sheet = nbformat.v4.new_notebook(
-        cells=[nbformat.v4.new_markdown_cell(part) for part in (words, answered)]
-    )
-    looks = looks_for(system, margin="11mm 13mm", more=_TIGHT)
-    return written([sheet], notebook.stem, looks=looks)
+    cells = (" | ".join(" ".join(one.replace("|", "/").split()) for one in row) for row in rows)
+    return "\n".join([f"| {heads} |", "|:--|:--|:--|", *(f"| {row} |" for row in cells)])
 
 
 def answers(lesson: Lesson) -> list[tuple[str, str, str]]:
@@ -74,13 +83,16 @@ def answers(lesson: Lesson) -> list[tuple[str, str, str]]:
         *(("", one.question) for one in lesson.questions),
     ]
     return [
-        (
-            f"{when}{called(one.name).capitalize()}",
-            right_of(one, lesson.system),
-            "; ".join(slips_of(one, lesson.system)),
-        )
+        (f"{when}{name}", right, slips)
         for when, one in asked
+        for name, right, slips in [answer_row(one, lesson.system)]
     ]
+
+
+def answer_row(question: Question, system: str) -> tuple[str, str, str]:
+    """Return a question's name, what is right, and what its slips come to."""
+    name = called(question.name).capitalize()
+    return name, right_of(question, system), "; ".join(slips_of(question, system))
 
 
 def right_of(question: Question, system: str) -> str:
@@ -105,8 +117,3 @@ def slips_of(question: Question, system: str) -> list[str]:
         for place, option in enumerate(question.options)
         if option.slip
     ]
-
-
-def cell(words: str) -> str:
-    """Keep a cell within its table."""
-    return " ".join(words.replace("|", "/").split())

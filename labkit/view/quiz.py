@@ -17,14 +17,13 @@ import nbformat
 from labkit.errors import LabkitError
 from labkit.pages.looks import look
 from labkit.questions import NumberQuestion
-from labkit.questions.bank import called
 from labkit.text import sentence
 from labkit.text.shared import WORDS
 from labkit.view.asking import Asked
 from labkit.view.handout import looks_for, written
 from labkit.view.key import asked_of, title_of
-from labkit.view.plan import right_of, slips_of
-from labkit.view.tables import Rows
+from labkit.view.plan import answer_row
+from labkit.view.tables import Rows, list_html
 from labkit.view.telling import emphasized, filled
 
 if TYPE_CHECKING:
@@ -94,15 +93,16 @@ def posed(setting: Setting, numbers: Sequence[int], system: str) -> list[list[Po
             {
                 "page": setting.page,
                 "story": f"<p>{emphasized(filled(drawn.story, system))}</p>",
-                "name": called(one.name).capitalize(),
+                "name": name,
                 "form": Asked(one, system).on_paper(),
                 "ask": emphasized(filled(one.ask, system)),
                 "choices": Asked(one, system).answer.choices(),
                 "label": one.label if isinstance(one, NumberQuestion) else "",
-                "right": right_of(one, system).replace("*", ""),
-                "slips": "; ".join(slips_of(one, system)),
+                "right": right.replace("*", ""),
+                "slips": slips,
             }
             for one in drawn.questions
+            for name, right, slips in [answer_row(one, system)]
         ]
         for drawn in (setting.make(str(number)) for number in numbers)
     ]
@@ -178,8 +178,7 @@ def _screen(questions: Sequence[Posed]) -> str:
     slides = [
         f"<section hidden><h1>{_told('question', number=place, all=len(questions))}</h1>"
         f'<div class="story">{one["story"]}</div><p><b>{one["ask"]}</b></p>'
-        + (f"<ol>{''.join(f'<li>{html.escape(words)}</li>' for words in one['choices'])}</ol>")
-        * bool(one["choices"])
+        + (list_html(one["choices"], is_numbered=True) if one["choices"] else "")
         + f'<div class="answer" hidden><b>{_told("answer")}:</b> {html.escape(one["right"])}</div>'
         "</section>"
         for place, one in enumerate(questions, start=1)

@@ -1,6 +1,5 @@
 """The tables of the commissioning rig: what was done and read, and what the visit comes to."""
 
-import html
 from typing import TYPE_CHECKING, Final
 
 from labkit.advice.rules import UNDER_CUT_IN
@@ -19,12 +18,11 @@ from labkit.view.rig_told import (
     say,
     why,
 )
+from labkit.view.tables import list_html, table_html
 from labkit.view.window_told import setting_lines
 from labkit.view.worked import edged
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from labkit.rigs import Handover, Rig
 
 _HEADS: Final = ("sheet-try", "when", "did", "heard", "gauge", "pump", "sun", "other")
@@ -40,9 +38,8 @@ def log_table(rig: "Rig", system: str) -> str:
             read = read_words(entry, system)
             found = (read.get(name, "") for name in ("gauge", "pump", "sun"))
             cells += [heard(entry, system), *found, others(entry, system)]
-        rows.append(_row([*cells, *[""] * (len(_HEADS) - len(cells))]))
-    caption = f"<caption><b>{html.escape(say('log'))}</b></caption>"
-    return f"<table>{caption}{_head(_HEADS)}{''.join(rows)}</table>"
+        rows.append([*cells, *[""] * (len(_HEADS) - len(cells))])
+    return table_html(map(say, _HEADS), rows, caption=say("log"))
 
 
 def left_table(rig: "Rig", left: "Handover", system: str) -> str:
@@ -54,30 +51,20 @@ def left_table(rig: "Rig", left: "Handover", system: str) -> str:
     )
     reasons = why(left)
     points = [
-        _row([say(f"part-{name}"), f"{left.points[name]}", f"{most:.0f}", reasons[name]])
+        [say(f"part-{name}"), f"{left.points[name]}", f"{most:.0f}", reasons[name]]
         for name, most in MOST.items()
     ]
-    points.append(_row([say("total"), f"{left.score}", f"{sum(MOST.values()):.0f}", ""]))
-    readings = [_row(reading_row(one, rig, system)) for one in left.readings]
+    points.append([say("total"), f"{left.score}", f"{sum(MOST.values()):.0f}", ""])
+    readings = [reading_row(one, rig, system) for one in left.readings]
     under = gauge(UNDER_CUT_IN, system)
-    told_slips = [say(f"slip-{slip}", under=under) for slip in left.slips]
-    slips = "".join(f"<li>{html.escape(one)}</li>" for one in told_slips)
+    slips = [say(f"slip-{slip}", under=under) for slip in left.slips]
     told = "" if left.remedy else paragraph(left_at(left, system))
     if left.is_passed and not left.remedy:
         told += "".join(paragraph(line) for line in setting_lines(rig.window, system))
     return (
         edged(color, f"{sign} {say(key)}")
-        + f"<table>{_head(('part', 'points', 'of', 'why'))}{''.join(points)}</table>"
-        + f"<table>{_head(('reading', 'wrote', 'had', 'verdict'))}{''.join(readings)}</table>"
-        + (f"<p><b>{html.escape(say('slips'))}</b></p><ul>{slips}</ul>" if slips else "")
+        + table_html(map(say, ("part", "points", "of", "why")), points)
+        + table_html(map(say, ("reading", "wrote", "had", "verdict")), readings)
+        + (paragraph(say("slips"), bold=True) + list_html(slips) if slips else "")
         + told
     )
-
-
-def _row(cells: "Iterable[str]") -> str:
-    return "<tr>" + "".join(f"<td>{html.escape(cell)}</td>" for cell in cells) + "</tr>"
-
-
-def _head(names: "Iterable[str]") -> str:
-    cells = (f'<th scope="col">{html.escape(say(name))}</th>' for name in names)
-    return "<tr>" + "".join(cells) + "</tr>"

@@ -1,7 +1,7 @@
 """A small table that reads the same as text in a terminal and as HTML in a notebook."""
 
 import html
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Final
 
 import attrs
@@ -43,6 +43,32 @@ class Rows:
     def _repr_html_(self) -> str:
         """Show itself in a notebook."""
         return self.html()
+
+
+def table_html(
+    heads: Iterable[str],
+    rows: Iterable[Iterable[str]],
+    *,
+    caption: str = "",
+    look: str = "",
+    widths: Iterable[int] = (),
+) -> str:
+    """Return a table of words as HTML: a class, its columns' names and widths [percent]."""
+    top = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in heads)
+    body = "".join(
+        f"<tr>{''.join(f'<td>{html.escape(cell)}</td>' for cell in row)}</tr>" for row in rows
+    )
+    columns = "".join(f'<col style="width:{width}%">' for width in widths)
+    inside = f"<caption><b>{html.escape(caption)}</b></caption>" if caption else ""
+    inside += f"<colgroup>{columns}</colgroup>" if columns else ""
+    inside += f"<thead><tr>{top}</tr></thead><tbody>{body}</tbody>"
+    return f'<table class="{look}">{inside}</table>' if look else f"<table>{inside}</table>"
+
+
+def list_html(lines: Iterable[str], *, is_numbered: bool = False) -> str:
+    """Return lines as a list of HTML."""
+    tag = "ol" if is_numbered else "ul"
+    return f"<{tag}>{''.join(f'<li>{html.escape(line)}</li>' for line in lines)}</{tag}>"
 
 
 def _aligned(row: Sequence[str], widths: Sequence[int], right: Sequence[bool]) -> str:
