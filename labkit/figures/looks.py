@@ -4,7 +4,7 @@ A line differs from its neighbors in its dashes too, a state in its hatch, a ver
 so that no color carries meaning alone.
 """
 
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from labkit.figures import style
 from labkit.figures.thin import MIXED
@@ -88,6 +88,31 @@ VERDICTS: Final = {
     "still filling": (style.BLUE, 4),
     "at rest": (style.QUIET, 4),
 }
-"""Color of a verdict, and the corners of its shape: a circle for 0."""
+"""Color of a run's verdict, and the corners of its shape: a circle for 0."""
+
+
+class Cell(NamedTuple):
+    """How a setting of a verdict looks on the map: fill, hatch, letter."""
+
+    colour: str
+    hatch: str
+    letter: str
+
+
+CELLS: Final[dict[str, Cell]] = {
+    "sound stop": Cell("#CBE8DD", "", "G"),
+    "sucked empty": Cell("#E3EBD0", "o", "V"),
+    "false stop": Cell(style.ORANGE, "///", "T"),
+    "no stop": Cell(style.SKY, "\\\\\\", "N"),
+    "stuck off": Cell(style.PURPLE, "xxx", "R"),
+    "cycling": Cell(style.YELLOW, "oo", "C"),
+    "safety stop": Cell("#E8884F", "+++", "L"),
+    "over pressure": Cell("#D9A7A0", "++", "P"),
+    "still filling": Cell("#C3CAD2", "---", "F"),
+    "at rest": Cell(style.GRID, "|||", "X"),
+    "no such setting": Cell(style.PAPER, "..", ""),
+    "not run": Cell(style.PAPER, "**", "?"),
+}
+"""The same verdicts on the map of settings: no two share a hatch, nor a letter."""
 
 CAUTION: Final = (style.AMBER, 3)

@@ -1,13 +1,14 @@
-"""The looks of a map's verdicts, and the legend that explains them."""
+"""The legend of a map of settings: its verdicts, and the lines of the window."""
 
 from textwrap import fill, wrap
-from typing import TYPE_CHECKING, Final, NamedTuple
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from matplotlib import patheffects
 from matplotlib.patches import Rectangle
 
 from labkit.figures import style
+from labkit.figures.looks import CELLS, Cell
 from labkit.view.map_words import MAP_WORDS, legend_words, map_lines
 
 if TYPE_CHECKING:
@@ -16,30 +17,6 @@ if TYPE_CHECKING:
 
     from labkit.advice.settings_map import SettingsMap
 
-
-class Look(NamedTuple):
-    """How the cells of a verdict look: fill, hatch, letter."""
-
-    colour: str
-    hatch: str
-    letter: str
-
-
-LOOKS: Final[dict[str, Look]] = {
-    "sound stop": Look("#CBE8DD", "", "G"),
-    "sucked empty": Look("#E3EBD0", "o", "V"),
-    "false stop": Look(style.ORANGE, "///", "T"),
-    "no stop": Look(style.SKY, "\\\\\\", "N"),
-    "stuck off": Look(style.PURPLE, "xxx", "R"),
-    "cycling": Look(style.YELLOW, "oo", "C"),
-    "safety stop": Look("#E8884F", "+++", "L"),
-    "over pressure": Look("#D9A7A0", "++", "P"),
-    "still filling": Look("#C3CAD2", "---", "F"),
-    "at rest": Look(style.GRID, "|||", "X"),
-    "no such setting": Look(style.PAPER, "..", ""),
-    "not run": Look(style.PAPER, "**", "?"),
-}
-"""Every verdict's look: no two share a hatch, nor a letter."""
 
 LINES: Final[dict[str, style.Dash]] = {
     "static": (0, (1.2, 1.3)),
@@ -91,7 +68,7 @@ def draw_legend(
     """
     (left, top), side, counts = at, _sheet(figure), found.counts()
     for verdict in verdicts:
-        _box(side, left, top, LOOKS[verdict])
+        _box(side, left, top, CELLS[verdict])
         words = fill(legend_words(found, verdict, counts[verdict]), _WORDS)
         _write(side, left + _BOX + 12, top - 1, words)
         top += _ENTRY
@@ -132,7 +109,7 @@ def _sheet(figure: "Figure") -> "Axes":
     return sheet
 
 
-def _box(side: "Axes", left: float, top: float, look: Look) -> None:
+def _box(side: "Axes", left: float, top: float, look: Cell) -> None:
     """Draw a sample of a look."""
     box = Rectangle(
         (left, top), _BOX, _BOX, facecolor=look.colour, edgecolor=style.INK,

@@ -19,12 +19,12 @@ from scipy import ndimage
 from labkit.figures import style
 from labkit.figures.axes import add_axes
 from labkit.figures.image import image_element, picture_tag, png_of
+from labkit.figures.looks import CELLS
 from labkit.figures.ticks import plain_tick
 from labkit.units import displayed
 from labkit.view.map_legend import (
     HATCH,
     LINES,
-    LOOKS,
     MARKS,
     draw_legend,
     legend_height,
@@ -81,7 +81,7 @@ class MapPicture:
         self.across = self._edges(found.across)
         self.up = self._edges(found.up)
         counts = found.counts()
-        self.shown = tuple(verdict for verdict in LOOKS if verdict in counts)
+        self.shown = tuple(verdict for verdict in CELLS if verdict in counts)
         self._draw_cells()
         self._draw_borders()
         self._draw_letters()
@@ -124,7 +124,7 @@ class MapPicture:
     def _draw_cells(self) -> None:
         """Fill the cells, those of one verdict in one patch, so that its hatch runs through."""
         for verdict in self.shown:
-            look = LOOKS[verdict]
+            look = CELLS[verdict]
             patch = PathPatch(
                 self._outline(self.cells(verdict)),
                 facecolor=look.colour, edgecolor=style.INK, linewidth=0.0, hatch=look.hatch or None,
@@ -167,11 +167,11 @@ class MapPicture:
             patches, count = ndimage.label(self.cells(verdict))
             for number in range(1, count + 1):
                 patch = patches == number
-                if patch.sum() < _LETTERED * patch.size or not LOOKS[verdict].letter:
+                if patch.sum() < _LETTERED * patch.size or not CELLS[verdict].letter:
                     continue
                 depth = ndimage.distance_transform_edt(np.pad(patch, 1))[1:-1, 1:-1]
                 row, column = _middle(depth)
-                set_letter(self.map, x[column], y[row], LOOKS[verdict].letter, size=12.0)
+                set_letter(self.map, x[column], y[row], CELLS[verdict].letter, size=12.0)
 
     def _draw_curves(self, curves: Iterable["Curve"]) -> dict[str, "Line2D"]:
         """Draw the window's bounds, white under black, as far as they cross the map."""

@@ -18,7 +18,7 @@ from labkit.advice.map_bounds import Curve
 from labkit.advice.settings_map import NO_SETTING, NOT_RUN, OUTSIDE, SettingsMap
 from labkit.site import Site
 from labkit.view.charts import chart_html
-from labkit.view.map_legend import LINES, LOOKS
+from labkit.view.map_legend import CELLS, LINES
 from labkit.view.map_picture import MapImage, MapPicture
 from labkit.view.map_words import MAP_WORDS, axis_title, map_alt, map_lines, trial_words
 
@@ -53,14 +53,14 @@ def found(ranch: Site) -> SettingsMap:
 def test_every_verdict_has_a_look_and_words() -> None:
     every = {*VERDICTS, *OUTSIDE.values()}
 
-    assert set(LOOKS) == every
+    assert set(CELLS) == every
     assert all(verdict in MAP_WORDS for verdict in every)
     assert all(axis in MAP_WORDS for axis in AXES)
 
 
 def test_no_two_verdicts_differ_by_colour_alone() -> None:
-    hatches = [look.hatch for look in LOOKS.values()]
-    letters = [look.letter for look in LOOKS.values()]
+    hatches = [look.hatch for look in CELLS.values()]
+    letters = [look.letter for look in CELLS.values()]
 
     assert len(set(hatches)) == len(hatches)
     assert len(set(letters)) == len(letters)
@@ -75,7 +75,7 @@ def test_letters_can_be_read_on_every_fill() -> None:
         ]
         return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2]
 
-    for look in LOOKS.values():
+    for look in CELLS.values():
         assert (light(look.colour) + 0.05) / (light("#1F2933") + 0.05) >= 4.5
 
 
