@@ -16,9 +16,10 @@ from labkit.advice.axes import AXES, Scale
 from labkit.advice.judge import VERDICTS
 from labkit.advice.map_bounds import Curve
 from labkit.advice.settings_map import NO_SETTING, NOT_RUN, OUTSIDE, SettingsMap
+from labkit.figures.looks import CELLS
 from labkit.site import Site
 from labkit.view.charts import chart_html
-from labkit.view.map_legend import CELLS, LINES
+from labkit.view.map_legend import LINES
 from labkit.view.map_picture import MapImage, MapPicture
 from labkit.view.map_words import MAP_WORDS, axis_title, map_alt, map_lines, trial_words
 
