@@ -52,13 +52,7 @@ class _Parser(argparse.ArgumentParser):
 
 
 def main(words: Sequence[str] | None = None) -> int:
-    """Run one command; give its exit code.
-
-    Parameters
-    ----------
-    words : sequence of str, optional
-        The command line without the program's name; the real one if left out.
-    """
+    """Run one command; give its exit code."""
     options = _parser().parse_args(words)
     try:
         options.run(options, print)

@@ -57,15 +57,7 @@ class UnitError(LabkitError, ValueError):
 
 
 class NoUnitError(UnitError):
-    """A number without a unit.
-
-    Parameters
-    ----------
-    number : str
-        The number as it was typed.
-    said : str
-        What to write instead.
-    """
+    """A number without a unit."""
 
     def __init__(self, number: str, said: str = "") -> None:
         super().__init__(number, said)
@@ -143,13 +135,7 @@ class SiteError(LabkitError):
 
 
 class SiteErrors(SiteError):  # noqa: N818 - several of its kind
-    """Several complaints about one site, told together: a line for each.
-
-    Parameters
-    ----------
-    problems : sequence of SiteError
-        Two or more, in the order in which they are told. Part, field and value are the first's.
-    """
+    """Several complaints about one site, told together: a line for each."""
 
     MOST = 20
     """Complaints that are told; of more, only that there are."""
@@ -194,19 +180,7 @@ def together(problems: Sequence[SiteError]) -> SiteError:
 
 
 class RunError(LabkitError):
-    """A run that failed in its numbers.
-
-    Parameters
-    ----------
-    part : str
-        The part whose equations failed.
-    time, last_good : float
-        When it failed and the last moment that was sound [s from the start].
-    drive_state : str
-        State of the drive, in words.
-    what : str
-        What went wrong.
-    """
+    """A run that failed in its numbers."""
 
     def __init__(
         self, part: str, time: float, drive_state: Any, last_good: float, what: str
@@ -224,13 +198,7 @@ class RunError(LabkitError):
 
 
 class NoCardError(LabkitError):
-    """A site for which no settings card can be made.
-
-    Parameters
-    ----------
-    lines : sequence of str
-        The reasons and what would help, a sentence or two each, in the order to read them.
-    """
+    """A site for which no settings card can be made: why, and what would help, a line each."""
 
     def __init__(self, lines: Sequence[str]) -> None:
         super().__init__(*lines)

@@ -33,15 +33,7 @@ _BYTES: Final = getattr(os, "O_BINARY", 0)  # on Windows only
 
 
 class FileError(LabkitError):
-    """A file that can't be read or written: its name, and why, in one sentence.
-
-    Parameters
-    ----------
-    name : str
-        Name of the file.
-    why : str
-        What is wrong, as the end of a sentence: ``"it is larger than 1,000,000 bytes"``.
-    """
+    """A file that can't be read or written: its name, and why, in one sentence."""
 
     def __init__(self, name: str, why: str) -> None:
         super().__init__(f"{shortened(name)}: {why}")
@@ -50,13 +42,6 @@ class FileError(LabkitError):
 
 def read_small(path: Path, *, most: int) -> bytes:
     """Return what an ordinary file holds.
-
-    Parameters
-    ----------
-    path : Path
-        The file; links are followed.
-    most : int
-        Bytes that it may have.
 
     Raises
     ------

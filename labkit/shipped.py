@@ -38,15 +38,6 @@ LAID: Final = ".shipped.json"
 def lay_copy(folder: Path, report: Report, *, source: Path = SHIPPED) -> None:
     """Copy the lessons and exercises to a folder, or bring an earlier copy up to date.
 
-    Parameters
-    ----------
-    folder : Path
-        The copy; made if it isn't there.
-    report : callable
-        Takes each line of progress.
-    source : Path
-        What came along.
-
     Raises
     ------
     LabkitError

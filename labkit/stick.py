@@ -115,16 +115,7 @@ def make_stick(
 ) -> None:
     """Put wheels, start files and a page that says what to do into a folder.
 
-    Parameters
-    ----------
-    folder : Path
-        Made if it isn't there; wheels that are there already are kept.
-    systems : sequence of str
-        Keys of `SYSTEMS`.
-    pythons : sequence of str
-        Versions of Python that the laptops have, such as ``"3.12"``.
-    report : callable
-        Takes each line of progress.
+    It is made if it isn't there; wheels that are there already are kept.
 
     Raises
     ------

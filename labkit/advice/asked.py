@@ -7,23 +7,12 @@ from labkit.units import quantity, si
 
 
 def asked(typed: Any, like: str, what: str, *, limits: tuple[str, str], part: str) -> float:
-    """Read a quantity as an SI number.
-
-    Parameters
-    ----------
-    typed : str or Quantity
-        As handed in.
-    like : str
-        A unit that measures what is wanted.
-    what, part : str
-        What it is called, and of which part it is.
-    limits : tuple of str
-        Least and most, both allowed.
+    """Read a quantity as an SI number: what it is called, of which part, and both its limits.
 
     Raises
     ------
     SiteError
-        For anything but such a quantity between the limits.
+        For anything but a quantity like `like` between the limits.
     """
     try:
         value = si(quantity(typed, like))

@@ -106,12 +106,7 @@ def pump_curve(site: Site, sun: Sun | str | Quantity) -> Curve:
 def line_curve(site: Site, open_troughs: Iterable[str] | None = None) -> Curve:
     """Give what the gauge shows at each flow into the line: climb, friction, float valves.
 
-    Parameters
-    ----------
-    site : Site
-        The line.
-    open_troughs : iterable of str, optional
-        Troughs whose float valve is open; left out, all of them.
+    Left out, every float valve is open.
     """
     strong = _with_stronger_pump(site)
     names = [one.name for one in site.troughs] if open_troughs is None else list(open_troughs)

@@ -52,16 +52,7 @@ class MeasuredDays(Sun):
 
 
 def measured_days(site: Site, name: str, *, count: int) -> MeasuredDays:
-    """Give one of the measured days that come along, so many times in a row.
-
-    Parameters
-    ----------
-    site : Site
-        Its array is used.
-    name : str
-        Which one, such as ``"tucson"``.
-    count : int
-        How many days.
+    """Give one of the measured days that come along, such as ``"tucson"``, so many times in a row.
 
     Raises
     ------

@@ -132,13 +132,7 @@ class StopCase:
         )
 
     def costs(self, ways: Sequence[float]) -> dict[str, NDArray[np.float64]]:
-        """Give what each way to say stop costs, were the far trough that far [US dollars].
-
-        Parameters
-        ----------
-        ways : sequence of float
-            Pipe to the far trough [m].
-        """
+        """Give what each way to say stop costs [US dollars], were the far trough that far [m]."""
         known = prices()
         well, trough = (si(quantity(mast, "ft")) for mast in MAST)
         found = {name: np.zeros(len(ways)) for name in METHODS}

@@ -367,16 +367,7 @@ def _named(one: object) -> tuple[str, str]:
 def draw_drill(site: Site | str, number: int, *, faults: int = 1, apart: int = 0) -> Drill:
     """Draw a drill from a learner's own number: the same number brings the same drill.
 
-    Parameters
-    ----------
-    site : Site or str
-        A sound line, or the name of a demo ranch.
-    number : int
-        The learner's own number.
-    faults : int
-        How many faults, 1 or 2.
-    apart : int
-        Another use of the number, in which it brings another fault.
+    It hides one fault or two; `apart` is another use of the number, in which it brings another one.
 
     Raises
     ------

@@ -103,14 +103,8 @@ def family_line(
 ) -> FamilyLine:
     """Return the line of a number: the same number brings the same line.
 
-    Parameters
-    ----------
-    number : int
-        A learner's own number, or the trainer's choice.
-    with_hopeless : bool
-        Whether some numbers bring a line that no setting suits, but a remedy does.
-    suits : callable, optional
-        What the line must have besides, such as a tank.
+    `with_hopeless` lets some numbers bring a line that no setting suits, but a remedy does; `suits`
+    asks for what a line must have besides, such as a tank.
 
     Raises
     ------

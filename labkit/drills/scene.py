@@ -150,15 +150,7 @@ class Scene:
         return trace, attrs.evolve(self, standing=turned_back, minutes=self.minutes + minutes)
 
     def held(self, position: str, troughs: Sequence[str] = ()) -> Site:
-        """Give the line with floats held by hand; one that is stuck does not move.
-
-        Parameters
-        ----------
-        position : {"always open", "always shut"}
-            How they are held.
-        troughs : sequence of str
-            Which; empty for all.
-        """
+        """Give the line with some floats held by hand, or all; one that is stuck does not move."""
         changes: dict[str, Any] = {
             f"trough.{trough.name}.float_valve.position": position
             for trough in self.site.troughs

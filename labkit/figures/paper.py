@@ -30,7 +30,6 @@ Place = tuple[float, float]
 WIDE, HIGH = 576.0, 403.0
 """The sheet in points: 8 by 5.6 inches."""
 _MOST_EVENTS: Final = 3
-_FILL: Final = looks.FILLS
 _SIGN, _SIGN_TALL = 20.0, 9.0
 """Width and height of a trough's sign."""
 _WRAP: Final = 50

@@ -30,17 +30,7 @@ def plain_tick(value: float, _: float = 0.0) -> str:
 
 
 def spread(wanted: Sequence[float], *, gap: float, low: float, high: float) -> list[float]:
-    """Move labels apart as little as needed.
-
-    Parameters
-    ----------
-    wanted : sequence of float
-        Where each label would stand best [dots].
-    gap : float
-        Least distance between two [dots].
-    low, high : float
-        Ends of the room they have [dots].
-    """
+    """Move labels apart as little as needed, within the room that they have [dots]."""
     order = np.argsort(wanted, kind="stable")
     places = np.clip(np.asarray(wanted, dtype=float)[order], low, high)
     for _ in range(60):

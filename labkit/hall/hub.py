@@ -218,21 +218,7 @@ def make_folders(folder: Path) -> None:
 
 
 def hub_settings(folder: Path, *, word: str, port: int, inner: tuple[int, int], lesson: str) -> str:
-    """Return JupyterHub's settings as the text of its file, which holds the class word.
-
-    Parameters
-    ----------
-    folder : Path
-        The hub's.
-    word : str
-        Of the class.
-    port : int
-        At which learners come in.
-    inner : tuple of int
-        Ports by which hub and proxy talk to each other.
-    lesson : str
-        Where a learner lands.
-    """
+    """Return JupyterHub's settings as the text of its file, which holds the class word."""
     private = folder / "private"
     values = {
         "JupyterHub.bind_url": f"http://:{port}/",

@@ -19,14 +19,7 @@ TO_HOME: Final = "open_home.html"
 def private_door(*folders: Path, name: str, address: str = "") -> Path:
     """Make the page in the first folder that takes it, such that nobody else can read it.
 
-    Parameters
-    ----------
-    folders : Path
-        Where to try, one after the other.
-    name : str
-        Name of the page.
-    address : str
-        Where it leads; empty to let somebody else write it.
+    An empty address lets somebody else write it.
 
     Raises
     ------

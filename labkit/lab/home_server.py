@@ -70,21 +70,7 @@ class Loading:
 def serve_home(
     *, root: Path, port: int, lab_port: int, token: str, browser: bool, report: Report
 ) -> None:
-    """Show the home page until it is stopped, with everything else loading behind it.
-
-    Parameters
-    ----------
-    root : Path
-        The learner's folder.
-    port, lab_port : int
-        Where the home page and the lessons are.
-    token : str
-        The key that both ask for.
-    browser : bool
-        Open the browser too.
-    report : callable
-        Takes each line of progress.
-    """
+    """Show the home page until it is stopped, with everything else loading behind it."""
     loading = Loading(
         lab_address=f"http://{LOOPBACK}:{lab_port}/lab/tree/PATH?token={token}",
         engine=say("loading"),

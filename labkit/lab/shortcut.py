@@ -24,21 +24,9 @@ _ICON: Final = """\
 
 
 def make_shortcut(folder: Path, *, system: str = sys.platform, desktop: Path | None = None) -> Path:
-    """Put an icon on the desktop that runs ``labkit open`` in a folder.
+    """Put an icon on the desktop that runs ``labkit open`` in a folder; return the icon's file.
 
-    Parameters
-    ----------
-    folder : Path
-        Where the learner works.
-    system : str
-        The system, as `sys.platform` names it.
-    desktop : Path, optional
-        Where the icon goes; this person's desktop if left out.
-
-    Returns
-    -------
-    Path
-        The file with the icon.
+    The system is as `sys.platform` names it, the desktop this person's own if left out.
 
     Raises
     ------

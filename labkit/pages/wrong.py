@@ -266,10 +266,7 @@ def tells_apart(one: Sequence[Value], other: Sequence[Value]) -> bool:
 def order(cases: Sequence[Mapping[Test, Sequence[Value]]]) -> list[Test]:
     """Return the field tests that tell lines apart, the one that tells most a minute first.
 
-    Parameters
-    ----------
-    cases : sequence of mappings
-        For each line, what each test reads on it; the good line is one of them.
+    Each case is what the tests read on a line; the good line is one of them.
     """
     tests = list(dict.fromkeys(test for read in cases for test in read))
     pairs = set(combinations(range(len(cases)), 2))

@@ -118,12 +118,7 @@ class Handover:
 def hand_over(rig: Rig, remedy: str = "") -> Handover:
     """Leave a line to its stock, or with word of what it needs, and judge the visit.
 
-    Parameters
-    ----------
-    rig : Rig
-        The line as it stands.
-    remedy : str
-        One of `labkit.advice.remedies.EASIEST_FIRST`, where no setting suits the line.
+    The remedy is one of `labkit.advice.remedies.EASIEST_FIRST`, where no setting suits the line.
 
     Raises
     ------

@@ -197,14 +197,9 @@ def _read(typed: str | Quantity, like: str, *, field: str) -> Quantity:
 
 
 def constant(irradiance: str | Quantity, air_temperature: str | Quantity = "70 degF") -> Sun:
-    """Give the same irradiance on the array at every moment; a run of it starts at noon.
+    """Give the same irradiance on the array, such as ``"620 W/m^2"``; a run of it starts at noon.
 
-    Parameters
-    ----------
-    irradiance : str or Quantity
-        On the plane of the array, such as ``"620 W/m^2"``.
-    air_temperature : str or Quantity
-        Air temperature; left out, that of a mild day.
+    The air is that of a mild day if left out.
     """
     asked = _read(irradiance, "W/m^2", field="irradiance")
     air = si(_read(air_temperature, "degF", field="air_temperature")) - ZERO_CELSIUS

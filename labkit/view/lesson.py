@@ -70,7 +70,8 @@ class Lesson:
 
     def __init__(self, page: str = "", *, system: str = "US") -> None:
         self.keeper = Keeper(page)
-        self.system = system = self._units_before(system)
+        before = str(self.keeper.state("page").get("units"))
+        self.system = system = before if before in {"US", "metric"} else system
         self.units = units_choice(system)
         self.units.add_class("labkit-page-units")
         self.units.observe(lambda change: self.use(str(change["new"])), "value")
@@ -82,11 +83,6 @@ class Lesson:
         self.returning = Returning(system) if page else None
         self._is_paper = self._explains = False
         self._learner = ""
-
-    def _units_before(self, system: str) -> str:
-        """Return the units in which the page was left, or those asked for."""
-        before = self.keeper.state("page").get("units")
-        return str(before) if before in {"US", "metric"} else system
 
     @property
     def is_waiting(self) -> bool:

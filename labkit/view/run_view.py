@@ -12,7 +12,6 @@ from labkit.view.page import Page
 from labkit.view.printed import Printed
 
 if TYPE_CHECKING:
-    from labkit.figures.scene import Scene
     from labkit.trace import Trace
 
 
@@ -56,11 +55,10 @@ class RunView:
         """Show it in the units of a system, or with what has changed."""
         with self.page.together():
             self.page.system = system
-            hidden = self._is_hidden()
-            self.page.take(None if hidden else self._scene(system))
-
-    def _scene(self, system: str) -> "Scene":
-        return scene_of(self._trace, system, moment=self._moment, whole=self._whole)
+            scene = None
+            if not self._is_hidden():
+                scene = scene_of(self._trace, system, moment=self._moment, whole=self._whole)
+            self.page.take(scene)
 
     def _on_paper(self) -> str:
         from labkit.figures.paper import scene_html  # noqa: PLC0415 - matplotlib takes a while

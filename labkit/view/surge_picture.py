@@ -174,7 +174,11 @@ class SurgePicture:
 
     def _write(self) -> None:
         """Write what it comes to."""
-        lines = [part for line in surge_lines(self.surge, self.system) for part in _wrapped(line)]
+        lines = [
+            part
+            for line in surge_lines(self.surge, self.system)
+            for part in wrap(line, _WRAP, subsequent_indent="   ")
+        ]
         x, y = _WORDS[0] / style.DPI / style.WIDTH, 1.0 - _WORDS[1] / style.DPI / style.HEIGHT
         self.figure.text(
             x, y, "\n".join(lines), color=style.INK, fontsize=style.TEXT, fontfamily=style.FONT,
@@ -185,11 +189,6 @@ class SurgePicture:
     def _name_axis(axis: Any, words: str) -> None:
         axis.set_major_formatter(plain_tick)
         axis.set_label_text(words, color=style.QUIET, fontsize=style.TEXT, fontfamily=style.FONT)
-
-
-def _wrapped(line: str) -> list[str]:
-    """Break a sentence into lines that fit beside the envelope, the second and later set in."""
-    return wrap(line, _WRAP, subsequent_indent="   ")
 
 
 class SurgeImage(StillImage):

@@ -34,14 +34,6 @@ def written_amount(amount: Amount, system: str) -> str:
     return written.replace(" ", "\N{NO-BREAK SPACE}")
 
 
-def _count(value: float, _: str) -> str:
-    return f"{value:,.0f}"
-
-
-def _percent(value: float, _: str) -> str:
-    return WORDS["percent"].format(share=f"{100.0 * value:.3g}")
-
-
 def _turns(value: float, system: str) -> str:
     """Say turns of a screw, to quarters and finer where there are such."""
     turns = round(displayed(value, "turns", system), 2)
@@ -78,8 +70,8 @@ HUNDREDTHS: Final = {f"small {kind}": kind for kind in ("flow", "pressure", "vel
 
 OTHER_KINDS: Final[dict[str, Callable[[float, str], str]]] = {
     "clock": say_clock,
-    "count": _count,
-    "percent": _percent,
+    "count": lambda value, _: f"{value:,.0f}",
+    "percent": lambda value, _: WORDS["percent"].format(share=f"{100.0 * value:.3g}"),
     **{small: _to_hundredths(kind) for small, kind in HUNDREDTHS.items()},
     "reach": lambda value, system: say_under(value, "length", system),
     "turns": _turns,

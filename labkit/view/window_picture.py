@@ -41,9 +41,14 @@ def window_figure(window: "Window", system: str = "US", *, own: bool = False) ->
     With `own`, cut-in and cut-out of the site's own switch, and what they come to, stand in place
     of those that are recommended.
     """
-    points = _own(window) if own else _recommended(window)
-    troughs = _chosen(window)
-    limits = [bound for bound in _upper(window) if bound.name != "dead head"]
+    switch, best = window.site.pressure_switch, window.recommended
+    points = None if best is None else (best.cut_in, best.cut_out)
+    if own:
+        points = si(switch.cut_in), si(switch.cut_out)
+    highest = sorted(window.troughs, key=lambda trough: trough.most)[-MOST_TROUGHS:]
+    troughs = [trough for trough in window.troughs if trough in highest]
+    lowest_first = sorted(window.bounds, key=lambda bound: bound.pressure)
+    limits = [one for one in lowest_first if one.side == "below" and one.name != "dead head"]
     rows = len(troughs) + 1 + len(limits)
     height = _AROUND + _ROW * rows
     figure = Figure(figsize=(style.WIDTH, height), dpi=style.DPI, facecolor=style.PAPER)
@@ -89,30 +94,6 @@ def window_narrow_png(window: "Window", system: str = "US") -> bytes:
 def window_alt(window: "Window", system: str = "US") -> str:
     """Give the words that stand for the picture to one who does not see it."""
     return WINDOW_WORDS["alt"] + " ".join(setting_lines(window, system))
-
-
-def _chosen(window: "Window") -> list["TroughPressures"]:
-    """Give the troughs to draw, in the site's order."""
-    highest = sorted(window.troughs, key=lambda trough: trough.most)[-MOST_TROUGHS:]
-    return [trough for trough in window.troughs if trough in highest]
-
-
-def _upper(window: "Window") -> list["Bound"]:
-    """Give the bounds from above, the lowest first."""
-    found = [bound for bound in window.bounds if bound.side == "below"]
-    return sorted(found, key=lambda bound: bound.pressure)
-
-
-def _own(window: "Window") -> tuple[float, float]:
-    """Give cut-in and cut-out of the site's own switch [Pa]."""
-    switch = window.site.pressure_switch
-    return si(switch.cut_in), si(switch.cut_out)
-
-
-def _recommended(window: "Window") -> tuple[float, float] | None:
-    """Give the cut-in and cut-out that are recommended [Pa]; None where there is no room."""
-    chosen = window.recommended
-    return None if chosen is None else (chosen.cut_in, chosen.cut_out)
 
 
 def _reach(window: "Window", points: tuple[float, float] | None) -> tuple[float, float]:

@@ -69,14 +69,7 @@ class Readiness:
 def answer(name: str, root: Path, readiness: Callable[[], Readiness]) -> tuple[str, bytes] | None:
     """Return kind and content of what is asked for by its name, or None if there is no such thing.
 
-    Parameters
-    ----------
-    name : str
-        What follows `ADDRESS` in the address.
-    root : Path
-        The learner's folder.
-    readiness : callable
-        Tells how far everything is.
+    The name is what follows `ADDRESS` in the address.
     """
     if name in _FILES:
         return _KINDS[Path(name).suffix], (FOLDER / name).read_bytes()
