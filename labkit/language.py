@@ -108,8 +108,8 @@ def say_clock(seconds: float, system: str, *, with_seconds: bool = False) -> str
     tail = f":{minute:02d}" + (f":{second:02d}" if with_seconds else "")
     clock = f"{hour:02d}{tail}"
     if system == "US":
-        clock = f"{(hour - 1) % 12 + 1}{tail} {'am' if hour < 12 else 'pm'}"
-    return f"day {day + 1}, {clock}" if day else clock
+        clock = _half(hour).format(time=f"{(hour - 1) % 12 + 1}{tail}")
+    return WORDS["later day"].format(day=day + 1, time=clock) if day else clock
 
 
 def say_hour(seconds: float, system: str) -> str:
@@ -119,7 +119,11 @@ def say_hour(seconds: float, system: str) -> str:
         return f"{hour:02d}:00"
     if hour % 12 == 0:
         return WORDS["noon" if hour else "midnight"]
-    return f"{hour % 12} {'am' if hour < 12 else 'pm'}"
+    return _half(hour).format(time=f"{hour % 12}")
+
+
+def _half(hour: int) -> str:
+    return WORDS["am" if hour < 12 else "pm"]
 
 
 def sentence(trace: "Trace", system: str = "US") -> str:

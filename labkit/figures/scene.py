@@ -33,6 +33,7 @@ from labkit.language import (
     unit_word,
     verdict_words,
 )
+from labkit.text import template
 from labkit.text.shared import WORDS
 from labkit.trace.calling import says_full
 from labkit.trace.measures import SHUT
@@ -290,10 +291,12 @@ class _Made:
 
     def _time_axis(self) -> dict[str, Any]:
         ticks, labels, name = time_ticks(self.limits.duration, self.trace.clock, self.system)
+        halves = ("am", "pm") if self.system == "US" else ()
         return {
             "end": self.limits.duration, "seen": float(self.trace.time[-1]), "label": name,
             "ticks": [[MINUTE * at, words] for at, words in zip(ticks, labels, strict=True)],
-            "clock": self.trace.clock, "is_24": self.system != "US",
+            "clock": self.trace.clock, "later_day": template("bench", "later-day"),
+            "halves": [template("bench", half) for half in halves],
             "by_clock": self.limits.duration > 4.0 * HOUR,
         }  # fmt: skip
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from matplotlib.axes import Axes
 from matplotlib.axes._secondary_axes import SecondaryAxis
 from matplotlib.figure import Figure
+from matplotlib.legend import Legend
 from matplotlib.text import Annotation, Text
 
 from labkit.figures import style
@@ -118,7 +119,11 @@ def _enlarge(figure: Figure, axes: Axes, right_end: float) -> None:
         look: dict[str, Any] = {"loc": "upper left", "edgecolor": "none", "framealpha": 0.85}
         prop = {"family": style.FONT, "size": _NARROW_TEXT}
         handles = [handle for handle in legend.legend_handles if handle is not None]
-        axes.legend(handles, names, prop=prop, labelspacing=0.25, **(look | place))
+        before = _free_under(legend, axes)
+        legend = axes.legend(handles, names, prop=prop, labelspacing=0.25, **(look | place))
+        if not is_over:  # what was clear of the wide legend stays clear of the tall one
+            low, high = axes.get_ylim()
+            axes.set_ylim(low, low + (high - low) * before / _free_under(legend, axes))
     for text in axes.findobj(Text):
         text.set_fontsize(max(text.get_fontsize(), _NARROW_TEXT))
     notes = [one for one in axes.texts if one.get_visible() and one.get_text().strip()]
@@ -130,6 +135,12 @@ def _enlarge(figure: Figure, axes: Axes, right_end: float) -> None:
         _keep_on_sheet(figure, note, end, grows_up=is_over)
     _set_apart(figure, [one for one in notes if id(one) in over], up=True)
     _set_apart(figure, [one for one in notes if id(one) not in over], up=False)
+
+
+def _free_under(legend: Legend, axes: Axes) -> float:
+    """Return the share of a panel's height that is under its legend."""
+    panel = axes.get_window_extent()
+    return float((legend.get_window_extent().y0 - panel.y0) / panel.height)
 
 
 def _keep_on_sheet(figure: Figure, text: Text, end: float, *, grows_up: bool) -> None:

@@ -31,6 +31,7 @@ from playwright.sync_api import (
     sync_playwright,
 )
 
+from labkit.pages.home import words_script
 from labkit.questions.progress import ELSEWHERE, FILE
 from labkit.text import Words, template
 
@@ -167,7 +168,11 @@ def shout(page: Page) -> None:
         key: re.sub(r"\{\w+\}|[^{]+", lambda m: m[0] if m[0][0] == "{" else m[0].upper(), said)
         for key, said in ((key, template("screen", key)) for key in Words("screen"))
     }
-    page.route("**/labkit/words.json", lambda route: route.fulfill(json=loud))
+    script = words_script(loud)
+    page.route(
+        "**/labkit/words.js",
+        lambda route: route.fulfill(body=script, content_type="text/javascript"),
+    )
 
 
 def write_typing_bench(path: Path) -> None:

@@ -47,7 +47,7 @@ def test_a_plan_is_named_as_its_lesson_and_takes_the_minutes_that_it_promises(pa
     head = str(nbformat.read(path, as_version=4).cells[0].source)
 
     written = written_part(path)
-    assert written.splitlines()[0] == f"{head.splitlines()[0]}: trainer's page"
+    assert written.splitlines()[0] == f"# Trainer's page: {head.splitlines()[0][2:]}"
     promised = re.search(r"^\*\*(\d+) minutes\.\*\*", head, re.MULTILINE)
     planned = re.search(r"^\*\*Time\.\*\* (\d+) minutes", written, re.MULTILINE)
     assert promised
@@ -82,7 +82,7 @@ def test_answers_and_slips_come_from_the_lesson(page: str) -> None:
     assert "Predict: Two cloudy days A. Pressure alone." in page
     for asked in lesson_13.checks():
         assert asked.name.capitalize() in page
-    assert "trainer's page" in page
+    assert "Trainer's page" in page
 
 
 def test_a_lesson_without_a_plan_is_named(tmp_path: Path) -> None:

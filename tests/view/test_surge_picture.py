@@ -13,6 +13,7 @@ import labkit as lab
 from labkit.engine.surge import surge
 from labkit.engine.surge_record import Surge
 from labkit.language import say_time
+from labkit.view.narrow import make_narrow
 from labkit.view.surge_map import AS_BEFORE, COLOURS, first_wave
 from labkit.view.surge_picture import (
     LOOKS,
@@ -327,6 +328,18 @@ def test_only_lines_that_can_be_seen_are_named(slam: Surge) -> None:
     assert share < 0.1
     assert named == {"ground", "before", "highest", "lowest", "pipe rating"} & named
     assert {"before", "highest"} <= named
+
+
+def test_on_a_phone_no_gauge_s_pressure_is_behind_the_names_of_the_lines(slam: Surge) -> None:
+    picture = SurgePicture(slam, system="US")
+    make_narrow(picture.figure)
+    legend = picture.history.get_legend()
+    assert legend is not None
+    box = legend.get_window_extent()
+
+    for name in ("switch", "valve"):
+        at = picture.history.transData.transform(picture.lines[name].get_xydata())
+        assert not box.count_contains(at)
 
 
 def test_where_water_boils_the_line_it_boils_below_is_in_the_picture() -> None:

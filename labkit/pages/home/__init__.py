@@ -79,13 +79,18 @@ def answer(name: str, root: Path, readiness: Callable[[], Readiness]) -> tuple[s
         "teach": lambda: _page(say("teach"), words_page("teach.html")),
         "large.html": lambda: words_page("large.html"),
         "recorded_run.json": lambda: json.dumps(_recorded()),
-        "words.json": lambda: json.dumps({key: template("screen", key) for key in Words("screen")}),
+        "words.js": lambda: words_script({key: template("screen", key) for key in Words("screen")}),
         "state": lambda: json.dumps(_state(root, readiness())),
     }
     if name not in made:
         return None
     kind = ".json" if name == "state" else Path(name).suffix or ".html"
     return _KINDS[kind], made[name]().encode()
+
+
+def words_script(sentences: Mapping[str, str]) -> str:
+    """Return the script from which the pages' other scripts take what they say."""
+    return f"const words = {json.dumps(sentences)};\n{(FOLDER / 'words.js').read_text('utf-8')}"
 
 
 def _recorded() -> dict[str, Any]:

@@ -1,10 +1,10 @@
 // The home page: a recorded run that moves, and the doors, which open as what is behind them gets ready.
+import { say } from './words.js';
+
 const $ = id => document.getElementById(id);
 const reduced = matchMedia('(prefers-reduced-motion: reduce)');
 const SWEEP = 270; // degrees of the dial from nothing to its end
 const LASTS = 24; // seconds that the recorded hour takes to play
-const words = await fetch('words.json').then(answer => answer.json()).catch(() => ({}));
-const say = (key, values = {}) => (words[key] || key).replace(/\{(\w+)\}/g, (_, name) => values[name]);
 
 const polar = (angle, radius) => {
   const turn = (angle - 90) * Math.PI / 180;

@@ -48,9 +48,10 @@ class Moving {
       move.line('cursor', x, pressure.top, x, pressure.bottom, { stroke: INK });
       const x_more = picture.x_of(t, flow);
       more.line('cursor more', x_more, flow.top, x_more, strips[2].bottom, { stroke: INK });
-      const y = picture.y_of(now.pressure), is_right = x > pressure.left + pressure.width * 0.7;
+      const y = Math.min(picture.y_of(now.pressure), pressure.bottom + UNDER), is_right = x > pressure.left + pressure.width * 0.7;
+      const beside = is_right ? Math.min(x - 9, pressure.right - (layout.is_level ? 0 : GRIP)) : Math.max(x + 9, pressure.left + GRIP);
       move.put('dot', 'circle', { cx: round(x), cy: round(y), r: 5, fill: picture.looks.lines.pressure.color, stroke: PAPER, 'stroke-width': 1.5 });
-      move.text('pressure', x + (is_right ? -9 : 9), Math.max(y - 9, pressure.top + 12), write(scene, 'pressure', now.pressure), { ...label, 'font-size': 14, 'font-weight': 700, fill: picture.looks.lines.pressure.color, 'text-anchor': is_right ? 'end' : 'start' });
+      move.text('pressure', beside, Math.max(y - 9, pressure.top + 12), write(scene, 'pressure', now.pressure), { ...label, 'font-size': 14, 'font-weight': 700, fill: picture.looks.lines.pressure.color, 'text-anchor': is_right ? 'end' : 'start' });
       move.text('clock', is_right ? x - 6 : x + 6, pressure.bottom - 6, clock(scene.x, t), { ...label, 'text-anchor': is_right ? 'end' : 'start' });
     }
     this.beside(more, 'flow', flow, now.flows, (layout.beside || words).left + 4);

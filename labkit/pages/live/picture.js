@@ -2,6 +2,10 @@
 
 const INK = '#1F2933', QUIET = '#52606D', FAINT = '#9AA5B1', GRID = '#E4E7EB', PAPER = '#FFFFFF';
 
+const UNDER = 6; // px under its zero at which a curve stays: further down stand other words
+const GRIP = 34; // px from the end of the trace to the far side of a handle that stands in it
+const LETTER = 7.5; // px that a letter of a title takes at most, on the average
+
 const box = (left, top, right, bottom) => ({ left, top, right, bottom, width: right - left, height: bottom - top });
 
 // Beside each other: the trace at the left, the line at the right on the same scale, and below it the gauge,
@@ -155,7 +159,7 @@ class Picture {
     pen.text(`${name} title`, left - (this.layout.is_level ? 30 : 26), top - 8, panel.title, { 'font-weight': 600 });
     if (name === 'pressure' && !this.layout.is_level) this.paint_time(pen, bottom, { left, right, width });
     for (const series of panel.series) {
-      const d = path_of(this.scene.arrays[series.t], this.scene.arrays[series.y], t => this.x_of(t, { left, width }), y_of, this.from, this.to);
+      const d = path_of(this.scene.arrays[series.t], this.scene.arrays[series.y], t => this.x_of(t, { left, width }), y => Math.min(y_of(y), bottom + UNDER), this.from, this.to);
       over.put(`line ${series.id}`, 'path', { d, ...stroke(this.looks.lines[series.look]), ...TENTHS });
     }
     over.line(`${name} foot`, left, bottom, right, bottom, { stroke: FAINT });
@@ -255,7 +259,8 @@ class Picture {
       back.put(`ground ${leaf.id}`, 'path', { d: `M${top.map(([x, y]) => `${round(x)} ${round(y)}`).join('L')}`, fill: 'none', stroke: this.looks.fills.ground, 'stroke-width': 1.8 });
     });
     if (this.layout.is_level) {
-      back.text('land title', line.left - 66, line.top - 8, land.title, { 'font-weight': 600 });
+      const begins = Math.min(line.left - 66, right + 42 - LETTER * land.title.length);
+      back.text('land title', begins, line.top - 8, land.title, { 'font-weight': 600 });
       for (const [y, words] of land.up) {
         back.line(`up ${words}`, right, this.up(y), right + 4, this.up(y), { stroke: FAINT });
         if (this.up(y) < line.bottom - 4) back.text(`up ${words} words`, right + 7, this.up(y) + 4, words, { fill: QUIET, 'font-size': 12 });

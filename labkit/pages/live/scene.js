@@ -55,8 +55,9 @@ const clock = (x, t, with_seconds = true) => {
   const [hour, minute, second] = [Math.floor(whole / 3600) % 24, Math.floor(whole / 60) % 60, whole % 60];
   const two = number => String(number).padStart(2, '0');
   const tail = `:${two(minute)}${with_seconds ? `:${two(second)}` : ''}`;
-  const time = x.is_24 ? `${two(hour)}${tail}` : `${(hour + 11) % 12 + 1}${tail} ${hour < 12 ? 'am' : 'pm'}`;
-  return day ? `${day + 1} \u00b7 ${time}` : time;
+  const half = x.halves[hour < 12 ? 0 : 1];
+  const time = half ? half.replace('{time}', `${(hour + 11) % 12 + 1}${tail}`) : `${two(hour)}${tail}`;
+  return day ? x.later_day.replace('{day}', day + 1).replace('{time}', time) : time;
 };
 
 const nice_step = (span, count) => {

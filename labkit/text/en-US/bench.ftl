@@ -5,6 +5,9 @@
 not-known = not known
 noon = noon
 midnight = midnight
+am = { $time } am
+pm = { $time } pm
+later-day = day { $day }, { $time }
 night = night
 
 # the sentence

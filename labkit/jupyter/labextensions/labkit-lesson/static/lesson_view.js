@@ -8,10 +8,9 @@ const FOLDERS = ['lessons', 'exercises'];
 const shared = {};
 export const setShared = scope => Object.assign(shared, scope);
 
-let words = {};
-export const setWords = found => { words = found; };
 // A sentence of the language's own files with its values; its name, where they could not be fetched.
-export const say = (key, values = {}) => (words[key] || key).replace(/\{(\w+)\}/g, (_, name) => values[name]);
+let say = key => key;
+export const setWords = found => { say = found; };
 
 const load = async name => {
   for (const version of Object.values(shared[name] || {})) return (await version.get())();

@@ -2,7 +2,7 @@
 // Opt in by notebook metadata: "labkit": {"autorun": true}.
 (() => {
   const base = document.currentScript.src; // where the other files are
-  let say, isOutsideBench; // from there
+  let say, isOutsideBench; // as the other files have them
   const isNotebook = w => Boolean(w && w.sessionContext && w.context && w.content && w.content.model);
 
   // The server marks every code cell of a notebook that this person's machine knows as its own.
@@ -170,12 +170,12 @@
     autoStart: true,
     activate: async app => {
       await keepAllInOrder();
-      const address = new URL('labkit/words.json', app.serviceManager.serverSettings.baseUrl);
-      const words = fetch(address).then(answer => answer.json()).catch(() => ({}));
-      const { isOutsideBench: outside, makeView, say: saying, setShared, setWords } = await import(new URL('lesson_view.js', base).href);
+      const address = new URL('labkit/words.js', app.serviceManager.serverSettings.baseUrl);
+      const words = import(address.href).catch(() => ({ say: key => key }));
+      const { isOutsideBench: outside, makeView, setShared, setWords } = await import(new URL('lesson_view.js', base).href);
       setShared(shared);
-      setWords(await words);
-      say = saying;
+      ({ say } = await words);
+      setWords(say);
       isOutsideBench = outside;
       runOnOpen(app, makeView(app, base));
       watchPage();
