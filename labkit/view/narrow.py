@@ -1,7 +1,7 @@
 """A drawn figure as a phone shows it: its panels one above the other, letters as large."""
 
 import re
-from textwrap import fill
+from textwrap import fill, wrap
 from typing import TYPE_CHECKING, Any
 
 from matplotlib.axes import Axes
@@ -52,7 +52,9 @@ def make_narrow(figure: Figure) -> list[float]:
         elif axes.get_visible():
             stacked.append([axes])
     lines = [_broken(text) for text in figure.texts]
-    over = 5 if any(axes.get_legend() for axes in figure.axes) else 1
+    legends = [legend for axes in figure.axes if (legend := axes.get_legend())]
+    named = [sum(map(len, map(_legend_lines, one.get_texts()))) for one in legends]
+    over = max([_NARROW_OVER, *named]) if legends else 1
     rows = [words.count("\n") + 1 for words in lines]
     short = [count for count in rows if count <= _NARROW_OVER]
     head = _NARROW_ROW * (sum(short) + over * bool(short))
@@ -95,6 +97,11 @@ def _broken(text: Text) -> str:
     return "\n".join(fill(part, room) for part in parts)
 
 
+def _legend_lines(text: Text) -> list[str]:
+    """Break a name in a legend into lines that stand beside their sample."""
+    return wrap(text.get_text(), _NARROW_LINE - 8)
+
+
 def _margins(axes: Axes, *, has_bar: bool) -> tuple[float, float]:
     """Return what a panel leaves free at its left and its right [in]; long names of rows break."""
     names = [label.get_text() for label in axes.get_yticklabels()]
@@ -113,7 +120,7 @@ def _enlarge(figure: Figure, axes: Axes, right_end: float) -> None:
     """
     legend = axes.get_legend()
     if legend is not None:
-        names = [fill(text.get_text(), _NARROW_LINE - 8) for text in legend.get_texts()]
+        names = ["\n".join(_legend_lines(text)) for text in legend.get_texts()]
         is_over = legend.get_window_extent().y0 > axes.get_window_extent().y1
         place = {"loc": "lower left", "bbox_to_anchor": (-0.15, 1.08)} if is_over else {}
         look: dict[str, Any] = {"loc": "upper left", "edgecolor": "none", "framealpha": 0.85}

@@ -52,7 +52,7 @@ def complaint(view: BoxView) -> str:
 def test_it_begins_with_a_line_that_reads(form: PlanForm, kept: Kept) -> None:
     assert form.site is not None
     assert not kept.texts  # nothing is written before anything is changed
-    assert "Every box reads" in form.status.value
+    assert "Every box checks out" in form.status.value
     assert "<svg" in form.picture.value
 
 

@@ -2,6 +2,8 @@
 
 const turn = (x, y, r, angle) => [x + r * Math.cos(angle), y - r * Math.sin(angle)];
 
+const VERDICT = 24; // px at the top of a small picture that the verdict may take
+
 class Moving {
   constructor(picture) { this.picture = picture; }
 
@@ -189,17 +191,20 @@ class Moving {
       if (sensor.radio) move.put(`${name} mast ${i}`, 'path', { d: `M${round(x + half)} ${round(y - tall)}v-16m-4 -4l4 5l4 -5`, stroke: INK, 'stroke-width': 1.4, fill: 'none' });
     });
     const flow = this.value(trough.inflow, t), label = { 'font-size': 12, stroke: PAPER, 'stroke-width': 3, 'paint-order': 'stroke', 'text-anchor': 'middle' };
-    const at = Math.min(x, picture.layout.line.right + 4), below = this.is_below(trough);
-    move.text(`${name} name`, at, below ? y + 20 : y - tall - (is_small && scene.line.troughs.length > 1 ? 10 : 26), trough.name, { ...label, fill: color, 'font-weight': 700 });
-    if (!is_small || scene.line.troughs.length === 1) move.text(`${name} state`, at, below ? y + 34 : y - tall - 13, is_open ? scene.labels.taking.replace('{flow}', write(scene, 'flow', flow)) : scene.labels.shut, label);
+    const state = is_open ? scene.labels.taking.replace('{flow}', write(scene, 'flow', flow)) : scene.labels.shut;
+    const states = !is_small || scene.line.troughs.length === 1, below = this.is_below(trough);
+    const end = picture.layout.line.right + 34, at = words => Math.min(x, end - 3.4 * words.length); // short of the scale beside the land
+    move.text(`${name} name`, at(trough.name), below ? y + 20 : y - tall - (states ? 28 : 13), trough.name, { ...label, fill: color, 'font-weight': 700 });
+    if (states) move.text(`${name} state`, at(state), below ? y + 34 : y - tall - 15, state, label);
   }
 
   // Neighbors close to each other write their names on different sides.
   is_below(trough) {
     const nodes = this.scene.line.nodes, of = one => nodes.find(node => node.id === one.id);
     const sorted = [...this.scene.line.troughs].sort((a, b) => of(a).y - of(b).y);
-    const { line } = this.picture.layout, room = line.bottom - this.picture.up(of(trough).y);
-    return room > 40 && (sorted.length === 1 ? false : sorted.indexOf(trough) < sorted.length / 2);
+    const { line, is_level } = this.picture.layout, y = this.picture.up(of(trough).y);
+    const is_high = !is_level && y < VERDICT + 40; // else its name would be behind the verdict
+    return line.bottom - y > 40 && (is_high || sorted.length > 1 && sorted.indexOf(trough) < sorted.length / 2);
   }
 
   dial(move, { x, y, r }, pressure) {

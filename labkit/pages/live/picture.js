@@ -58,7 +58,7 @@ class Picture {
       svg.setAttribute('focusable', 'false');
       return svg;
     });
-    this.names = `labkit-${Picture.count = (Picture.count || 0) + 1}`;
+    this.names = `labkit-${SERIES}-${ids++}`; // fills are found by name in the whole page, also where they are not shown
     this.pens = {};
   }
 
@@ -167,11 +167,12 @@ class Picture {
 
   paint_time(pen, bottom, area) {
     const { left, right } = area;
-    let last = -1e9;
+    let free = -1e9;
     for (const [t, words] of time_ticks(this.scene.x, this.from, this.to)) {
       const x = this.x_of(t, area);
-      if (x < left - 1 || x > right + 1 || x - last < 7 * words.length + 8) continue;
-      last = x;
+      const half = 3.5 * words.length;
+      if (x < left - 1 || x > right + 1 || x - half < free) continue;
+      free = x + half + 8;
       pen.line(`time ${t}`, x, bottom, x, bottom + 4, { stroke: FAINT });
       pen.text(`time ${t} words`, x, bottom + 17, words, { 'text-anchor': 'middle', fill: QUIET, 'font-size': 12 });
     }

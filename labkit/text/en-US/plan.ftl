@@ -27,7 +27,7 @@ elsewhere = { $count ->
     [one] One thing more to put right: { $what }
    *[other] { $count } things more to put right: { $what }
 }
-ready = Every box reads. Press “Work it out” below, and the page is about { $title }.
+ready = Every box checks out. Press “Work it out” below, and the page is about { $title }.
 broken = { $count ->
     [one] One box needs another look. The page below still shows the last good site.
    *[other] { $count } boxes need another look. The page below still shows the last good site.

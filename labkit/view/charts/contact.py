@@ -28,8 +28,10 @@ if TYPE_CHECKING:
     from labkit.sun import Sun
 
 _POSITIONS: Final = ("reset", "tripped")
-_COLUMN: Final = 20
+_COLUMN: Final = 24
 """Letters in a line of the first column."""
+_CELL: Final = 10
+"""Letters in a line of a cell."""
 _TALL: Final = 3.1
 
 
@@ -183,7 +185,7 @@ class ContactTable:
             color=style.INK if works else style.VERMILION,
         )  # fmt: skip
         low, high = self._told(heard)
-        told = fill(CHARTS["told cell"].format(low=low, high=high), _COLUMN // 2)
+        told = fill(CHARTS["told cell"].format(low=low, high=high), _CELL)
         _put(axes, x + 0.18, y + 0.31, told, ha="center", fontsize=style.SMALL)
 
     def _draw_meter(self, axes: "Axes", system: str) -> None:

@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from labkit.sun import Sun
 
 _CLEAR: Final = 1000.0
+_HALF: Final = 0.5
 _SUNS: Final = np.array([*range(10, 100, 10), *range(100, 500, 25), *range(500, 1001, 100)], float)
 _NOW: Final[dict[str, Any]] = {"color": style.BLUE, "linestyle": "solid", "linewidth": 2.2}
 _FULL: Final[dict[str, Any]] = {"color": style.QUIET, "linestyle": (0, (1.2, 1.4))}
@@ -145,10 +146,21 @@ class PumpMeetsLine:
         dot(axes, 0.0, y, marker="s", clip_on=False, zorder=5)
         write(axes, 0.0, y, CHARTS["dead head point"], shift=(7, 5 if self.stops else -11))
         self._name(axes, self.full, CHARTS["pump full sun"], system, style.QUIET, share=0.72)
-        self._name(axes, self.line, CHARTS["line asks"], system, style.GREEN, share=0.45)
+        meets = x / flow
+        share = 0.93 * meets if meets > _HALF else 0.95  # clear of the point where they meet
+        look = {"share": share, "ha": "right"}
+        self._name(axes, self.line, CHARTS["line asks"], system, style.GREEN, **look)
 
     def _name(
-        self, axes: Axes, one: Curve, words: str, system: str, color: str, *, share: float
+        self,
+        axes: Axes,
+        one: Curve,
+        words: str,
+        system: str,
+        color: str,
+        *,
+        share: float,
+        ha: str = "left",
     ) -> None:
         """Write a curve's name where it has come a share of the way across the panel."""
         x = share * axes.get_xlim()[1]
@@ -156,7 +168,8 @@ class PumpMeetsLine:
             displayed(one.flow, "flow", system),
             displayed(one.pressure, "pressure", system),
         )
-        write(axes, x, float(np.interp(x, flows, pressures)), words, shift=(4, 6), color=color)
+        y = float(np.interp(x, flows, pressures))
+        write(axes, x, y, words, shift=(4, 6), color=color, ha=ha)
 
     def _against_sun(self, axes: Axes, system: str, *, top: float) -> None:
         reach(axes, right=_CLEAR, top=top)

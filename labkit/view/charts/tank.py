@@ -156,4 +156,4 @@ def _shell(axes: "Axes", middle: float, share: float) -> None:
               ha="center", va="center", color=style.QUIET, zorder=6)  # fmt: skip
     if share > 0.12:
         write(axes, middle, _BOTTOM + 0.5 * share * tall, CHARTS["tank holds"],
-              ha="center", va="center", color=style.BLUE, zorder=6)  # fmt: skip
+              ha="center", va="center", fontweight="bold", zorder=6)  # fmt: skip
