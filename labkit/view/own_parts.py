@@ -178,10 +178,7 @@ def card() -> Part:
         title = html.escape(OWN_WORDS["card frame"].format(title=found.site.title))
         file = html.escape(file_name(found.site, "html"))
         link = f'<a download="{file}" href="{data}">{OWN_WORDS["download"].format(file=file)}</a>'
-        frame = (
-            f'<iframe title="{title}" sandbox="" src="{data}" style="width:100%;max-width:820px;'
-            'height:1060px;border:1px solid"></iframe>'
-        )
+        frame = f'<iframe class="labkit-sheet" title="{title}" sandbox="" src="{data}"></iframe>'
         words = OWN_WORDS["card data"].format(link=link)
         return f'<p class="labkit-screen">{words}</p>{frame}'
 

@@ -59,6 +59,13 @@ SMALL: Final = """bench => [...bench.querySelectorAll('text, p, label, button, s
   .filter(one => one.getClientRects().length && (one.textContent || one.value))
   .map(one => [parseFloat(getComputedStyle(one).fontSize), one.textContent || one.value])
   .filter(([size]) => size < 12)"""
+SHARED: Final = """() => {
+  const [benches, owners] = [[...document.querySelectorAll('.labkit-live')], new Map()];
+  benches.forEach(bench => bench.querySelectorAll('pattern').forEach(({ id }) =>
+    owners.set(id, (owners.get(id) || new Set()).add(bench))));
+  return [...owners].filter(([, all]) => all.size > 1).map(([id]) => id);
+}"""
+"""Names of hatches that two pictures have: where the first is out of sight, the other shows none."""
 BEYOND: Final = """bench => [...bench.querySelectorAll('*')]
   .filter(one => !one.closest('svg, .labkit-unseen, table'))
   .filter(one => one.getBoundingClientRect().right > innerWidth + 1)
@@ -141,6 +148,8 @@ def test_a_visit(
     if path.startswith("lessons/") and path[8:10] in CHOICES:
         with subtests.test("a list is worked by keyboard, and the chart follows"):
             choose_by_keyboard(lesson, CHOICES[path[8:10]])
+    with subtests.test("no picture needs another one's hatches"):
+        assert lesson.page.evaluate(SHARED) == []
     for place in range(lesson.page.locator(BENCH).count()):
         for view in (DESK, TABLET, PHONE):
             with subtests.test("a bench fits the screen", place=place, width=view["width"]):
