@@ -1,14 +1,17 @@
 """The home page inside JupyterLab's server, so that a lesson's header leads back to it."""
 
+import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from jupyter_server.auth.decorator import allow_unauthenticated
 from jupyter_server.base.handlers import JupyterHandler
 from tornado import web
 from typing_extensions import override
 
 from labkit.lab import behind
-from labkit.pages.home import ADDRESS, Readiness, answer, kept_checks
+from labkit.pages.home import ADDRESS, OPEN, Readiness, answer, kept_checks
 from labkit.text import speaker
 
 say = speaker("commands")
@@ -44,7 +47,10 @@ class _HomePage(JupyterHandler):
     def get(self, name: str) -> None:
         """Answer a browser."""
         asked = name == "wrong"
-        found = answer(name, self._root, lambda: self._checks.readiness(self.base_url, asked=asked))
+        self._send(name, lambda: self._checks.readiness(self.base_url, asked=asked))
+
+    def _send(self, name: str, readiness: Callable[[], Readiness]) -> None:
+        found = answer(name, self._root, readiness)
         if found is None:
             raise web.HTTPError(404)
         kind, content = found
@@ -52,11 +58,28 @@ class _HomePage(JupyterHandler):
         self.finish(content)
 
 
+class _OpenPart(_HomePage):
+    """Hands out the scripts and what they play to anybody: a hub takes no cookie from a script."""
+
+    @override
+    @allow_unauthenticated
+    def get(self, name: str) -> None:
+        """Answer a browser."""
+        self._send(name, lambda: self._checks.readiness(self.base_url, asked=False))
+
+
 def add_home(application: Any, root: Path) -> None:
     """Add the home page to a server of JupyterLab."""
     base = application.settings["base_url"].rstrip("/")
     given = {"root": root, "checks": _Checks()}
-    application.add_handlers(".*$", [(f"{base}{ADDRESS}([a-z_.]*)", _HomePage, given)])
+    parts = "|".join(map(re.escape, sorted(OPEN)))
+    application.add_handlers(
+        ".*$",
+        [
+            (f"{base}{ADDRESS}({parts})", _OpenPart, given),
+            (f"{base}{ADDRESS}([a-z_.]*)", _HomePage, given),
+        ],
+    )
 
 
 def _jupyter_server_extension_points() -> list[dict[str, str]]:

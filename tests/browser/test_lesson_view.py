@@ -1,6 +1,7 @@
 """A lesson as a page for people: what is hidden, what leads on, and what a stray key cannot do."""
 
 import re
+import urllib.request
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
@@ -14,7 +15,7 @@ from tests.browser.conftest import shout
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
-    from tests.browser.conftest import LessonPage
+    from tests.browser.conftest import LessonPage, Server
 
 pytestmark = pytest.mark.browser
 
@@ -232,3 +233,20 @@ def kill_kernels(page: "Page") -> None:
     for process in psutil.process_iter(["cmdline"]):
         if any(kernel in word for kernel in found for word in process.info["cmdline"] or ()):
             process.kill()
+
+
+def test_scripts_come_to_anybody_and_what_tells_of_a_learner_to_none(server: "Server") -> None:
+    for name in ("words.js", "home.js", "home.css", "recorded_run.json"):
+        with urllib.request.urlopen(f"{server.address}/labkit/{name}", timeout=60) as answer:  # noqa: S310
+            assert answer.url.endswith(name)
+    for name in ("", "state", "wrong"):
+        with urllib.request.urlopen(f"{server.address}/labkit/{name}", timeout=60) as answer:  # noqa: S310
+            assert "/login" in answer.url
+
+
+def test_a_script_s_question_has_the_token_that_a_hub_asks_for(open_lesson: Open) -> None:
+    page = open_lesson(PLAIN).page
+    with page.expect_request("**/labkit/state") as asked:
+        page.reload()
+
+    assert asked.value.headers["x-xsrftoken"]

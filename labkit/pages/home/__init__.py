@@ -40,6 +40,8 @@ _KINDS: Final = {
     ".json": "application/json",
 }
 _FILES: Final = frozenset(("home.css", "home.js", "large.js"))
+OPEN: Final = _FILES | {"words.js", "recorded_run.json"}
+"""What tells nothing of a learner."""
 _LESSON: Final = re.compile(r"(\d\d)_(.+)\.ipynb")
 _HEADING: Final = re.compile(r"# \d+ · (.+)")
 

@@ -1,5 +1,5 @@
 // The home page: a recorded run that moves, and the doors, which open as what is behind them gets ready.
-import { say } from './words.js';
+import { ask, say } from './words.js';
 
 const $ = id => document.getElementById(id);
 const reduced = matchMedia('(prefers-reduced-motion: reduce)');
@@ -12,7 +12,7 @@ const polar = (angle, radius) => {
 };
 
 const play = async () => {
-  const run = await (await fetch('recorded_run.json')).json();
+  const run = await ask('recorded_run.json');
   const most = run.dial;
   const angle = psi => -SWEEP / 2 + SWEEP * Math.min(psi / most, 1);
   const last = run.time.length - 1;
@@ -114,7 +114,7 @@ const watch = async () => {
   for (;;) {
     let state;
     try {
-      state = await (await fetch('state')).json();
+      state = await ask('state');
     } catch {
       $('ready').textContent = say('closed');
       return;

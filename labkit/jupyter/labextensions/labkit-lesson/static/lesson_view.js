@@ -8,9 +8,8 @@ const FOLDERS = ['lessons', 'exercises'];
 const shared = {};
 export const setShared = scope => Object.assign(shared, scope);
 
-// A sentence of the language's own files with its values; its name, where they could not be fetched.
-let say = key => key;
-export const setWords = found => { say = found; };
+let say, ask; // as the pages share them
+export const setWords = found => { ({ say, ask } = found); };
 
 const load = async name => {
   for (const version of Object.values(shared[name] || {})) return (await version.get())();
@@ -240,7 +239,7 @@ class Header {
   async fill() {
     const { contents } = this.view.app.serviceManager;
     const here = this.panel.context.path;
-    const known = await fetch(new URL('state', this.home.href)).then(answer => answer.json()).catch(() => null);
+    const known = await ask(new URL('state', this.home.href)).catch(() => null);
     for (const { number, name, path, exercise } of known ? known.lessons : []) {
       for (const page of [path, exercise]) if (page) titles.set(page, `${number} · ${name}`);
     }
