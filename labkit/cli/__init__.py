@@ -1,4 +1,8 @@
-"""The commands: ``labkit run``, ``window``, ``sites``, ``open``. The only place that prints."""
+"""The commands; the only place that prints. Here are ``labkit run``, ``sites`` and ``open``.
+
+`switch` has those that set a switch, `advice` and `diagnosis` the rest about a line, and `teach`
+those for one who teaches; `labkit.hall.hub` and `labkit.stick` bring their own.
+"""
 
 import argparse
 import re
@@ -11,14 +15,14 @@ from typing import TYPE_CHECKING, Any, Final, NoReturn
 
 from typing_extensions import override
 
-from labkit.advising import Tools, add_advice_commands
-from labkit.diagnosing import add_diagnosis_command
+from labkit.cli.advice import Tools, add_advice_commands
+from labkit.cli.diagnosis import add_diagnosis_command
+from labkit.cli.switch import add_switch_commands
+from labkit.cli.teach import add_teaching_commands
 from labkit.errors import LabkitError
 from labkit.files import reason, write_out
 from labkit.hall.hub import add_hub_command
 from labkit.stick import add_stick_command
-from labkit.switching import add_switch_commands
-from labkit.teaching import add_teaching_commands
 from labkit.text import Words, speaker
 
 if TYPE_CHECKING:
@@ -224,7 +228,3 @@ class _Bar:
         """Wipe the bar."""
         if self.drawn:
             print(f"\r{' ' * (BAR + 18)}\r", end="", file=sys.stderr, flush=True)
-
-
-if __name__ == "__main__":
-    sys.exit(main())

@@ -11,7 +11,7 @@ from labkit.text import speaker
 if TYPE_CHECKING:
     import argparse
 
-    from labkit.advising import Report, Tools
+    from labkit.cli.advice import Report, Tools
 
 
 say = speaker("commands")

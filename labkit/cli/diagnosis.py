@@ -13,7 +13,7 @@ from labkit.text import sentence, speaker
 if TYPE_CHECKING:
     import argparse
 
-    from labkit.advising import Report, Tools
+    from labkit.cli.advice import Report, Tools
     from labkit.site import Site
 
 
