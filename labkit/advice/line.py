@@ -9,7 +9,8 @@ import numpy as np
 
 from labkit.advice.trial import VISIT, asked
 from labkit.engine.demand import shaft_power
-from labkit.engine.pieces import in_pieces
+from labkit.engine.network import pump_duty
+from labkit.engine.pieces import in_pieces, unseen_swing
 from labkit.engine.plant import make_plant
 from labkit.engine.rest import rest
 from labkit.engine.steady import settled
@@ -127,6 +128,12 @@ class Line:
     def reach(self, sun: float) -> float:
         """Highest pressure at the switch of the shut line [Pa]; 0 if no water is lifted there."""
         return max(self.dead_head(sun).pressure[MANIFOLD], 0.0)
+
+    def swing(self, sun: float) -> float:
+        """How far past its cut-out a stop may swing beyond what any run shows [Pa]; mostly 0."""
+        plant = self.plant
+        head = plant.nodes[plant.gauge].z + plant.p_cut_out / plant.weight
+        return unseen_swing(plant, pump_duty(plant, head, self.power(sun), 1.0).flow)
 
     def stop(self, sun: float, cut_out: float) -> Stop:
         """Trip the switch of the running pump at a pressure, every float shut."""

@@ -190,10 +190,19 @@ class Window:
     @cached_property
     def overshoot(self) -> float:
         """How far past the recommended cut-out, or else the site's own, the stop climbs [Pa]."""
+        cut_out = self._set_line.plant.p_cut_out
+        return self._set_line.stop(self.sun.most, cut_out).peak[MANIFOLD] - cut_out
+
+    @cached_property
+    def swing(self) -> float:
+        """How far past that cut-out moving water may swing where no run shows it [Pa]; mostly 0."""
+        return self._set_line.swing(self.sun.most)
+
+    @cached_property
+    def _set_line(self) -> Line:
+        """The line as recommended, or else as it is set."""
         chosen = self.recommended
-        line = Line.of(self.site if chosen is None else set_so(self.site, chosen))
-        cut_out = line.plant.p_cut_out
-        return line.stop(self.sun.most, cut_out).peak[MANIFOLD] - cut_out
+        return Line.of(self.site if chosen is None else set_so(self.site, chosen))
 
     @cached_property
     def remedies(self) -> tuple[Remedy, ...]:

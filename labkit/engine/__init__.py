@@ -32,7 +32,8 @@ What it leaves out
 * A bare line under about a mile has no inertia: period up to 18 % off, peak up to 11 psi low
   (1,500 ft: 49 psi, by characteristics 58 to 60). Pieces from 150 ft on were measured: good to
   2 psi and 6 % on two pumps at 11 to 40 times the cost, but on random lines they trip falsely or
-  are up to 26 % off, since a period hangs on one wave's front. Over a mile bare lines are within
+  are up to 26 % off, since a period hangs on one wave's front. Window and card tell by Joukowsky
+  how far such a line may swing (`pieces.unseen_swing`). Over a mile bare lines are within
   1 % and 1.4 psi of characteristics, lines with a tank within 1.8 % and 0.9 psi.
 * Bare lines of a mile and more whose period hangs on half a percent of length are known as a band
   only. Unsteady friction, left out, moves it by 7 %; polyethylene's modulus, known to 20 to 40 %,

@@ -79,15 +79,39 @@ def _arrival(plant: Plant, travel: Floats) -> Floats:
 
 def _wanted(plant: Plant) -> tuple[int, float]:
     """Say how many pieces the longest way wants, 0 for no inertia, and the error of waves."""
-    hears = 2.0 * float(_arrival(plant, travel_times(plant)).max())
-    low, high = plant.p_cut_in, plant.p_cut_out
-    line = float(plant.nodes.C.sum()) * (high - low) / plant.weight
-    given = _tank_water(plant, high) - _tank_water(plant, low)
-    share = line / given if given > 0.0 else inf
+    share, hears = _share_and_wait(plant)
     is_bare = share >= ALL_BUT_BARE
     if share <= STORES or hears <= (BARE_HEARS_AFTER if is_bare else HEARS_AFTER):
         return 0, 0.0
     return BARE if is_bare else WITH_TANK
+
+
+def _share_and_wait(plant: Plant) -> tuple[float, float]:
+    """Give what the line stores over what its tank gives, and a wave's way out and back [s]."""
+    hears = 2.0 * float(_arrival(plant, travel_times(plant)).max())
+    low, high = plant.p_cut_in, plant.p_cut_out
+    line = float(plant.nodes.C.sum()) * (high - low) / plant.weight
+    given = _tank_water(plant, high) - _tank_water(plant, low)
+    return (line / given if given > 0.0 else inf), hears
+
+
+def unseen_swing(plant: Plant, q: float) -> float:
+    """Give how far past its cut-out a bare line may swing though no run has its inertia [Pa].
+
+    Joukowsky's ``rho a v`` of the flow `q` that the pump gives there [m3/s], shared out among the
+    runs that begin at the manifold; 0 where runs have pieces, or the line is too short to swing.
+
+    References
+    ----------
+    Joukowsky 1898, translated in Proc. AWWA 1904:341.
+    """
+    share, hears = _share_and_wait(plant)
+    if share < ALL_BUT_BARE or not HEARS_AFTER < hears <= BARE_HEARS_AFTER:
+        return 0.0
+    travel, nodes = travel_times(plant), plant.nodes
+    begins = [i for i in range(plant.gauge + 1, nodes.size) if nodes[i].parent == plant.gauge]
+    gives = sum(travel[i] / inertance(nodes[i].L, nodes[i].D) for i in begins)
+    return float(plant.weight * q / gives)
 
 
 def _tank_water(plant: Plant, p: float) -> float:

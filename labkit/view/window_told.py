@@ -65,6 +65,8 @@ def alert_lines(window: "Window", system: str) -> list[str]:
     chosen = window.recommended
     if chosen is not None and chosen.is_narrow:
         lines.insert(0, WINDOW_WORDS["narrow"].format(by=gauge(0.5 * ROOM, system)))
+    if window.swing > 0.0:
+        lines.append(WINDOW_WORDS["swing"].format(swing=at_least(window.swing, system)))
     return [*lines, *tank_lines(window, system)]
 
 

@@ -163,6 +163,24 @@ def test_the_stop_that_the_window_reckons_with(pump: tuple[int, ...], gallons: f
     )
 
 
+@pytest.mark.parametrize("feet", [500, 1500, 3000])
+@pytest.mark.parametrize("pump", [A, B], ids=["A", "B"])
+def test_how_far_a_bare_line_may_swing_that_runs_without_inertia(
+    pump: tuple[int, ...], feet: float
+) -> None:
+    """No less than it does by characteristics, and no more than some two times as far."""
+    climbs = reference(pump, feet, 0).peak - 48.0
+
+    swing = Line.of(site(pump, feet, 0)).swing(1000.0) / PSI
+
+    assert climbs < swing < 2.2 * climbs
+
+
+def test_lines_whose_runs_have_inertia_or_need_none_swing_no_further_than_they_show() -> None:
+    for feet, gallons in ((4200, 2), (1500, 5), (6000, 0), (100, 0)):
+        assert Line.of(site(B, feet, gallons)).swing(1000.0) == 0.0
+
+
 @pytest.mark.slow
 @pytest.mark.parametrize("gallons", [2, 5])
 @pytest.mark.parametrize("feet", [1500, 4200, 8000, 15000])
