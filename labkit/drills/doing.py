@@ -120,30 +120,29 @@ def drain(scene: Scene, _where: str) -> Result:
     """Drain the manifold, valve shut and drive off, and meter the contact."""
     trace, after = scene.pass_time(4.0, turned=scene.drained(), valve="shut", drive="off")
     found = scene.site.pressure_switch.metered(is_tripped=bool(trace.tripped[-1]))
-    _, after = after.pass_time(2.0)
+    after = after.later(2.0)
     return (word("contact", found), on_gauge("gauge", scene.shown(trace.pressure[-1]))), after
 
 
 def screw(scene: Scene, _where: str) -> Result:
     """Turn both points of the switch down to half, meter the contact, and turn them back."""
     switch = scene.site.pressure_switch
-    turned = scene.site.changed(
-        {
-            "pressure_switch.cut_in": written(switch.cut_in * 0.5),
-            "pressure_switch.cut_out": written(switch.cut_out * 0.5),
-        }
-    )
+    halves = {
+        "pressure_switch.cut_in": written(switch.cut_in * 0.5),
+        "pressure_switch.cut_out": written(switch.cut_out * 0.5),
+    }
+    turned = scene.turned_by("halved", halves)
     was = scene.site.pressure_switch.metered(is_tripped=scene.standing.is_tripped)
     _, open_box = scene.pass_time(1.9)
     trace, after = open_box.pass_time(0.1, turned=turned)  # metered before the line can answer
     found = scene.site.pressure_switch.metered(is_tripped=bool(trace.tripped[-1]))
-    _, after = after.pass_time(2.0)
+    after = after.later(2.0)
     return (word("before", was), word("contact", found)), after
 
 
 def lever(scene: Scene, _where: str) -> Result:
     """Work the switch's lever by hand, up and down, and meter the contact each time."""
-    _, after = scene.pass_time(3.0, drive="off")
+    after = scene.later(3.0, drive="off")
     up, down = (
         scene.site.pressure_switch.metered(is_tripped=is_tripped) for is_tripped in (True, False)
     )
@@ -152,20 +151,20 @@ def lever(scene: Scene, _where: str) -> Result:
 
 def meter_ohms(scene: Scene, _where: str) -> Result:
     """Meter the pair's ohms at the controller, the drive off and the switch's lever held closed."""
-    _, after = scene.pass_time(5.0, drive="off")
+    after = scene.later(5.0, drive="off")
     return (word("ohms", ohms(scene.site)),), after
 
 
 def insulation(scene: Scene, _where: str) -> Result:
     """Have the insulation of the lead to the motor tested."""
-    _, after = scene.pass_time(30.0, drive="off")
+    after = scene.later(30.0, drive="off")
     is_low = scene.site.drive.fault == "motor lead"
     return (word("insulation", "low" if is_low else "good"),), after
 
 
 def swap(scene: Scene, _where: str) -> Result:
     """Have two leads of the motor swapped, compare the water at the troughs, and swap them back."""
-    _, after = scene.pass_time(30.0, drive="off")
+    after = scene.later(30.0, drive="off")
     return (word("water", swapped(scene.site, scene.standing.sun)),), after
 
 
@@ -237,7 +236,7 @@ def bucket(scene: Scene, where: str) -> Result:
 def inlet(scene: Scene, where: str) -> Result:
     """Read a second gauge just ahead of a float valve, its float pushed all the way down."""
     trace, after = scene.pass_time(5.0, turned=scene.held("always open", [where]))
-    _, after = after.pass_time(1.0)
+    after = after.later(1.0)
     head = trace.head[where][-1] - trace.elevations[where]
     return (on_gauge("inlet", water_at(scene.site.place).weight * head),), after
 
@@ -262,7 +261,7 @@ def press(scene: Scene, where: str) -> Result:
     )
     trace, after = scene.pass_time(1.0, turned=turned)
     flow = float(trace.inflow[where][-1])
-    _, after = after.pass_time(1.0)
+    after = after.later(1.0)
     return (Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.1 * GPM)),), after
 
 
@@ -313,7 +312,7 @@ def tank(scene: Scene, _where: str) -> Result:
     tank = scene.site.pressure_tank
     air = 0.0 if tank is None else si(tank.precharge)
     water = float(trace.totals.leaked)
-    _, after = after.pass_time(5.0)
+    after = after.later(5.0)
     return (
         Value(name="air", kind="pressure", value=air, error=PSI, step=PSI),
         Value(
@@ -324,7 +323,7 @@ def tank(scene: Scene, _where: str) -> Result:
 
 def read_print(scene: Scene, where: str) -> Result:
     """Read the print on every pipe on the way to a trough."""
-    _, after = scene.pass_time(15.0)
+    after = scene.later(15.0)
     runs = {run.end: run for run in scene.site.runs()}
     found, end = [], where
     while end in runs:

@@ -1,7 +1,7 @@
 """Where a technician stands: the faulty line at this moment, and what instruments show of it."""
 
-from collections.abc import Sequence
-from typing import Any, Final, Literal
+from collections.abc import Callable, Sequence
+from typing import Any, Final, Literal, cast
 
 import attrs
 import numpy as np
@@ -12,6 +12,7 @@ from labkit.site import Site
 from labkit.trace import Trace
 
 PSI: Final = 6894.757
+_NOW: Final = "now"
 _DRAIN: Final = {"at": MANIFOLD, "size": "8 gpm at 20 psi"}
 
 
@@ -109,12 +110,13 @@ def read_together(
 class Scene:
     """A faulty line as a technician meets it.
 
+    Many tests are tried from one scene, and most turn the same for the same time. What was worked
+    out from a scene is therefore kept with it, and what was turned with the line.
+
     Attributes
     ----------
     site : Site
         The line with its faults, nothing held or shut.
-    standing : Standing
-        Where it stands.
     stopped_gauge : float or None
         What a plugged gauge shows [Pa]; none if the gauge works.
     minutes : float
@@ -122,9 +124,31 @@ class Scene:
     """
 
     site: Site
-    standing: Standing
+    _start: Standing | Callable[[], Standing] = attrs.field(alias="standing")
     stopped_gauge: float | None = None
     minutes: float = 0.0
+    _turned: dict[Any, tuple[Site, Site]] = attrs.field(alias="turned", factory=dict)
+    _kept: dict[Any, Any] = attrs.field(init=False, factory=dict)
+
+    @property
+    def standing(self) -> Standing:
+        """Where it stands."""
+        if not callable(self._start):
+            return self._start
+        if _NOW not in self._kept:
+            self._kept[_NOW] = self._start()
+        return cast("Standing", self._kept[_NOW])
+
+    def later(self, minutes: float, *, drive: Literal["on", "off"] = "on") -> "Scene":
+        """Give the scene after some minutes in which nobody looks.
+
+        They are worked out once the line is looked at again, if it is.
+        """
+        return attrs.evolve(
+            self,
+            standing=lambda: self.pass_time(minutes, drive=drive)[1].standing,
+            minutes=self.minutes + minutes,
+        )
 
     def shown(self, pressure: float) -> float:
         """Give what the gauge shows at a pressure [Pa]."""
@@ -139,15 +163,20 @@ class Scene:
         drive: Literal["on", "off"] = "on",
     ) -> tuple[Trace, "Scene"]:
         """Let some minutes go by, with a line turned otherwise, the valve shut, the drive off."""
-        trace, after = go_on(
-            self.standing,
-            f"{minutes} min",
-            site=self.site if turned is None else turned,
-            is_valve_shut=valve == "shut",
-            is_drive_off=drive == "off",
-        )
-        turned_back = attrs.evolve(after, site=self.site)
-        return trace, attrs.evolve(self, standing=turned_back, minutes=self.minutes + minutes)
+        site = self.site if turned is None else turned
+        passed = minutes, id(site), valve, drive
+        if passed not in self._kept:
+            trace, after = go_on(
+                self.standing,
+                f"{minutes} min",
+                site=site,
+                is_valve_shut=valve == "shut",
+                is_drive_off=drive == "off",
+            )
+            turned_back = attrs.evolve(after, site=self.site)
+            self._kept[passed] = site, trace, turned_back  # with the site: its id must stay its own
+        _, trace, then = self._kept[passed]
+        return trace, attrs.evolve(self, standing=then, minutes=self.minutes + minutes)
 
     def held(self, position: str, troughs: Sequence[str] = ()) -> Site:
         """Give the line with some floats held by hand, or all; one that is stuck does not move."""
@@ -156,8 +185,15 @@ class Scene:
             for trough in self.site.troughs
             if trough.float_valve.position == "floats" and (not troughs or trough.name in troughs)
         }
-        return self.site.changed(changes)
+        return self.turned_by((position, *troughs), changes)
 
     def drained(self) -> Site:
         """Give the line with the drain cock at the manifold open."""
-        return self.site.changed({"leaks": [*self.site.leaks, _DRAIN]})
+        return self.turned_by("drained", {"leaks": [*self.site.leaks, _DRAIN]})
+
+    def turned_by(self, how: object, changes: dict[str, Any]) -> Site:
+        """Give the line with something turned, which `how` names; made once for a line."""
+        key = id(self.site), how
+        if key not in self._turned:
+            self._turned[key] = self.site, self.site.changed(changes)
+        return self._turned[key][1]

@@ -25,6 +25,7 @@ from labkit.units import Quantity, quantity, si
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from labkit.engine.layout import Layout
     from labkit.engine.network import Floats, Integers, Plant
     from labkit.site import Site
     from labkit.sun import Sun
@@ -32,6 +33,9 @@ if TYPE_CHECKING:
 
 SHUT_VALVE: Final = 1e16
 """Loss coefficient of a shut valve [-]: twenty metres of head press a drop through in minutes."""
+
+_MOST_PLANTS: Final = 24
+"""Plants that are kept with a line: those of all that is turned in one round of tests."""
 
 STUB: Final = 1.0
 """Pipe and fittings between the gauge and a shut valve at the manifold [m] (judgement)."""
@@ -57,11 +61,12 @@ class Standing:
     _memory: Memory = attrs.field(alias="memory")
     _nodes: tuple[str, ...] = attrs.field(alias="nodes")
     _own: Integers = attrs.field(alias="own")
+    _plants: dict[int, tuple[Site, Plant, Layout]] = attrs.field(alias="plants", factory=dict)
 
     @property
     def pressure(self) -> float:
         """Gauge pressure at the manifold [Pa]."""
-        plant = in_pieces(make_plant(self.site)[0])
+        plant, _ = _cut(self, self.site)
         return float(plant.weight * (self._memory.h[plant.gauge] - plant.nodes[plant.gauge].z))
 
     @property
@@ -142,11 +147,10 @@ def go_on(
         If the new site has other nodes, or the numbers fail.
     """
     changed = now.site if site is None else site
-    plant, layout = make_plant(changed)
+    plant, layout = _cut(now, changed)
     if layout.names != now._nodes:  # noqa: SLF001 - its own module
         what = "the line cannot go on with pipes or leaks in other places"
         raise RunError("line", 0.0, "as it stood", 0.0, what)
-    plant = in_pieces(plant)
     if is_valve_shut:
         plant = _with_valve_shut(plant)
     seconds = si(quantity(duration, "s"))
@@ -168,6 +172,17 @@ def go_on(
         own=plant.own,
     )
     return trace, after
+
+
+def _cut(now: Standing, site: Site) -> tuple[Plant, Layout]:
+    """Give the plant of a site in pieces; kept with the line, for most lines are turned back."""
+    plants = now._plants  # noqa: SLF001 - its own module
+    if id(site) not in plants:
+        plant, layout = make_plant(site)
+        while len(plants) >= _MOST_PLANTS:
+            del plants[next(iter(plants))]
+        plants[id(site)] = site, in_pieces(plant), layout  # with the site: its id must stay its own
+    return plants[id(site)][1:]
 
 
 def _with_valve_shut(plant: Plant) -> Plant:

@@ -4,6 +4,7 @@ import html
 import json
 from collections.abc import Callable, Sequence
 from functools import partial
+from threading import Thread
 from typing import TYPE_CHECKING, Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
@@ -94,6 +95,7 @@ class DrillPage(Worked):
         self.keeper = Keeper("")
         self._problem = self._last_said = ""
         self._is_typed = self._is_told = False
+        self._ahead: Thread | None = None
         self.tasks: dict[tuple[str, str], Any] = {}
         self.suspects: Suspects | None = None
         self.firsts: dict[str, Any] = {}
@@ -136,7 +138,7 @@ class DrillPage(Worked):
             self._problem = sentence_of(error)
         else:
             self._problem = self._last_said = ""
-            self.debrief, self._is_typed, self._is_told = None, False, False
+            self.debrief, self._ahead, self._is_typed, self._is_told = None, None, False, False
             self._deal_out(self.drill)
             self._on_faults(None)
             self._keep()
@@ -212,6 +214,14 @@ class DrillPage(Worked):
         self._is_typed = self._is_typed or suspects.is_typed
         given = suspects.diagnosis
         self._act(lambda drill: drill.repaired(given, self._done_first()), repaired_words)
+        self._look_ahead()
+
+    def _look_ahead(self) -> None:
+        """Once a line is good, begin with its debrief while its proof is watched."""
+        drill = self.drill
+        if drill is not None and not drill.left and self._ahead is None:
+            self._ahead = Thread(target=drill.settled, daemon=True)
+            self._ahead.start()
 
     def hand_back(self) -> None:
         """Hand the line back: a debrief if it is good, a second trip if not."""
@@ -259,6 +269,9 @@ class DrillPage(Worked):
         if self.drill is None:
             return
         self.said.value = paragraph(_say("wait-debrief"))
+        if self._ahead is not None:
+            self._ahead.join()
+            self._ahead = None
         self.debrief = self.drill.debriefed()
         self.use(self.system)
 
