@@ -271,7 +271,7 @@ class Drill:
         return [((one.key, one.where), one.values) for one in first if one.key != CYCLE.key]
 
     def settled(self) -> Settling:
-        """Find what would have settled it fastest; takes up to fifteen seconds, less the next time."""
+        """Find what would have settled it fastest; takes seconds, less the next time."""
         return settle(self.site, self.hidden)
 
     def debriefed(self) -> "Debrief":
