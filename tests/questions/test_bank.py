@@ -26,6 +26,15 @@ def at_rest() -> NumberQuestion:
     return line.at_rest("n", rise=10.0, weight=9800.0, friction=1e4, air=9e4)
 
 
+def test_a_formula_reads_what_is_typed_and_gets_a_site_s_water() -> None:
+    """A column of 2.31 ft makes a psi, 6894.757 Pa, and no friction counts at rest (common practice)."""
+    asked = line.at_rest("n", site=demo_site("first_line"), rise="45 ft", friction="6 psi")
+    (astray,) = (slip for slip in asked.slips if slip.name == "friction where nothing flows")
+
+    assert asked.answer / 6894.757 == pytest.approx(45.0 / 2.31, rel=2e-3)
+    assert [(one - asked.answer) / 6894.757 for one in astray.values] == pytest.approx([6.0, -6.0])
+
+
 @pytest.fixture
 def own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A trainer's own folder, laid over what is shipped."""
