@@ -36,9 +36,18 @@ Amount: TypeAlias = tuple[float, str]
 MIDDLING: Final = 0.5
 """How bad a fault is taken to be, from slight (0) to bad (1)."""
 
-_LOOP: Final = ("cut wire", "chewed pair", "wrong action", "plugged switch nipple")
-_WEAK: Final = ("dusty or shaded array", "worn pump")
-_LESS: Final = ("dusty or shaded array", "low well", "clogged screen", "worn pump")
+_LOOP: Final = (
+    "cut wire", "wet splice", "chewed pair", "wrong action", "plugged switch nipple",
+    "controller or motor fault", "bad motor lead",
+)  # fmt: skip
+_WEAK: Final = (
+    "dusty or shaded array", "worn pump", "pump turning backward", "check valve stuck shut",
+    "weak relief valve",
+)  # fmt: skip
+_LESS: Final = (
+    "dusty or shaded array", "low well", "clogged screen", "worn pump", "pump turning backward",
+    "narrowed pipe",
+)  # fmt: skip
 _EARLY: Final = ("undersized pipe",)
 _LESSER: Final = 0.9
 _SEEN: Final = 0.5 * ROOM

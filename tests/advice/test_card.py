@@ -202,14 +202,24 @@ def test_standing_water_is_what_never_lets_the_pump_back(name: str) -> None:
 def test_what_a_bad_loop_does_follows_from_its_logic(
     stop_when: str, action: str, runs_on: str, stays_off: str
 ) -> None:
-    """Truth table: a loop that cannot say stop runs on, one that always says it stays off."""
+    """Truth table: a loop that cannot say stop runs on, one that always says it stays off.
+
+    A wet splice reads open, as a cut wire does; a controller with a fault code runs nothing.
+    """
     site = demo_site("first_line").changed(
         {"drive.stop_when": stop_when, "pressure_switch.action": action}
     )
     found = card(site)
 
-    assert set(sign(found, "runs on").causes) == {runs_on, "plugged switch nipple"}
-    assert set(sign(found, "stays off").causes) == {stays_off, "wrong action"}
+    like = {"cut wire": {"wet splice"}, "chewed pair": set()}
+    codes = {"controller or motor fault", "bad motor lead"}
+
+    assert set(sign(found, "runs on").causes) == {
+        runs_on, *like[runs_on], "plugged switch nipple",
+    }  # fmt: skip
+    assert set(sign(found, "stays off").causes) == {
+        stays_off, *like[stays_off], "wrong action", *codes,
+    }  # fmt: skip
 
 
 def test_a_line_without_a_tank_has_no_sign_of_one() -> None:
