@@ -60,7 +60,10 @@ def test_how_far_a_bare_line_swings_is_said_before_its_setting() -> None:
 
     said = f"up to {ceil(bare.swing / PSI)} psi past cut-out"
 
-    assert [said in line for line in alert_lines(bare, "US")] == [True, False]
+    assert [said in line for line in alert_lines(bare, "US")] == [False, True]
+    assert f"overshoots by up to {ceil(bare.swing / PSI)} psi" in "\n".join(
+        window_lines(bare, "US")
+    )
     assert not any("past cut-out" in line for line in alert_lines(operating_window(ranch), "US"))
 
 
