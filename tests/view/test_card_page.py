@@ -70,6 +70,18 @@ def test_the_steps_show_gauge_and_bucket_at_noon_and_in_haze() -> None:
             assert float(flow) == pytest.approx(proof.flow[trough.name] / GPM, abs=0.051)
 
 
+def test_the_highest_gauge_of_a_bare_line_is_a_band() -> None:
+    """From what the run without inertia shows to the cut-out and the swing that it leaves out."""
+    bare = make_card(operating_window(demo_site("one_trough").changed({"pressure_tank": None})))
+
+    told = {row[0]: row[1] for row in proof_rows(bare, "US")[1]}["Highest gauge on the way"]
+
+    low, high = (float(number) for number in re.findall(r"\d+", told))
+    assert low == pytest.approx(bare.noon.peak / PSI, abs=0.51)
+    assert high == pytest.approx((bare.setting.cut_out + bare.window.swing) / PSI, abs=0.51)
+    assert high > low + 10.0
+
+
 def test_more_troughs_than_rows_are_counted() -> None:
     site = demo_site("three_troughs")
     lookout = next(trough for trough in site.troughs if trough.name == "lookout")
