@@ -264,10 +264,7 @@ class Rig:
             drive="on" if self.is_on else "off",
         )
         dice = np.random.default_rng([_READ, self.number, len(self.log)])
-        heard = tuple(
-            Notice(kind=kind, gauge=self._shown(pressure).read(dice))
-            for kind, pressure in _noises(trace)
-        )
+        heard = self._heard(trace, dice)
         seen = [self._shown(float(trace.pressure[-1])), *self._looked(trace), light(trace)]
         seen += () if see is None else see(after, trace, -1, entry.where)
         seen += (light(trace, "bare sun", behind=self.cloth),) if self.is_shaded else ()
@@ -279,6 +276,17 @@ class Rig:
         return attrs.evolve(
             self, scene=after, traces=(*self.traces, trace), log=(*self.log, written)
         )
+
+    def _heard(self, trace: Trace, dice: np.random.Generator) -> tuple[Notice, ...]:
+        """Read the gauge at each noise; a needle has gone as high as where the switch clicked."""
+        heard: list[Notice] = []
+        for kind, pressure in _noises(trace):
+            gauge = self._shown(pressure).read(dice)
+            if kind == "highest":
+                trip = next(one.gauge for one in reversed(heard) if one.kind == "switch trips")
+                gauge = max(gauge, trip, key=lambda read: read.value)
+            heard.append(Notice(kind=kind, gauge=gauge))
+        return tuple(heard)
 
     def _wired(self) -> Site:
         """Give the line as the controller feels it: with the pair off it is made to run."""

@@ -25,7 +25,8 @@ def compared(made: Sequence[Predicted], system: str, *, on_paper: bool) -> Displ
         name = called(one.question.name).capitalize()
         said = one.said(system) or WORDS["no prediction"]
         showed = outcome(one.question, system) if one.is_kept else WORDS["not shown"]
-        verdict = WORDS["same" if one.agrees else "differs"] if one.is_kept else ""
+        agreed = WORDS["same" if said == showed else "near"]
+        verdict = (agreed if one.agrees else WORDS["differs"]) if one.is_kept else ""
         rows.append(f"| **{name}** | {said} | {showed} | {verdict} |")
     if not all(one.is_kept for one in made):
         rows += ["", WORDS["explanation waits"]]

@@ -131,6 +131,8 @@ def heard(entry: "Entry", system: str) -> str:
     said = [
         say(one.kind, gauge=value_words(one.gauge.value, "pressure", system)) for one in entry.heard
     ]
+    if "ran over" in entry.slips:
+        said.insert(0, say("runs-over"))
     if len(said) > _MOST_HEARD:
         said = [*said[:_MOST_HEARD], say("more", count=len(said) - _MOST_HEARD)]
     return "; ".join(said) or say("nothing")

@@ -21,6 +21,7 @@ from labkit.rigs import (
 )
 from labkit.rigs.handing import MOST
 from labkit.sitefile import demo_site
+from labkit.view.rig_told import heard
 from tests.advice.trying import past
 from tests.rigs.working import PSI, careful, clicks, opened, rating, read, strong, until, up, word
 
@@ -244,10 +245,25 @@ def test_air_cannot_be_set_against_water(new: Rig) -> None:
     assert opened(new).act("air", amount=16.0 * PSI).air == pytest.approx(16.0 * PSI)
 
 
-def test_a_trough_that_runs_over_goes_on_record(new: Rig) -> None:
+def test_a_trough_that_runs_over_is_called_out_and_goes_on_record(new: Rig) -> None:
     rig = new.hold("elm", "always open").wait(120.0)
 
     assert "ran over" in rig.slips
+    assert "runs over" in heard(rig.log[-1], "US")
+    assert "runs over" not in heard(up(new).log[-1], "US")
+
+
+@pytest.mark.parametrize("number", range(1, 13))
+def test_no_needle_goes_up_to_less_than_the_click(number: int) -> None:
+    """The peak lies at or over the click; read twice, by a pound, it could come out lower."""
+    full = until(start_rig(number, RANCH).hold("elm", "always open"), 820.0)
+    noises = [one for entry in up(full).log for one in entry.heard]
+    (top,) = (one.gauge.value for one in noises if one.kind == "highest")
+    *_, click = (one.gauge.value for one in noises if one.kind == "switch trips")
+
+    assert isinstance(top, float)
+    assert isinstance(click, float)
+    assert top >= click
 
 
 def test_a_full_trough_can_be_let_out(new: Rig) -> None:

@@ -219,6 +219,7 @@ you-said = You said
 run-showed = The run showed
 no-prediction = *(no prediction yet)*
 same = Same. You called it.
+near = Near enough. You called it.
 differs = They differ. Good, that's worth knowing. The explanation below shows why.
 not-shown = *(shows up with your prediction)*
 explanation-waits = *(Make your predictions and the explanation shows up here.)*

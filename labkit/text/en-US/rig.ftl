@@ -112,6 +112,7 @@ switch-resets = the switch clicks back at { $gauge }
 pump-starts = the pump starts
 pump-stops = the pump stops
 highest = the needle goes up to { $gauge }
+runs-over = a shout from a trough whose float is down: it runs over
 more = and { $count } more
 nothing = nothing
 read = The gauge shows { $gauge }. The pump { $pump }. The sun meter shows { $sun }.
