@@ -200,6 +200,7 @@ def settled_lines(drill: "Drill", settling: "Settling", system: str) -> list[str
         f"{task_label(proof.key, proof.where, system)}: {read_out(proof.key, proof.values, system)}"
         for proof in settling.line
     ]
+    lines.append(_say("cheap-is-no-proof"))
     if settling.left:
         lines.append(_say("left", faults=_named(settling.left)))
     for one in drill.hidden:
