@@ -105,8 +105,8 @@ def suspect_words(key: str) -> str:
 
 
 def _named(keys: Iterable[str]) -> str:
-    """Name faults by their keys."""
-    return ", ".join(FAULTS[key].name for key in keys)
+    """Name faults by their keys; two together, or one in its place, go by the name they have."""
+    return ", ".join(FAULTS[key].name if key in FAULTS else key for key in keys)
 
 
 def faults_words(hidden: Sequence[Placed], system: str) -> str:
@@ -175,6 +175,15 @@ def outcome_lines(debrief: "Debrief") -> list[str]:
     ]
 
 
+def _told_words(debrief: "Debrief", number: int) -> str:
+    """Say what a test told: what it ruled out, or what it left where that is the shorter list."""
+    one, later = debrief.tests[number], debrief.tests[number + 1 :]
+    left = list(dict.fromkeys([*(key for each in later for key in each.out), *debrief.open]))
+    if left and len(one.out) > len(left):
+        return _say("told-many", count=len(one.out), names=_named(left))
+    return _say(one.why, names=_named(one.out))
+
+
 def step_words(step: str) -> str:
     """Say what a step is."""
     return _say(f"step-{as_id(step)}")
@@ -183,8 +192,8 @@ def step_words(step: str) -> str:
 def tests_table(debrief: "Debrief", system: str) -> str:
     """Return what each of the learner's tests told, as a table."""
     rows = [
-        (task_label(one.key, one.where, system), _say(one.why, names=_named(one.out)))
-        for one in debrief.tests
+        (task_label(one.key, one.where, system), _told_words(debrief, number))
+        for number, one in enumerate(debrief.tests)
     ]
     heads = (_say("done"), _say("it-told"))
     return table_html(heads, rows, caption=_say("your-tests")) if rows else ""

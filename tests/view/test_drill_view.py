@@ -7,7 +7,8 @@ from pathlib import Path
 import attrs
 import pytest
 
-from labkit.drills import Placed, draw_drill, scene_of
+from labkit.drills import Judged, Placed, Settling, draw_drill, scene_of
+from labkit.drills.drill import Debrief
 from labkit.drills.marking import mark
 from labkit.faults import FAULTS
 from labkit.questions.mastery import IN_A_ROW, SERVICE_CALL, in_a_row
@@ -16,6 +17,7 @@ from labkit.sitefile import demo_site
 from labkit.text import sentence
 from labkit.view.drill_view import DrillPage, drill
 from labkit.view.drill_words import fault_words
+from labkit.view.drill_words import tests_table as table_of_tests
 from labkit.view.keeping import Keeper
 from labkit.view.suspects import recalled
 
@@ -365,3 +367,24 @@ def test_a_trough_below_the_gauge_is_told_as_such() -> None:
     page = drill(demo_site("one_trough").changed({"trough.lane.pipe.rise": "-5 ft"}), 7)
 
     assert "5\N{NO-BREAK SPACE}ft below the gauge" in page.story.value
+
+
+def test_a_debrief_names_what_is_left_where_that_is_shorter() -> None:
+    """Two faults together and a fault in its place are wrong answers too, with names of their own."""
+    both, placed = "chewed pair and low well", "worn float seat at “creek”"
+    tests = (
+        Judged(
+            key="gauge", where="", out=("lazy float", "cut wire", both, "worn pump"), why="told"
+        ),
+        Judged(key="lights", where="", out=(placed,), why="told"),
+    )
+    settling = Settling(line=(), minutes=0.0, left=())
+    debrief = Debrief(
+        drill=draw_drill("one_trough_uphill", 7), tests=tests, open=("bad check valve",),
+        settling=settling,
+    )  # fmt: skip
+
+    told = html.unescape(re.sub("<[^>]+>", " ", table_of_tests(debrief, "US")))
+
+    assert f"Ruled out 4 causes. Still open after it: {placed}, bad check valve." in told
+    assert f"Ruled out: {placed}." in told

@@ -91,6 +91,7 @@ was = It was: { $faults }.
 your-tests = Your tests in their order, and what each added
 it-told = What it told
 told = Ruled out: { $names }.
+told-many = Ruled out { $count } causes. Still open after it: { $names }.
 narrowed = Ruled out some sizes or places, but no cause as a whole.
 late = Nothing new: your earlier tests had ruled that out. As a second look before you dig or pull a pump it is worth its minutes.
 alike = This test could tell nothing, because every cause still open can read the same there.
