@@ -9,6 +9,7 @@ from labkit.errors import SiteError
 from labkit.faults import FAULTS, Fault, complaints, evidence, morning, stocked
 from labkit.site import Site
 from labkit.sitefile import demo_site
+from labkit.units import si
 from tests.faults.standard import GUARDED, UPHILL
 
 RANCHES = ("first_line", "one_trough", "one_trough_uphill", "three_troughs", "deep_well")
@@ -105,6 +106,19 @@ def test_a_worn_displacement_pump_sweeps_as_much_and_slips_more(left: float) -> 
     assert after.displaced - after.slip * head == pytest.approx(left * 4.5 * 6.30902e-5, rel=1e-5)
     assert after.friction_power == pytest.approx(before.friction_power, rel=1e-9)
     assert worn_limit == pytest.approx(limit, rel=1e-9)
+
+
+def test_a_displacement_pump_that_slips_already_wears_no_further_than_half_of_what_it_sweeps() -> (
+    None
+):
+    """By hand: 4.5 gpm with a slip of 0.3 is 4.5 / 0.7 gpm swept, and half of that is left."""
+    site = demo_site("deep_well").changed({"pump.slip": 0.3})
+
+    worn = FAULTS["worn pump"].apply(site, "0.55").pump
+
+    assert worn.kind == "positive displacement"
+    assert worn.slip == pytest.approx(0.5)
+    assert si(worn.rated_flow) / 6.30902e-5 == pytest.approx(0.5 * 4.5 / 0.7, rel=1e-5)
 
 
 def test_a_place_that_is_none_is_refused() -> None:
