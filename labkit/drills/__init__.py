@@ -12,8 +12,8 @@ that does not move is read as not moving.
 What it leaves out
 ------------------
 * On which run a buried leak lies is not asked, for no test of the box tells it.
-* Beside a tank of some 40 gal a slow leak on the well side and one on the line can fall alike in the
-  ten minutes that a gauge is watched.
+* Beside a tank of some 40 gal a slow leak on the well side and one on the line can fall alike in
+  the ten minutes that a gauge is watched.
 * Hours of a repair are on the bill, not on the clock: the line is met as after its morning.
 * The cheapest way to know reads each test as if it came first; a notebook is therefore held against
   each fault in the very sequence (`marking`). What a fault reads after a test that turned something
