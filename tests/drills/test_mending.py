@@ -3,16 +3,18 @@
 import pytest
 
 from labkit.drills import CYCLE, PRICES, TASKS, needed, replayed, steps
-from labkit.drills.mending import HINT
+from labkit.drills.mending import HINT, cycle
 from labkit.errors import LabkitError
 from labkit.faults import FAULTS, stocked
 from labkit.sitefile import demo_site
 from labkit.view.drill_words import bill_words, repaired_words
-from tests.drills.working import CHECK, LEAK, drill_with
+from tests.drills.working import CHECK, LEAK, drill_with, placed
 
 SITE = stocked(demo_site("one_trough_uphill"))
 DEEP = stocked(demo_site("deep_well"))
 ALL = steps(SITE)
+GPM = 6.309e-5
+"""Gallons a minute [m3/s], NIST SP 811."""
 
 SAID = {
     "bleed": ("Bleed",),
@@ -59,6 +61,23 @@ def test_the_right_repair_mends_the_line_and_a_cycle_shows_it() -> None:
     assert proved.is_proved
     assert proved.handed_back().is_over
     assert drill.clock == drill.came + 60.0 * TASKS["shut in"].minutes
+
+
+def test_a_cycle_shows_a_pump_that_runs_on() -> None:
+    """With the pair cut a drive that stops on a closed contact never hears of one."""
+    drill = drill_with(SITE, placed("cut wire")).proved("notch", ALL)
+
+    assert {one.name: one.value for one in drill.log[-1].values}["off"] == "kept running"
+
+
+def test_a_flow_is_timed_as_well_as_a_bucket_can_be() -> None:
+    """A twentieth, and a tenth of a gallon a minute at least (common practice)."""
+    result, _ = cycle(drill_with(SITE, CHECK).met, "notch")
+    (flow,) = (one for one in result if one.name == "flow")
+
+    assert isinstance(flow.value, float)
+    assert flow.value > 2.0 * GPM
+    assert flow.error == pytest.approx(0.05 * flow.value)
 
 
 def test_of_two_faults_one_repair_leaves_the_other() -> None:
