@@ -5,6 +5,7 @@ those for one who teaches; `labkit.hall.hub` and `labkit.stick` bring their own.
 """
 
 import argparse
+import os
 import re
 import sys
 import time
@@ -41,6 +42,9 @@ WRONG: Final = 2
 STOPPED: Final = 130
 """Exit code after Ctrl-C, as shells have it."""
 
+CLOSED: Final = 141
+"""Exit code once nobody reads on, as shells have it."""
+
 BAR: Final = 30
 """Length of the progress bar [characters]."""
 
@@ -60,6 +64,10 @@ def main(words: Sequence[str] | None = None) -> int:
     options = _parser().parse_args(words)
     try:
         options.run(options, print)
+        sys.stdout.flush()
+    except BrokenPipeError:  # whoever reads along, such as `head`, has enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return CLOSED
     except LabkitError as error:
         print(error, file=sys.stderr)
         return WRONG

@@ -2,18 +2,19 @@
 
 import csv
 import io
+import os
 import re
 import sys
 import time
 from itertools import pairwise
 from pathlib import Path
-from subprocess import run
+from subprocess import PIPE, run
 
 import pytest
 from typing_extensions import override
 
 from labkit import cli, demo_site, steady
-from labkit.cli import main
+from labkit.cli import CLOSED, main
 
 ROOT = Path(__file__).parents[2]
 CLEAR = "2023-06-21"
@@ -24,6 +25,26 @@ def test_the_demo_ranches_are_listed(capsys: pytest.CaptureFixture[str]) -> None
 
     names = [line.split()[0] for line in capsys.readouterr().out.splitlines()]
     assert names == sorted(path.stem for path in (ROOT / "lessons" / "sites").glob("*.toml"))
+
+
+@pytest.mark.parametrize("unbuffered", ["", "1"])
+def test_one_who_reads_no_further_gets_no_traceback(unbuffered: str) -> None:
+    """As in ``labkit sites | head -1``, and ``| true``: the pipe is shut before all is written."""
+    code = "from labkit.cli import main; import sys; sys.exit(main(['sites']))"
+    shut, written = os.pipe()
+    os.close(shut)
+    with open(written, "w") as nobody:  # noqa: PTH123 - a number of a pipe
+        done = run(  # noqa: S603
+            [sys.executable, "-c", code],
+            stdout=nobody,
+            stderr=PIPE,
+            text=True,
+            check=False,
+            env=os.environ | {"PYTHONUNBUFFERED": unbuffered},
+        )
+
+    assert done.stderr == ""
+    assert done.returncode == CLOSED
 
 
 def test_a_run_is_summed_up_and_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
