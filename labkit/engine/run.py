@@ -43,6 +43,11 @@ _MOST_CHATTERED: Final = 250_000
 """Rows that are kept of a line while it chatters: each of its starts is like the last, and whoever
 moved a slider waits some five seconds for them."""
 
+_CREEPS: Final = 1e-3
+_MOST_CREPT: Final = 50_000
+"""Time a row [s] under which a run creeps, and how many such rows it may make: a line of many miles
+and pockets can get there; any other takes tens of times as long a step, water to and fro or not."""
+
 
 def _asked(typed: str | Quantity, like: str, what: str) -> float:
     """Read a quantity handed to `simulate` as an SI number, or say which one was wrong."""
@@ -184,7 +189,7 @@ def _go(
     width = len(ROW) + plant.own.size + 4 * plant.troughs.size
     pages, happened, written = [], [], 0
     starts: list[float] = []
-    chattered, status = 0, -1
+    chattered, crept, now, status = 0, 0, 0.0, -1
     while status != DONE:
         rows, events = np.empty((_ROOM, width)), np.empty((_ROOM + most_events(plant), 3))
         memory.whole[places.ROWS] = memory.whole[places.EVENTS] = 0
@@ -192,13 +197,20 @@ def _go(
         pages.append(rows[: memory.whole[places.ROWS]].copy())
         happened.append(events[: memory.whole[places.EVENTS]].copy())
         written += pages[-1].shape[0]
-        now = float(memory.real[places.TIME])
+        before, now = now, float(memory.real[places.TIME])
+        if now - before < _CREEPS * pages[-1].shape[0] and now < end:
+            crept += pages[-1].shape[0]
         starts += happened[-1][happened[-1][:, 1] == places.PUMP_STARTS, 0].tolist()
         if _often(starts, COUNTED, now):
             chattered += pages[-1].shape[0]
-        if status == STUCK or written > _MOST_ROWS or chattered > _MOST_CHATTERED:
+        if (
+            status == STUCK
+            or written > _MOST_ROWS
+            or chattered > _MOST_CHATTERED
+            or crept > _MOST_CREPT
+        ):
             words, part = DriveState(int(memory.whole[places.STATE])).words, layout.troughs[0]
-            raise RunError(f"line to {part}", now, words, now, _why(status, written))
+            raise RunError(f"line to {part}", now, words, now, _why(status, written, chattered))
         if progress is not None:
             progress(now / end)
         if until_starts is not None and _often(starts, until_starts, now):
@@ -211,13 +223,15 @@ def _often(starts: Sequence[float], count: int, now: float) -> bool:
     return len(starts) >= count and now - starts[-count] <= HOUR
 
 
-def _why(status: int, written: int) -> str:
+def _why(status: int, written: int, chattered: int) -> str:
     """Return why a run is broken off."""
     if status == STUCK:
         return "no step could be solved"
     if written > _MOST_ROWS:
         return "more happened than can be kept (ask for a shorter run)"
-    return f"the pump starts more than {COUNTED:,} times an hour (ask for a shorter run)"
+    if chattered > _MOST_CHATTERED:
+        return f"the pump starts more than {COUNTED:,} times an hour (ask for a shorter run)"
+    return "the water swings too fast to be followed (use a shorter or plainer line)"
 
 
 def _events(found: Floats, layout: Layout) -> tuple[Event, ...]:

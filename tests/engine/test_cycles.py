@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from math import sqrt
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
@@ -308,3 +308,17 @@ def test_a_line_that_chatters_for_hours_is_refused_while_one_waits(
     assert 100 < len(before.times("pump starts")) < 8 * 1000
     monkeypatch.setattr(engine_run, "_MOST_CHATTERED", 0)
     assert simulate(often, "8 hour", sun="900 W/m^2").time.tobytes() == before.time.tobytes()
+
+
+@pytest.mark.parametrize("kind", [CHATTERS, {"leaks": (LEAK,)}])
+def test_a_run_that_creeps_is_refused_and_no_honest_one_does(
+    kind: dict[str, Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A line of eighty miles and pockets took 36 microseconds a step, and a minute to give up."""
+    monkeypatch.setattr(engine_run, "_MOST_CREPT", 0)
+    assert simulate(line(**kind), "20 min", sun="900 W/m^2").time[-1] == pytest.approx(1200.0)
+
+    monkeypatch.setattr(engine_run, "_CREEPS", 100.0)
+    monkeypatch.setattr(engine_run, "_ROOM", 40)
+    with pytest.raises(RunError, match="swings too fast"):
+        simulate(line(**kind), "20 min", sun="900 W/m^2")
