@@ -13,7 +13,7 @@ import attrs
 import numpy as np
 
 from labkit.advice.proving import first, with_floats
-from labkit.engine.demand import shaft_power
+from labkit.engine.demand import steady_power
 from labkit.engine.fluid import water_at
 from labkit.engine.plant import make_plant
 from labkit.engine.standing import go_on, standing
@@ -325,7 +325,7 @@ def _read_floats(found: dict[tuple[str, str], Shown], site: Site, built: Site, s
     plant, layout = make_plant(site)
     before = {run.end: run for run in built.runs()}
     runs = {run.end: run for run in site.runs()}
-    power = float(shaft_power(site, as_sun(sun, site))[0]) if site.drive.fault == "none" else 0.0
+    power = steady_power(site, as_sun(sun, site))
     for trough in site.troughs:
         valve = trough.float_valve
         opening = {"always open": 1.0, "always shut": 0.0}.get(

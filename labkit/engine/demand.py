@@ -58,6 +58,11 @@ def shaft_power(site: Site, sun: Sun) -> Floats:
     return array_power(sun, site.array) * site.drive.efficiency
 
 
+def steady_power(site: Site, sun: Sun) -> float:
+    """Shaft power at a sun's first moment [W]; none where a fault keeps the drive from turning."""
+    return float(shaft_power(site, sun)[0]) if site.drive.fault == "none" else 0.0
+
+
 def make_inputs(site: Site, sun: Sun, *, clock: float, duration: float) -> Inputs:
     """Lay sun, herds and silences of radios on one table of breaks, from 0 past `duration` [s].
 

@@ -203,14 +203,17 @@ def _go(
         starts += happened[-1][happened[-1][:, 1] == places.PUMP_STARTS, 0].tolist()
         if _often(starts, COUNTED, now):
             chattered += pages[-1].shape[0]
-        if (
-            status == STUCK
-            or written > _MOST_ROWS
-            or chattered > _MOST_CHATTERED
-            or crept > _MOST_CREPT
-        ):
-            words, part = DriveState(int(memory.whole[places.STATE])).words, layout.troughs[0]
-            raise RunError(f"line to {part}", now, words, now, _why(status, written, chattered))
+        where = (f"line to {layout.troughs[0]}", now, _doing(memory), now)
+        if status == STUCK:
+            raise RunError(*where, "no step could be solved")
+        if written > _MOST_ROWS:
+            raise RunError(*where, "more happened than can be kept (ask for a shorter run)")
+        if chattered > _MOST_CHATTERED:
+            rule = f"the pump starts more than {COUNTED:,} times an hour (ask for a shorter run)"
+            raise RunError(*where, rule)
+        if crept > _MOST_CREPT:
+            rule = "the water swings too fast to be followed (use a shorter or plainer line)"
+            raise RunError(*where, rule)
         if progress is not None:
             progress(now / end)
         if until_starts is not None and _often(starts, until_starts, now):
@@ -223,15 +226,9 @@ def _often(starts: Sequence[float], count: int, now: float) -> bool:
     return len(starts) >= count and now - starts[-count] <= HOUR
 
 
-def _why(status: int, written: int, chattered: int) -> str:
-    """Return why a run is broken off."""
-    if status == STUCK:
-        return "no step could be solved"
-    if written > _MOST_ROWS:
-        return "more happened than can be kept (ask for a shorter run)"
-    if chattered > _MOST_CHATTERED:
-        return f"the pump starts more than {COUNTED:,} times an hour (ask for a shorter run)"
-    return "the water swings too fast to be followed (use a shorter or plainer line)"
+def _doing(memory: Memory) -> str:
+    """Return what the drive is doing, in words."""
+    return DriveState(int(memory.whole[places.STATE])).words
 
 
 def _events(found: Floats, layout: Layout) -> tuple[Event, ...]:

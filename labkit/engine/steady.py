@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 import attrs
 import numpy as np
 
-from labkit.engine.demand import shaft_power
+from labkit.engine.demand import steady_power
 from labkit.engine.network import (
     FULL,
     POCKETS,
@@ -138,7 +138,7 @@ def steady(
     wanted = set(names if open_troughs is None else open_troughs)
     if unknown := sorted(wanted - set(names)):
         raise SiteError("run", "open_troughs", unknown[0], f"the troughs are {', '.join(names)}")
-    power = float(shaft_power(site, as_sun(sun, site))[0]) if site.drive.fault == "none" else 0.0
+    power = steady_power(site, as_sun(sun, site))
     return settled(plant, layout, power=power, openings=dict.fromkeys(wanted, 1.0), cap=speed_cap)
 
 
