@@ -75,6 +75,17 @@ def compiled(function: Function) -> Function:
     return cast("Function", _Compiled(function))
 
 
+def inlined(function: Function) -> Function:
+    """Compile as `compiled` does, into every compiled caller anew.
+
+    For a small function that is handed a whole plant on the way to the innermost sums: to pass the
+    plant's hundred numbers takes longer than its work. An hour of 99 cycles takes a fifth less.
+    """
+    if config.DISABLE_JIT:  # type: ignore[attr-defined]
+        return function
+    return cast("Function", _Compiled(function, options={"forceinline": True}))
+
+
 def is_ready(function: Callable[..., object]) -> bool:
     """Return whether a call of `function` need not compile it first."""
     if not isinstance(function, _Compiled):
@@ -141,15 +152,17 @@ class _Compiled(CPUDispatcher):
         *,
         pipeline_class: type = _Pipeline,
         kept: Any = None,
+        options: dict[str, bool] | None = None,
     ) -> None:
         super().__init__(function, {}, _OPTIONS | _OUTER, pipeline_class)
         self._pipeline = pipeline_class
+        self._inner = _OPTIONS | _INNER | (options or {})
         self._cache = self.kept = kept or _Kept(function)
 
     @cached_property
     def twin(self) -> Any:
         """The same function for compiled callers, which are compiled with it and keep it."""
-        return _Twin(self.py_func, {}, _OPTIONS | _INNER, self._pipeline)
+        return _Twin(self.py_func, {}, self._inner, self._pipeline)
 
     @override
     def get_call_template(self, args: Any, kws: Any) -> Any:

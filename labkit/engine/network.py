@@ -11,7 +11,7 @@ from typing import Any, Final, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from labkit.compiled import compiled
+from labkit.compiled import compiled, inlined
 from labkit.engine.trough import fill_trough
 from labkit.physics import tank, valve
 from labkit.physics.pipe import drag, heavy_flow, run_flow
@@ -180,7 +180,7 @@ def make_flows(plant: Plant) -> Flows:
     )
 
 
-@compiled
+@inlined
 def pump_duty(plant: Plant, h: float, power: float, cap: float) -> Duty:
     """Duty of the plant's pump with head `h` [m] at its end of the line."""
     if cap <= 0.0 or power <= 0.0:
@@ -190,7 +190,7 @@ def pump_duty(plant: Plant, h: float, power: float, cap: float) -> Duty:
     return centrifugal(h + plant.lift, plant.drawdown, power, cap, plant.centrifugal)
 
 
-@compiled
+@inlined
 def tank_water(plant: Plant, h: float) -> tuple[float, float]:
     """Water in the tank at the manifold [m3] with head `h` [m] there, and its slope [m2]."""
     if plant.tank_volume == 0.0:
@@ -205,7 +205,7 @@ def tank_water(plant: Plant, h: float) -> tuple[float, float]:
     return water, per_pascal * plant.weight
 
 
-@compiled
+@inlined
 def held_water(plant: Plant, i: int, h: float, pockets: int = POCKETS) -> tuple[float, float]:
     """Water held at node `i` [m3] by the pipe's stretch and a tank, and its slope [m2].
 
@@ -229,7 +229,7 @@ def held_water(plant: Plant, i: int, h: float, pockets: int = POCKETS) -> tuple[
     return volume, slope
 
 
-@compiled
+@inlined
 def root_flow(
     plant: Plant, h: float, power: float, cap: float, check_k: float, source: Floats
 ) -> tuple[float, float]:
@@ -247,7 +247,7 @@ def root_flow(
     return -back, -slope * (1.0 - duty.shut_in_slope)
 
 
-@compiled
+@inlined
 def drive_run(plant: Plant, run: Any, dh: float, tau: float, flow: Any) -> None:
     """Write the `flow` along a run that a difference of heads `dh` [m] drives, and its slope.
 
@@ -277,7 +277,7 @@ def has_pocket(plant: Plant, h: Floats) -> bool:
     return False
 
 
-@compiled
+@inlined
 def driving_heads(plant: Plant, i: int, h: Floats) -> tuple[float, float]:
     """Give the heads that drive the run to node `i` at its start and its end [m].
 
@@ -293,7 +293,7 @@ def driving_heads(plant: Plant, i: int, h: Floats) -> tuple[float, float]:
     return start, end
 
 
-@compiled
+@inlined
 def _run(plant: Plant, i: int, h: Floats, tau: float, pockets: int, flow: Records) -> None:
     """Add the flow along the run to node `i` to its two ends, and its slope to their rows."""
     run = plant.nodes[i]
