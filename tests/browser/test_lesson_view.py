@@ -81,10 +81,13 @@ def page_is_plain(lesson: "LessonPage", width: int) -> None:
 
 def test_one_switch_brings_the_notebook_back_and_is_remembered(open_lesson: Open) -> None:
     lesson = open_lesson(PLAIN)
+    toolbars = ".jp-NotebookPanel-toolbar, .jp-Toolbar-responsive-popup"
+    expect(lesson.page.locator(toolbars)).to_have_count(0)  # else drawn anew with each move
 
     lesson.page.get_by_role("button", name="Show the code").click()
     expect(lesson.page.locator("#jp-menu-panel")).to_be_visible()
     expect(lesson.page.locator(".jp-NotebookPanel-toolbar")).to_be_visible()
+    expect(lesson.page.locator(toolbars)).to_have_count(2)
     lesson.page.reload()
     lesson.page.locator("[data-labkit-run=ended]").first.wait_for()
     expect(lesson.page.locator("#jp-menu-panel")).to_be_visible()

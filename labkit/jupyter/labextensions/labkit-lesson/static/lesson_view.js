@@ -101,9 +101,16 @@ class View {
       for (const widget of this.hidden.splice(0)) widget.show();
     }
     if (header) {
-      // A hidden toolbar would still be drawn anew with every message of the kernel: it goes until it is wanted.
-      if (!plain) panel.layout.insertWidget(0, panel.toolbar);
-      else if (panel.toolbar.parent) panel.layout.removeWidget(panel.toolbar);
+      // A hidden toolbar would still be drawn anew with every message of the kernel: it goes until it is wanted,
+      // and so does the list of what finds no room in it, into which it may have put all it has.
+      const { Widget } = this.lumino, { popup } = panel.toolbar.popupOpener || {};
+      if (!plain) {
+        if (popup && !popup.isAttached) Widget.attach(popup, document.body);
+        panel.layout.insertWidget(0, panel.toolbar);
+      } else {
+        if (popup && popup.isAttached) Widget.detach(popup);
+        if (panel.toolbar.parent) panel.layout.removeWidget(panel.toolbar);
+      }
       header.code.textContent = say(plain ? 'show-code' : 'hide-code');
       header.code.setAttribute('aria-pressed', String(!plain));
     }
@@ -112,6 +119,7 @@ class View {
   async add(panel) {
     const lumino = await load('@lumino/widgets');
     if (!lumino || this.panels.has(panel)) return;
+    this.lumino = lumino;
     const header = new Header(this, panel);
     this.panels.set(panel, header);
     const frame = new lumino.Widget({ node: make('div', {}, header.node) });
