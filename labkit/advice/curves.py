@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 import attrs
 import numpy as np
 
-from labkit.engine.demand import shaft_power
+from labkit.engine.demand import steady_power
 from labkit.engine.fluid import water_at
 from labkit.engine.plant import make_plant
 from labkit.engine.steady import steady
@@ -128,7 +128,7 @@ def dead_head_pressure(site: Site, sun: Sun | str | Quantity) -> float:
     limit. Where the sun is too weak for the drive to start, it is none.
     """
     plant, _ = make_plant(site)
-    if float(shaft_power(site, as_sun(sun, site))[0]) < plant.start_power:
+    if steady_power(site, sun) < plant.start_power:
         return 0.0
     reached = steady(site, sun=sun, open_troughs=[]).pressure["manifold"]
     return max(min(reached, plant.weight * (plant.h_torque - plant.lift)), 0.0)

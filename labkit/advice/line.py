@@ -8,7 +8,7 @@ import attrs
 import numpy as np
 
 from labkit.advice.trial import VISIT, asked
-from labkit.engine.demand import shaft_power
+from labkit.engine.demand import used_power
 from labkit.engine.network import pump_duty
 from labkit.engine.pieces import in_pieces, unseen_swing
 from labkit.engine.plant import make_plant
@@ -66,16 +66,16 @@ class Line:
         return self.layout.troughs
 
     def power(self, sun: float) -> float:
-        """Shaft power on offer [W]."""
+        """Shaft power that the pump uses [W]."""
         return float(self.powers(np.array([sun]))[0])
 
     def powers(self, suns: Floats) -> Floats:
-        """Shaft power on offer in each of some suns [W], in the air of the site."""
+        """Return the same in each of some suns, in the air of the site."""
         air = si(self.site.place.air_temperature) - ZERO_CELSIUS
         times = np.arange(suns.size, dtype=np.float64)
         warmth = np.full(suns.size, air)
         many = Sun(time=times, irradiance=suns, air_temperature=warmth, source="a range")
-        return shaft_power(self.site, many)
+        return used_power(self.site, many)
 
     def rest(self, trough: str) -> Rest:
         """Return what the switch sees once the pump stands and a trough's float has run out.

@@ -78,6 +78,9 @@ def sun_range(line: Line, low: float, high: float) -> SunRange:
     SiteError
         If the drive does not start anywhere in the range.
     """
+    if (fault := line.site.drive.fault) != "none":
+        rule = "with it the pump never starts; write 'none' to see what settings the line needs"
+        raise SiteError("drive", "fault", fault, rule)
     found = find_range(line, low, high)
     if found is None:
         rule = (

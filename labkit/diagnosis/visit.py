@@ -18,11 +18,10 @@ from labkit.engine.fluid import water_at
 from labkit.engine.plant import make_plant
 from labkit.engine.standing import go_on, standing
 from labkit.engine.steady import settled
-from labkit.faults.line import is_throttled
-from labkit.faults.manifold import is_wet, ohms
-from labkit.faults.supply import lit, swapped
+from labkit.faults.line import shutoff_valve
+from labkit.faults.manifold import ohms, wellhead
+from labkit.faults.supply import insulation, lit, metered_power, swapped
 from labkit.parts import DisplacementPump
-from labkit.sun import as_sun
 from labkit.text import as_id, sentence
 from labkit.units import si
 
@@ -278,19 +277,18 @@ def visit(
     state = lit(filling)
     found["controller", NO_PLACE] = _STATE.get(state, state)
     found["pair ohms", NO_PLACE] = ohms(site)
-    found["insulation", NO_PLACE] = "low" if site.drive.fault == "motor lead" else "good"
+    found["insulation", NO_PLACE] = insulation(site)
     if _is_centrifugal(site):
         found["leads swapped", NO_PLACE] = swapped(site, sun)
     found["lever up", NO_PLACE] = site.pressure_switch.metered(is_tripped=True)
     found["lever down", NO_PLACE] = site.pressure_switch.metered(is_tripped=False)
-    wellhead = "wet" if is_wet(site) else "dry"
-    found["shutoff valve", NO_PLACE] = "partly closed" if is_throttled(site) else "open"
-    found["well pumping", NO_PLACE] = _depth(site, float(filling.pump_flow[-1]))
+    found["shutoff valve", NO_PLACE] = shutoff_valve(site)
+    found["well pumping", NO_PLACE] = site.well.level(float(filling.pump_flow[-1]))
     still, relieved = _read_stop(found, site, filling, full, gauge)
-    found["wellhead", NO_PLACE] = "relieving" if relieved else wellhead
+    found["wellhead", NO_PLACE] = wellhead(site, relieves=relieved)
     _read_rest(found, site, still, trough, gauge)
-    found["well at rest", NO_PLACE] = _depth(site, 0.0)
-    found["array power", NO_PLACE] = float(filling.power[-1]) / site.drive.efficiency
+    found["well at rest", NO_PLACE] = site.well.level(0.0)
+    found["array power", NO_PLACE] = metered_power(filling)
     if site.pressure_tank is not None:
         found["tank air", NO_PLACE] = si(site.pressure_tank.precharge)
     return found
@@ -325,7 +323,7 @@ def _read_floats(found: dict[tuple[str, str], Shown], site: Site, built: Site, s
     plant, layout = make_plant(site)
     before = {run.end: run for run in built.runs()}
     runs = {run.end: run for run in site.runs()}
-    power = steady_power(site, as_sun(sun, site))
+    power = steady_power(site, sun)
     for trough in site.troughs:
         valve = trough.float_valve
         opening = {"always open": 1.0, "always shut": 0.0}.get(
@@ -415,11 +413,6 @@ def _read_rest(
             row = int(again.time.searchsorted(starts))
             found["gauge at the start", NO_PLACE] = gauge(float(again.pressure[row]))
             found["float down to start", NO_PLACE] = starts
-
-
-def _depth(site: Site, flow: float) -> float:
-    """Return how far down the water stands in the well at a flow [m]."""
-    return si(site.well.static_level) + si(site.well.drawdown) * flow
 
 
 def after_a_stop(

@@ -13,9 +13,9 @@ import attrs
 from labkit.drills.saying import NOTHING, Saying, always
 from labkit.drills.scene import PSI, Scene, Value, fallen, on_gauge, word
 from labkit.engine.fluid import water_at
-from labkit.faults.line import is_throttled
-from labkit.faults.manifold import is_wet, ohms
-from labkit.faults.supply import lit, swapped
+from labkit.faults.line import shutoff_valve
+from labkit.faults.manifold import ohms, wellhead
+from labkit.faults.supply import insulation, lit, metered_power, swapped
 from labkit.site import Site
 from labkit.text import as_id, template
 from labkit.trace import Trace
@@ -155,11 +155,10 @@ def meter_ohms(scene: Scene, _where: str) -> Result:
     return (word("ohms", ohms(scene.site)),), after
 
 
-def insulation(scene: Scene, _where: str) -> Result:
+def motor_lead(scene: Scene, _where: str) -> Result:
     """Have the insulation of the lead to the motor tested."""
     after = scene.later(30.0, drive="off")
-    is_low = scene.site.drive.fault == "motor lead"
-    return (word("insulation", "low" if is_low else "good"),), after
+    return (word("insulation", insulation(scene.site)),), after
 
 
 def swap(scene: Scene, _where: str) -> Result:
@@ -168,13 +167,10 @@ def swap(scene: Scene, _where: str) -> Result:
     return (word("water", swapped(scene.site, scene.standing.sun)),), after
 
 
-def wellhead(scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
+def look_at_wellhead(scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
     """Look at the fittings at the wellhead, and at the handle of the line shutoff valve."""
-    ground = "wet" if is_wet(scene.site) else "dry"
-    if trace.relief_flow[row] > NOTHING:
-        ground = "relieving"
-    valve = "partly closed" if is_throttled(scene.site) else "open"
-    return word("ground", ground), word("valve", valve)
+    ground = wellhead(scene.site, relieves=bool(trace.relief_flow[row] > NOTHING))
+    return word("ground", ground), word("valve", shutoff_valve(scene.site))
 
 
 def _hold(scene: Scene, *, valve: str) -> Result:
@@ -281,16 +277,15 @@ def look_at_float(scene: Scene, trace: Trace, row: int, where: str) -> tuple[Val
     return read, word("float", stands)
 
 
-def power(scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
+def power(_scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
     """Meter what the array can give."""
-    power = float(trace.power[row]) / scene.site.drive.efficiency
+    power = metered_power(trace, row)
     return (Value(name="power", kind="power", value=power, error=0.03 * power, step=1.0),)
 
 
 def _depth(name: str, trace: Trace) -> Value:
     """Sound the well: depth of the water below the manifold, half a foot off at most."""
-    well = trace.site.well
-    depth = si(well.static_level) + si(well.drawdown) * float(trace.pump_flow[-1])
+    depth = trace.site.well.level(float(trace.pump_flow[-1]))
     return Value(name=name, kind="length", value=depth, error=0.5 * _FOOT, step=0.5 * _FOOT)
 
 

@@ -19,7 +19,7 @@ TASKS: Final[dict[str, Task]] = {
         Task(key="screw", minutes=4, turn=doing.screw, said=saying.turned),
         Task(key="lever", minutes=3, turn=doing.lever),
         Task(key="ohms", minutes=5, turn=doing.meter_ohms),
-        Task(key="wellhead", minutes=2, see=doing.wellhead),
+        Task(key="wellhead", minutes=2, see=doing.look_at_wellhead),
         Task(key="shut in", minutes=10, turn=doing.shut_in, said=saying.held),
         Task(key="open line", minutes=10, turn=doing.open_line, said=saying.held),
         Task(key="lift", minutes=5, turn=doing.lift, said=saying.lifted),
@@ -32,7 +32,7 @@ TASKS: Final[dict[str, Task]] = {
         Task(
             key="power", minutes=4, see=doing.power, needs=lambda site: site.drive.kind == "solar"
         ),
-        Task(key="insulation", minutes=30, turn=doing.insulation),
+        Task(key="insulation", minutes=30, turn=doing.motor_lead),
         Task(
             key="swap",
             minutes=30,

@@ -9,7 +9,7 @@ import numpy as np
 from labkit.engine.curves import rated_power
 from labkit.engine.memory import Inputs
 from labkit.engine.sensing import quiet_breaks
-from labkit.sun import array_power, clock_seconds
+from labkit.sun import array_power, as_sun, clock_seconds
 from labkit.units import si
 
 if TYPE_CHECKING:
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from labkit.parts import Trough
     from labkit.site import Site
     from labkit.sun import Sun
+    from labkit.units import Quantity
 
 DAY: Final = 86_400.0
 MAINS: Final = 1000.0
@@ -58,9 +59,14 @@ def shaft_power(site: Site, sun: Sun) -> Floats:
     return array_power(sun, site.array) * site.drive.efficiency
 
 
-def steady_power(site: Site, sun: Sun) -> float:
-    """Shaft power at a sun's first moment [W]; none where a fault keeps the drive from turning."""
-    return float(shaft_power(site, sun)[0]) if site.drive.fault == "none" else 0.0
+def used_power(site: Site, sun: Sun) -> Floats:
+    """Shaft power at each point of the sun [W]; none where a fault keeps the drive from turning."""
+    return shaft_power(site, sun) * (site.drive.fault == "none")
+
+
+def steady_power(site: Site, sun: Sun | str | Quantity) -> float:
+    """Shaft power that the pump uses at a sun's first moment [W]."""
+    return float(used_power(site, as_sun(sun, site))[0])
 
 
 def make_inputs(site: Site, sun: Sun, *, clock: float, duration: float) -> Inputs:

@@ -23,7 +23,6 @@ from labkit.engine.newton import root
 from labkit.engine.plant import level_heads, make_plant
 from labkit.errors import RunError, SiteError
 from labkit.physics.pump import Centrifugal
-from labkit.sun import as_sun
 from labkit.units import plain_number
 
 if TYPE_CHECKING:
@@ -138,7 +137,7 @@ def steady(
     wanted = set(names if open_troughs is None else open_troughs)
     if unknown := sorted(wanted - set(names)):
         raise SiteError("run", "open_troughs", unknown[0], f"the troughs are {', '.join(names)}")
-    power = steady_power(site, as_sun(sun, site))
+    power = steady_power(site, sun)
     return settled(plant, layout, power=power, openings=dict.fromkeys(wanted, 1.0), cap=speed_cap)
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import numpy as np
 
-from labkit.engine.demand import shaft_power
+from labkit.engine.demand import steady_power
 from labkit.engine.junctions import begin, march
 from labkit.engine.plant import make_plant
 from labkit.engine.reaches import cut, lay
@@ -21,7 +21,6 @@ from labkit.engine.surge_wish import CLOSINGS, FAILURE, HEEDS, LONGEST, TRIP, Wi
 from labkit.engine.waves import CAP, SPEED_TOLD, TOLD, Cause
 from labkit.errors import RunError, Said, SiteError
 from labkit.parts import MANIFOLD
-from labkit.sun import as_sun
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -183,7 +182,7 @@ def _cause(
     q_start = start.inflow[wish.trough]
     fails = wish.event == FAILURE
     return Cause(
-        power=_PLENTY if fails else float(shaft_power(site, as_sun(sun, site))[0]),
+        power=_PLENTY if fails else steady_power(site, sun),
         trough=k if wish.shuts else -1,
         closing_time=plant.troughs[k].V_band / q_start if wish.fills else wish.closing_time,
         law=law,
@@ -212,7 +211,7 @@ def _standing_k(plant: Plant) -> float:
 
 def _begun(site: Site, plant: Plant, sun: Sun | str | Quantity, wish: Wish) -> Steady:
     """Give the line before anything happens: full of water, and moving where it is braked."""
-    weak = float(shaft_power(site, as_sun(sun, site))[0]) < plant.start_power
+    weak = steady_power(site, sun) < plant.start_power
     start = None if weak else steady(site, sun=sun, open_troughs=wish.opened)
     if start is None or start.pump_flow <= _STILL:
         rule = "no water flows then, so nothing can be braked; give more sun, or open a trough"

@@ -3,23 +3,19 @@
 Nothing here is asserted of a fault; the two runs decide what people on site would say.
 """
 
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import attrs
-import numpy as np
 
 from labkit.engine.standing import Standing, go_on, standing
+from labkit.faults import signs
 from labkit.faults.fault import Fault, words
 from labkit.faults.manifold import FAIR_SUN
-from labkit.parts import Herd, Trough
+from labkit.parts import Herd
 from labkit.site import Site
 from labkit.sun import clock_seconds
-from labkit.trace import DriveState, Trace
-from labkit.trace.measures import SHUT, dead_headed, stretches
+from labkit.trace import Trace
 from labkit.units import si
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 BEFORE: Final = 1800.0
 """How long before the first visit of stock a morning begins [s]."""
@@ -28,11 +24,7 @@ LASTS: Final = "3.5 hour"
 
 _ANY_HERD: Final = Herd(head=25, kind="cow with calf")
 _DRY: Final = 0.3
-_SPILLED: Final = 0.008
-_MORE_STARTS: Final = 3
-_SLOWER: Final = 1.2
-_HUMMING: Final = 900.0
-_NEEDLE: Final = 7e3
+_HIGHER: Final = 0.015
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -79,11 +71,9 @@ def evidence(site: Site, fault: Fault, size: str, where: str = "") -> Evidence:
 
 def complaints(trace: Trace, usual: Trace, *, is_gauge_stopped: bool = False) -> tuple[str, ...]:
     """Say what people on site would say of a morning, compared with a usual one."""
-    said = [
-        *_at_the_troughs(trace, usual),
-        *_at_the_pump(trace, usual),
-        *_at_the_gauge(trace, is_gauge_stopped=is_gauge_stopped),
-    ]
+    said = [*_at_the_troughs(trace, usual), *_at_the_pump(trace, usual)]
+    if signs.gauge_stands(trace, is_gauge_stopped=is_gauge_stopped):
+        said.append(words("said-gauge"))
     return tuple(said)
 
 
@@ -94,53 +84,27 @@ def _at_the_troughs(trace: Trace, usual: Trace) -> list[str]:
         level, before = trace.level[name][-1], usual.level[name][-1]
         if level < _DRY * si(trough.depth) <= before:
             said.append(words("said-empty", trough=name))
-        elif level < before - 0.05:
+        elif signs.lacks_water(trace, usual, name):
             said.append(words("said-late", trough=name))
-        if _spilled(trace, trough) > _SPILLED >= _spilled(usual, trough):
+        if signs.runs_over(trace, usual, trough):
             said.append(words("said-over", trough=name))
-        elif level > before + 0.015:
+        elif level > before + _HIGHER:
             said.append(words("said-high", trough=name))
-        if not said and _filled(trace, name) > _SLOWER * _filled(usual, name):
+        if not said and signs.fills_slowly(trace, usual, name):
             said.append(words("said-slow", trough=name))
     return said
 
 
 def _at_the_pump(trace: Trace, usual: Trace) -> list[str]:
     said = []
-    starts, used_to = trace.measures().starts, usual.measures().starts
-    if trace.times("low water") or trace.times("torque limit"):
+    if signs.shuts_itself_off(trace):
         said.append(words("said-shut-off"))
-    elif starts == 0 < used_to:
+    elif trace.measures().starts == 0 < usual.measures().starts:
         said.append(words("said-silent"))
-    elif starts >= used_to + _MORE_STARTS:
+    elif signs.starts_more(trace, usual):
         said.append(words("said-cycles"))
-    humming = max(stretches(trace, dead_headed(trace)), default=0.0)
-    if humming > _HUMMING and trace.drive_state[-1] == DriveState.RUNNING:
-        said.append(words("said-hums"))
-    elif _ran(trace) > 1.5 * _ran(usual) and trace.drive_state[-1] == DriveState.RUNNING:
-        said.append(words("said-runs"))
-    if trace.measures().false_stops > usual.measures().false_stops:
+    if signs.keeps_running(trace, usual):
+        said.append(words("said-hums" if signs.hums(trace) else "said-runs"))
+    if signs.stops_too_soon(trace, usual):
         said.append(words("said-too-soon"))
     return said
-
-
-def _at_the_gauge(trace: Trace, *, is_gauge_stopped: bool) -> list[str]:
-    moved = 0.0 if is_gauge_stopped else float(np.ptp(trace.pressure))
-    if moved < _NEEDLE and trace.measures().starts > 0:
-        return [words("said-gauge")]
-    return []
-
-
-def _spilled(trace: Trace, trough: Trough) -> float:
-    """Water that stood over the rim of a trough for long [m3], judged by its level."""
-    over: NDArray[np.bool_] = trace.level[trough.name] >= si(trough.depth) - 1e-3
-    return max(stretches(trace, over), default=0.0) / 60.0 * _SPILLED
-
-
-def _filled(trace: Trace, name: str) -> float:
-    """How long the float of a trough was open [s]."""
-    return sum(stretches(trace, trace.opening[name] >= SHUT))
-
-
-def _ran(trace: Trace) -> float:
-    return sum(stretches(trace, trace.speed > 0.0))

@@ -99,9 +99,10 @@ def _throttled(site: Site, size: str, _where: str) -> Site:
     return site.changed({f"{run}.fittings": float(size) for run in first})
 
 
-def is_throttled(site: Site) -> bool:
-    """Whether the line shutoff valve at the manifold is partly closed."""
-    return any(run.pipe.fittings >= THROTTLED for run in site.runs() if run.start == MANIFOLD)
+def shutoff_valve(site: Site) -> str:
+    """Say how the line shutoff valve at the manifold stands."""
+    first = (run.pipe.fittings for run in site.runs() if run.start == MANIFOLD)
+    return "partly closed" if max(first) >= THROTTLED else "open"
 
 
 WORN_SEAT = Fault(

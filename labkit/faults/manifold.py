@@ -140,9 +140,10 @@ def _has_relief(site: Site) -> str:
     return "" if site.relief_valve is not None else words("no-relief")
 
 
-def is_wet(site: Site) -> bool:
-    """Whether water drips at the wellhead."""
-    return any(leak.at == MANIFOLD for leak in site.leaks)
+def wellhead(site: Site, *, relieves: bool) -> str:
+    """Say how the ground is at the wellhead, whose relief valve may be letting water out."""
+    drips = any(leak.at == MANIFOLD for leak in site.leaks)
+    return "relieving" if relieves else "wet" if drips else "dry"
 
 
 def _drips(_site: Site, _where: str, badness: float) -> str:

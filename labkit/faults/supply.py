@@ -87,6 +87,16 @@ def lit(trace: Trace, row: int = -1) -> str:
     return DriveState(int(trace.drive_state[row])).words
 
 
+def insulation(site: Site) -> str:
+    """Say what a test of the insulation of the lead to the motor shows."""
+    return "low" if site.drive.fault == "motor lead" else "good"
+
+
+def metered_power(trace: Trace, row: int = -1) -> float:
+    """Return what the array can give [W], metered ahead of the drive."""
+    return float(trace.power[row]) / trace.site.drive.efficiency
+
+
 def _only_centrifugal(site: Site) -> str:
     return words("only-centrifugal") if isinstance(site.pump, DisplacementPump) else ""
 

@@ -20,14 +20,14 @@ from labkit.drills.scene import Value
 from labkit.drills.signature import Channel, Placed, readings, scene_of
 from labkit.drills.tasks import TASKS, choices
 from labkit.engine.run import simulate
-from labkit.faults import FAULTS, Fault, morning, stocked
+from labkit.faults import FAULTS, Fault, morning, signs, stocked
 from labkit.language import say
 from labkit.pages.home import kept_checks
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.text import speaker
-from labkit.trace import DriveState, Trace
-from labkit.trace.measures import SHUT, stretches
+from labkit.trace import Trace
+from labkit.trace.measures import SHUT
 from labkit.units import si
 
 words = speaker("home")
@@ -51,17 +51,11 @@ SIZES: Final = (0.1, 0.5, 0.9)
 """How bad a fault is tried, from slight to bad."""
 
 _HAZE: Final = "450 W/m^2"
-_SLOWER: Final = 1.2
-_MORE_STARTS: Final = 2
-_SPILLS: Final = 600.0
 _FALLS: Final = 3.0 * 6894.757 / 600.0
 """A fall of the gauge at rest that anybody sees: 3 psi in ten minutes [Pa/s]."""
 _SETTLES: Final = 60.0
 """How long a line takes to come to rest after the pump [s]."""
-_LACKS: Final = 0.05
-"""How much lower the water stands in a trough that anybody calls low [m]."""
 _DRIPS: Final = 2e-6
-_NEEDLE: Final = 7e3
 
 
 @attrs.frozen(kw_only=True)
@@ -80,43 +74,15 @@ Test: TypeAlias = tuple[str, str]
 Sign: TypeAlias = Callable[[Seen], bool]
 
 
-def _runs_on(trace: Trace) -> bool:
-    return bool(trace.drive_state[-1] == DriveState.RUNNING)
-
-
-def _ran(trace: Trace) -> float:
-    return sum(stretches(trace, trace.speed > 0.0))
-
-
-def _wont_stop(seen: Seen) -> bool:
-    return _runs_on(seen.trace) and _ran(seen.trace) > 1.3 * _ran(seen.usual)
-
-
 def _wont_start(seen: Seen) -> bool:
     """Whether the pump stands though a trough lacks water that it would have by now."""
     trace, usual = seen.trace, seen.usual
-    lacks = any(trace.level[name][-1] < usual.level[name][-1] - _LACKS for name in trace.level)
-    return lacks and trace.speed[-1] == 0.0 and not _shuts_itself_off(seen)
-
-
-def _comes_and_goes(seen: Seen) -> bool:
-    return bool(seen.trace.measures().starts >= seen.usual.measures().starts + _MORE_STARTS)
-
-
-def _stops_too_soon(seen: Seen) -> bool:
-    return bool(seen.trace.measures().false_stops > seen.usual.measures().false_stops)
+    lacks = any(signs.lacks_water(trace, usual, name) for name in trace.level)
+    return lacks and trace.speed[-1] == 0.0 and not signs.shuts_itself_off(trace)
 
 
 def _runs_over(seen: Seen) -> bool:
-    def over(trace: Trace, name: str, depth: float) -> float:
-        return max(stretches(trace, trace.level[name] >= depth - 1e-3), default=0.0)
-
-    return any(
-        over(seen.trace, trough.name, si(trough.depth))
-        > _SPILLS
-        >= over(seen.usual, trough.name, si(trough.depth))
-        for trough in seen.trace.site.troughs
-    )
+    return any(signs.runs_over(seen.trace, seen.usual, one) for one in seen.trace.site.troughs)
 
 
 def _drips(seen: Seen) -> bool:
@@ -152,42 +118,29 @@ def _falls_at_rest(seen: Seen) -> bool:
 
 
 def _fills_slowly(seen: Seen) -> bool:
-    def filling(trace: Trace, name: str) -> float:
-        return sum(stretches(trace, trace.opening[name] >= SHUT))
-
-    slow = any(
-        filling(seen.trace, name) > _SLOWER * filling(seen.usual, name)
-        for name in seen.trace.opening
-    )
-    return slow and not _runs_over(seen) and _ran(seen.trace) > 0.9 * _ran(seen.usual)
-
-
-def _shuts_itself_off(seen: Seen) -> bool:
-    return bool(seen.trace.times("low water") or seen.trace.times("torque limit"))
-
-
-def _gauge_stands(seen: Seen) -> bool:
-    moved = 0.0 if seen.is_gauge_stopped else float(np.ptp(seen.trace.pressure))
-    return moved < _NEEDLE and seen.trace.measures().starts > 0
+    trace, usual = seen.trace, seen.usual
+    slow = any(signs.fills_slowly(trace, usual, name) for name in trace.opening)
+    return slow and not _runs_over(seen) and signs.ran(trace) > 0.9 * signs.ran(usual)
 
 
 def _haze_alone(seen: Seen) -> bool:
     """Whether it goes on running in haze, though it stops in full sun."""
-    return _runs_on(seen.haze) and not _runs_on(seen.usual_haze) and not _wont_stop(seen)
+    stops = not signs.keeps_running(seen.trace, seen.usual)
+    return stops and signs.runs_on(seen.haze) and not signs.runs_on(seen.usual_haze)
 
 
 SYMPTOMS: Final[dict[str, Sign]] = {
-    "stop": _wont_stop,
+    "stop": lambda seen: signs.keeps_running(seen.trace, seen.usual),
     "start": _wont_start,
-    "cycles": _comes_and_goes,
-    "soon": _stops_too_soon,
+    "cycles": lambda seen: signs.starts_more(seen.trace, seen.usual),
+    "soon": lambda seen: signs.stops_too_soon(seen.trace, seen.usual),
     "drip": _drips,
     "falls": _falls_at_rest,
     "over": _runs_over,
     "haze": _haze_alone,
     "slow": _fills_slowly,
-    "off": _shuts_itself_off,
-    "gauge": _gauge_stands,
+    "off": lambda seen: signs.shuts_itself_off(seen.trace),
+    "gauge": lambda seen: signs.gauge_stands(seen.trace, is_gauge_stopped=seen.is_gauge_stopped),
 }
 """What people see, and how a run shows it."""
 

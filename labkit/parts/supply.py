@@ -8,7 +8,7 @@ import attrs
 from labkit.errors import UnitError
 from labkit.parts import fields as f
 from labkit.parts.stop_input import StopInput
-from labkit.units import Quantity, Typed, quantity, written
+from labkit.units import Quantity, Typed, quantity, si, written
 
 COMPASS: Final = {
     "north": "0 deg",
@@ -114,6 +114,10 @@ class Well:
     def __attrs_post_init__(self) -> None:
         """Keep the intake under water."""
         f.ordered(self, "static_level", "intake_depth")
+
+    def level(self, flow: float) -> float:
+        """Depth of the water below the manifold while a flow [m3/s] is pumped [m]."""
+        return si(self.static_level) + si(self.drawdown) * flow
 
 
 @attrs.frozen(kw_only=True, field_transformer=f.named)

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 import attrs
 import pytest
 
-from labkit import Site, SiteError, demo_site, operating_window, simulate
+from labkit import Site, SiteError, demo_site, operating_window, simulate, steady
+from labkit.advice.curves import dead_head_pressure
 from labkit.advice.judge import judge
 from labkit.advice.remedies import EASIEST_FIRST
 from labkit.advice.setting import Room, after_turns, set_so, settings
@@ -330,6 +331,19 @@ def test_a_wrong_range_of_sun_is_said(asked: Any, sentence: str) -> None:
         operating_window(line(), sun_range=asked)
 
     assert sentence in str(problem.value)
+
+
+@pytest.mark.parametrize("kind", ["solar", "mains"])
+def test_a_drive_that_a_fault_keeps_from_turning_has_no_window_and_no_pressure(kind: str) -> None:
+    good = demo_site("one_trough").changed({"drive.kind": kind})
+    broken = good.changed({"drive.fault": "motor lead"})
+
+    with pytest.raises(SiteError, match="drive: fault is 'motor lead'; with it the pump never"):
+        operating_window(broken)
+
+    assert dead_head_pressure(good, "900 W/m^2") > 10.0 * PSI
+    assert dead_head_pressure(broken, "900 W/m^2") == 0.0
+    assert steady(broken, sun="900 W/m^2").pump_flow == 0.0
 
 
 def test_a_window_is_frozen() -> None:

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from labkit.faults import FAULTS, stocked
-from labkit.faults.line import is_throttled
-from labkit.faults.manifold import is_wet
+from labkit.faults.line import shutoff_valve
+from labkit.faults.manifold import wellhead
 from labkit.sitefile import demo_site
 from labkit.units import FlowAt, quantity, si
 from tests.customary import FOOT, GALLON, GPM, PSI
@@ -122,8 +122,8 @@ def test_places_of_leaks() -> None:
 
     assert (buried.at, wet.at) == ("notch", "manifold")
     assert si(buried.distance) == pytest.approx(0.4 * 2200 * FOOT, abs=0.06)
-    assert is_wet(faulty("leak at the wellhead", 0.0)[0])
-    assert not is_wet(faulty("buried leak", 0.0)[0])
+    assert wellhead(faulty("leak at the wellhead", 0.0)[0], relieves=False) == "wet"
+    assert wellhead(faulty("buried leak", 0.0)[0], relieves=False) == "dry"
 
 
 def test_leaks_that_were_there_before_stay() -> None:
@@ -161,7 +161,7 @@ def test_a_lazy_float_needs_room_in_its_trough() -> None:
 def test_a_valve_counts_as_throttled_from_two_thirds_closed_on() -> None:
     for fittings, throttled in ((0.0, False), (249.0, False), (250.0, True), (3000.0, True)):
         site = SITE.changed({"trough.notch.pipe.fittings": fittings})
-        assert is_throttled(site) == throttled
+        assert (shutoff_valve(site) == "partly closed") == throttled
 
 
 @pytest.mark.parametrize(

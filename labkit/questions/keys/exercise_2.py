@@ -6,7 +6,7 @@ import attrs
 import numpy as np
 
 from labkit.advice.curves import dead_head_pressure
-from labkit.engine.demand import shaft_power
+from labkit.engine.demand import steady_power
 from labkit.engine.steady import steady
 from labkit.questions.bank import story
 from labkit.questions.keys import haze, line, pump
@@ -75,7 +75,7 @@ def _asked(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     """Ask for the power, three pressures, and a cut-out."""
     site, sun = drawn.site, drawn.sun
     strength, rated = float(sun.irradiance[0]), si(site.array.rated_power)
-    kept = round(float(shaft_power(site, sun)[0]) / (rated * strength / 1000.0), 2)
+    kept = round(steady_power(site, sun) / (rated * strength / 1000.0), 2)
     speed = round(steady(site, sun=sun, open_troughs=[]).speed, 2)
     head = {"shut_off": shut_off_head(site), "lift": si(site.well.static_level)}
     sinks = {"dead_head": drawn.clear, "drop": drawn.drop, "lift": head["lift"]}
