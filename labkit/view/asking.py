@@ -6,7 +6,6 @@ from collections.abc import Callable
 from typing import Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
-from IPython.display import display
 from typing_extensions import override
 
 from labkit.errors import UnitError
@@ -20,6 +19,7 @@ from labkit.text.shared import WORDS
 from labkit.view.paper_forms import because, question_form
 from labkit.view.printed import Printed
 from labkit.view.telling import emphasized, filled
+from labkit.view.widgets import WIDE, Displayed, button, status, styled
 
 LOOKS: Final = look("asking.css")
 DONE: Final = "labkit-done"
@@ -37,7 +37,6 @@ class Answer:
 
     def __init__(self, question: Question, system: str) -> None:
         self.question, self._system = question, system
-        wide = {"description_width": "initial"}
         if isinstance(question, ChoiceQuestion):
             self.entry: Any = W.RadioButtons(
                 options=self._options(), value=None, layout=W.Layout(width="100%")
@@ -45,7 +44,7 @@ class Answer:
         else:
             self.entry = W.Text(
                 description=question.label,
-                style=wide,
+                style=WIDE,
                 layout=W.Layout(width="26em", max_width="100%"),
             )
 
@@ -118,34 +117,25 @@ def on_enter(box: W.Text, act: Callable[[], None]) -> None:
     box.on_msg(hear)
 
 
-class _Form:
+class _Form(Displayed):
     """An answer, a button, and a line that speaks."""
 
-    def __init__(self, question: Question, system: str, button: str, *, number: int = 0) -> None:
+    def __init__(self, question: Question, system: str, words: str, *, number: int = 0) -> None:
         self.question, self.system = question, system
         self._lead = f"<b>{number}.</b> " if number else ""
         self.answer = Answer(question, system)
-        self.button = W.Button(
-            description=button, layout=W.Layout(width="auto", align_self="flex-start")
-        )
-        self.line = W.HTML()
-        self.line.add_class("labkit-status")
-        looks = W.HTML(f"<style>{LOOKS}</style>", layout={"display": "none"})
-        self.ask = W.HTML()
-        parts = [self.ask, self.answer.entry, self.button, self.line, looks]
+        self.button = button(words, self.press, align_self="flex-start")
+        self.line, self.ask = status(), W.HTML()
+        parts = [self.ask, self.answer.entry, self.button, self.line, styled(LOOKS)]
         self.box = Printed(parts, on_paper=self.on_paper)
         self.box.add_class("labkit-asking")
         self._write(system)
-        self.button.on_click(lambda _: self.press())
         if isinstance(self.answer.entry, W.Text):
             on_enter(self.answer.entry, self.press)
 
     def press(self) -> None:
         """Do what the button does."""
         raise NotImplementedError
-
-    def _ipython_display_(self) -> None:
-        display(self.box)  # type: ignore[no-untyped-call]
 
     def on_paper(self) -> str:
         """Give the question with its options to tick, or room to write."""

@@ -6,7 +6,6 @@ import html
 from typing import TYPE_CHECKING, Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
-from IPython.display import display
 
 from labkit.diagnosis import READINGS, SEEN, TESTS
 from labkit.diagnosis.logger import log_of
@@ -18,7 +17,7 @@ from labkit.figures.image import image_tag
 from labkit.figures.style import VERMILION
 from labkit.pages.looks import look
 from labkit.sitefile import decoded, demo_names, demo_site, loads
-from labkit.text import as_id, speaker
+from labkit.text import as_id, speaker, template
 from labkit.units import unit_label
 from labkit.view.diagnosis_told import (
     after_causes,
@@ -31,7 +30,17 @@ from labkit.view.diagnosis_told import (
 )
 from labkit.view.keeping import Keeper, in_pieces, together
 from labkit.view.page import paragraph
-from labkit.view.worked import edged, sentence_of
+from labkit.view.widgets import (
+    WIDE,
+    Displayed,
+    button,
+    edged,
+    row,
+    safely,
+    sentence_of,
+    status,
+    styled,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -72,15 +81,14 @@ class ReadingBox:
     ) -> None:
         self.reading = READINGS[key]
         self.name = f"{key} @ {where}" if where else key
-        wide: Any = {"description_width": "initial"}
         if self.reading.words:
             words = [(shown, word) for word, shown in self.reading.choices]
             options = [(_say("not-read"), ""), *words]
-            self.entry: Any = W.Dropdown(options=options, value="", description=label, style=wide)
+            self.entry: Any = W.Dropdown(options=options, value="", description=label, style=WIDE)
         else:
             unit = unit_label(self.reading.kind, "US")
             self.entry = W.Text(
-                description=f"{label} ({unit})", style=wide, continuous_update=False,
+                description=f"{label} ({unit})", style=WIDE, continuous_update=False,
                 placeholder=_say("never") if key == "stop to start" else "",
             )  # fmt: skip
         self.said = W.HTML()
@@ -106,7 +114,7 @@ class ReadingBox:
         self.said.value = edged(VERMILION, words) if words else ""
 
 
-class WrongLine:
+class WrongLine(Displayed):
     """The page: the line, what was read on it, what fits, and the next test.
 
     Attributes
@@ -130,24 +138,22 @@ class WrongLine:
         self.log: Log | None = None
         self._lineup: Lineup | None = None
         self._text = ""
-        wide: Any = {"description_width": "initial"}
         auto = {"width": "auto", "max_width": "100%"}
         self.upload = W.FileUpload(accept=".toml,.txt", description=_say("own-file"), layout=auto)
         self.ranch = W.Dropdown(
             options=[(demo_site(name).title, name) for name in _ranches()],
-            value=_EXAMPLE, description=_say("demo"), style=wide, layout=auto,
+            value=_EXAMPLE, description=_say("demo"), style=WIDE, layout=auto,
         )  # fmt: skip
-        self.trough = W.Dropdown(description=_say("worked"), style=wide, layout=auto)
+        self.trough = W.Dropdown(description=_say("worked"), style=WIDE, layout=auto)
         self.sun = W.Dropdown(
-            options=list(SEEN), description=_say("sun-seen"), style=wide, layout=auto
+            options=list(SEEN), description=_say("sun-seen"), style=WIDE, layout=auto
         )
         self.table = W.FileUpload(accept=".csv,.txt", description=_say("own-log"), layout=auto)
-        self.work = W.Button(description=_say("work"), layout=auto)
-        self.every = W.Button(description=_say("every"), layout=auto)
+        self.work = self.work_again()
+        self.every = button(_say("every"), lambda: self._safely(self._show_every))
         self.bar = W.FloatProgress(min=0.0, max=1.0, layout=W.Layout(display="none"))
-        self.line, self.status, self.found, self.logged = (W.HTML() for _ in range(4))
-        for live in (self.status, self.found):
-            live.add_class("labkit-status")
+        self.line, self.logged = W.HTML(), W.HTML()
+        self.status, self.found = status(), status()
         self.first, self.more = W.VBox([]), W.VBox([])
         self.boxes: dict[str, ReadingBox] = {}
         self._open: list[tuple[str, str]] = []
@@ -160,8 +166,6 @@ class WrongLine:
         self.ranch.observe(lambda _: self._safely(self._take_ranch), "value")
         self.trough.observe(lambda _: self._safely(self._ask_anew), "value")
         self.sun.observe(lambda _: self._safely(self._forget), "value")
-        self.work.on_click(lambda _: self._safely(self.answer))
-        self.every.on_click(lambda _: self._safely(self._show_every))
 
     @property
     def readings(self) -> dict[str, str]:
@@ -226,10 +230,8 @@ class WrongLine:
             self._open.append(test)
 
     def work_again(self) -> Any:
-        """Make another button under the boxes of the next test."""
-        button = W.Button(description=_say("work"), layout=W.Layout(width="auto"))
-        button.on_click(lambda _: self._safely(self.answer))
-        return button
+        """Make a button that works it out: one more stands under the boxes of the next test."""
+        return button(_say("work"), lambda: self._safely(self.answer))
 
     def _views(self, tests: list[tuple[str, str]], *, titled: bool = True) -> list[Any]:
         """Return the boxes of some tests, each under its name, with how it is done."""
@@ -373,7 +375,7 @@ class WrongLine:
                 self.ranch.value = line["ranch"]
                 self.site = demo_site(str(line["ranch"]))
         except LabkitError as problem:
-            self.status.value = edged(VERMILION, sentence_of(problem))
+            self._warn(sentence_of(problem))
         self._show_line()
         if line.get("trough") in self.trough.options:
             self.trough.value = line["trough"]
@@ -381,42 +383,32 @@ class WrongLine:
             self.sun.value = line["sun"]
 
     def _safely(self, act: Callable[[], None]) -> None:
-        """Do something, and say so if it fails: an error of a callback would reach no reader."""
-        if self._busy:
-            return
-        try:
-            act()
-        except LabkitError as problem:
-            self.status.value = edged(VERMILION, sentence_of(problem))
-        except Exception as problem:  # noqa: BLE001
-            words = _say("unexpected", what=type(problem).__name__)
-            self.status.value = edged(VERMILION, words)
+        if not self._busy:
+            safely(act, self._warn, unexpected=template("diagnosis", "unexpected"))
+
+    def _warn(self, words: str) -> None:
+        self.status.value = edged(VERMILION, words)
 
     def _laid_out(self) -> Any:
-        row = W.Layout(flex_flow="row wrap", align_items="center")
-        looks = W.HTML(f"<style>{_LOOKS}</style>", layout={"display": "none"})
         box = W.VBox(
             [
                 W.HTML(f"<h4>{html.escape(_say('which-line'))}</h4>"),
-                W.HBox([self.upload, self.ranch], layout=row),
+                row(self.upload, self.ranch),
                 self.line,
-                W.HBox([self.trough, self.sun], layout=row),
+                row(self.trough, self.sun),
                 W.HTML(f"<h4>{html.escape(_say('what-read'))}</h4>{paragraph(_say('how-typed'))}"),
                 self.first,
-                W.HBox([self.table, self.logged], layout=row),
-                W.HBox([self.work, self.every, self.bar], layout=row),
+                row(self.table, self.logged),
+                row(self.work, self.every, self.bar),
                 self.status,
                 self.found,
                 self.more,
-                W.HBox([self.keeper.note, self.keeper.again], layout=row),
-                looks,
+                row(self.keeper.note, self.keeper.again),
+                styled(_LOOKS),
             ]
         )
         box.add_class("labkit-wrong")
         return box
-
-    def _ipython_display_(self) -> None:
-        display(self.box)  # type: ignore[no-untyped-call]
 
 
 def _ranches() -> list[str]:

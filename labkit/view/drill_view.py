@@ -45,7 +45,16 @@ from labkit.view.page import paragraph
 from labkit.view.printed import Printed
 from labkit.view.suspects import SUSPECTS_LOOK, Suspects
 from labkit.view.tables import list_html, table_html
-from labkit.view.worked import Worked, edged, sentence_of, units_choice
+from labkit.view.widgets import (
+    WIDE,
+    NumberedPage,
+    edged,
+    row,
+    sentence_of,
+    status,
+    styled,
+    units_choice,
+)
 
 if TYPE_CHECKING:
     from labkit.drills import Debrief
@@ -63,7 +72,7 @@ _UNSEEN: Final = 2
 """Keeps the fault of a number on its own ranch apart from that on the lesson's."""
 
 
-class DrillPage(Worked):
+class DrillPage(NumberedPage):
     """The widgets of a drill; made with `drill`.
 
     Attributes
@@ -100,9 +109,8 @@ class DrillPage(Worked):
         self.suspects: Suspects | None = None
         self.firsts: dict[str, Any] = {}
         self.proofs: dict[str, Any] = {}
-        wide = {"description_width": "initial"}
-        buttons = {**wide, "button_width": "auto"}
-        self.number = W.Text(description=_say("number"), style=wide, layout=W.Layout(width="16em"))
+        buttons = {**WIDE, "button_width": "auto"}
+        self.number = W.Text(description=_say("number"), style=WIDE, layout=W.Layout(width="16em"))
         self.line = W.ToggleButtons(
             options=[(_say("line-here"), HERE), (_say("line-unseen"), UNSEEN)],
             description=_say("line"), style=buttons,
@@ -113,9 +121,8 @@ class DrillPage(Worked):
         )  # fmt: skip
         self.come = self.button(_say("deal"), self.start)
         self.units, self.note = units_choice(system), W.HTML()
-        self.story, self.status, self.log, self.said, self.calls = (W.HTML() for _ in range(5))
-        for line in (self.status, self.said):
-            line.add_class("labkit-status")
+        self.story, self.log, self.calls = W.HTML(), W.HTML(), W.HTML()
+        self.status, self.said = status(), status()
         self.board, self.answer = W.VBox([]), W.VBox([])
         self.repair = self.button(_say("repair"), self.mend)
         self.hand = self.button(_say("hand-back"), self.hand_back)
@@ -416,10 +423,8 @@ class DrillPage(Worked):
         ]
 
     def _laid_out(self) -> Any:
-        row = W.Layout(flex_flow="row wrap", align_items="center")
-        chosen = [self.number, self.line, self.faults, self.come, self.units]
-        looks = W.HTML(f"<style>{LOOKS}{_TABLE}{SUSPECTS_LOOK}</style>", layout={"display": "none"})
-        asked = W.HBox(chosen, layout=row)
+        asked = row(self.number, self.line, self.faults, self.come, self.units)
+        looks = styled(LOOKS, _TABLE, SUSPECTS_LOOK)
         parts = [self.note, asked, self.story, self.board, self.status, self.log, self.answer]
         box = Printed(
             [*parts, self.said, self.calls, looks],

@@ -61,7 +61,7 @@ def called_out(drill: "Drill", system: str) -> str:
         "rise": Amount(abs(rise), "length"),
         "low": Amount(si(switch.cut_in), "pressure"),
         "high": Amount(si(switch.cut_out), "pressure"),
-        "clock": Amount(arrived(drill), "clock"),
+        "clock": Amount(drill.came, "clock"),
     }
     said = {name: written_amount(amount, system) for name, amount in amounts.items()}
     words = _say(
@@ -73,11 +73,6 @@ def called_out(drill: "Drill", system: str) -> str:
         **said,
     )
     return words if len(drill.hidden) == 1 else f"{words} {_say('story-two')}"
-
-
-def arrived(drill: "Drill") -> float:
-    """Return when the technician came [s after midnight]."""
-    return drill.came
 
 
 def fault_words(placed: Placed, system: str) -> str:
@@ -154,7 +149,7 @@ def hint_words(drill: "Drill", system: str) -> str:
 
 def say_at(drill: "Drill", minutes: float, system: str) -> str:
     """Say what the clock showed when so many minutes were spent."""
-    return written_amount(Amount(arrived(drill) + 60.0 * minutes, "clock"), system)
+    return written_amount(Amount(drill.came + 60.0 * minutes, "clock"), system)
 
 
 def outcome_lines(debrief: "Debrief") -> list[str]:

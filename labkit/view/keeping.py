@@ -6,8 +6,6 @@ import time
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Final
 
-import ipywidgets as W  # noqa: N812 - the widgets' usual short name
-
 from labkit.errors import LabkitError
 from labkit.questions import Outcome
 from labkit.questions.progress import (
@@ -26,7 +24,7 @@ from labkit.text.shared import WORDS
 from labkit.view.asking import Asked, Predicted
 from labkit.view.page import paragraph
 from labkit.view.rows import Row, SettingChoice
-from labkit.view.worked import sentence_of
+from labkit.view.widgets import button, sentence_of, status
 
 if TYPE_CHECKING:
     from labkit.view.bench import Bench
@@ -80,11 +78,11 @@ class Keeper:
     """
 
     def __init__(self, page: str, *, of: str = "") -> None:
-        self.page, self._of, self.note = page, of, W.HTML()
-        self.note.add_class("labkit-status")
-        shown = {"width": "auto", "align_self": "flex-start", "display": None if page else "none"}
-        self.again = W.Button(description=WORDS["start over"], layout=shown)
-        self.again.on_click(lambda _: self._start_over())
+        self.page, self._of, self.note = page, of, status()
+        display = "" if page else "none"
+        self.again = button(
+            WORDS["start over"], self._start_over, align_self="flex-start", display=display
+        )
         if page:
             self._say(WORDS["keeps"].format(file=progress_file().name))
 

@@ -18,7 +18,7 @@ from labkit.view.returning import Returning
 from labkit.view.run_view import ChartPlace, RunView
 from labkit.view.sums import adding_up
 from labkit.view.telling import Told, emphasized, prose
-from labkit.view.worked import Worked, units_choice
+from labkit.view.widgets import NumberedPage, units_choice
 
 if TYPE_CHECKING:
     from labkit.advice.stop_case import StopCase
@@ -62,7 +62,7 @@ class Lesson:
         The prose and pictures so far.
     benches : list of Bench or Weighing
         The benches so far.
-    held : list of Worked
+    held : list of NumberedPage
         Other pages that wait, such as the rig.
     returning : Returning or None
         Questions that come back on this visit, if the page has a name.
@@ -79,7 +79,7 @@ class Lesson:
         self.questions: list[Asked] = []
         self.told: list[Told | RunView | ChartPlace] = []
         self.benches: list[Bench | Weighing] = []
-        self.held: list[Worked] = []
+        self.held: list[NumberedPage] = []
         self.returning = Returning(system) if page else None
         self._is_paper = self._explains = False
         self._learner = ""
@@ -255,7 +255,7 @@ class Lesson:
         made.listen_to_units(self.use)
         self.benches.append(made)
 
-    def hold(self, page: Worked) -> None:
+    def hold(self, page: NumberedPage) -> None:
         """Let a page such as the rig or the drill wait for the predictions and follow the units."""
         page.box.is_screen_only = not self._is_paper  # its sheet takes seconds to work out
         page.follow(self.units)

@@ -4,15 +4,13 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import ipywidgets as W  # noqa: N812 - the widgets' usual short name
-from IPython.display import display
-
 from labkit.errors import LabkitError
 from labkit.text.shared import WORDS
 from labkit.view.own_words import OWN_WORDS
 from labkit.view.page import paragraph
 from labkit.view.paper import write_page
 from labkit.view.printed import Printed
+from labkit.view.widgets import Displayed, button, row, status
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -26,7 +24,7 @@ def file_name(site: "Site", ending: str) -> str:
     return f"{plain or 'my_site'}_card.{ending}"
 
 
-class CardSaver:
+class CardSaver(Displayed):
     """Two buttons and a line that says where the card went.
 
     `make` gives the site as it stands and its card as a page of HTML; it may raise `LabkitError`.
@@ -41,16 +39,11 @@ class CardSaver:
 
     def __init__(self, make: "Callable[[], tuple[Site, str]]") -> None:
         self._make = make
-        wide = W.Layout(width="auto")
-        self.page = W.Button(description=OWN_WORDS["save page"], layout=wide)
-        self.pdf = W.Button(description=OWN_WORDS["save pdf"], layout=wide)
-        self.status = W.HTML()
-        self.status.add_class("labkit-status")
-        row = W.HBox([self.page, self.pdf], layout=W.Layout(flex_flow="row wrap"))
-        self.box = Printed([row, self.status], on_paper=str)
+        self.page = button(OWN_WORDS["save page"], lambda: self.save("html"))
+        self.pdf = button(OWN_WORDS["save pdf"], lambda: self.save("pdf"))
+        self.status = status()
+        self.box = Printed([row(self.page, self.pdf), self.status], on_paper=str)
         self.box.add_class("labkit-own")
-        self.page.on_click(lambda _: self.save("html"))
-        self.pdf.on_click(lambda _: self.save("pdf"))
 
     def save(self, ending: str) -> None:
         """Write the card beside the lessons, and say so."""
@@ -67,6 +60,3 @@ class CardSaver:
             self.status.value = paragraph(OWN_WORDS["not saved"].format(why=why))
         else:
             self.status.value = paragraph(OWN_WORDS["saved"].format(file=name))
-
-    def _ipython_display_(self) -> None:
-        display(self.box)  # type: ignore[no-untyped-call]

@@ -107,12 +107,7 @@ def window() -> Part:
         picture = picture_tag(wide, window_narrow_png(found, system))
         return _figure(picture) + _lines(window_lines(found, system)[1:])
 
-    return Part(key="window", find=lambda site, _: window_of(site), write=write)
-
-
-def window_of(site: Site) -> Window:
-    """Give the window of a site in the usual range of sun."""
-    return operating_window(site)
+    return Part(key="window", find=lambda site, _: operating_window(site), write=write)
 
 
 def settings_map() -> Part:
@@ -122,7 +117,7 @@ def settings_map() -> Part:
     """
 
     def find(site: Site, progress: Progress) -> Any:
-        window = window_of(site)
+        window = operating_window(site)
         bound = window.tightest("cut-out", "above")
         if window.recommended is not None:
             site = set_so(site, window.recommended)
@@ -182,7 +177,7 @@ def card() -> Part:
         words = OWN_WORDS["card data"].format(link=link)
         return f'<p class="labkit-screen">{words}</p>{frame}'
 
-    return Part(key="card", find=lambda site, _: window_of(site), write=write)
+    return Part(key="card", find=lambda site, _: operating_window(site), write=write)
 
 
 def _figure(picture: str) -> str:

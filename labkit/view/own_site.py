@@ -5,15 +5,15 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
-from IPython.display import HTML, display
+from IPython.display import HTML
 
-from labkit.errors import LabkitError, SiteError
+from labkit.advice.window import operating_window
+from labkit.errors import SiteError
 from labkit.figures.style import VERMILION
 from labkit.language import say
 from labkit.pages.looks import look
 from labkit.pages.plan_form import PlanForm
 from labkit.sitefile import decoded, loads
-from labkit.text.shared import WORDS
 from labkit.units import si
 from labkit.view import own_parts as parts
 from labkit.view.card_page import card_html
@@ -25,6 +25,7 @@ from labkit.view.page import paragraph
 from labkit.view.printed import Printed
 from labkit.view.tables import LOOKS as TABLE_LOOKS
 from labkit.view.telling import Told, emphasized
+from labkit.view.widgets import Displayed, button, edged, row, safely, status
 
 if TYPE_CHECKING:
     from labkit.site import Site
@@ -38,7 +39,7 @@ _KEPT: Final = "site file"
 """The page and the part of the learner's file that hold it, whatever page it was written on."""
 
 
-class OwnSite:
+class OwnSite(Displayed):
     """Where a site is typed or chosen; made once on a page, before the parts that follow it.
 
     Attributes
@@ -63,27 +64,26 @@ class OwnSite:
         is_back = before not in {"", text}
         if is_back:
             self.site, text = loads(before), before
-        wide = W.Layout(width="auto")
         self.upload = W.FileUpload(
-            accept=".toml,.txt", multiple=False, description=OWN_WORDS["upload"], layout=wide
+            accept=".toml,.txt",
+            multiple=False,
+            description=OWN_WORDS["upload"],
+            layout=W.Layout(width="auto"),
         )
         self.text = W.Textarea(
             value=text, description=OWN_WORDS["text"], continuous_update=False,
             layout=W.Layout(width="100%", max_width="62em"),
         )  # fmt: skip
-        self.read = W.Button(description=OWN_WORDS["read"], layout=wide)
-        self.example = W.Button(description=OWN_WORDS["example"], layout=wide)
+        self.read = button(OWN_WORDS["read"], lambda: self._safely(self.work))
+        self.example = button(OWN_WORDS["example"], lambda: self._safely(self.start_over))
         self.bar = W.FloatProgress(min=0.0, max=1.0, layout=W.Layout(display="none"))
-        self.status = W.HTML()
-        self.status.add_class("labkit-status")
+        self.status = status()
         self.form = PlanForm(self._take_form)
         self.box = self._laid_out()
         self._fill_form()
         self._say_good(OWN_WORDS["as left" if is_back else "shown"])
         self.upload.observe(lambda _: self._safely(self.take_file), "value")
         self.text.observe(lambda _: self._safely(self.look), "value")
-        self.read.on_click(lambda _: self._safely(self.work))
-        self.example.on_click(lambda _: self._safely(self.start_over))
         lesson.units.observe(lambda _: self._safely(self.look), "value")
 
     def look(self) -> None:
@@ -151,7 +151,7 @@ class OwnSite:
         try:
             text = decoded(bytes(chosen["content"]), file=name)
         except SiteError as problem:
-            self._say_problem(problem)
+            self._warn(self._problem(problem))
             return
         self._file = name
         if text == self.text.value:
@@ -182,7 +182,7 @@ class OwnSite:
     def card(self) -> CardSaver:
         """Show the settings card, here and anew for each site; give the buttons that save it."""
         self._show(parts.card())
-        return CardSaver(lambda: (self.site, card_html(parts.window_of(self.site), self._system)))
+        return CardSaver(lambda: (self.site, card_html(operating_window(self.site), self._system)))
 
     @property
     def _system(self) -> str:
@@ -219,7 +219,7 @@ class OwnSite:
             data = self.text.value.encode("utf-8", "replace")
             return loads(decoded(data, file=self._file), file=self._file)
         except SiteError as problem:
-            self._say_problem(problem)
+            self._warn(self._problem(problem))
             return None
 
     def _say_good(self, then: str, site: "Site | None" = None) -> None:
@@ -234,31 +234,19 @@ class OwnSite:
         )
         self.status.value = paragraph(f"{words} {then}")
 
-    def _say_problem(self, problem: Exception) -> None:
-        words = OWN_WORDS["problem"].format(
-            what=f"{str(problem).rstrip('.')}.", title=self.site.title
-        )
-        self._warn(words)
+    def _problem(self, problem: Exception) -> str:
+        what = f"{str(problem).rstrip('.')}."
+        return OWN_WORDS["problem"].format(what=what, title=self.site.title)
 
     def _warn(self, words: str) -> None:
-        style = f"border-left:4px solid {VERMILION};padding-left:8px"
-        self.status.value = f'<p style="{style}"><b>\N{WARNING SIGN} {html.escape(words)}</b></p>'
+        self.status.value = edged(VERMILION, f"\N{WARNING SIGN} {words}", bold=True)
 
     def _safely(self, act: Callable[[], None]) -> None:
-        """Do something, and say so if it fails: an error of a callback would reach no learner."""
-        try:
-            act()
-        except LabkitError as problem:
-            self._say_problem(problem)
-        except Exception as error:  # noqa: BLE001
-            words = WORDS["unexpected"].format(what=type(error).__name__)
-            self._warn(f"{words[:1].upper()}{words[1:]}")
+        safely(act, self._warn, refused=self._problem)
 
     def _laid_out(self) -> Any:
-        row = W.Layout(flex_flow="row wrap", align_items="center")
-        first = W.HBox([self.upload, self.example], layout=row)
+        first, second = row(self.upload, self.example), row(self.read, self.bar)
         looks = W.HTML(f"<style>{_LOOKS}</style>{TABLE_LOOKS}", layout={"display": "none"})
-        second = W.HBox([self.read, self.bar], layout=row)
         second.add_class("labkit-own-work")
         parts = [first, self.status, self.form.box, self.text, second, looks]
         box = Printed(parts, on_paper=self._on_paper)
@@ -268,6 +256,3 @@ class OwnSite:
     def _on_paper(self) -> str:
         text = html.escape(self.text.value)
         return f"<p>{html.escape(OWN_WORDS['on paper'])}</p><pre>{text}</pre>"
-
-    def _ipython_display_(self) -> None:
-        display(self.box)  # type: ignore[no-untyped-call]

@@ -19,8 +19,8 @@ from labkit.view.rig_told import (
     why,
 )
 from labkit.view.tables import list_html, table_html
+from labkit.view.widgets import edged
 from labkit.view.window_told import setting_lines
-from labkit.view.worked import edged
 
 if TYPE_CHECKING:
     from labkit.rigs import Handover, Rig

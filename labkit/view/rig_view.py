@@ -54,7 +54,16 @@ from labkit.view.rig_told import (
     story,
     undone_words,
 )
-from labkit.view.worked import Worked, edged, sentence_of, units_choice
+from labkit.view.widgets import (
+    WIDE,
+    NumberedPage,
+    edged,
+    row,
+    sentence_of,
+    status,
+    styled,
+    units_choice,
+)
 
 if TYPE_CHECKING:
     from labkit.figures.scene import Scene
@@ -70,7 +79,7 @@ _ACTS: Final = "acts"
 """What the visit, and what was done on it, are called in the learner's file."""
 
 
-class RigPage(Worked):
+class RigPage(NumberedPage):
     """The widgets of a rig; made with `rig`.
 
     Attributes
@@ -100,9 +109,8 @@ class RigPage(Worked):
         self._keeper = Keeper("")
         self._hinted, self._problem = "", ""
         self.hands: dict[str, Any] = {}
-        wide = {"description_width": "initial"}
         self.number = W.Text(
-            description=WORDS["drill number"], style=wide, layout=W.Layout(width="16em")
+            description=WORDS["drill number"], style=WIDE, layout=W.Layout(width="16em")
         )
         self.come = self.button(say("come"), self.start)
         self.units, self.note = units_choice(system), W.HTML()
@@ -117,11 +125,8 @@ class RigPage(Worked):
             )
             for name in SHEET
         }
-        self.story, self.view, self.status, self.stands, self.log, self.said = (
-            W.HTML() for _ in range(6)
-        )
-        for line in (self.status, self.said):
-            line.add_class("labkit-status")
+        self.story, self.view, self.stands, self.log = (W.HTML() for _ in range(4))
+        self.status, self.said = status(), status()
         self.board = W.VBox([])
         self.which = W.ToggleButtons(
             options=[(say(f"run-{one}"), one) for one in ("visit", "clear", "hazy")],
@@ -397,7 +402,7 @@ class RigPage(Worked):
                 ],
             ),
         ]
-        self.board.children = [_group(name, caution, row) for name, caution, row in groups]
+        self.board.children = [_group(*group) for group in groups]
 
     def _wires_caution(self, rig: Rig) -> str:
         """Give the caution that fits this switch and this pump."""
@@ -438,14 +443,12 @@ class RigPage(Worked):
         return self.hands[name]
 
     def _laid_out(self) -> Any:
-        row = W.Layout(flex_flow="row wrap", align_items="center")
-        asked = W.HBox([self.number, self.come, self.units], layout=row)
-        looks = W.HTML(f"<style>{LOOKS}{_LOOK}</style>", layout={"display": "none"})
+        asked = row(self.number, self.come, self.units)
         eye = W.VBox([self.view, self.status, self.stands]).add_class("labkit-eye")
         work = W.Box([eye, self.board]).add_class("labkit-work")
         parts = [self.note, asked, self.story, work]
         box = Printed(
-            [*parts, self.said, self.debrief, self.log, looks],
+            [*parts, self.said, self.debrief, self.log, styled(LOOKS, _LOOK)],
             on_paper=lambda: rig_sheet(self._site, self.system, self.rig),
         )
         box.add_class("labkit-rig")
@@ -492,21 +495,20 @@ def rig(
     return page
 
 
-def _group(name: str, caution: str, row: list[Any]) -> Any:
+def _group(name: str, caution: str, hands: list[Any]) -> Any:
     """Put a row of buttons under its heading and its caution."""
     head = f"<h4>{html.escape(say(f'group-{name}'))}</h4>"
     if caution:
         head += f'<p class="labkit-hurts"><b>{html.escape(WORDS["caution"])}</b> '
         head += f"{html.escape(caution)}</p>"
-    look = W.Layout(flex_flow="row wrap", align_items="center")
-    return W.VBox([W.HTML(head), W.HBox(row, layout=look)])
+    return W.VBox([W.HTML(head), row(*hands)])
 
 
 def _list(description: str, options: list[tuple[str, Any]]) -> Any:
     return W.Dropdown(
         options=options,
         description=description,
-        style={"description_width": "initial"},
+        style=WIDE,
         layout=W.Layout(width="auto", max_width="100%"),
     )
 

@@ -115,13 +115,13 @@ class SettingSlider:
 
     def message(self) -> dict[str, Any]:
         """Return what a page shows of it."""
+        label = self.label
         return {
-            "kind": "range", "name": self.control.name, "label": self.label,
+            "kind": "range", "name": self.control.name, "label": label,
             "unit": unit_word(self.control.kind, self.system),
             "min": self.min, "max": self.max, "step": self.step, "value": self.value,
             "decimals": self._decimals(), "locked": self.disabled,
-            "less": WORDS["less"].format(name=self.label),
-            "more": WORDS["more"].format(name=self.label),
+            "less": WORDS["less"].format(name=label), "more": WORDS["more"].format(name=label),
         }  # fmt: skip
 
     def _span(self) -> Span:

@@ -4,7 +4,6 @@ import re
 from typing import TYPE_CHECKING
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
-from IPython.display import display
 
 from labkit.errors import LabkitError
 from labkit.text.shared import WORDS
@@ -13,7 +12,7 @@ from labkit.view.keeping import Keeper
 from labkit.view.page import paragraph
 from labkit.view.printed import Printed
 from labkit.view.telling import emphasized, filled
-from labkit.view.worked import sentence_of, units_choice
+from labkit.view.widgets import Displayed, button, row, sentence_of, status, units_choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -22,7 +21,7 @@ if TYPE_CHECKING:
     from labkit.questions.keys.sheet import Exercise
 
 
-class Setting:
+class Setting(Displayed):
     """The widgets of an exercise.
 
     Attributes
@@ -47,19 +46,16 @@ class Setting:
         self._exercise: Exercise | None = None
         self.questions: list[Asked] = []
         self.number = W.Text(description=WORDS["learner"], layout=W.Layout(width="16em"))
-        self.deal = W.Button(description=WORDS["deal"], layout=W.Layout(width="auto"))
+        self.deal = button(WORDS["deal"], self.give)
         self.units = units_choice(system)
-        self.story, self.status, self.sheet = W.HTML(), W.HTML(), W.VBox([])
-        self.status.add_class("labkit-status")
-        row = W.Layout(flex_flow="row wrap", align_items="center")
-        asked = W.HBox([self.number, self.deal, self.units], layout=row)
+        self.story, self.status, self.sheet = W.HTML(), status(), W.VBox([])
+        asked = row(self.number, self.deal, self.units)
         self.kept = W.VBox([])
         self.box = Printed(
             [asked, self.story, self.sheet, self.status, self.kept], on_paper=self._on_paper
         )
         self.story.add_class("labkit-story")
         self.box.add_class("labkit-exercise")
-        self.deal.on_click(lambda _: self.give())
         on_enter(self.number, self.give)
         self.units.observe(lambda change: self.use(str(change["new"])), "value")
         before = self._own.state("own number").get("number")
@@ -116,6 +112,3 @@ class Setting:
         return (
             number + str(self.story.value) + "".join(asked.on_paper() for asked in self.questions)
         )
-
-    def _ipython_display_(self) -> None:
-        display(self.box)  # type: ignore[no-untyped-call]

@@ -14,6 +14,7 @@ from labkit.text import speaker
 from labkit.view.asking import on_enter
 from labkit.view.drill_words import place_words, suspect_words
 from labkit.view.page import paragraph
+from labkit.view.widgets import WIDE
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -88,11 +89,11 @@ class Suspects:
         self.way = W.ToggleButtons(
             options=[(_say("way-list"), "list"), (_say("way-typed"), "typed")],
             description=_say("way"),
-            style={"button_width": "auto", "description_width": "initial"},
+            style={**WIDE, "button_width": "auto"},
         )
         self.typed = W.Text(
             description=_say("typed"), placeholder=_say("typed-example"),
-            style={"description_width": "initial"}, continuous_update=False,
+            style=WIDE, continuous_update=False,
             layout=W.Layout(width="34em", max_width="100%", display="none"),
         )  # fmt: skip
         self.board = W.Box(list(self.parts.values()))
@@ -134,7 +135,7 @@ class Suspects:
             options=[(suspect_words(key), key) for key in keys],
             value=None,
             description=part_name(part),
-            style={"description_width": "initial"},
+            style=WIDE,
         )
         radio.add_class("labkit-part")
         radio.observe(lambda change: self._picked(part, change["new"]), "value")
@@ -176,6 +177,6 @@ def _place_list(key: str, places: tuple[str, ...]) -> Any:
         options=options,
         value="",
         description=_say("where", fault=FAULTS[key].name),
-        style={"description_width": "initial"},
+        style=WIDE,
         layout=W.Layout(width="30em", max_width="100%"),
     )

@@ -66,7 +66,7 @@ def test_the_card_shows_it_as_typed_and_runs_nothing(title: str, found: Any) -> 
     assert "onerror=x>" not in page.replace(html.escape(title), "")
 
 
-@pytest.mark.parametrize("broken", ["window_png", "card_html", "window_of"])
+@pytest.mark.parametrize("broken", ["window_png", "card_html", "operating_window"])
 def test_nothing_of_another_site_stays_when_a_part_cannot_be_made(
     monkeypatch: pytest.MonkeyPatch, broken: str
 ) -> None:

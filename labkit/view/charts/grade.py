@@ -59,20 +59,16 @@ class GradeLines:
     weight: float
 
     @classmethod
-    def of(cls, site: "Site", sun: "Sun", *, sizes: tuple[str, ...] = ()) -> Self:
-        """Gather the grade lines of a site's first trough; without sizes, its own and the next."""
+    def of(cls, site: "Site", sun: "Sun") -> Self:
+        """Gather the grade lines of a site's first trough, in its pipe and the next size."""
         trough = site.troughs[0]
         key, own = f"trough.{trough.name}.pipe.size", trough.pipe.row.size
-        if not sizes:
-            known = sizes_like(own)
-            place = known.index(own)
-            sizes = (
-                known[place : place + 2] if place + 1 < len(known) else known[place - 1 : place + 1]
-            )
+        known = sizes_like(own)
+        place = min(known.index(own), len(known) - 2)
         return cls(
             trough=trough.name,
             sun=float(sun.irradiance.max()),
-            lines={size: lay(site.changed({key: size}), sun) for size in sizes},
+            lines={size: lay(site.changed({key: size}), sun) for size in known[place : place + 2]},
             cut_out=si(site.pressure_switch.cut_out),
             weight=water_at(site.place).weight,
         )

@@ -58,14 +58,10 @@ class TroughShares:
     taken: dict[str, Floats]
 
     @classmethod
-    def of(cls, site: "Site", sun: "Sun", *, open_troughs: tuple[str, ...] | None = None) -> Self:
-        """Gather a site's flows under every sun, its floats open or those named.
-
-        Left out, the floats of the troughs where stock drink.
-        """
+    def of(cls, site: "Site", sun: "Sun") -> Self:
+        """Gather a site's flows under every sun, the floats open where stock drink."""
         drinking = [one.name for one in site.troughs if one.herd is not None and one.herd.head > 0]
         names = tuple(drinking or (one.name for one in site.troughs))
-        names = names if open_troughs is None else open_troughs
         strongest = float(sun.irradiance.max())
         return cls(
             sun=strongest,

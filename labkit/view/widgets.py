@@ -1,20 +1,39 @@
-"""What pages have in common: the choice of units, errors as sentences, buttons that may fail."""
+"""What pages have in common: rows, buttons that may fail, lines that are read out, units."""
 
 import html
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from IPython.display import display
 
+from labkit.errors import LabkitError
 from labkit.figures.style import VERMILION
 from labkit.text.shared import WORDS
 
 if TYPE_CHECKING:
     from labkit.view.keeping import Keeper
 
+WIDE: Final = {"description_width": "initial"}
+"""The style of a widget whose label is as wide as its words."""
 
-class Worked:
+
+class Displayed:
+    """Something that shows itself as the result of a cell.
+
+    Attributes
+    ----------
+    box : VBox
+        All of it.
+    """
+
+    box: Any
+
+    def _ipython_display_(self) -> None:
+        display(self.box)  # type: ignore[no-untyped-call]
+
+
+class NumberedPage(Displayed):
     """A page that begins with a learner's own number, with buttons that may fail.
 
     Attributes
@@ -23,8 +42,6 @@ class Worked:
         Whose units.
     said : HTML
         Where a failure is said.
-    box : VBox
-        All of it.
     number, come : Text, Button
         Where the learner's number goes, and the button that begins.
     note : HTML
@@ -33,7 +50,6 @@ class Worked:
 
     units: Any
     said: Any
-    box: Any
     number: Any
     come: Any
     note: Any
@@ -62,20 +78,52 @@ class Worked:
 
     def button(self, words: str, act: Callable[[], None]) -> Any:
         """Make a button as wide as its words."""
-        button = W.Button(description=words, layout=W.Layout(width="auto", margin="3px"))
-        button.on_click(lambda _: self._safely(act))
-        return button
+        return button(words, lambda: safely(act, self._warn), margin="3px")
 
-    def _safely(self, act: Callable[[], None]) -> None:
-        """Do something, and say so if it fails: an error of a callback would reach no learner."""
-        try:
-            act()
-        except Exception as error:  # noqa: BLE001
-            words = WORDS["unexpected"].format(what=type(error).__name__)
-            self.said.value = edged(VERMILION, f"{words[:1].upper()}{words[1:]}")
+    def _warn(self, words: str) -> None:
+        self.said.value = edged(VERMILION, words)
 
-    def _ipython_display_(self) -> None:
-        display(self.box)  # type: ignore[no-untyped-call]
+
+def button(words: str, act: Callable[[], None], **layout: str) -> Any:
+    """Make a button as wide as its words."""
+    made = W.Button(description=words, layout=W.Layout(width="auto", max_width="100%", **layout))
+    made.on_click(lambda _: act())
+    return made
+
+
+def safely(
+    act: Callable[[], None],
+    say: Callable[[str], None],
+    *,
+    refused: Callable[[Exception], str] | None = None,
+    unexpected: str = "",
+) -> None:
+    """Do something, and say so if it fails: an error of a callback would reach no reader.
+
+    `refused` makes words of an error that says what to do, and `unexpected` stand for any other.
+    """
+    try:
+        act()
+    except LabkitError as problem:
+        say((refused or sentence_of)(problem))
+    except Exception as problem:  # noqa: BLE001
+        words = (unexpected or WORDS["unexpected"]).format(what=type(problem).__name__)
+        say(f"{words[:1].upper()}{words[1:]}")
+
+
+def row(*parts: Any) -> Any:
+    """Put widgets side by side, and under each other where there is no room."""
+    return W.HBox(parts, layout=W.Layout(flex_flow="row wrap", align_items="center"))
+
+
+def status() -> Any:
+    """Make a line that is read out as it changes."""
+    return W.HTML().add_class("labkit-status")
+
+
+def styled(*sheets: str) -> Any:
+    """Bring style sheets onto a page."""
+    return W.HTML(f"<style>{''.join(sheets)}</style>", layout={"display": "none"})
 
 
 def units_choice(system: str) -> Any:
@@ -94,7 +142,8 @@ def sentence_of(error: Exception) -> str:
     return " ".join(f"{line[:1].upper()}{line[1:]}." for line in said)
 
 
-def edged(color: str, words: str) -> str:
+def edged(color: str, words: str, *, bold: bool = False) -> str:
     """Write words with an edge of a color beside them."""
     style = f"border-left:4px solid {color};padding-left:8px"
-    return f'<p style="{style}">{html.escape(words)}</p>'
+    inside = html.escape(words)
+    return f'<p style="{style}">{f"<b>{inside}</b>" if bold else inside}</p>'
