@@ -1,6 +1,7 @@
 """A site: parts joined into a line, and changed copies of it."""
 
 from collections.abc import Mapping
+from functools import cached_property
 from typing import Any, ClassVar, Literal, Self
 
 import attrs
@@ -87,9 +88,17 @@ class Site:
             rule = f"it must be above the switch's cut_out {written(cut_out)}, or it opens first"
             raise f.broken(relief, "opens_at", relief.opens_at, rule, key="relief_valve.opens_at")
 
+    @cached_property
+    def _runs(self) -> tuple[Run, ...]:
+        return joined(self.pipes, self.troughs)
+
+    @cached_property
+    def _elevations(self) -> Mapping[str, float]:
+        return elevations(self._runs)
+
     def runs(self) -> tuple[Run, ...]:
         """Give every run of pipe, the troughs' own included, each after the run that feeds it."""
-        return joined(self.pipes, self.troughs)
+        return self._runs
 
     def distances(self) -> dict[str, float]:
         """Return the way along the pipe from the manifold to it and to each node [m]."""
@@ -105,7 +114,7 @@ class Site:
 
     def elevation(self, node: str) -> float:
         """Give the height of a node above the manifold [m]; a trough's is its float valve's."""
-        return elevations(self.runs())[node]
+        return self._elevations[node]
 
     def changed(self, changes: Mapping[str, Any]) -> Self:
         """Give a copy with some fields changed, by dotted names.

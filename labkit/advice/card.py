@@ -13,7 +13,6 @@ from labkit.advice.line import Line
 from labkit.advice.proving import prove
 from labkit.advice.setting import set_so
 from labkit.advice.telltale import telltales
-from labkit.advice.window import operating_window
 from labkit.engine.fluid import water_at
 from labkit.errors import Said, SiteError
 from labkit.units import ureg
@@ -101,11 +100,6 @@ def make_card(window: Window) -> Card:
         stops_from=_stops_from(site, window.sun.least, chosen.cut_out),
         telltales=telltales(site, window, (noon, haze), trough),
     )
-
-
-def card(site: Site, *, sun_range: tuple[str, str] = ("250 W/m^2", "1000 W/m^2")) -> Card:
-    """Work out the card of a site; see `make_card`."""
-    return make_card(operating_window(site, sun_range=sun_range))
 
 
 def _stops_from(site: Site, least: float, cut_out: float) -> float:

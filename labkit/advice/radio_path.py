@@ -44,14 +44,14 @@ def fresnel_radius(d1: float, d2: float, f: float) -> float:
     return sqrt(SPEED_OF_LIGHT / f * d1 * d2 / (d1 + d2))
 
 
-def bulge(d1: float, d2: float, *, bending: float = BENDING) -> float:
+def bulge(d1: float, d2: float) -> float:
     """Height by which the round earth stands above its chord between two masts [m].
 
     Notes
     -----
     ``d1 d2 / (2 k R)``, right while the path is short against the earth's radius.
     """
-    return d1 * d2 / (2.0 * bending * EARTH_RADIUS)
+    return d1 * d2 / (2.0 * BENDING * EARTH_RADIUS)
 
 
 def diffraction_parameter(h: float, d1: float, d2: float, f: float) -> float:

@@ -126,7 +126,6 @@ def diagnose(
     *,
     trough: str | None = None,
     sun: str = "full sun",
-    seed: int = 1,
     progress: Progress | None = None,
 ) -> Diagnosis:
     """Find what may be wrong with a line, from what was read on it.
@@ -143,8 +142,6 @@ def diagnose(
         The trough whose float is worked; left out, the last in the file.
     sun : str
         The sun as seen, one of `SEEN`, or an irradiance such as ``"700 W/m^2"``.
-    seed : int
-        The same seed gives the same answer.
     progress : callable, optional
         Told the share that is done.
 
@@ -167,7 +164,7 @@ def diagnose(
     Carlo). Two faults together are tried where one alone does not settle it.
     """
     bar = progress or (lambda _share: None)
-    empty = line_up(site, trough=trough, sun=sun, seed=seed, draw=False)
+    empty = line_up(site, trough=trough, sun=sun, draw=False)
     read = typed_readings(empty.site, readings, empty.trough)
     started = empty.drawn(single_cases(empty.site), FIRST, lambda at: bar(0.5 * at))
     after, weighed = started.consider(read, progress=lambda at: bar(0.5 + 0.5 * at))

@@ -261,20 +261,22 @@ class NextTest:
     minutes: float
 
 
+_SEED: Final = 5
+_DRAWS: Final = 48
+"""How often a test's reading is drawn."""
+
+
 def next_tests(
     weighed: Weighed,
     read: Read,
     tests: Iterable[tuple[str, str]],
-    *,
-    seed: int = 5,
-    draws: int = 48,
 ) -> tuple[NextTest, ...]:
     """Rank tests by what each tells about the cause for its minutes and its danger.
 
     What a test would read is drawn from the particles as they are weighed now, and weighed again:
     the mean fall of the entropy over the causes is what it tells (expected information gain).
     """
-    dice = np.random.default_rng(seed)
+    dice = np.random.default_rng(_SEED)
     weights = weighed.weights / max(weighed.weights.sum(), 1e-300)
     alive = np.flatnonzero(weights > 1e-4 * weights.max())
     particles = [weighed.particles[i] for i in alive]
@@ -288,7 +290,7 @@ def next_tests(
         if all(channel in read for channel in channels):
             continue
         after = 0.0
-        for i in dice.choice(weights.size, size=draws, p=weights):
+        for i in dice.choice(weights.size, size=_DRAWS, p=weights):
             would = {
                 channel: _as_read(particles[i].shown[channel], channel[0], dice)
                 for channel in channels
@@ -296,7 +298,7 @@ def next_tests(
             }
             log = np.log(weights) + _fit(particles, would)[0]
             again = np.exp(log - logsumexp(log))
-            after += _entropy(_by_cause(members, again, causes.size)) / draws
+            after += _entropy(_by_cause(members, again, causes.size)) / _DRAWS
         found.append(
             NextTest(key=key, where=where, bits=max(before - after, 0.0), minutes=test.minutes)
         )

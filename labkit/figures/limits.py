@@ -52,7 +52,7 @@ class Limits:
     distance: float
 
     @classmethod
-    def of_site(cls, site: "Site", *, duration: float = 0.0, clock: float = 0.0) -> Self:
+    def of_site(cls, site: "Site", *, clock: float = 0.0) -> Self:
         """Give limits that hold a site's set points, ground and troughs."""
         distance, heights = site.distances(), [0.0]
         for start, end, pipe in site.runs():
@@ -62,7 +62,7 @@ class Limits:
         uphill = max(heights) * WATER_COLUMN
         downhill = -min(heights) * WATER_COLUMN / BELOW
         return cls(
-            duration=duration,
+            duration=0.0,
             clock=clock,
             pressure=max(1.15 * cut_out, 1.25 * uphill, 1.15 * downhill),
             flow=1.1 * si(site.pump.rated_flow),

@@ -72,19 +72,9 @@ def scene_html(scene: Scene, *, judged: bool = True) -> str:
     return f"<figure>{image}<figcaption>{html.escape(said)}</figcaption></figure>"
 
 
-def picture_png(trace: "Trace", units: str = "US", *, moment: float | None = None) -> bytes:
-    """Draw a trace and return it as a PNG.
-
-    Parameters
-    ----------
-    trace : Trace
-        The run.
-    units : {"US", "metric"}
-        Whose units.
-    moment : float, optional
-        Where the cursor stands [s from the start]; left out, at the most telling moment.
-    """
-    return scene_png(scene_of(trace, units, moment=moment))
+def picture_png(trace: "Trace", units: str = "US") -> bytes:
+    """Draw a trace at its most telling moment and return it as a PNG."""
+    return scene_png(scene_of(trace, units))
 
 
 class Paper:

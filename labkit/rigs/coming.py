@@ -35,7 +35,7 @@ _GAUGE_OFF: Final = (3.0 * PSI, 6.0 * PSI)
 _SPRING, _GAUGE = 21, 23
 
 
-def start_rig(number: int, site: Site | str | None = None, *, has_nut: bool | None = None) -> Rig:
+def start_rig(number: int, site: Site | str | None = None) -> Rig:
     """Come to a new line.
 
     Parameters
@@ -44,10 +44,8 @@ def start_rig(number: int, site: Site | str | None = None, *, has_nut: bool | No
         The learner's own number.
     site : Site or str, optional
         The line, or the name of a demo ranch; left out, the number's own line of the family. Its
-        switch is replaced by one from the box.
-    has_nut : bool, optional
-        Whether the switch has the nut for the differential; left out, it has one where the range
-        nut alone cannot set this line.
+        switch is replaced by one from the box, which has the nut for the differential where the
+        range nut alone cannot set this line.
 
     Raises
     ------
@@ -67,7 +65,7 @@ def start_rig(number: int, site: Site | str | None = None, *, has_nut: bool | No
     new = _as_new(built, screw)
     window = operating_window(new)
     chosen = window.best
-    wants_nut = chosen is None or chosen.differential_turns != 0.0 or chosen.is_narrow
+    has_nut = chosen is None or chosen.differential_turns != 0.0 or chosen.is_narrow
     full = standing(
         new,
         sun=sky(new, number, cover),
@@ -78,7 +76,7 @@ def start_rig(number: int, site: Site | str | None = None, *, has_nut: bool | No
     is_wrong, by = bool(dice.random() < _WRONG_GAUGES), float(dice.uniform(*_GAUGE_OFF))
     there = Rig(
         number=number, kind=kind, window=window, screw=screw,
-        has_nut=wants_nut if has_nut is None else has_nut,
+        has_nut=has_nut,
         scene=Scene(site=new, standing=full), cover=cover, off=by if is_wrong else 0.0,
     )  # fmt: skip
     return there.after(Entry(key="come"))

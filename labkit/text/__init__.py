@@ -248,24 +248,26 @@ class Words(Mapping[str, str]):
     def __init__(self, room: str) -> None:
         self.room = room
 
-    @property
-    def _lines(self) -> Mapping[str, str | None]:
-        return _plain(sources(f"{self.room}.ftl"))
-
     @override
     def __getitem__(self, key: str) -> str:
-        known, lines = as_id(key), self._lines
-        if known not in lines:
-            raise KeyError(key)
-        return Sentence(self.room, known, lines[known])
+        return _known(self.room, key, *map(os.environ.get, (OWN_WORDS, SPOKEN)))
 
     @override
     def __iter__(self) -> Iterator[str]:
-        return (name for name in self._lines if "." not in name)
+        return (name for name in _plain(sources(f"{self.room}.ftl")) if "." not in name)
 
     @override
     def __len__(self) -> int:
         return sum(1 for _ in self)
+
+
+@cache
+def _known(room: str, key: str, _own: str | None, _language: str | None) -> Sentence:
+    """Return a sentence in the words that are chosen now: many are said at each move."""
+    lines, known = _plain(sources(f"{room}.ftl")), as_id(key)
+    if known not in lines:
+        raise KeyError(key)
+    return Sentence(room, known, lines[known])
 
 
 @cache

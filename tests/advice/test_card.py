@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from labkit import NoCardError, Site, SiteError, demo_site, operating_window, settings_card, steady
-from labkit.advice.card import Card, card
+from labkit.advice.card import Card, make_card
 from labkit.advice.curves import line_curve, pump_curve
 from labkit.advice.telltale import Telltale
 from labkit.engine.plant import make_plant
@@ -25,7 +25,7 @@ OPEN = ("first_line", "one_trough", "one_trough_uphill", "three_troughs", "deep_
 
 @cache
 def made(name: str) -> Card:
-    return card(demo_site(name))
+    return make_card(operating_window(demo_site(name)))
 
 
 def set_by_hand(made: Card) -> Site:
@@ -209,7 +209,7 @@ def test_what_a_bad_loop_does_follows_from_its_logic(
     site = demo_site("first_line").changed(
         {"drive.stop_when": stop_when, "pressure_switch.action": action}
     )
-    found = card(site)
+    found = make_card(operating_window(site))
 
     like = {"cut wire": {"wet splice"}, "chewed pair": set()}
     codes = {"controller or motor fault", "bad motor lead"}
@@ -223,7 +223,7 @@ def test_what_a_bad_loop_does_follows_from_its_logic(
 
 
 def test_a_line_without_a_tank_has_no_sign_of_one() -> None:
-    found = card(demo_site("first_line").changed({"pressure_tank": None}))
+    found = make_card(operating_window(demo_site("first_line").changed({"pressure_tank": None})))
 
     assert all(each.key != "back at once" for each in found.telltales)
     assert found.noon.back_after < made("first_line").noon.back_after
@@ -254,7 +254,7 @@ def test_a_line_that_fails_when_tried_gets_no_card(
     with pytest.raises(NoCardError, match=says):
         settings_card(bad, tmp_path / "card.html")
     with pytest.raises(SiteError, match="no setting that works"):
-        card(bad)
+        make_card(operating_window(bad))
 
 
 def test_a_line_stopped_by_a_level_sensor_is_told_so(tmp_path: Path) -> None:
