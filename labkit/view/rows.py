@@ -31,6 +31,8 @@ class SettingSlider:
         Where it stands [SI].
     min, max, step : float
         The range in display units, its steps counted from the value.
+    label : str
+        Its label in the units in use.
     disabled : bool
         Whether it cannot be turned now.
     """
@@ -54,7 +56,7 @@ class SettingSlider:
 
     def use(self, system: str) -> None:
         """Show the same value in the units of a system."""
-        self.system = system
+        self.system, self.label = system, self.control.label(system)
         self._fit()
 
     def reset(self) -> None:
@@ -96,11 +98,6 @@ class SettingSlider:
         self.si = from_display(shown, kind, self.system)
         self._fit()
         return True
-
-    @property
-    def label(self) -> str:
-        """Its label in the units in use."""
-        return self.control.label(self.system)
 
     def words(self) -> str:
         """Say where it stands, such as ``"Cut-out 30.0 psi"``."""

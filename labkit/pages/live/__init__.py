@@ -3,6 +3,7 @@
 The scripts stand beside this file as they are served: joined in order, without a build step.
 """
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Final
@@ -13,6 +14,17 @@ from typing_extensions import override
 
 _HERE: Final = Path(__file__).parent
 _SCRIPTS: Final = ("scene.js", "pen.js", "picture.js", "moving.js", "controls.js", "bench.js")
+
+
+def _packed(show: dict[str, Any], _widget: anywidget.AnyWidget) -> dict[str, Any]:
+    """Return what is shown as one text and its bytes.
+
+    Part by part, every list would be looked through for bytes before each message.
+    """
+    scene = show.get("scene")
+    plain = {**show, "scene": {**scene, "data": None}} if scene else show
+    text = json.dumps(plain, allow_nan=False, default=float)  # numpy's numbers too
+    return {"text": text, "data": scene["data"] if scene else b""}
 
 
 class LiveBench(anywidget.AnyWidget):
@@ -32,7 +44,7 @@ class LiveBench(anywidget.AnyWidget):
     _css = (_HERE / "bench.css").read_text(encoding="utf-8")
 
     frame = traitlets.Dict().tag(sync=True)
-    show = traitlets.Dict().tag(sync=True)
+    show = traitlets.Dict().tag(sync=True, to_json=_packed)
 
     def __init__(
         self,

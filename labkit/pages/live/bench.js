@@ -149,17 +149,14 @@ class Bench {
   }
 
   hear() {
-    const show = this.model.get('show');
-    if (!show || !show.rows) return;
+    const { text, data } = this.model.get('show'), show = JSON.parse(text);
+    if (!show.rows) return;
     if (show.to === this.flight) this.flight = null;
     this.pump(); // the next value is on its way while this one is painted
     const is_idle = !this.flight;
     this.show = show;
     if (is_idle || !this.rows.size) this.show_rows(show);
-    if (show.scene && show.scene !== this.last) {
-      this.last = show.scene;
-      this.take(open_scene(show.scene));
-    }
+    if (show.scene) this.take(open_scene(show.scene, data));
     this.show_words(show);
     this.all = true;
     if (this.playing) this.soon(); else this.paint(performance.now()); // in time for the next frame

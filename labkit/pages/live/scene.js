@@ -1,12 +1,11 @@
 // A scene as Python made it: arrays by their places, numbers as they are written. No build step: Python
 // joins these files in order, so that they share one scope.
 
-const open_scene = sent => {
-  const { buffer, byteOffset, byteLength } = sent.data;
+const open_scene = (scene, { buffer, byteOffset, byteLength }) => {
   const all = new Float32Array(buffer.slice(byteOffset, byteOffset + byteLength)); // it may start off a multiple of four
   let from = 0;
-  const arrays = sent.lengths.map(length => all.subarray(from, (from += length)));
-  return { ...sent, arrays };
+  const arrays = scene.lengths.map(length => all.subarray(from, (from += length)));
+  return { ...scene, arrays };
 };
 
 // The row that holds a time, or the last one before it.
