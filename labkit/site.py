@@ -29,7 +29,7 @@ from labkit.parts.tree import Run, check_leaks, elevations, joined
 from labkit.units import si, written
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class Site:
     """A ranch's water line: one well and its controls, a tree of pipe, and the troughs it feeds.
 
@@ -86,7 +86,9 @@ class Site:
         relief, cut_out = self.relief_valve, self.pressure_switch.cut_out
         if relief is not None and not si(cut_out) < si(relief.opens_at):
             rule = f"it must be above the switch's cut_out {written(cut_out)}, or it opens first"
-            raise f.broken(relief, "opens_at", relief.opens_at, rule, key="relief_valve.opens_at")
+            raise f.field_error(
+                relief, "opens_at", relief.opens_at, rule, key="relief_valve.opens_at"
+            )
 
     @cached_property
     def _runs(self) -> tuple[Run, ...]:

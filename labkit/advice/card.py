@@ -18,7 +18,7 @@ from labkit.errors import Said, SiteError
 from labkit.units import ureg
 
 if TYPE_CHECKING:
-    from labkit.advice.curves import Lay
+    from labkit.advice.curves import HeadProfile
     from labkit.advice.proving import Proof
     from labkit.advice.setting import Setting
     from labkit.advice.telltale import Telltale
@@ -42,7 +42,7 @@ class Card:
         The trough whose float is worked: the one that asks for the highest cut-out.
     noon, haze : Proof
         What the line shows in the strongest and in the weakest sun of the range.
-    lies : Lay
+    lies : HeadProfile
         The line with the head along it at noon, that trough filling.
     weight : float
         Of the water [N/m3], to put pressures on the scale of heights.
@@ -60,7 +60,7 @@ class Card:
     trough: str
     noon: Proof
     haze: Proof
-    lies: Lay
+    lies: HeadProfile
     weight: float
     stops_from: float
     telltales: tuple[Telltale, ...]

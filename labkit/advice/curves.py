@@ -58,7 +58,7 @@ class Curve:
 
 
 @attrs.frozen(kw_only=True)
-class Lay:
+class HeadProfile:
     """How a line lies, and the head along it in a settled state.
 
     Attributes
@@ -151,11 +151,13 @@ def shares(
     }
 
 
-def lay(site: Site, sun: Sun | str | Quantity, open_troughs: Iterable[str] | None = None) -> Lay:
+def lay(
+    site: Site, sun: Sun | str | Quantity, open_troughs: Iterable[str] | None = None
+) -> HeadProfile:
     """Return the ground under a line and the head along it, with some float valves open."""
     settled = steady(site, sun=sun, open_troughs=open_troughs)
     _, layout = make_plant(site)
-    return Lay(
+    return HeadProfile(
         distance=layout.distance,
         height={node: layout.elevations[node] for node in layout.distance},
         head={node: settled.head[node] for node in layout.distance},

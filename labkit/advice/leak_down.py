@@ -54,7 +54,7 @@ class Fall:
         return float(np.interp(time, self.time, self.pressure))
 
 
-def only(site: Site, place: str, size: LeakSize | str) -> Site:
+def with_single_leak(site: Site, place: str, size: LeakSize | str) -> Site:
     """Give a site with one leak and no other: in the check valve, the float or the line.
 
     The one in the line lies halfway along the pipe of the first trough.
@@ -87,7 +87,9 @@ def fall(now: Standing, minutes: float, *, is_valve_shut: bool = False) -> Fall:
     return Fall(time=trace.time, pressure=trace.pressure)
 
 
-def worked_out(site: Site, place: str, size: LeakSize | str, top: float, bottom: float) -> Fall:
+def closed_form_fall(
+    site: Site, place: str, size: LeakSize | str, top: float, bottom: float
+) -> Fall:
     """Work out on paper how the gauge falls from one pressure to another through one leak [Pa].
 
     Notes

@@ -77,7 +77,7 @@ def prices(changes: Mapping[str, float] | None = None) -> dict[str, tuple[str, f
 
 
 @attrs.frozen(kw_only=True)
-class Laid:
+class Installation:
     """What is to be laid and put up on a line.
 
     Attributes
@@ -101,7 +101,9 @@ class Laid:
     new_floats: int
 
 
-def bill(method: str, known: Mapping[str, tuple[str, float]], laid: Laid) -> tuple[BillLine, ...]:
+def bill(
+    method: str, known: Mapping[str, tuple[str, float]], laid: Installation
+) -> tuple[BillLine, ...]:
     """List what a method, "pressure", "wire" or "radio", needs on a line, at known prices."""
     feet = [distance / FOOT for distance in laid.distances]
     splices = sum(max(ceil(length / SPLICE_EVERY) - 1, 0) for length in feet)

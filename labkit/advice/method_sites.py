@@ -40,7 +40,7 @@ def pipe_ground(site: Site, trough: str) -> list[tuple[str, str]]:
     return points
 
 
-def dressed(site: Site, method: str, *, gauge: str) -> Site:
+def with_stop_method(site: Site, method: str, *, gauge: str) -> Site:
     """Give the line with one way to say stop: its own switch, or a sensor in each trough.
 
     Notes
@@ -85,7 +85,7 @@ def _word(method: str, gauge: str, distance: float) -> Changes:
 
 
 def failures(site: Site, method: str) -> Mapping[str, Changes]:
-    """List what can go wrong, as changes to a dressed line; at the far trough where it can."""
+    """List what can go wrong, as changes to a line with its method; at the far trough if it can."""
     last = site.farthest().name
     sensor, valve = f"level_sensor.{last}", f"trough.{last}.float_valve"
     floats = {

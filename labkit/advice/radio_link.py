@@ -32,7 +32,7 @@ def _megahertz(typed: str | Quantity) -> Quantity:
     return quantity(typed, "MHz")
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class RadioGear:
     """The pair of radios and their antennas.
 

@@ -11,7 +11,7 @@ from labkit.advice.bisect import turning_point
 from labkit.advice.bounds import DEAD_HEAD, PIPE, lower_bounds, room_of, upper_bounds
 from labkit.advice.judge import RUN, judge
 from labkit.advice.line import Line
-from labkit.advice.method_sites import dressed
+from labkit.advice.method_sites import with_stop_method
 from labkit.advice.rules import (
     BANDS,
     GALLON,
@@ -387,7 +387,7 @@ def _weak_sun(window: Window) -> Remedy | None:
 def _signal(window: Window) -> Remedy | None:
     """Stop the pump by level sensors, with pairs of wires or with radios."""
     for method in ("wire", "radio"):
-        site = dressed(window.site, method, gauge=_PAIR)
+        site = with_stop_method(window.site, method, gauge=_PAIR)
         if judge(site, window.sun.low, window.sun.high, gives_up_past=inf).works:
             return Remedy(kind=SIGNAL)
     return None

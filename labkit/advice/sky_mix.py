@@ -22,7 +22,7 @@ DAY = 86_400.0
 _share = f.within(0.0, 1.0)
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class SkyMix:
     """Which skies a month has, and how much light they let through.
 
@@ -54,7 +54,7 @@ class SkyMix:
         """Leave no less than nothing for overcast days."""
         if self.clear + self.broken > 1.0 + 1e-9:
             rule = f"with clear {self.clear:g} it must not be more than {1.0 - self.clear:g}"
-            raise f.broken(self, "broken", self.broken, rule)
+            raise f.field_error(self, "broken", self.broken, rule)
 
     @property
     def overcast(self) -> float:

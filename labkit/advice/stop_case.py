@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 import attrs
 import numpy as np
 
-from labkit.advice.method_bill import Laid, bill, prices
+from labkit.advice.method_bill import Installation, bill, prices
 from labkit.advice.method_sites import METHODS
 from labkit.advice.stop_methods import stop_methods
 from labkit.errors import SiteError
@@ -137,7 +137,7 @@ class StopCase:
         well, trough = (si(quantity(mast, "ft")) for mast in MAST)
         found = {name: np.zeros(len(ways)) for name in METHODS}
         for place, way in enumerate(ways):
-            laid = Laid(
+            laid = Installation(
                 distances=tuple(way * (n + 1) / self.troughs for n in range(self.troughs)),
                 gauge=GAUGE,
                 trench=way if self.own_trench else 0.0,

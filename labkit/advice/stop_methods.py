@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Final
 import attrs
 
 from labkit.advice.judge import judge
-from labkit.advice.method_bill import BillLine, Laid, bill, prices
-from labkit.advice.method_sites import METHODS, dressed, failures, pipe_ground
+from labkit.advice.method_bill import BillLine, Installation, bill, prices
+from labkit.advice.method_sites import METHODS, failures, pipe_ground, with_stop_method
 from labkit.advice.radio_link import RadioCheck, radio_check
 from labkit.advice.setting import set_so
 from labkit.advice.signal_loop import LoopCheck, loop_check
@@ -192,19 +192,19 @@ def stop_methods(
         )
         for name in far
     }
-    laid = Laid(
+    laid = Installation(
         distances=tuple(far.values()),
         gauge=next(iter(loops.values())).gauge,
         trench=sum(si(run.pipe.length) for run in site.runs()) if own_trench else 0.0,
         masts=_masts(list(paths.values())),
         new_floats=sum(t.float_valve.position != "floats" for t in site.troughs),
     )
-    window = bare_window(dressed(site, "pressure", gauge=laid.gauge), *SUN_RANGE)
+    window = bare_window(with_stop_method(site, "pressure", gauge=laid.gauge), *SUN_RANGE)
     chosen = window.recommended
     reach = {"pressure": chosen is not None, "wire": _all_work(loops), "radio": _all_work(paths)}
     found = []
     for name in METHODS:
-        line = window.site if name == "pressure" else dressed(site, name, gauge=laid.gauge)
+        line = window.site if name == "pressure" else with_stop_method(site, name, gauge=laid.gauge)
         best = line if name != "pressure" or chosen is None else set_so(line, chosen)
         judged = judge(best, *SUN_RANGE)
         sound, failed = _watch_all(best, name, skies if with_failures else {CLEAR: skies[CLEAR]})
@@ -247,7 +247,7 @@ def _all_work(checks: Mapping[str, LoopCheck] | Mapping[str, RadioCheck]) -> boo
 def _watch_all(
     line: Site, method: str, skies: Mapping[str, Sun]
 ) -> tuple[Watched, tuple[Watched, ...]]:
-    """Run a dressed line with nothing wrong, under other skies, and with each thing wrong.
+    """Run a line with its method when nothing is wrong, under other skies, and with each fault.
 
     With no other sky than the clear one, nothing else is run.
     """

@@ -156,9 +156,9 @@ def _particle(
     stopped, sizes = None, []
     try:
         line = as_it_may_be(site, unknowns)
-        for (key, where), badness in zip(case.faults, (first, second), strict=False):
+        for (key, where), severity in zip(case.faults, (first, second), strict=False):
             fault = FAULTS[key]
-            size = fault.size_at(line, where, badness)
+            size = fault.size_at(line, where, severity)
             line = fault.apply(line, size, where)
             sizes.append(size)
             if fault.stops_gauge:

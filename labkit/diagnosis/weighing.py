@@ -276,7 +276,7 @@ def next_tests(
     What a test would read is drawn from the particles as they are weighed now, and weighed again:
     the mean fall of the entropy over the causes is what it tells (expected information gain).
     """
-    dice = np.random.default_rng(_SEED)
+    rng = np.random.default_rng(_SEED)
     weights = weighed.weights / max(weighed.weights.sum(), 1e-300)
     alive = np.flatnonzero(weights > 1e-4 * weights.max())
     particles = [weighed.particles[i] for i in alive]
@@ -290,9 +290,9 @@ def next_tests(
         if all(channel in read for channel in channels):
             continue
         after = 0.0
-        for i in dice.choice(weights.size, size=_DRAWS, p=weights):
+        for i in rng.choice(weights.size, size=_DRAWS, p=weights):
             would = {
-                channel: _as_read(particles[i].shown[channel], channel[0], dice)
+                channel: _as_read(particles[i].shown[channel], channel[0], rng)
                 for channel in channels
                 if channel in particles[i].shown
             }
@@ -305,13 +305,13 @@ def next_tests(
     return tuple(sorted(found, key=lambda one: -one.bits / (one.minutes + TESTS[one.key].risk)))
 
 
-def as_read(shown: Read, dice: np.random.Generator) -> dict[Channel, Shown]:
+def as_read(shown: Read, rng: np.random.Generator) -> dict[Channel, Shown]:
     """Return what people would write down of what a visit shows: with their instruments' errors."""
-    off = dice.normal() * GAUGE
-    return {channel: _as_read(value, channel[0], dice, off) for channel, value in shown.items()}
+    off = rng.normal() * GAUGE
+    return {channel: _as_read(value, channel[0], rng, off) for channel, value in shown.items()}
 
 
-def _as_read(value: Shown, key: str, dice: np.random.Generator, off: float = 0.0) -> Shown:
+def _as_read(value: Shown, key: str, rng: np.random.Generator, off: float = 0.0) -> Shown:
     """Read one value with the error of its instrument."""
     reading = READINGS[key]
     if isinstance(value, str):
@@ -319,7 +319,7 @@ def _as_read(value: Shown, key: str, dice: np.random.Generator, off: float = 0.0
     if reading.kind == "time" and value >= HOUR:
         return HOUR
     sd = float(np.hypot(reading.error, reading.share * value))
-    return max(float(value + dice.normal() * sd + (off if reading.is_gauge else 0.0)), 0.0)
+    return max(float(value + rng.normal() * sd + (off if reading.is_gauge else 0.0)), 0.0)
 
 
 def _by_cause(members: NDArray[np.intp], weights: Floats, causes: int) -> Floats:

@@ -27,7 +27,14 @@ from labkit.drills.marking import UNPLACED, Judged, Marking, Proof, Settling
 from labkit.drills.mending import CYCLE, PAR, needed, steps
 from labkit.drills.record import CALLED_BACK, PRICES, Recorded, commissioning_record
 from labkit.drills.scene import Value
-from labkit.drills.signature import ANYWHERE, Placed, pieces, readings, scene_of, telling
+from labkit.drills.signature import (
+    ANYWHERE,
+    Placed,
+    distinguishing_tests,
+    pieces,
+    readings,
+    scene_of,
+)
 from labkit.drills.tasks import TASKS, choices
 from labkit.faults import Price
 
@@ -54,6 +61,7 @@ __all__ = [
     "Value",
     "choices",
     "commissioning_record",
+    "distinguishing_tests",
     "draw_drill",
     "needed",
     "pieces",
@@ -61,5 +69,4 @@ __all__ = [
     "replayed",
     "scene_of",
     "steps",
-    "telling",
 ]

@@ -21,7 +21,7 @@ from labkit.drills.marking import (
 from labkit.drills.mending import CYCLE, HINT, MOST_OPEN, PAR, Repair, needed
 from labkit.drills.record import CALLED_BACK, PRICES
 from labkit.drills.scene import Scene, Value, read_together
-from labkit.drills.signature import Placed, pieces, readings, scene_of, telling
+from labkit.drills.signature import Placed, distinguishing_tests, pieces, readings, scene_of
 from labkit.drills.tasks import TASKS, choices
 from labkit.errors import LabkitError, RunError, shown
 from labkit.faults import FAULTS, Price, complaints, morning, stocked
@@ -172,8 +172,8 @@ class Drill:
 
     def _done(self, task: Task, where: str, act: Act) -> "Drill":
         values, after = task.do(self.scene, where)
-        dice = np.random.default_rng([_READ, self.number, len(self.log)])
-        read = read_together(values, dice)
+        rng = np.random.default_rng([_READ, self.number, len(self.log)])
+        read = read_together(values, rng)
         entry = Entry(key=task.key, where=where, values=read, minutes=after.minutes)
         return attrs.evolve(self, scene=after, log=(*self.log, entry), acts=(*self.acts, act))
 
@@ -383,11 +383,11 @@ def draw_drill(site: Site | str, number: int, *, faults: int = 1, apart: int = 0
             "this line is stopped by its level sensors; the drill is about the switch"
         )
     sound = stocked(built)
-    dice = np.random.default_rng([_DRAW, number, faults, *([apart] if apart else [])])
+    rng = np.random.default_rng([_DRAW, number, faults, *([apart] if apart else [])])
     usual, _ = morning(sound)
     for _ in range(MOST_DRAWS):
         try:
-            hidden = _thrown(sound, dice, faults)
+            hidden = _thrown(sound, rng, faults)
             scene = scene_of(sound, hidden)
             trace, _ = morning(scene.site)
         except RunError:  # such a line cannot be met with
@@ -399,13 +399,13 @@ def draw_drill(site: Site | str, number: int, *, faults: int = 1, apart: int = 0
     raise LabkitError("no fault was found that shows on this site; take another ranch")
 
 
-def _thrown(site: Site, dice: np.random.Generator, faults: int) -> tuple[Placed, ...]:
+def _thrown(site: Site, rng: np.random.Generator, faults: int) -> tuple[Placed, ...]:
     """Throw some faults; fewer if a later one does not fit the line any more."""
     hidden: list[Placed] = []
-    for key in dice.permutation(list(FAULTS))[:faults].tolist():
+    for key in rng.permutation(list(FAULTS))[:faults].tolist():
         fault = FAULTS[key]
         if fault.fits(site):
-            size, where = fault.draw(site, dice)
+            size, where = fault.draw(site, rng)
             hidden.append(Placed(key=key, size=size, where=where))
             site = fault.apply(site, size, where)
     return tuple(hidden)
@@ -419,7 +419,7 @@ def _both_count(site: Site, hidden: tuple[Placed, ...], scene: Scene) -> bool:
     done = choices(site)
     values = readings(scene, done)
     return all(
-        telling(values, piece)
+        distinguishing_tests(values, piece)
         for key in keys
         for piece in pieces(site, [key], lambda met, wait: readings(met, done, wait))
     )

@@ -113,11 +113,11 @@ def family_line(
     """
     if number < 0:
         raise LabkitError(f"number is {number}; it must be 0 or more")
-    dice = np.random.default_rng([_FAMILY, number])
-    is_hopeless = bool(dice.random() < _HOPELESS) and with_hopeless
+    rng = np.random.default_rng([_FAMILY, number])
+    is_hopeless = bool(rng.random() < _HOPELESS) and with_hopeless
     low, high = _BANDS[_band(number)]
     for _ in range(MOST_DRAWS):
-        site, kind = _drawn(dice)
+        site, kind = _drawn(rng)
         if not suits(site):
             continue
         try:
@@ -127,7 +127,7 @@ def family_line(
         if any(bound.name == TORQUE for bound in window.bounds):
             continue  # a controller that locks itself out for the day cannot be learned from
         best = window.best
-        cover = float(dice.choice(_COVERS))
+        cover = float(rng.choice(_COVERS))
         if is_hopeless:
             if _has_remedy(window):
                 kind = (*kind, NO_SETTING)
@@ -196,46 +196,46 @@ def _order(block: int) -> list[int]:
     return order
 
 
-def _drawn(dice: np.random.Generator) -> tuple[Site, tuple[str, ...]]:
+def _drawn(rng: np.random.Generator) -> tuple[Site, tuple[str, ...]]:
     """Draw a line, and say what sets it apart."""
     kind: list[str] = []
-    lift = float(dice.integers(3, 23)) * 10.0
-    count = int(dice.choice([1, 1, 1, 2, 2, 3]))
-    heights = [float(dice.integers(-5, 21)) * 5.0 for _ in range(count)]
-    flow = float(dice.integers(4, 11))
+    lift = float(rng.integers(3, 23)) * 10.0
+    count = int(rng.choice([1, 1, 1, 2, 2, 3]))
+    heights = [float(rng.integers(-5, 21)) * 5.0 for _ in range(count)]
+    flow = float(rng.integers(4, 11))
     highest = max(heights)
     crest = None
-    if count == 1 and dice.random() < 0.2:
-        highest = crest = max(highest, 0.0) + float(dice.integers(3, 11)) * 5.0
+    if count == 1 and rng.random() < 0.2:
+        highest = crest = max(highest, 0.0) + float(rng.integers(3, 11)) * 5.0
         kind.append("high ground")
     kind += ["uphill"] if highest >= 30.0 else ["downhill"] if max(heights) < 0.0 else []
     kind += {1: [], 2: ["two troughs"], 3: ["three troughs"]}[count]
-    shut_off = 1.25 * (lift + max(highest, 0.0)) + float(dice.integers(50, 150))
-    tank = None if dice.random() < 0.25 else str(dice.choice(_TANKS))
+    shut_off = 1.25 * (lift + max(highest, 0.0)) + float(rng.integers(50, 150))
+    tank = None if rng.random() < 0.25 else str(rng.choice(_TANKS))
     kind += ["no tank"] if tank is None else []
-    band = float(dice.choice([0.3, 0.5, 0.5, 1.0]))
-    opens = bool(dice.random() < 0.2)
+    band = float(rng.choice([0.3, 0.5, 0.5, 1.0]))
+    opens = bool(rng.random() < 0.2)
     kind += ["standard switch"] if opens else []
-    names = dice.permutation(_TROUGHS)[:count].tolist()
-    trunk = float(dice.integers(4, 40)) * 100.0
+    names = rng.permutation(_TROUGHS)[:count].tolist()
+    trunk = float(rng.integers(4, 40)) * 100.0
     kind += ["long"] if trunk >= 3000.0 else []
-    is_displacement = bool(dice.random() < 0.15)
+    is_displacement = bool(rng.random() < 0.15)
     kind += ["positive-displacement pump"] if is_displacement else []
     table: dict[str, Any] = {
-        "title": f"{dice.choice(_FIRST)} {dice.choice(_LAST)}",
+        "title": f"{rng.choice(_FIRST)} {rng.choice(_LAST)}",
         "place": {
-            "latitude": f"{int(dice.integers(31, 48))} deg",
-            "longitude": f"-{int(dice.integers(98, 117))} deg",
-            "elevation": f"{int(dice.integers(10, 70)) * 100} ft",
+            "latitude": f"{int(rng.integers(31, 48))} deg",
+            "longitude": f"-{int(rng.integers(98, 117))} deg",
+            "elevation": f"{int(rng.integers(10, 70)) * 100} ft",
         },
         "well": {
             "static_level": f"{lift:g} ft",
-            "drawdown": f"{float(dice.integers(2, 12)) / 10.0:g} ft/gpm",
+            "drawdown": f"{float(rng.integers(2, 12)) / 10.0:g} ft/gpm",
             "intake_depth": f"{lift + 60.0:g} ft",
         },
         "array": {
-            "rated_power": f"{_array(shut_off, flow, dice):g} W",
-            "tilt": f"{int(dice.integers(28, 46))} deg",
+            "rated_power": f"{_array(shut_off, flow, rng):g} W",
+            "tilt": f"{int(rng.integers(28, 46))} deg",
         },
         "pump": _pump(shut_off, flow, is_displacement=is_displacement),
         "drive": {"kind": "solar", "stop_when": "open" if opens else "closed"},
@@ -245,7 +245,7 @@ def _drawn(dice: np.random.Generator) -> tuple[Site, tuple[str, ...]]:
             "cut_out": "50 psi",
         },
         "trough": [
-            _trough(name, height, flow, band, trunk, dice, shared=count > 1)
+            _trough(name, height, flow, band, trunk, rng, shared=count > 1)
             for name, height in zip(names, heights, strict=True)
         ],
     }
@@ -254,7 +254,7 @@ def _drawn(dice: np.random.Generator) -> tuple[Site, tuple[str, ...]]:
         out = f"{0.1 * round(5.0 * float(run['length'].split()[0])):g} ft"
         run |= {"profile": [[out, f"{crest:g} ft"]], "vents": [out]}
     if is_displacement:
-        opens_at = int(dice.integers(60, 86))
+        opens_at = int(rng.integers(60, 86))
         table["relief_valve"] = {
             "opens_at": f"{opens_at} psi", "capacity": f"{flow + 3.0:g} gpm at {opens_at + 15} psi",
         }  # fmt: skip
@@ -281,15 +281,15 @@ def _pump(shut_off: float, flow: float, *, is_displacement: bool) -> dict[str, s
 
 
 def _trough(
-    name: str, height: float, flow: float, band: float, trunk: float, dice: np.random.Generator,
+    name: str, height: float, flow: float, band: float, trunk: float, rng: np.random.Generator,
     *, shared: bool,
 ) -> dict[str, Any]:  # fmt: skip
     """Draw a trough and the pipe to it."""
-    length = float(dice.integers(2, 15)) * 100.0 if shared else trunk
+    length = float(rng.integers(2, 15)) * 100.0 if shared else trunk
     length = max(length, 3.0 * abs(height) + 100.0)
     return {
         "name": name,
-        "volume": f"{int(dice.integers(4, 11)) * 100} gal",
+        "volume": f"{int(rng.integers(4, 11)) * 100} gal",
         "depth": "24 in",
         "pipe": {
             "from": "tee" if shared else "manifold",
@@ -298,7 +298,7 @@ def _trough(
             "rise": f"{height:g} ft",
         },
         "float_valve": {"flow": f"{flow + 2.0:g} gpm at 20 psi", "band": f"{band:g} in"},
-        "herd": {"head": int(dice.integers(20, 70)), "kind": "cow with calf"},
+        "herd": {"head": int(rng.integers(20, 70)), "kind": "cow with calf"},
     }
 
 
@@ -316,7 +316,7 @@ def _pipe(length: float, flow: float) -> str:
     return _PIPES[-1]
 
 
-def _array(shut_off: float, flow: float, dice: np.random.Generator) -> float:
+def _array(shut_off: float, flow: float, rng: np.random.Generator) -> float:
     """Return the nameplate watts of an array for a pump, in steps of panels of 100 W."""
     water = 9806.65 * 0.68 * shut_off * 0.3048 * flow * 6.30902e-5
-    return float(np.ceil(water / 0.45 * float(dice.uniform(1.3, 2.2)) / 100.0)) * 100.0
+    return float(np.ceil(water / 0.45 * float(rng.uniform(1.3, 2.2)) / 100.0)) * 100.0

@@ -15,11 +15,11 @@ from labkit.drills.signature import (
     Done,
     Piece,
     Placed,
-    hulls,
+    distinguishing_tests,
     pieces,
+    reading_ranges,
     readings,
     scene_of,
-    telling,
 )
 from labkit.drills.tasks import TASKS, choices
 from labkit.faults import FAULTS
@@ -177,7 +177,7 @@ def judged(site: Site, hidden: Sequence[Placed], tests: Sequence[Done]) -> Lookb
     names, suspects = _suspected(site, tuple(hidden))
     ruled: dict[Done, set[int]] = {}
     for number, piece in enumerate(suspects):
-        for done in telling(_exact(site, tuple(hidden)), piece):
+        for done in distinguishing_tests(_exact(site, tuple(hidden)), piece):
             ruled.setdefault(done, set()).add(number)
     still = set().union(*ruled.values()) if ruled else set()
     found = []
@@ -234,7 +234,7 @@ def against(
             found.update({(key, where, f"{number} {value.name}"): value for value in values})
         return found
 
-    suspects = hulls(site, diagnosis, again, at)
+    suspects = reading_ranges(site, diagnosis, again, at)
     return tuple(
         number
         for number, ((key, where), values) in enumerate(log)

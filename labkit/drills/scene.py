@@ -44,9 +44,9 @@ class Value:
     step: float = 0.0
     between: tuple[str, str] | None = None
 
-    def read(self, dice: np.random.Generator) -> "Value":
+    def read(self, rng: np.random.Generator) -> "Value":
         """Read it off an instrument, with its error and on its scale."""
-        return self.seen(float(dice.uniform(-1.0, 1.0)))
+        return self.seen(float(rng.uniform(-1.0, 1.0)))
 
     def seen(self, share: float) -> "Value":
         """Read it with a share of its error, from -1 to 1, and on its scale.
@@ -86,9 +86,9 @@ def _less(before: Value, after: Value) -> float:
 
 
 def read_together(
-    values: Sequence[Value], dice: np.random.Generator | None = None
+    values: Sequence[Value], rng: np.random.Generator | None = None
 ) -> tuple[Value, ...]:
-    """Read what one task shows; without dice as one reads who makes no error.
+    """Read what one task shows; without an `rng` as one reads who makes no error.
 
     An instrument with a scale is off by as much each time within a task, so that a needle that
     stands is read as standing; a fall is reckoned from the two readings.
@@ -97,7 +97,7 @@ def read_together(
     read: dict[str, Value] = {}
     for value in values:
         if value.between is None:
-            thrown = 0.0 if dice is None else float(dice.uniform(-1.0, 1.0))
+            thrown = 0.0 if rng is None else float(rng.uniform(-1.0, 1.0))
             share = shares.setdefault(value.kind, thrown) if value.step else thrown
             read[value.name] = value.seen(share)
         else:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Final, TypeAlias
 
 from labkit.drills.scene import Value
-from labkit.drills.signature import Channel, Done, Piece, telling
+from labkit.drills.signature import Channel, Done, Piece, distinguishing_tests
 from labkit.drills.tasks import TASKS
 from labkit.errors import LabkitError
 
@@ -37,7 +37,7 @@ def shortest_line(
     """
     ruled: dict[Done, set[int]] = {}
     for number, piece in enumerate(suspects):
-        for done in telling(values, piece):
+        for done in distinguishing_tests(values, piece):
             ruled.setdefault(done, set()).add(number)
     useful = _undominated({done: frozenset(out) for done, out in ruled.items()})
     every = frozenset().union(*useful.values()) if useful else frozenset()

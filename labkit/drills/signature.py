@@ -65,7 +65,7 @@ def scene_of(site: Site, placed: Iterable[Placed]) -> Scene:
     return Scene(site=site, standing=standing, stopped_gauge=stopped)
 
 
-def _met(scene: Scene, read: Read) -> Iterator[dict[Channel, Value]]:
+def _readings_over_cycle(scene: Scene, read: Read) -> Iterator[dict[Channel, Value]]:
     """Read a scene as it is, and as it would be some minutes earlier or later in its cycle.
 
     Nobody knows at which point of a cycle the technician comes.
@@ -198,7 +198,7 @@ def pieces(site: Site, keys: Sequence[str], read: Read, at: At = ANYWHERE) -> li
     return found
 
 
-def hulls(site: Site, keys: Sequence[str], read: Read, at: At = ANYWHERE) -> list[Piece]:
+def reading_ranges(site: Site, keys: Sequence[str], read: Read, at: At = ANYWHERE) -> list[Piece]:
     """Span what faults can read at all, over many sizes, one piece for each place."""
     shares = MANY if len(keys) == 1 else SHARES
     return [_spanned(tried) for tried in _tries(site, keys, read, shares, at)]
@@ -212,7 +212,7 @@ def _tries(
         tried = []
         for way in ways:
             with suppress(RunError):  # a size that cannot be run cannot be met with either
-                tried.append(_together(_met(scene_of(site, way), read)))
+                tried.append(_together(_readings_over_cycle(scene_of(site, way), read)))
         if tried:
             yield tried
 
@@ -244,7 +244,7 @@ def _spanned(tried: Sequence[Mapping[Channel, Sequence[Value]]]) -> Piece:
     }
 
 
-def telling(values: Mapping[Channel, Value], piece: Piece) -> frozenset[Done]:
+def distinguishing_tests(values: Mapping[Channel, Value], piece: Piece) -> frozenset[Done]:
     """Give the tasks whose readings rule a suspect out."""
     return frozenset(
         (key, where)

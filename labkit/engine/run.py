@@ -14,7 +14,7 @@ from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import level_heads, make_plant, shut_volume
 from labkit.engine.rest import rest
 from labkit.engine.step import make_step
-from labkit.engine.strain import COUNTED, HOUR, flags_of
+from labkit.engine.strain import COUNTED, HOUR, design_flags
 from labkit.errors import RunError, SiteError, UnitError
 from labkit.parts import MANIFOLD
 from labkit.sun import as_sun, clock_seconds
@@ -314,7 +314,7 @@ def _trace(
         elevations=layout.elevations,
         distance=layout.distance,
         parents=layout.parents,
-        flags=flags_of(site, plant, layout, heads, memory.fastest, events),
+        flags=design_flags(site, plant, layout, heads, memory.fastest, events),
         kinds=layout.kinds,
         vents=layout.vents,
         surface={

@@ -34,7 +34,7 @@ STARTS: Final = (15.0, 7.5)
 practice; the motor's own plate or manual rules, and `drive.most_starts` says so)."""
 
 
-def flags_of(
+def design_flags(
     site: Site,
     plant: Plant,
     layout: Layout,

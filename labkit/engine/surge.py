@@ -16,8 +16,16 @@ from labkit.engine.junctions import begin, march
 from labkit.engine.plant import make_plant
 from labkit.engine.reaches import cut, lay
 from labkit.engine.steady import Steady, steady
-from labkit.engine.surge_naming import History, Told, record
-from labkit.engine.surge_wish import CLOSINGS, FAILURE, HEEDS, LONGEST, TRIP, Wish, read_wish
+from labkit.engine.surge_naming import History, SurgeSetup, record
+from labkit.engine.surge_options import (
+    CLOSINGS,
+    FAILURE,
+    HEEDS,
+    LONGEST,
+    TRIP,
+    SurgeOptions,
+    read_wish,
+)
 from labkit.engine.waves import CAP, SPEED_TOLD, TOLD, Cause
 from labkit.errors import RunError, Said, SiteError
 from labkit.parts import MANIFOLD
@@ -146,7 +154,7 @@ def surge(
         net.state[TOLD] = 0.0
         net.state[CAP] = net.state[SPEED_TOLD] = start.speed
     history = follow(plant, net, cause, pieces.dt, _steps(wish, cause, pieces))
-    told = Told(
+    told = SurgeSetup(
         event=event,
         closing=closing,
         trough=wish.trough,
@@ -172,7 +180,7 @@ def _cause(
     site: Site,
     plant: Plant,
     layout: Layout,
-    wish: Wish,
+    wish: SurgeOptions,
     start: Steady,
     sun: Sun | str | Quantity,
 ) -> Cause:
@@ -209,7 +217,7 @@ def _standing_k(plant: Plant) -> float:
     return float(pump.rated_flow / (pump.bend * pump.rated_flow**pump.exponent) ** 0.5)
 
 
-def _begun(site: Site, plant: Plant, sun: Sun | str | Quantity, wish: Wish) -> Steady:
+def _begun(site: Site, plant: Plant, sun: Sun | str | Quantity, wish: SurgeOptions) -> Steady:
     """Give the line before anything happens: full of water, and moving where it is braked."""
     weak = steady_power(site, sun) < plant.start_power
     start = None if weak else steady(site, sun=sun, open_troughs=wish.opened)
@@ -236,7 +244,7 @@ def _settled(site: Site, sun: Sun | str | Quantity, opened: frozenset[str]) -> f
         return inf
 
 
-def _steps(wish: Wish, cause: Cause, pieces: Cut) -> int:
+def _steps(wish: SurgeOptions, cause: Cause, pieces: Cut) -> int:
     """Say how many steps to take."""
     acting = 0.0
     if wish.shuts:

@@ -10,8 +10,8 @@ import numpy as np
 
 from labkit.engine.layout import FAR_SIDE, PUMP_NODE
 from labkit.engine.network import BACK, PUMP, RELIEF, SPEED
+from labkit.engine.surge_options import VALVE
 from labkit.engine.surge_record import Balance, RunSurge, Surge
-from labkit.engine.surge_wish import VALVE
 from labkit.engine.waves import HEADS, LEAKS, LOCKED, TANK, TRIPPED
 from labkit.physics import pipe
 from labkit.text import speaker
@@ -41,7 +41,7 @@ class History:
 
 
 @attrs.frozen(kw_only=True)
-class Told:
+class SurgeSetup:
     """What set off the wave, at which trough, and how its valve closed, within which time [s].
 
     `settled` is the pressure at the switch once the waves are gone, nan where nobody knows, and
@@ -63,7 +63,7 @@ def record(
     pieces: Cut,
     net: Net,
     history: History,
-    told: Told,
+    told: SurgeSetup,
 ) -> Surge:
     """Name the columns."""
     n = plant.nodes.size

@@ -60,16 +60,16 @@ def no_size(_site: Site, _where: str, _badness: float) -> str:
     return ""
 
 
-def some_leak(_site: Site, _where: str, badness: float) -> str:
+def some_leak(_site: Site, _where: str, severity: float) -> str:
     """Give the size of a leak, from one that a bucket shows to one that wets the ground."""
-    return f"{0.15 + 0.45 * badness:.2f} gpm at 30 psi"
+    return f"{0.15 + 0.45 * severity:.2f} gpm at 30 psi"
 
 
 def some_share(least: float, most: float) -> Callable[[Site, str, float], str]:
     """Return a size that runs as a plain share from `least` (slight) to `most` (bad)."""
 
-    def size(_site: Site, _where: str, badness: float) -> str:
-        return f"{least + badness * (most - least):.2f}"
+    def size(_site: Site, _where: str, severity: float) -> str:
+        return f"{least + severity * (most - least):.2f}"
 
     return size
 
@@ -116,7 +116,7 @@ class Fault:
         From a site, a place and a share from 0 (slight) to 1 (bad) to a size as it is typed.
     make : callable
         From a sound site, a size and a place to the faulty site.
-    hinders : callable
+    unavailable_reason : callable
         From a site to a sentence on why it cannot have the fault; empty if it can.
     stops_gauge : bool
         Whether only the gauge is wrong: it stands at the size, and the line is sound.
@@ -131,7 +131,7 @@ class Fault:
     places: Callable[[Site], tuple[str, ...]] = one_place
     size_at: Callable[[Site, str, float], str] = no_size
     make: Callable[[Site, str, str], Site]
-    hinders: Callable[[Site], str] = never
+    unavailable_reason: Callable[[Site], str] = never
     stops_gauge: bool = False
 
     @property
@@ -183,7 +183,7 @@ class Fault:
 
     def fits(self, site: Site) -> bool:
         """Say whether a site can have the fault."""
-        return not self.hinders(site)
+        return not self.unavailable_reason(site)
 
     def apply(self, site: Site, size: str, where: str = "") -> Site:
         """Give a copy of a site with the fault in it.
@@ -202,17 +202,17 @@ class Fault:
         SiteError
             If the site cannot have it, or the place is none of its places.
         """
-        if hindrance := self.hinders(site):
+        if hindrance := self.unavailable_reason(site):
             raise SiteError("fault", "", self.key, hindrance)
         if where not in self.places(site):
             known = ", ".join(map(repr, self.places(site)))
             raise SiteError("fault", "where", where, f"write one of {known}")
         return self.make(site, size, where)
 
-    def draw(self, site: Site, dice: np.random.Generator) -> tuple[str, str]:
+    def draw(self, site: Site, rng: np.random.Generator) -> tuple[str, str]:
         """Draw a sensible size and a place for a site: (size, where)."""
-        if hindrance := self.hinders(site):
+        if hindrance := self.unavailable_reason(site):
             raise SiteError("fault", "", self.key, hindrance)
         places = self.places(site)
-        where = places[int(dice.integers(len(places)))]
-        return self.size_at(site, where, float(dice.random())), where
+        where = places[int(rng.integers(len(places)))]
+        return self.size_at(site, where, float(rng.random())), where

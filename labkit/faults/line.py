@@ -18,10 +18,10 @@ def _worn_seat(site: Site, size: str, where: str) -> Site:
     return site.changed({f"trough.{where}.float_valve.seat_leak": size})
 
 
-def _longer_band(site: Site, where: str, badness: float) -> str:
+def _longer_band(site: Site, where: str, severity: float) -> str:
     trough = next(trough for trough in site.troughs if trough.name == where)
     room = si(trough.depth) - si(trough.freeboard)
-    return f"{min(0.075 + 0.05 * badness, 0.8 * room) / 0.0254:.1f} in"
+    return f"{min(0.075 + 0.05 * severity, 0.8 * room) / 0.0254:.1f} in"
 
 
 def _lazy_float(site: Site, size: str, where: str) -> Site:
@@ -51,9 +51,9 @@ def _runs_to_narrow(site: Site) -> tuple[str, ...]:
     return tuple(end for end in each_run(site) if _smaller(site, end))
 
 
-def _smaller_pipe(site: Site, where: str, badness: float) -> str:
+def _smaller_pipe(site: Site, where: str, severity: float) -> str:
     sizes = _smaller(site, where)
-    return sizes[min(int(badness * len(sizes)), len(sizes) - 1)]
+    return sizes[min(int(severity * len(sizes)), len(sizes) - 1)]
 
 
 def _undersized(site: Site, size: str, where: str) -> Site:
@@ -90,8 +90,8 @@ def _clogged(site: Site, size: str, where: str) -> Site:
     return site.changed({f"trough.{where}.float_valve.flow": f"{written(flow)} at {written(at)}"})
 
 
-def _closing(_site: Site, _where: str, badness: float) -> str:
-    return f"{3000.0 + 6000.0 * badness:.0f}"
+def _closing(_site: Site, _where: str, severity: float) -> str:
+    return f"{3000.0 + 6000.0 * severity:.0f}"
 
 
 def _throttled(site: Site, size: str, _where: str) -> Site:
@@ -166,7 +166,7 @@ UNDERSIZED = Fault(
     places=_runs_to_narrow,
     size_at=_smaller_pipe,
     make=_undersized,
-    hinders=_no_smaller_pipe,
+    unavailable_reason=_no_smaller_pipe,
 )
 NARROWED = Fault(
     key="narrowed pipe",

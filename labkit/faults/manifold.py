@@ -28,9 +28,9 @@ def _has_tank(site: Site) -> str:
     return "" if site.pressure_tank is not None else words("no-tank")
 
 
-def _high_cut_out(site: Site, _where: str, badness: float) -> str:
+def _high_cut_out(site: Site, _where: str, severity: float) -> str:
     most = steady(site, sun=FAIR_SUN, open_troughs=[]).pressure[MANIFOLD]
-    return _psi((1.06 + 0.12 * badness) * most)
+    return _psi((1.06 + 0.12 * severity) * most)
 
 
 def _no_high_cut_out(site: Site) -> str:
@@ -50,8 +50,8 @@ def _static(site: Site) -> float:
     return water_at(site.place).weight * max(heights)
 
 
-def _low_cut_in(site: Site, _where: str, badness: float) -> str:
-    return _psi((0.88 - 0.25 * badness) * _static(site))
+def _low_cut_in(site: Site, _where: str, severity: float) -> str:
+    return _psi((0.88 - 0.25 * severity) * _static(site))
 
 
 def _no_static(site: Site) -> str:
@@ -79,9 +79,9 @@ def _wire(condition: Literal["cut", "shorted"]) -> Callable[[Site, str, str], Si
     return make
 
 
-def _too_much(site: Site, _where: str, badness: float) -> str:
+def _too_much(site: Site, _where: str, severity: float) -> str:
     """Give the ohms of a wet splice: well past what the stop input takes for a closed contact."""
-    return f"{(2.0 + 13.0 * badness) * site.drive.stop_input.limit:.0f} ohm"
+    return f"{(2.0 + 13.0 * severity) * site.drive.stop_input.limit:.0f} ohm"
 
 
 def _wet_splice(site: Site, size: str, _where: str) -> Site:
@@ -100,8 +100,8 @@ def ohms(site: Site) -> str:
     return "a few ohms" if wire.loop_resistance <= limit else "too many ohms"
 
 
-def _air_left(_site: Site, _where: str, badness: float) -> str:
-    return f"{0.06 - 0.04 * badness:.3f}"
+def _air_left(_site: Site, _where: str, severity: float) -> str:
+    return f"{0.06 - 0.04 * severity:.3f}"
 
 
 def _waterlogged(site: Site, size: str, _where: str) -> Site:
@@ -110,24 +110,24 @@ def _waterlogged(site: Site, size: str, _where: str) -> Site:
     return site.changed({"pressure_tank.volume": air, "pressure_tank.precharge": "0 psi"})
 
 
-def _high_precharge(site: Site, _where: str, badness: float) -> str:
+def _high_precharge(site: Site, _where: str, severity: float) -> str:
     switch = site.pressure_switch
     low, high = si(switch.cut_in), si(switch.cut_out)
-    return _psi(low + (0.8 + 0.4 * badness) * (high - low))
+    return _psi(low + (0.8 + 0.4 * severity) * (high - low))
 
 
-def _stopped_at(site: Site, _where: str, badness: float) -> str:
-    return f"{round((0.3 + 0.4 * badness) * si(site.pressure_switch.cut_out) / _PSI)} psi"
+def _stopped_at(site: Site, _where: str, severity: float) -> str:
+    return f"{round((0.3 + 0.4 * severity) * si(site.pressure_switch.cut_out) / _PSI)} psi"
 
 
 def _as_it_was(site: Site, _size: str, _where: str) -> Site:
     return site
 
 
-def _opens_early(site: Site, _where: str, badness: float) -> str:
+def _opens_early(site: Site, _where: str, severity: float) -> str:
     switch = site.pressure_switch
     low, high = si(switch.cut_in), si(switch.cut_out)
-    return _psi(low + (0.65 - 0.4 * badness) * (high - low))
+    return _psi(low + (0.65 - 0.4 * severity) * (high - low))
 
 
 def _weak_spring(site: Site, size: str, _where: str) -> Site:
@@ -146,8 +146,8 @@ def wellhead(site: Site, *, relieves: bool) -> str:
     return "relieving" if relieves else "wet" if drips else "dry"
 
 
-def _drips(_site: Site, _where: str, badness: float) -> str:
-    return f"{0.1 + 0.4 * badness:.2f} gpm at 30 psi"
+def _drips(_site: Site, _where: str, severity: float) -> str:
+    return f"{0.1 + 0.4 * severity:.2f} gpm at 30 psi"
 
 
 def _leaking_fitting(site: Site, size: str, _where: str) -> Site:
@@ -171,7 +171,7 @@ WEAK_RELIEF = Fault(
     kind="pressure",
     size_at=_opens_early,
     make=_weak_spring,
-    hinders=_has_relief,
+    unavailable_reason=_has_relief,
 )
 BAD_CHECK = Fault(
     key="bad check valve",
@@ -192,7 +192,7 @@ HIGH_CUT_OUT = Fault(
     kind="pressure",
     size_at=_high_cut_out,
     make=putting("pressure_switch.cut_out"),
-    hinders=_no_high_cut_out,
+    unavailable_reason=_no_high_cut_out,
 )
 LOW_CUT_IN = Fault(
     key="cut-in under the static pressure",
@@ -203,7 +203,7 @@ LOW_CUT_IN = Fault(
     kind="pressure",
     size_at=_low_cut_in,
     make=putting("pressure_switch.cut_in"),
-    hinders=_no_static,
+    unavailable_reason=_no_static,
 )
 WRONG_ACTION = Fault(
     key="wrong action",
@@ -248,7 +248,7 @@ WATERLOGGED = Fault(
     kind="share",
     size_at=_air_left,
     make=_waterlogged,
-    hinders=_has_tank,
+    unavailable_reason=_has_tank,
 )
 WRONG_PRECHARGE = Fault(
     key="wrong precharge",
@@ -259,7 +259,7 @@ WRONG_PRECHARGE = Fault(
     kind="pressure",
     size_at=_high_precharge,
     make=putting("pressure_tank.precharge"),
-    hinders=_has_tank,
+    unavailable_reason=_has_tank,
 )
 PLUGGED_GAUGE = Fault(
     key="plugged gauge",

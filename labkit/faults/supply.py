@@ -110,8 +110,8 @@ def _standing_water(site: Site) -> float:
     return si(site.well.intake_depth) - si(site.well.static_level)
 
 
-def _low_level(site: Site, _where: str, badness: float) -> str:
-    fallen = (0.86 + 0.11 * badness) * _standing_water(site)
+def _low_level(site: Site, _where: str, severity: float) -> str:
+    fallen = (0.86 + 0.11 * severity) * _standing_water(site)
     return f"{(si(site.well.static_level) + fallen) / 0.3048:.1f} ft"
 
 
@@ -174,7 +174,7 @@ NO_START = Fault(
     steps=("controller off", "licensed"),
     price=Price(240, 900),
     make=putting("drive.fault", "own"),
-    hinders=_not_on_the_grid,
+    unavailable_reason=_not_on_the_grid,
 )
 MOTOR_LEAD = Fault(
     key="bad motor lead",
@@ -183,7 +183,7 @@ MOTOR_LEAD = Fault(
     steps=("controller off", "licensed"),
     price=Price(420, 800),
     make=putting("drive.fault", "motor lead"),
-    hinders=_not_on_the_grid,
+    unavailable_reason=_not_on_the_grid,
 )
 BACKWARD = Fault(
     key="pump turning backward",
@@ -194,5 +194,5 @@ BACKWARD = Fault(
     kind="share",
     size_at=some_share(0.55, 0.35),
     make=_backward,
-    hinders=_only_centrifugal,
+    unavailable_reason=_only_centrifugal,
 )

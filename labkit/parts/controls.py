@@ -19,7 +19,7 @@ def _action(typed: str) -> Any:
     return _ACTION(typed)
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class PressureSwitch:
     """A pressure switch on the manifold.
 
@@ -79,7 +79,7 @@ class PressureSwitch:
         return "closed" if is_tripped == (self.action == "closes on rise") else "open"
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class PressureTank:
     """A small diaphragm tank at the manifold.
 
@@ -100,7 +100,7 @@ class PressureTank:
     air_exponent: float = attrs.field(converter=f.number, validator=f.within(1.0, 1.4), default=1.0)
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class CheckValve:
     """The valve that keeps the line's water from running back into the well.
 
@@ -122,7 +122,7 @@ class CheckValve:
     )
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class ReliefValve:
     """A valve at the manifold that lets water out before the line bursts.
 
@@ -148,4 +148,4 @@ class ReliefValve:
         """Keep the stated capacity above the opening point."""
         if not si(self.capacity.pressure) > si(self.opens_at):
             rule = f"it must be stated at a pressure above opens_at {written(self.opens_at)}"
-            raise f.broken(self, "capacity", self.capacity, rule)
+            raise f.field_error(self, "capacity", self.capacity, rule)

@@ -50,7 +50,7 @@ def called(part: object) -> str:
     return str(getattr(part, "CALLED", "site"))
 
 
-def named(_cls: type, fields: list[Field]) -> list[Field]:
+def name_errors(_cls: type, fields: list[Field]) -> list[Field]:
     """Let every converter of a class raise errors that name the part and the field."""
     return [
         field.evolve(converter=_naming(field.converter)) if field.converter else field
@@ -63,7 +63,7 @@ def _naming(read: Any) -> Any:
         try:
             return read(value)
         except UnitError as problem:
-            raise broken(part, field.name, value, str(problem)) from None
+            raise field_error(part, field.name, value, str(problem)) from None
 
     return attrs.Converter(reads, takes_self=True, takes_field=True)
 
@@ -268,7 +268,9 @@ def between(least: str, most: str, *, like: str | None = None, of: str | None = 
         if held is not None and not low <= si(held) <= high:
             which = "it" if of is None else f"its {of}"
             shown = value if of is None else Said(str(value))
-            raise broken(part, field.name, shown, f"{which} must lie between {least} and {most}")
+            raise field_error(
+                part, field.name, shown, f"{which} must lie between {least} and {most}"
+            )
 
     return check
 
@@ -279,7 +281,7 @@ def within(low: float, high: float) -> Check:
     def check(part: Any, field: Field, value: float) -> None:
         if not low <= value <= high:
             shown = Said(f"{value:g}") if math.isfinite(value) and abs(value) < 1e300 else value
-            raise broken(part, field.name, shown, f"it must lie between {low:g} and {high:g}")
+            raise field_error(part, field.name, shown, f"it must lie between {low:g} and {high:g}")
 
     return check
 
@@ -301,7 +303,7 @@ def one_of(*choices: str) -> Check:
 
     def check(part: Any, field: Field, value: str) -> None:
         if not _is_a(value, str) or value not in choices:
-            raise broken(part, field.name, value, f"write {listed(choices, value)}")
+            raise field_error(part, field.name, value, f"write {listed(choices, value)}")
 
     return check
 
@@ -336,10 +338,12 @@ def ordered(part: Any, lower: str, upper: str) -> None:
     """Hold one field of a part below another."""
     low, high = getattr(part, lower), getattr(part, upper)
     if not si(low) < si(high):
-        raise broken(part, lower, low, f"it must be below {upper} {written(high)}")
+        raise field_error(part, lower, low, f"it must be below {upper} {written(high)}")
 
 
-def broken(part: Any, field: str, value: Any, rule: str, *, key: str | None = None) -> SiteError:
+def field_error(
+    part: Any, field: str, value: Any, rule: str, *, key: str | None = None
+) -> SiteError:
     """Make the error for a rule that a field breaks; a quantity is shown as it was written.
 
     `key` leads to the field where that is more than its name.

@@ -81,10 +81,10 @@ def check_ground(pipe: Pipe) -> None:
                 f"it must be at least 1 ft past {ahead}, and 1 ft short of the pipe's far end,"
                 f" {written(pipe.length)} out"
             )
-            raise f.broken(pipe, "profile", Said(f"{written(out)} out"), rule)
+            raise f.field_error(pipe, "profile", Said(f"{written(out)} out"), rule)
         if abs(si(high)) > si(quantity("3000 ft", "ft")):
             rule = "a height must lie between -3000 ft and 3000 ft"
-            raise f.broken(pipe, "profile", Said(f"{written(high)} high"), rule)
+            raise f.field_error(pipe, "profile", Said(f"{written(high)} high"), rule)
         before, ahead = si(out), f"the point before it, {written(out)} out"
     points = corners(pipe)
     for number, (near, far) in enumerate(pairwise(points)):
@@ -94,7 +94,7 @@ def check_ground(pipe: Pipe) -> None:
                 f"on the way there from {_named(pipe, number)} the ground may not climb or fall by"
                 " more than the length of pipe"
             )
-            raise f.broken(pipe, "profile", Said(_named(pipe, number + 1)), rule)
+            raise f.field_error(pipe, "profile", Said(_named(pipe, number + 1)), rule)
     before = -NEAREST
     for out in pipe.vents:
         if not before + NEAREST <= si(out) <= length:
@@ -102,7 +102,7 @@ def check_ground(pipe: Pipe) -> None:
                 "write the vents' distances from near to far, at least 1 ft apart and none past"
                 f" the pipe's far end, {written(pipe.length)} out"
             )
-            raise f.broken(pipe, "vents", Said(f"{written(out)} out"), rule)
+            raise f.field_error(pipe, "vents", Said(f"{written(out)} out"), rule)
         before = si(out)
 
 

@@ -20,7 +20,7 @@ _CLOCK: Final = re.compile(
 )
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class Pipe:
     """A run of pipe from one node to the next.
 
@@ -78,7 +78,7 @@ class Pipe:
     def __attrs_post_init__(self) -> None:
         """No pipe climbs more than its own length, as a whole or from one point to the next."""
         if not abs(si(self.rise)) <= si(self.length):
-            raise f.broken(
+            raise f.field_error(
                 self,
                 "rise",
                 self.rise,
@@ -97,7 +97,7 @@ class Pipe:
         return self.row.inside_diameter if self.inside_diameter is None else self.inside_diameter
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class FloatValve:
     """The valve that shuts as a trough fills.
 
@@ -156,7 +156,7 @@ def _clock_times(typed: Iterable[str]) -> tuple[str, ...]:
     return times
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class Herd:
     """The stock that drinks at a trough.
 
@@ -197,7 +197,7 @@ class Herd:
         )
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class Trough:
     """A trough with its own run of pipe, its float valve and its herd.
 
@@ -234,13 +234,13 @@ class Trough:
         if not si(self.freeboard) + si(self.float_valve.band) < si(self.depth):
             depth = written(self.depth)
             rule = f"with the float valve's band it must leave some of the depth {depth}"
-            raise f.broken(self, "freeboard", self.freeboard, rule)
+            raise f.field_error(self, "freeboard", self.freeboard, rule)
         if self.pipe.to is not None:
             rule = "leave it out, for a trough's own pipe ends at the trough"
-            raise f.broken(self.pipe, "to", self.pipe.to, rule, key="pipe.to")
+            raise f.field_error(self.pipe, "to", self.pipe.to, rule, key="pipe.to")
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class Leak:
     """A leak in the line.
 

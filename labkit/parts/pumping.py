@@ -11,7 +11,7 @@ LEAST_BEND, MOST_BEND = 0.5, 8.0
 """Least and most power of the flow with which a pump's head may fall."""
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class CentrifugalPump:
     """A pump whose head falls as its flow rises; closed off, it makes its shut-off head.
 
@@ -76,7 +76,7 @@ class CentrifugalPump:
                 if self.high_flow is not None
                 else ("high_head", "high_flow")
             )
-            raise f.broken(self, lacking, None, f"write it as well, or leave {given} out")
+            raise f.field_error(self, lacking, None, f"write it as well, or leave {given} out")
         if self.high_flow is not None and self.high_head is not None:
             f.ordered(self, "rated_flow", "high_flow")
             f.ordered(self, "high_head", "rated_head")
@@ -102,10 +102,10 @@ class CentrifugalPump:
         if most <= 0.0:
             points = "the other two points fall too steeply for any head at this flow"
         rule = f"{points}; look them up again, or leave high_flow and high_head out"
-        raise f.broken(self, "high_head", head, rule)
+        raise f.field_error(self, "high_head", head, rule)
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class DisplacementPump:
     """A pump that moves a set volume each turn; closed off, its pressure climbs and climbs.
 
@@ -143,7 +143,7 @@ class DisplacementPump:
         """Leave some of the shaft power for friction, after the water and what slips back."""
         if not self.efficiency + self.slip < 1.0:
             rule = f"with a slip of {self.slip:g} it must be below {1.0 - self.slip:g}"
-            raise f.broken(self, "efficiency", self.efficiency, rule)
+            raise f.field_error(self, "efficiency", self.efficiency, rule)
 
 
 Pump: TypeAlias = CentrifugalPump | DisplacementPump

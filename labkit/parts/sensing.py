@@ -30,15 +30,15 @@ def check_sensors(sensors: Sequence[LevelSensor], troughs: Sequence[Trough], dri
         seen.add(sensor.trough)
         if not si(sensor.stops_at) < si(depth):
             rule = f"it must be below the rim of the trough, whose depth is {written(depth)}"
-            raise f.broken(
+            raise f.field_error(
                 sensor, "stops_at", sensor.stops_at, rule, key=f"{_key(sensor)}.stops_at"
             )
         if sensor.action != sensors[0].action:
             rule = f"all sensors of a line act alike; write {sensors[0].action!r}"
-            raise f.broken(sensor, "action", sensor.action, rule, key=f"{_key(sensor)}.action")
+            raise f.field_error(sensor, "action", sensor.action, rule, key=f"{_key(sensor)}.action")
     if drive.listens_to != "pressure switch" and not sensors:
         rule = "the line has no level sensor; write 'pressure switch', or add a [[level_sensor]]"
-        raise f.broken(drive, "listens_to", drive.listens_to, rule, key="drive.listens_to")
+        raise f.field_error(drive, "listens_to", drive.listens_to, rule, key="drive.listens_to")
 
 
 def _key(sensor: LevelSensor) -> str:
@@ -48,4 +48,4 @@ def _key(sensor: LevelSensor) -> str:
 
 def _misplaced(sensor: LevelSensor, number: int, rule: str) -> SiteError:
     """Make the error for a sensor in a trough where it may not be."""
-    return f.broken(sensor, "trough", sensor.trough, rule, key=f"level_sensor.{number}.trough")
+    return f.field_error(sensor, "trough", sensor.trough, rule, key=f"level_sensor.{number}.trough")

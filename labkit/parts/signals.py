@@ -16,7 +16,7 @@ Contact = Literal["works", "stuck open", "stuck closed"]
 """How the contact of a switch or a sensor is."""
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class SignalPair:
     """A pair of wires from a contact to the drive's stop input.
 
@@ -52,7 +52,7 @@ class SignalPair:
         return 2.0 * si(self.length) * wire_gauges()[self.gauge] + si(self.splice)
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class RadioLink:
     """A radio from a sensor to a receiver whose relay goes to the drive's stop input.
 
@@ -102,10 +102,10 @@ class RadioLink:
                 f"it must not be shorter than report_every {written(self.report_every)} and"
                 f" delay {written(self.delay)} together, or the link is silent between reports"
             )
-            raise f.broken(self, "silent_after", self.silent_after, rule)
+            raise f.field_error(self, "silent_after", self.silent_after, rule)
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class LevelSensor:
     """A contact that goes by the depth of water in a trough or storage tank.
 
@@ -145,7 +145,7 @@ class LevelSensor:
         """Hold the two depths to their order, and the sensor to one way of speaking."""
         f.ordered(self, "starts_at", "stops_at")
         if self.wire is None and self.radio is None:
-            raise f.broken(self, "wire", None, "write a table wire, or a table radio")
+            raise f.field_error(self, "wire", None, "write a table wire, or a table radio")
         if self.wire is not None and self.radio is not None:
             rule = "write a table wire or a table radio, not both"
-            raise f.broken(self, "radio", Said("given as well as a wire"), rule)
+            raise f.field_error(self, "radio", Said("given as well as a wire"), rule)

@@ -11,7 +11,7 @@ from labkit.units import Quantity, si
 Sight: TypeAlias = Literal["closed", "open", "in between"]
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class StopInput:
     """The drive's stop input, which looks for a dry contact.
 

@@ -55,7 +55,7 @@ def _check_faces(part: "Array", field: f.Field, _faces: str) -> None:
     _ONE_TURN(part, field, part.azimuth)
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class Place:
     """Where the site lies, and how warm it is there.
 
@@ -89,7 +89,7 @@ class Place:
     )
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class Well:
     """The well and how its water level falls as it is pumped.
 
@@ -120,7 +120,7 @@ class Well:
         return si(self.static_level) + si(self.drawdown) * flow
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class Array:
     """The solar array.
 
@@ -174,7 +174,7 @@ def _kind(typed: str) -> Any:
     return _KIND(typed)
 
 
-@attrs.frozen(kw_only=True, field_transformer=f.named)
+@attrs.frozen(kw_only=True, field_transformer=f.name_errors)
 class Drive:
     """What turns the pump: a drive that runs on the array's power, or the mains.
 

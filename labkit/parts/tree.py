@@ -67,13 +67,13 @@ def _check_leak(leak: Leak, lengths: Mapping[str, Quantity]) -> None:
     key = f"leak.{leak.at}"
     if leak.at == MANIFOLD and si(leak.distance) > 0.0:
         rule = "at the manifold it must be 0 ft, for the line begins there"
-        raise f.broken(leak, "distance", leak.distance, rule, key=f"{key}.distance")
+        raise f.field_error(leak, "distance", leak.distance, rule, key=f"{key}.distance")
     if leak.at != MANIFOLD and leak.at not in lengths:
         rule = f"no pipe leads there; write {f.listed([MANIFOLD, *lengths], leak.at)}"
-        raise f.broken(leak, "at", leak.at, rule, key=f"{key}.at")
+        raise f.field_error(leak, "at", leak.at, rule, key=f"{key}.at")
     if leak.at != MANIFOLD and si(leak.distance) > si(lengths[leak.at]):
         rule = f"the run that ends at {leak.at!r} is only {written(lengths[leak.at])} long"
-        raise f.broken(leak, "distance", leak.distance, rule, key=f"{key}.distance")
+        raise f.field_error(leak, "distance", leak.distance, rule, key=f"{key}.distance")
 
 
 def _check_numbers(pipes: Sequence[Pipe], troughs: Sequence[Trough]) -> None:
@@ -88,7 +88,7 @@ def _check_numbers(pipes: Sequence[Pipe], troughs: Sequence[Trough]) -> None:
     for number, pipe in enumerate(pipes, start=1):
         if pipe.to is None:
             rule = "write the node that the pipe leads to"
-            raise f.broken(pipe, "to", None, rule, key=f"pipe.{number}.to")
+            raise f.field_error(pipe, "to", None, rule, key=f"pipe.{number}.to")
 
 
 def _check_ends(runs: Sequence[Run], troughs: Sequence[Trough]) -> None:
@@ -157,8 +157,8 @@ def _check_heights(runs: Sequence[Run]) -> None:
     rule = "with the runs before it, it must stay within 3000 ft of the manifold's height"
     for run in runs:
         if abs(heights[run.end]) > HIGHEST:
-            raise f.broken(run.pipe, "rise", run.pipe.rise, rule, key=f"{run.key}.rise")
+            raise f.field_error(run.pipe, "rise", run.pipe.rise, rule, key=f"{run.key}.rise")
         for _, high in run.pipe.profile:
             if abs(heights[run.start] + si(high)) > HIGHEST:
                 said = Said(f"{written(high)} high")
-                raise f.broken(run.pipe, "profile", said, rule, key=f"{run.key}.profile")
+                raise f.field_error(run.pipe, "profile", said, rule, key=f"{run.key}.profile")

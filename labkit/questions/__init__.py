@@ -6,9 +6,9 @@ the view writes out in the units that the learner reads. The keys of lessons and
 """
 
 from labkit.questions.choice import ChoiceQuestion, Option, mark_choice
-from labkit.questions.draw import dice_of, draw, learner_number
-from labkit.questions.marked import Marked, Outcome
-from labkit.questions.number import NumberQuestion, Slip, is_clear, mark_number
+from labkit.questions.draw import draw, learner_number, rng_of
+from labkit.questions.marked import MarkResult, Outcome
+from labkit.questions.number import NumberQuestion, Slip, is_unambiguous, mark_number
 from labkit.questions.phrase import Amount, Phrase, phrase, written_out
 
 Question = ChoiceQuestion | NumberQuestion
@@ -17,19 +17,19 @@ Question = ChoiceQuestion | NumberQuestion
 __all__ = [
     "Amount",
     "ChoiceQuestion",
-    "Marked",
+    "MarkResult",
     "NumberQuestion",
     "Option",
     "Outcome",
     "Phrase",
     "Question",
     "Slip",
-    "dice_of",
     "draw",
-    "is_clear",
+    "is_unambiguous",
     "learner_number",
     "mark_choice",
     "mark_number",
     "phrase",
+    "rng_of",
     "written_out",
 ]

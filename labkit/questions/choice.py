@@ -2,7 +2,7 @@
 
 import attrs
 
-from labkit.questions.marked import Marked, Outcome
+from labkit.questions.marked import MarkResult, Outcome
 from labkit.questions.phrase import Phrase, phrase
 from labkit.text import template
 
@@ -48,16 +48,16 @@ class ChoiceQuestion:
         return next(n for n, option in enumerate(self.options) if option.is_right)
 
 
-def mark_choice(question: ChoiceQuestion, chosen: int | None) -> Marked:
+def mark_choice(question: ChoiceQuestion, chosen: int | None) -> MarkResult:
     """Mark a choice, given by its place; None when nothing was chosen."""
     if chosen is None:
-        return Marked(
+        return MarkResult(
             outcome=Outcome.UNREAD,
             said=phrase(template("marking", "choose-first")),
             checked=phrase(template("marking", "nothing-chosen")),
         )
     option = question.options[chosen]
-    return Marked(
+    return MarkResult(
         outcome=Outcome.RIGHT if option.is_right else Outcome.NOT_YET,
         said=option.said,
         checked=phrase(template("marking", "checked-choice"), letter=letter(chosen)),

@@ -28,14 +28,14 @@ def learner_number(typed: str | int) -> int:
     return int(text)
 
 
-def dice_of(learner: int, *, exercise: int) -> np.random.Generator:
-    """Give the dice of one learner for one exercise: the same numbers at every throw anew."""
+def rng_of(learner: int, *, exercise: int) -> np.random.Generator:
+    """Return the random numbers of one learner for one exercise: the same at every throw anew."""
     return np.random.default_rng([exercise, learner])
 
 
 def draw(
     make: Callable[[np.random.Generator], Drawn],
-    dice: np.random.Generator,
+    rng: np.random.Generator,
     *,
     is_good: Callable[[Drawn], bool],
 ) -> Drawn:
@@ -47,7 +47,7 @@ def draw(
         If nothing good turns up.
     """
     for _ in range(MOST_DRAWS):
-        drawn = make(dice)
+        drawn = make(rng)
         if is_good(drawn):
             return drawn
     raise LabkitError("no numbers were found that tell all slips apart; tell your trainer")

@@ -16,7 +16,7 @@ class Outcome(Enum):
 
 
 @attrs.frozen(kw_only=True)
-class Marked:
+class MarkResult:
     """An answer after marking.
 
     Attributes

@@ -7,7 +7,7 @@ from typing import Final
 import attrs
 
 from labkit.errors import NoUnitError, UnitError, shortened
-from labkit.questions.marked import Marked, Outcome
+from labkit.questions.marked import MarkResult, Outcome
 from labkit.questions.phrase import Amount, Phrase, phrase
 from labkit.text import sentence, template
 from labkit.units import quantity, si, unit_label
@@ -87,7 +87,7 @@ class NumberQuestion:
     reason: Phrase
 
 
-def is_clear(question: NumberQuestion) -> bool:
+def is_unambiguous(question: NumberQuestion) -> bool:
     """Say whether no answer can be taken for two slips, or for a slip and the right answer."""
     readings = [(question.answer,), *(slip.values for slip in question.slips)]
     return all(
@@ -123,7 +123,7 @@ def read_number(typed: str, kind: str) -> float:
     return float(match["whole"])
 
 
-def mark_number(question: NumberQuestion, typed: str, *, tries: int = 0) -> Marked:
+def mark_number(question: NumberQuestion, typed: str, *, tries: int = 0) -> MarkResult:
     """Mark a typed answer; later hints, after some wrong `tries`, take smaller steps."""
     written = shortened(typed.strip()) or sentence("marking", "nothing")
     try:
@@ -131,7 +131,7 @@ def mark_number(question: NumberQuestion, typed: str, *, tries: int = 0) -> Mark
     except UnitError as problem:
         checked = phrase(template("marking", "in-the-box"), written=written)
         said = phrase("{problem}", problem=unread(problem, question.kind))
-        return Marked(outcome=Outcome.UNREAD, said=said, checked=checked)
+        return MarkResult(outcome=Outcome.UNREAD, said=said, checked=checked)
     near = 0.0 if question.kind == COUNT else max(NEAR, question.tolerance)
     checked = phrase(
         template("marking", "checked"),
@@ -139,13 +139,13 @@ def mark_number(question: NumberQuestion, typed: str, *, tries: int = 0) -> Mark
         tolerance=(near, "percent"),
     )
     if _is_near(given, question.answer, question.tolerance):
-        return Marked(outcome=Outcome.RIGHT, said=question.reason, checked=checked)
+        return MarkResult(outcome=Outcome.RIGHT, said=question.reason, checked=checked)
     slip = _slip_of(question, given)
     if slip is None and near and _is_close(given, question, near):
-        return Marked(outcome=Outcome.RIGHT, said=_close_enough(question), checked=checked)
+        return MarkResult(outcome=Outcome.RIGHT, said=_close_enough(question), checked=checked)
     hint = slip.hint if slip else question.hints[min(tries, len(question.hints) - 1)]
     name = slip.name if slip else ""
-    return Marked(outcome=Outcome.NOT_YET, said=hint, checked=checked, slip=name)
+    return MarkResult(outcome=Outcome.NOT_YET, said=hint, checked=checked, slip=name)
 
 
 def unread(problem: UnitError, kind: str) -> str:

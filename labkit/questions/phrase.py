@@ -42,7 +42,7 @@ INCH: Final = Amount(0.0254, "small length")
 """An inch, for words that name it: 1 in, or 25 mm."""
 
 
-def of_those(words: str, amounts: Mapping[str, Amount | str]) -> Phrase:
+def subset(words: str, amounts: Mapping[str, Amount | str]) -> Phrase:
     """Put into words those of some amounts that they name."""
     named = {name for _, name, _, _ in Formatter().parse(words) if name is not None}
     return Phrase(words, {name: amounts[name] for name in named})

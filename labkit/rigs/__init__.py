@@ -18,11 +18,11 @@ What it leaves out
 
 from labkit.rigs.coming import done_over, start_rig
 from labkit.rigs.entry import Entry, Notice
-from labkit.rigs.handing import Handover, hand_over, two_days
+from labkit.rigs.hints import Hint, hint
 from labkit.rigs.readings import Reading, is_proved, readings
 from labkit.rigs.rig import PRICES, SHEET, Rig
+from labkit.rigs.scoring import Handover, hand_over, two_days
 from labkit.rigs.screw import Screw
-from labkit.rigs.stuck import Hint, hint
 from labkit.rigs.timeline import folds, marks, visit
 
 __all__ = [

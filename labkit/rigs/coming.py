@@ -72,8 +72,8 @@ def start_rig(number: int, site: Site | str | None = None) -> Rig:
         start=START,
         levels={t.name: f"{FILLED * si(t.depth)} m" for t in new.troughs},
     )
-    dice = np.random.default_rng([_GAUGE, number])
-    is_wrong, by = bool(dice.random() < _WRONG_GAUGES), float(dice.uniform(*_GAUGE_OFF))
+    rng = np.random.default_rng([_GAUGE, number])
+    is_wrong, by = bool(rng.random() < _WRONG_GAUGES), float(rng.uniform(*_GAUGE_OFF))
     there = Rig(
         number=number, kind=kind, window=window, screw=screw,
         has_nut=has_nut,

@@ -12,8 +12,8 @@ import attrs
 
 from labkit.advice.bounds import RUNNING, STATIC
 from labkit.advice.rules import PSI
+from labkit.rigs.hints import dead_head, running
 from labkit.rigs.rig import SHEET
-from labkit.rigs.stuck import dead_head, running
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

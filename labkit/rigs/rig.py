@@ -263,25 +263,25 @@ class Rig:
             valve="shut" if self.is_bled else "open",
             drive="on" if self.is_on else "off",
         )
-        dice = np.random.default_rng([_READ, self.number, len(self.log)])
-        heard = self._heard(trace, dice)
+        rng = np.random.default_rng([_READ, self.number, len(self.log)])
+        heard = self._heard(trace, rng)
         seen = [self._shown(float(trace.pressure[-1])), *self._looked(trace), light(trace)]
         seen += () if see is None else see(after, trace, -1, entry.where)
         seen += (light(trace, "bare sun", behind=self.cloth),) if self.is_shaded else ()
         slips = (*entry.slips, *self._hurts(trace))
         written = attrs.evolve(
-            entry, heard=heard, values=tuple(value.read(dice) for value in seen),
+            entry, heard=heard, values=tuple(value.read(rng) for value in seen),
             minutes=after.minutes, truth=_truth(trace), slips=slips,
         )  # fmt: skip
         return attrs.evolve(
             self, scene=after, traces=(*self.traces, trace), log=(*self.log, written)
         )
 
-    def _heard(self, trace: Trace, dice: np.random.Generator) -> tuple[Notice, ...]:
+    def _heard(self, trace: Trace, rng: np.random.Generator) -> tuple[Notice, ...]:
         """Read the gauge at each noise; a needle has gone as high as where the switch clicked."""
         heard: list[Notice] = []
         for kind, pressure in _noises(trace):
-            gauge = self._shown(pressure).read(dice)
+            gauge = self._shown(pressure).read(rng)
             if kind == "highest":
                 trip = next(one.gauge for one in reversed(heard) if one.kind == "switch trips")
                 gauge = max(gauge, trip, key=lambda read: read.value)

@@ -95,7 +95,7 @@ class Screw:
                     yield one
 
 
-def from_the_box(dice: np.random.Generator) -> Screw:
+def from_the_box(rng: np.random.Generator) -> Screw:
     """Take a switch from its box: near the label, but never quite at it."""
-    off = SPRING_SPREAD * float(dice.uniform(-1.0, 1.0))
+    off = SPRING_SPREAD * float(rng.uniform(-1.0, 1.0))
     return Screw(preset=(PRESET[0] + off, PRESET[1] + off))

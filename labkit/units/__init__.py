@@ -5,8 +5,8 @@ pairs, and `displayed`, `unit_label` and `typed` turn results into the units tha
 """
 
 from labkit.units.display import UNIT_SYSTEMS, Unit, displayed, typed, unit_label
-from labkit.units.door import Typed, plain, plain_number, quantity, si, written
 from labkit.units.flows import NO_LEAK, FlowAt, Hole, LeakSize, flow_at, leak_size
+from labkit.units.parse import Typed, plain, plain_number, quantity, si, written
 from labkit.units.registry import UNITS, WORDS, Quantity, ureg
 
 __all__ = [

@@ -7,7 +7,7 @@ import attrs
 from typing_extensions import override
 
 from labkit.errors import UnitError
-from labkit.units.door import LONGEST_TEXT, Typed, quantity, si, written
+from labkit.units.parse import LONGEST_TEXT, Typed, quantity, si, written
 from labkit.units.registry import Quantity
 
 

@@ -11,14 +11,14 @@ from typing_extensions import override
 from labkit.errors import UnitError
 from labkit.figures.style import BLUE, GREEN, VERMILION
 from labkit.pages.looks import look
-from labkit.questions import ChoiceQuestion, Marked, Outcome, Question, mark_choice, mark_number
+from labkit.questions import ChoiceQuestion, MarkResult, Outcome, Question, mark_choice, mark_number
 from labkit.questions.choice import letter
 from labkit.questions.number import read_number, unread
 from labkit.questions.progress import Given
 from labkit.text.shared import WORDS
 from labkit.view.paper_forms import because, question_form
-from labkit.view.printed import Printed
-from labkit.view.telling import emphasized, filled
+from labkit.view.printed import PrintableBox
+from labkit.view.telling import inline_markup, render
 from labkit.view.widgets import WIDE, Displayed, button, status, styled
 
 LOOKS: Final = look("asking.css")
@@ -32,7 +32,7 @@ _EDGES: Final = {
 }
 
 
-class Answer:
+class AnswerInput:
     """Where an answer is given: a box for a number, or a list to choose from."""
 
     def __init__(self, question: Question, system: str) -> None:
@@ -74,7 +74,7 @@ class Answer:
     def words(self, system: str) -> str:
         """Say what was given."""
         if isinstance(self.question, ChoiceQuestion):
-            return filled(self.question.options[self.value].words, system)
+            return render(self.question.options[self.value].words, system)
         return str(self.value).strip()
 
     def problem(self) -> str:
@@ -83,7 +83,7 @@ class Answer:
             return (
                 ""
                 if self.value is not None
-                else filled(mark_choice(self.question, None).said, "US")
+                else render(mark_choice(self.question, None).said, "US")
             )
         try:
             read_number(self.value, self.question.kind)
@@ -95,7 +95,7 @@ class Answer:
         """Give the sentences to choose from; none for a number."""
         if not isinstance(self.question, ChoiceQuestion):
             return []
-        return [filled(option.words, self._system) for option in self.question.options]
+        return [render(option.words, self._system) for option in self.question.options]
 
     def _options(self) -> list[tuple[str, int]]:
         return [(f"{letter(place)}. {words}", place) for place, words in enumerate(self.choices())]
@@ -123,11 +123,11 @@ class _Form(Displayed):
     def __init__(self, question: Question, system: str, words: str, *, number: int = 0) -> None:
         self.question, self.system = question, system
         self._lead = f"<b>{number}.</b> " if number else ""
-        self.answer = Answer(question, system)
+        self.answer = AnswerInput(question, system)
         self.button = button(words, self.press, align_self="flex-start")
         self.line, self.ask = status(), W.HTML()
         parts = [self.ask, self.answer.entry, self.button, self.line, styled(LOOKS)]
-        self.box = Printed(parts, on_paper=self.on_paper)
+        self.box = PrintableBox(parts, on_paper=self.on_paper)
         self.box.add_class("labkit-asking")
         self._write(system)
         if isinstance(self.answer.entry, W.Text):
@@ -144,7 +144,7 @@ class _Form(Displayed):
     def _write(self, system: str) -> None:
         """Write question and options in the units of a system."""
         self.system = system
-        self.ask.value = f"<p>{self._lead}{emphasized(filled(self.question.ask, system))}</p>"
+        self.ask.value = f"<p>{self._lead}{inline_markup(render(self.question.ask, system))}</p>"
         self.answer.use(system)
 
     def _say(self, outcome: Outcome | None, words: str, small: str = "") -> None:
@@ -158,16 +158,16 @@ class _Form(Displayed):
         rest = f'<br><span style="opacity:0.75">{html.escape(small)}</span>' if small else ""
         self.line.value = (
             f'<p style="border-left:4px solid {color};padding-left:8px">'
-            f"{first}{emphasized(words)}{rest}</p>"
+            f"{first}{inline_markup(words)}{rest}</p>"
         )
 
 
-class Asked(_Form):
+class QuestionWidget(_Form):
     """A question that is marked at once; `heard` is called after each marking.
 
     Attributes
     ----------
-    marked : Marked or None
+    marked : MarkResult or None
         The last marking.
     tries : int
         Wrong answers so far.
@@ -181,7 +181,7 @@ class Asked(_Form):
         number: int = 0,
         heard: Callable[[], None] | None = None,
     ) -> None:
-        self.marked: Marked | None = None
+        self.marked: MarkResult | None = None
         self.tries, self._heard = 0, heard
         super().__init__(question, system, WORDS["check"], number=number)
 
@@ -218,11 +218,11 @@ class Asked(_Form):
         if system != self.system:
             self._write(system)
         if self.marked is not None:
-            said, checked = (filled(one, system) for one in (self.marked.said, self.marked.checked))
+            said, checked = (render(one, system) for one in (self.marked.said, self.marked.checked))
             self._say(self.marked.outcome, said, checked)
 
 
-class Predicted(_Form):
+class PredictionWidget(_Form):
     """A question that is answered before the run, and kept.
 
     Attributes

@@ -23,7 +23,7 @@ from labkit.view.field_numbers import (
     size,
     watch,
 )
-from labkit.view.telling import written_amount
+from labkit.view.telling import format_amount
 from labkit.view.window_told import alert_lines as window_alerts
 from labkit.view.window_told import (
     remedy_words,
@@ -197,7 +197,7 @@ def assumption_lines(card: "Card", units: str) -> list[str]:
     judged, limit = card.window.judged, card.site.drive.most_starts
     water = words["water"].format(
         temperature=say(si(site.place.water_temperature), "temperature", units),
-        column=written_amount(Amount(card.weight, "column"), units),
+        column=format_amount(Amount(card.weight, "column"), units),
         elevation=say(si(site.place.elevation), "length", units),
     )
     lines = [

@@ -28,7 +28,7 @@ from labkit.view.diagnosis_told import (
     test_lines,
     useful_tests,
 )
-from labkit.view.keeping import Keeper, in_pieces, together
+from labkit.view.keeping import ProgressStore, in_pieces, together
 from labkit.view.page import paragraph
 from labkit.view.widgets import (
     WIDE,
@@ -134,7 +134,7 @@ class WrongLine(Displayed):
     """
 
     def __init__(self, page: str = PAGE) -> None:
-        self.keeper = Keeper(page)
+        self.keeper = ProgressStore(page)
         self.log: Log | None = None
         self._lineup: Lineup | None = None
         self._text = ""

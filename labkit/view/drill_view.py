@@ -39,10 +39,10 @@ from labkit.view.drill_words import (
     tests_table,
     trip_words,
 )
-from labkit.view.keeping import Keeper, in_pieces, together
+from labkit.view.keeping import ProgressStore, in_pieces, together
 from labkit.view.mastery_sheet import sheet_link
 from labkit.view.page import paragraph
-from labkit.view.printed import Printed
+from labkit.view.printed import PrintableBox
 from labkit.view.suspects import SUSPECTS_LOOK, Suspects
 from labkit.view.tables import list_html, table_html
 from labkit.view.widgets import (
@@ -101,7 +101,7 @@ class DrillPage(NumberedPage):
         self.site, self.system = site, system
         self.drill: Drill | None = None
         self.debrief: Debrief | None = None
-        self.keeper = Keeper("")
+        self.keeper = ProgressStore("")
         self._problem = self._last_said = ""
         self._is_typed = self._is_told = False
         self._ahead: Thread | None = None
@@ -119,7 +119,7 @@ class DrillPage(NumberedPage):
             options=[(_say("one"), 1), (_say("two"), 2)],
             value=faults, description=_say("faults"), style=buttons,
         )  # fmt: skip
-        self.come = self.button(_say("deal"), self.start)
+        self.start_button = self.button(_say("deal"), self.start)
         self.units, self.note = units_choice(system), W.HTML()
         self.story, self.log, self.calls = W.HTML(), W.HTML(), W.HTML()
         self.status, self.said = status(), status()
@@ -157,7 +157,7 @@ class DrillPage(NumberedPage):
         return draw_drill(self.site, number, faults=faults)
 
     @override
-    def come_back(self, keeper: Keeper) -> None:
+    def come_back(self, keeper: ProgressStore) -> None:
         """Keep calls from here on, and take up the one that was open on the last visit."""
         self.keeper = keeper
         self._show_calls()
@@ -423,10 +423,10 @@ class DrillPage(NumberedPage):
         ]
 
     def _laid_out(self) -> Any:
-        asked = row(self.number, self.line, self.faults, self.come, self.units)
+        asked = row(self.number, self.line, self.faults, self.start_button, self.units)
         looks = styled(LOOKS, _TABLE, SUSPECTS_LOOK)
         parts = [self.note, asked, self.story, self.board, self.status, self.log, self.answer]
-        box = Printed(
+        box = PrintableBox(
             [*parts, self.said, self.calls, looks],
             on_paper=lambda: drill_sheet(self.site, self.system, self.drill),
         )

@@ -19,11 +19,11 @@ from labkit.drills.saying import seen
 from labkit.faults import FAULTS
 from labkit.faults.fault import each_trough
 from labkit.questions import Amount
-from labkit.questions.phrase import INCH, of_those
+from labkit.questions.phrase import INCH, subset
 from labkit.text import as_id, speaker
 from labkit.units import FlowAt, Hole, leak_size, quantity, si
 from labkit.view.tables import table_html
-from labkit.view.telling import filled, written_amount
+from labkit.view.telling import format_amount, render
 
 if TYPE_CHECKING:
     from labkit.drills import Debrief, Drill, Settling, Task
@@ -42,12 +42,12 @@ def task_of(key: str) -> "Task":
 def read_out(key: str, values: Sequence[Value], system: str) -> str:
     """Say what was read in a task."""
     amounts = {value.name: _amount(value) for value in values}
-    return filled(of_those(task_of(key).words(values), {**amounts, "inch": INCH}), system)
+    return render(subset(task_of(key).words(values), {**amounts, "inch": INCH}), system)
 
 
 def task_label(key: str, where: str, system: str) -> str:
     """Say what a task is, at its place."""
-    return filled(of_those(task_of(key).label, {"where": f"“{where}”", "inch": INCH}), system)
+    return render(subset(task_of(key).label, {"where": f"“{where}”", "inch": INCH}), system)
 
 
 def called_out(drill: "Drill", system: str) -> str:
@@ -63,7 +63,7 @@ def called_out(drill: "Drill", system: str) -> str:
         "high": Amount(si(switch.cut_out), "pressure"),
         "clock": Amount(drill.came, "clock"),
     }
-    said = {name: written_amount(amount, system) for name, amount in amounts.items()}
+    said = {name: format_amount(amount, system) for name, amount in amounts.items()}
     words = _say(
         "story",
         title=site.title,
@@ -149,7 +149,7 @@ def hint_words(drill: "Drill", system: str) -> str:
 
 def say_at(drill: "Drill", minutes: float, system: str) -> str:
     """Say what the clock showed when so many minutes were spent."""
-    return written_amount(Amount(drill.came + 60.0 * minutes, "clock"), system)
+    return format_amount(Amount(drill.came + 60.0 * minutes, "clock"), system)
 
 
 def outcome_lines(debrief: "Debrief") -> list[str]:
@@ -244,10 +244,10 @@ def _size_words(placed: Placed, system: str) -> str:
     if kind in ("", "share"):
         return ""
     like = {"pressure": "psi", "length": "ft", "small length": "in"}[kind]
-    return written_amount(Amount(si(quantity(placed.size, like)), kind), system)
+    return format_amount(Amount(si(quantity(placed.size, like)), kind), system)
 
 
 def _flow_words(size: FlowAt, system: str) -> str:
-    flow = written_amount(Amount(si(size.flow), "flow"), system)
-    pressure = written_amount(Amount(si(size.pressure), "pressure"), system)
+    flow = format_amount(Amount(si(size.flow), "flow"), system)
+    pressure = format_amount(Amount(si(size.pressure), "pressure"), system)
     return _say("leak", flow=flow, pressure=pressure)

@@ -21,14 +21,14 @@ from labkit.questions.progress import (
     start_over,
 )
 from labkit.text.shared import WORDS
-from labkit.view.asking import Asked, Predicted
+from labkit.view.asking import PredictionWidget, QuestionWidget
 from labkit.view.page import paragraph
 from labkit.view.rows import Row, SettingChoice
 from labkit.view.widgets import button, sentence_of, status
 
 if TYPE_CHECKING:
     from labkit.view.bench import Bench
-    from labkit.view.weighing import Weighing
+    from labkit.view.stop_method_bench import StopMethodBench
 
 QUIET: Final = 0.6
 """How long a bench must stand before its settings are kept [s]: not at each move of a slider."""
@@ -59,7 +59,7 @@ class _WhenQuiet:
         self._do()
 
 
-class Keeper:
+class ProgressStore:
     """Keeps the answers of one page in the learner's file.
 
     Attributes
@@ -86,7 +86,7 @@ class Keeper:
         if page:
             self._say(WORDS["keeps"].format(file=progress_file().name))
 
-    def mark(self, asked: Asked) -> None:
+    def mark(self, asked: QuestionWidget) -> None:
         """Keep an answer that was marked."""
         marked = asked.marked
         if marked is None or marked.outcome is Outcome.UNREAD:
@@ -100,18 +100,18 @@ class Keeper:
         )
         self._do(keep_answer, asked.question.name, given)
 
-    def predict(self, predicted: Predicted) -> None:
+    def predict(self, predicted: PredictionWidget) -> None:
         """Keep a prediction."""
         words, entry = predicted.said(predicted.system), predicted.answer.value
         given = Given(given=words, outcome="predicted", entry=entry)
         self._do(keep_answer, predicted.question.name, given)
 
-    def recall(self, asked: Asked | Predicted) -> None:
+    def recall(self, asked: QuestionWidget | PredictionWidget) -> None:
         """Put back what was answered or predicted on an earlier visit."""
         before = self._before().answers.get(asked.question.name)
         if before is None:
             return
-        if isinstance(asked, Predicted):
+        if isinstance(asked, PredictionWidget):
             asked.restore(before)
         elif before.outcome != "predicted":
             asked.recall(before)
@@ -132,7 +132,7 @@ class Keeper:
         """Keep a finished task."""
         self._do(keep_result, result)
 
-    def follow(self, bench: "Bench | Weighing", part: str, *, put_back: bool) -> None:
+    def follow(self, bench: "Bench | StopMethodBench", part: str, *, put_back: bool) -> None:
         """Keep how the sliders of a bench stand, from here on; first put them back as they stood.
 
         A setting that cannot be run anymore is left out: the bench then stands as the lesson has
@@ -184,7 +184,7 @@ class Keeper:
             return
         self._do(start_over)
         if self._of:
-            Keeper(self._of)._do(start_over)  # noqa: SLF001 - one of its own kind
+            ProgressStore(self._of)._do(start_over)  # noqa: SLF001 - one of its own kind
         self.again.description, self.again.disabled = WORDS["begun anew"], True
         self.again.add_class("labkit-anew")
 

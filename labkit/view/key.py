@@ -17,7 +17,7 @@ from labkit.text.shared import WORDS
 from labkit.view.drill_words import faults_words
 from labkit.view.handout import answer_of
 from labkit.view.plan import answer_row, answers_table, trainers_page
-from labkit.view.telling import filled
+from labkit.view.telling import render
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -107,7 +107,7 @@ def exercise_key(setting: Setting, numbers: Sequence[int], system: str) -> list[
     for number in numbers:
         drawn = setting.make(str(number))
         rows = [answer_row(one, system) for one in drawn.questions]
-        keyed.append((str(number), filled(drawn.story, system), rows))
+        keyed.append((str(number), render(drawn.story, system), rows))
     return keyed
 
 

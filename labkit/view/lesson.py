@@ -9,15 +9,15 @@ from labkit.engine.run import simulate
 from labkit.questions import Question, written_out
 from labkit.text.shared import WORDS
 from labkit.units import quantity, si
-from labkit.view.asking import Asked, Predicted
+from labkit.view.asking import PredictionWidget, QuestionWidget
 from labkit.view.bench import Bench, bench
-from labkit.view.comparing import compared
-from labkit.view.keeping import Keeper
-from labkit.view.printed import Printed
+from labkit.view.keeping import ProgressStore
+from labkit.view.prediction_table import compared
+from labkit.view.printed import PrintableBox
 from labkit.view.returning import Returning
 from labkit.view.run_view import ChartPlace, RunView
 from labkit.view.sums import adding_up
-from labkit.view.telling import Told, emphasized, prose
+from labkit.view.telling import LiveOutput, inline_markup, markdown
 from labkit.view.widgets import NumberedPage, units_choice
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from labkit.trace import Trace
     from labkit.units import Quantity
     from labkit.view.charts.base import Chart
-    from labkit.view.weighing import Weighing
+    from labkit.view.stop_method_bench import StopMethodBench
 
 NOTHING: Final = Markdown("")  # type: ignore[no-untyped-call]
 """What stands for something that waits."""
@@ -52,15 +52,15 @@ class Lesson:
     ----------
     system : {"US", "metric"}
         Whose units are shown.
-    keeper : Keeper
+    keeper : ProgressStore
         Keeps the answers, if the page has a name to keep them by, such as ``"lesson 1"``.
     units : ToggleButtons
         The one choice of units for the whole page.
     predictions, questions : list
         What was asked so far, before the run and after it.
-    told : list of Told, RunView or ChartPlace
+    told : list of LiveOutput, RunView or ChartPlace
         The prose and pictures so far.
-    benches : list of Bench or Weighing
+    benches : list of Bench or StopMethodBench
         The benches so far.
     held : list of NumberedPage
         Other pages that wait, such as the rig.
@@ -69,16 +69,16 @@ class Lesson:
     """
 
     def __init__(self, page: str = "", *, system: str = "US") -> None:
-        self.keeper = Keeper(page)
+        self.keeper = ProgressStore(page)
         before = str(self.keeper.state("page").get("units"))
         self.system = system = before if before in {"US", "metric"} else system
         self.units = units_choice(system)
         self.units.add_class("labkit-page-units")
         self.units.observe(lambda change: self.use(str(change["new"])), "value")
-        self.predictions: list[Predicted] = []
-        self.questions: list[Asked] = []
-        self.told: list[Told | RunView | ChartPlace] = []
-        self.benches: list[Bench | Weighing] = []
+        self.predictions: list[PredictionWidget] = []
+        self.questions: list[QuestionWidget] = []
+        self.told: list[LiveOutput | RunView | ChartPlace] = []
+        self.benches: list[Bench | StopMethodBench] = []
         self.held: list[NumberedPage] = []
         self.returning = Returning(system) if page else None
         self._is_paper = self._explains = False
@@ -106,7 +106,7 @@ class Lesson:
         `learner` is the number by which the drill brings its call; empty for a sheet that fits any.
         """
         self._is_paper, self._learner = True, learner
-        self.keeper = Keeper("")  # nobody's answers belong on a sheet
+        self.keeper = ProgressStore("")  # nobody's answers belong on a sheet
 
     def tell(self, words: str, *, sums: Sequence[str] = (), **amounts: float) -> None:
         """Write a paragraph in Markdown; ``{depth:length}`` stands for the amount `depth` [SI].
@@ -115,7 +115,7 @@ class Lesson:
         `labkit.view.sums.adding_up`.
         """
         said = written_out(words.strip(), amounts)
-        self._put(lambda system: prose(adding_up(said, sums, system), system))
+        self._put(lambda system: markdown(adding_up(said, sums, system), system))
 
     def picture(
         self,
@@ -159,7 +159,7 @@ class Lesson:
 
         def drawn(site: "Site", sun: "Sun", system: str, *, is_narrow: bool) -> str:
             if self.is_waiting:
-                return f"<p>{emphasized(WORDS['chart waits'])}</p>"
+                return f"<p>{inline_markup(WORDS['chart waits'])}</p>"
             return chart_figure(chart(site, sun), system, is_narrow=is_narrow)  # type: ignore[operator]
 
         follows.follow(drawn)
@@ -177,27 +177,27 @@ class Lesson:
 
         self._put(page)
 
-    def _put(self, make: Callable[[str], DisplayObject]) -> Told:
+    def _put(self, make: Callable[[str], DisplayObject]) -> LiveOutput:
         """Put something on the page; what explains the outcome waits for the predictions."""
         waits = self._explains
 
         def shown(system: str) -> DisplayObject:
             return NOTHING if waits and self.is_waiting else make(system)
 
-        told = Told(shown, self.system, waits=waits)
+        told = LiveOutput(shown, self.system, waits=waits)
         self.told.append(told)
         return told
 
-    def predict(self, question: Question) -> Predicted:
+    def predict(self, question: Question) -> PredictionWidget:
         """Ask before the run; the answer is kept and the benches wait for it."""
-        asked = Predicted(question, self.system, heard=lambda: self._on_prediction(asked))
+        asked = PredictionWidget(question, self.system, heard=lambda: self._on_prediction(asked))
         self.keeper.recall(asked)
         self.predictions.append(asked)
         return asked
 
-    def ask(self, question: Question) -> Asked:
+    def ask(self, question: Question) -> QuestionWidget:
         """Ask, and mark the answer at once."""
-        asked = Asked(question, self.system, heard=lambda: self.keeper.mark(asked))
+        asked = QuestionWidget(question, self.system, heard=lambda: self.keeper.mark(asked))
         self.keeper.recall(asked)
         self.questions.append(asked)
         return asked
@@ -237,15 +237,15 @@ class Lesson:
         self._stand(made)
         return made
 
-    def weigh(self, case: "StopCase", *, question: str = "") -> "Weighing":
+    def weigh(self, case: "StopCase", *, question: str = "") -> "StopMethodBench":
         """Give a bench that weighs the three ways to say stop, once predictions are made."""
-        from labkit.view.weighing import Weighing  # noqa: PLC0415 - one lesson needs it
+        from labkit.view.stop_method_bench import StopMethodBench  # noqa: PLC0415 - one lesson needs it
 
-        made = Weighing(case, system=self.system, question=question)
+        made = StopMethodBench(case, system=self.system, question=question)
         self._stand(made)
         return made
 
-    def _stand(self, made: "Bench | Weighing") -> None:
+    def _stand(self, made: "Bench | StopMethodBench") -> None:
         """Let a bench wait for predictions and follow the units of the page."""
         made.page.box.is_screen_only = not self._is_paper  # drawing takes longer than all the rest
         if self.is_waiting:
@@ -304,10 +304,10 @@ class Lesson:
         def comparison(system: str) -> DisplayObject:
             return compared(self.predictions, system, on_paper=self._is_paper)
 
-        self.told.append(Told(comparison, self.system, waits=True))
+        self.told.append(LiveOutput(comparison, self.system, waits=True))
         self._explains = True
 
-    def _on_prediction(self, made: Predicted) -> None:
+    def _on_prediction(self, made: PredictionWidget) -> None:
         """Keep a prediction, write it where it is compared, let the benches go after the last."""
         self.keeper.predict(made)
         for part in self.told:
@@ -323,7 +323,7 @@ class Lesson:
 
     def _ipython_display_(self) -> None:
         """Show the choice of units as the result of a cell."""
-        kept = Printed([self.units, self.keeper.note, self.keeper.again], on_paper=str)
+        kept = PrintableBox([self.units, self.keeper.note, self.keeper.again], on_paper=str)
         kept.add_class("labkit-page-note")
         if self.returning is not None and self.returning.asked:
             kept.children = [*kept.children, self.returning.box]

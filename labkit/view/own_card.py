@@ -9,7 +9,7 @@ from labkit.text.shared import WORDS
 from labkit.view.own_words import OWN_WORDS
 from labkit.view.page import paragraph
 from labkit.view.paper import write_page
-from labkit.view.printed import Printed
+from labkit.view.printed import PrintableBox
 from labkit.view.widgets import Displayed, button, row, status
 
 if TYPE_CHECKING:
@@ -42,7 +42,7 @@ class CardSaver(Displayed):
         self.page = button(OWN_WORDS["save page"], lambda: self.save("html"))
         self.pdf = button(OWN_WORDS["save pdf"], lambda: self.save("pdf"))
         self.status = status()
-        self.box = Printed([row(self.page, self.pdf), self.status], on_paper=str)
+        self.box = PrintableBox([row(self.page, self.pdf), self.status], on_paper=str)
         self.box.add_class("labkit-own")
 
     def save(self, ending: str) -> None:

@@ -17,14 +17,14 @@ from labkit.sitefile import decoded, loads
 from labkit.units import si
 from labkit.view import own_parts as parts
 from labkit.view.card_page import card_html
-from labkit.view.keeping import Keeper
+from labkit.view.keeping import ProgressStore
 from labkit.view.own_card import CardSaver
 from labkit.view.own_parts import Part
 from labkit.view.own_words import EXAMPLE, OWN_WORDS
 from labkit.view.page import paragraph
-from labkit.view.printed import Printed
+from labkit.view.printed import PrintableBox
 from labkit.view.tables import LOOKS as TABLE_LOOKS
-from labkit.view.telling import Told, emphasized
+from labkit.view.telling import LiveOutput, inline_markup
 from labkit.view.widgets import Displayed, button, edged, row, safely, status
 
 if TYPE_CHECKING:
@@ -56,10 +56,10 @@ class OwnSite(Displayed):
 
     def __init__(self, lesson: "Lesson", text: str = EXAMPLE) -> None:
         self._lesson, self._start, self._file = lesson, text, OWN_WORDS["typed"]
-        self._keeper = Keeper(_PAGE if lesson.keeper.page else "")
+        self._keeper = ProgressStore(_PAGE if lesson.keeper.page else "")
         self.site: Site = loads(text)
         self._example = self.site
-        self._parts: list[tuple[Part, Told]] = []
+        self._parts: list[tuple[Part, LiveOutput]] = []
         before = self._before()
         is_back = before not in {"", text}
         if is_back:
@@ -190,7 +190,7 @@ class OwnSite(Displayed):
 
     def _show(self, part: Part) -> None:
         part.work(self.site, lambda _: None)
-        told = Told(
+        told = LiveOutput(
             lambda system: HTML(self._shown(part, system)),  # type: ignore[no-untyped-call]
             self._system,
             waits=True,
@@ -201,7 +201,7 @@ class OwnSite(Displayed):
     def _shown(self, part: Part, system: str) -> str:
         """Write a part; before the predictions are made, only for a site of one's own."""
         if self._lesson.is_waiting and self.site == self._example:
-            return f"<p>{emphasized(OWN_WORDS['part waits'])}</p>"
+            return f"<p>{inline_markup(OWN_WORDS['part waits'])}</p>"
         return part.html(system)
 
     def _progress(self, place: int, count: int) -> Callable[[float], None]:
@@ -249,7 +249,7 @@ class OwnSite(Displayed):
         looks = W.HTML(f"<style>{_LOOKS}</style>{TABLE_LOOKS}", layout={"display": "none"})
         second.add_class("labkit-own-work")
         parts = [first, self.status, self.form.box, self.text, second, looks]
-        box = Printed(parts, on_paper=self._on_paper)
+        box = PrintableBox(parts, on_paper=self._on_paper)
         box.add_class("labkit-own")
         return box
 

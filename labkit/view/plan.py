@@ -15,10 +15,10 @@ from labkit.questions import Amount, ChoiceQuestion, NumberQuestion, Question
 from labkit.questions.bank import called
 from labkit.questions.choice import letter
 from labkit.text.shared import WORDS
-from labkit.view.comparing import outcome
 from labkit.view.handout import answer_of, looks_for, written
 from labkit.view.lesson import Lesson
-from labkit.view.telling import written_amount
+from labkit.view.prediction_table import outcome
+from labkit.view.telling import format_amount
 
 PLANS: Final = "trainer"
 """Folder of the written parts, within that of the lessons."""
@@ -108,7 +108,7 @@ def slips_of(question: Question, system: str) -> list[str]:
     if isinstance(question, NumberQuestion):
         last = 0 if system == "US" else -1
         return [
-            f"{written_amount(Amount(slip.values[last], question.kind), system)}: "
+            f"{format_amount(Amount(slip.values[last], question.kind), system)}: "
             f"{called(slip.name)}"
             for slip in question.slips
         ]

@@ -7,7 +7,7 @@ import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from typing_extensions import override
 
 
-class Printed(W.VBox):  # type: ignore[misc]  # widgets have no types
+class PrintableBox(W.VBox):  # type: ignore[misc]  # widgets have no types
     """A box of widgets, and the HTML that stands in its place on paper.
 
     Attributes

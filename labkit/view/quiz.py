@@ -19,12 +19,12 @@ from labkit.pages.looks import look
 from labkit.questions import NumberQuestion
 from labkit.text import sentence
 from labkit.text.shared import WORDS
-from labkit.view.asking import Asked
+from labkit.view.asking import QuestionWidget
 from labkit.view.handout import looks_for, written
 from labkit.view.key import asked_of, title_of
 from labkit.view.plan import answer_row
 from labkit.view.tables import Rows, list_html
-from labkit.view.telling import emphasized, filled
+from labkit.view.telling import inline_markup, render
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -92,11 +92,11 @@ def posed(setting: Setting, numbers: Sequence[int], system: str) -> list[list[Po
         [
             {
                 "page": setting.page,
-                "story": f"<p>{emphasized(filled(drawn.story, system))}</p>",
+                "story": f"<p>{inline_markup(render(drawn.story, system))}</p>",
                 "name": name,
-                "form": Asked(one, system).on_paper(),
-                "ask": emphasized(filled(one.ask, system)),
-                "choices": Asked(one, system).answer.choices(),
+                "form": QuestionWidget(one, system).on_paper(),
+                "ask": inline_markup(render(one.ask, system)),
+                "choices": QuestionWidget(one, system).answer.choices(),
                 "label": one.label if isinstance(one, NumberQuestion) else "",
                 "right": right.replace("*", ""),
                 "slips": slips,
@@ -119,9 +119,9 @@ def drawn_for(number: int, pools: Sequence[Sequence[Posed]], count: int) -> list
     available = sum(map(len, pools))
     if not 1 <= count <= available:
         raise LabkitError(sentence("quiz", "too-many", count=count, all=available))
-    dice = random.Random(f"quiz {number}")  # noqa: S311 - the same number, the same sheet
-    left = [dice.sample(range(len(pool)), len(pool)) for pool in pools]
-    start = dice.randrange(len(pools))  # so that not everybody's odd question is the first page's
+    rng = random.Random(f"quiz {number}")  # noqa: S311 - the same number, the same sheet
+    left = [rng.sample(range(len(pool)), len(pool)) for pool in pools]
+    start = rng.randrange(len(pools))  # so that not everybody's odd question is the first page's
     taken: list[tuple[int, int]] = []
     for place in cycle([*range(start, len(pools)), *range(start)]):
         if len(taken) == count:

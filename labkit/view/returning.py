@@ -11,7 +11,7 @@ from labkit.questions.marked import Outcome
 from labkit.questions.progress import keep_state, progress_file, read_progress
 from labkit.questions.returning import AT_ONCE, PAGE, Due, due
 from labkit.text import sentence
-from labkit.view.asking import Asked
+from labkit.view.asking import QuestionWidget
 from labkit.view.page import paragraph
 
 if TYPE_CHECKING:
@@ -23,14 +23,14 @@ class Returning:
 
     Attributes
     ----------
-    asked : list of Asked
+    asked : list of QuestionWidget
         The questions.
     box : VBox
         All of it.
     """
 
     def __init__(self, system: str) -> None:
-        self.asked: list[Asked] = []
+        self.asked: list[QuestionWidget] = []
         self.box = W.VBox([])
         today = dt.datetime.now().astimezone().date()
         for one in _due(today)[:AT_ONCE]:
@@ -59,7 +59,7 @@ class Returning:
             answered.append(marked.is_right)  # the first answer counts; the next ones are practice
             _keep(one, today, is_right=marked.is_right)
 
-        asked: Asked = Asked(question, system, heard=hear)
+        asked: QuestionWidget = QuestionWidget(question, system, heard=hear)
         self.asked.append(asked)
 
 

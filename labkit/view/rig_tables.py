@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Final
 from labkit.advice.rules import UNDER_CUT_IN
 from labkit.figures.style import GREEN, VERMILION
 from labkit.language import say_clock
-from labkit.rigs.handing import MOST
+from labkit.rigs.scoring import MOST
 from labkit.view.field_numbers import gauge
 from labkit.view.page import paragraph
 from labkit.view.rig_told import (

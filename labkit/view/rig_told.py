@@ -8,13 +8,13 @@ from labkit.advice.rules import PER_TURN, PER_TURN_OF_DIFFERENTIAL, PRESET
 from labkit.parts import MANIFOLD
 from labkit.questions import Amount
 from labkit.rigs import PRICES
-from labkit.rigs.handing import FREE_MINUTES, MINUTES_A_POINT
 from labkit.rigs.readings import noon
+from labkit.rigs.scoring import FREE_MINUTES, MINUTES_A_POINT
 from labkit.text import sentence
 from labkit.text.shared import WORDS
 from labkit.units import si
 from labkit.view.field_numbers import at_most, gauge
-from labkit.view.telling import written_amount
+from labkit.view.telling import format_amount
 
 if TYPE_CHECKING:
     from labkit.advice.window import Window
@@ -37,7 +37,7 @@ def say(key: str, **values: str | float) -> str:
 
 def amount(value: float, kind: str, system: str) -> str:
     """Write an amount."""
-    return written_amount(Amount(value, kind), system)
+    return format_amount(Amount(value, kind), system)
 
 
 def story(rig: "Rig", system: str) -> list[str]:

@@ -37,10 +37,10 @@ from labkit.text.shared import WORDS
 from labkit.units import quantity, si
 from labkit.view.asking import LOOKS, on_enter
 from labkit.view.gauge_picture import gauge_tag
-from labkit.view.keeping import Keeper, in_pieces, together
+from labkit.view.keeping import ProgressStore, in_pieces, together
 from labkit.view.mastery_sheet import sheet_link
 from labkit.view.page import Page, paragraph
-from labkit.view.printed import Printed
+from labkit.view.printed import PrintableBox
 from labkit.view.rig_sheet import rig_sheet
 from labkit.view.rig_tables import left_table, log_table
 from labkit.view.rig_told import (
@@ -88,7 +88,7 @@ class RigPage(NumberedPage):
         The line as it stands; none before a number is given.
     left : Handover or None
         How it was handed over last; none since something was changed.
-    number, come, note : Text, Button, HTML
+    number, start_button, note : Text, Button, HTML
         Where the learner's number goes, the button that goes to the line, and why it waits.
     hands : dict
         The buttons, by what they do, such as ``"screw out"`` or ``"floats elm"``.
@@ -106,13 +106,13 @@ class RigPage(NumberedPage):
         self._site, self.system = site, system
         self.rig: Rig | None = None
         self.left: Handover | None = None
-        self._keeper = Keeper("")
+        self._keeper = ProgressStore("")
         self._hinted, self._problem = "", ""
         self.hands: dict[str, Any] = {}
         self.number = W.Text(
             description=WORDS["drill number"], style=WIDE, layout=W.Layout(width="16em")
         )
-        self.come = self.button(say("come"), self.start)
+        self.start_button = self.button(say("come"), self.start)
         self.units, self.note = units_choice(system), W.HTML()
         self.amount = _list(say("by"), [(say(key), count) for key, count in _AMOUNTS.items()])
         self.air = _list(say("air-to"), _airs(system))
@@ -157,7 +157,7 @@ class RigPage(NumberedPage):
             self._keep()
 
     @override
-    def come_back(self, keeper: Keeper) -> None:
+    def come_back(self, keeper: ProgressStore) -> None:
         """Keep what is done in the learner's file, and come back to a visit that was left."""
         self._keeper = keeper
         kept = keeper.state(_PART)
@@ -443,11 +443,11 @@ class RigPage(NumberedPage):
         return self.hands[name]
 
     def _laid_out(self) -> Any:
-        asked = row(self.number, self.come, self.units)
+        asked = row(self.number, self.start_button, self.units)
         eye = W.VBox([self.view, self.status, self.stands]).add_class("labkit-eye")
         work = W.Box([eye, self.board]).add_class("labkit-work")
         parts = [self.note, asked, self.story, work]
-        box = Printed(
+        box = PrintableBox(
             [*parts, self.said, self.debrief, self.log, styled(LOOKS, _LOOK)],
             on_paper=lambda: rig_sheet(self._site, self.system, self.rig),
         )

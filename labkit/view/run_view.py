@@ -9,7 +9,7 @@ from IPython.display import display
 
 from labkit.figures.scene import scene_of
 from labkit.view.page import Page
-from labkit.view.printed import Printed
+from labkit.view.printed import PrintableBox
 
 if TYPE_CHECKING:
     from labkit.trace import Trace
@@ -80,7 +80,7 @@ class ChartPlace:
     def __init__(self, make: Callable[[], str], *, is_paper: bool) -> None:
         self._make = make
         if is_paper and get_ipython() is not None:
-            display(Printed([], on_paper=make))  # type: ignore[no-untyped-call]
+            display(PrintableBox([], on_paper=make))  # type: ignore[no-untyped-call]
 
     @property
     def text(self) -> str:

@@ -7,11 +7,11 @@ import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 
 from labkit.errors import LabkitError
 from labkit.text.shared import WORDS
-from labkit.view.asking import Asked, on_enter
-from labkit.view.keeping import Keeper
+from labkit.view.asking import QuestionWidget, on_enter
+from labkit.view.keeping import ProgressStore
 from labkit.view.page import paragraph
-from labkit.view.printed import Printed
-from labkit.view.telling import emphasized, filled
+from labkit.view.printed import PrintableBox
+from labkit.view.telling import inline_markup, render
 from labkit.view.widgets import Displayed, button, row, sentence_of, status, units_choice
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ class Setting(Displayed):
         What the exercise is kept by, such as ``"exercise 1"``; empty to keep no answers.
     number : Text
         Where the learner's own number goes.
-    questions : list of Asked
+    questions : list of QuestionWidget
         The questions, once a number is given.
     status : HTML
         How many are right, or what is wrong with the number.
@@ -42,16 +42,16 @@ class Setting(Displayed):
         self, make: "Callable[[str], Exercise]", page: str = "", *, system: str = "US"
     ) -> None:
         self.make, self.system, self.page = make, system, page
-        self.keeper, self._own = Keeper(""), Keeper(page)
+        self.keeper, self._own = ProgressStore(""), ProgressStore(page)
         self._exercise: Exercise | None = None
-        self.questions: list[Asked] = []
+        self.questions: list[QuestionWidget] = []
         self.number = W.Text(description=WORDS["learner"], layout=W.Layout(width="16em"))
         self.deal = button(WORDS["deal"], self.give)
         self.units = units_choice(system)
         self.story, self.status, self.sheet = W.HTML(), status(), W.VBox([])
         asked = row(self.number, self.deal, self.units)
         self.kept = W.VBox([])
-        self.box = Printed(
+        self.box = PrintableBox(
             [asked, self.story, self.sheet, self.status, self.kept], on_paper=self._on_paper
         )
         self.story.add_class("labkit-story")
@@ -71,7 +71,7 @@ class Setting(Displayed):
             self.status.value = paragraph(sentence_of(error))
             return
         page = f"{self.page}, number {self._exercise.learner}" if self.page else ""
-        self.keeper = Keeper(page, of=self.page)
+        self.keeper = ProgressStore(page, of=self.page)
         self._own.leave("own number", {"number": self._exercise.learner})
         self.kept.children = [self.keeper.note, self.keeper.again]
         self.questions = [
@@ -85,20 +85,20 @@ class Setting(Displayed):
         """Show everything in the units of a system."""
         self.system = system
         if self._exercise is not None:
-            told = emphasized(filled(self._exercise.story, system))
+            told = inline_markup(render(self._exercise.story, system))
             told = re.sub(r" (?=<b>\(\d+\)</b>)", "<br>", told)  # a line for each entry
             self.story.value = f"<p>{told}</p>"
         for asked in self.questions:
             asked.use(system)
 
-    def _asked(self, question: "Question", number: int) -> Asked:
+    def _asked(self, question: "Question", number: int) -> QuestionWidget:
         """Put a question on the sheet."""
 
         def hear() -> None:
             self.keeper.mark(asked)
             self._count()
 
-        asked = Asked(question, self.system, number=number, heard=hear)
+        asked = QuestionWidget(question, self.system, number=number, heard=hear)
         self.keeper.recall(asked)
         return asked
 

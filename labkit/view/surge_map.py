@@ -15,7 +15,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from numpy.typing import NDArray
 
-from labkit.engine.surge_wish import VALVE
+from labkit.engine.surge_options import VALVE
 from labkit.figures import style
 from labkit.figures.axes import add_axes, title
 from labkit.figures.scene import shortened

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from labkit.engine.layout import PUMP_NODE
+from labkit.engine.surge_options import BY_THE_FLOAT, VALVE
 from labkit.engine.surge_record import WORKING_SHARE
-from labkit.engine.surge_wish import BY_THE_FLOAT, VALVE
 from labkit.language import say
 from labkit.parts import MANIFOLD
 from labkit.text import Words

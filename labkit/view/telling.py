@@ -13,16 +13,16 @@ from labkit.text.shared import WORDS
 from labkit.units import UNIT_SYSTEMS, displayed, unit_label
 
 
-def filled(words: Phrase, system: str) -> str:
+def render(words: Phrase, system: str) -> str:
     """Write a phrase with its amounts in a system of units."""
     given = {
-        name: amount if isinstance(amount, str) else written_amount(amount, system)
+        name: amount if isinstance(amount, str) else format_amount(amount, system)
         for name, amount in words.amounts.items()
     }
     return words.words.format(**given)
 
 
-def written_amount(amount: Amount, system: str) -> str:
+def format_amount(amount: Amount, system: str) -> str:
     """Write one amount, of a kind that `labkit.units` knows or one of `OTHER_KINDS`, unbroken."""
     value, kind = amount
     if kind == "column":
@@ -83,7 +83,7 @@ things, a share, a flow, a pressure, a velocity and a volume with two decimals, 
 weight of water [N/m3], written as a rule."""
 
 
-class Told:
+class LiveOutput:
     """Something static on the page that can be written anew in other units.
 
     Attributes
@@ -114,12 +114,12 @@ class Told:
             self._place.update(self.shown)
 
 
-def prose(words: Phrase, system: str) -> Markdown:
+def markdown(words: Phrase, system: str) -> Markdown:
     """Give a phrase as Markdown."""
-    return Markdown(filled(words, system))  # type: ignore[no-untyped-call]
+    return Markdown(render(words, system))  # type: ignore[no-untyped-call]
 
 
-def emphasized(words: str) -> str:
+def inline_markup(words: str) -> str:
     """Turn words with ``*emphasis*`` and ``**more of it**`` into HTML."""
     safe = html.escape(words)
     for mark, tag in (("**", "b"), ("*", "em")):

@@ -12,7 +12,7 @@ from labkit.figures.style import VERMILION
 from labkit.text.shared import WORDS
 
 if TYPE_CHECKING:
-    from labkit.view.keeping import Keeper
+    from labkit.view.keeping import ProgressStore
 
 WIDE: Final = {"description_width": "initial"}
 """The style of a widget whose label is as wide as its words."""
@@ -42,7 +42,7 @@ class NumberedPage(Displayed):
         Whose units.
     said : HTML
         Where a failure is said.
-    number, come : Text, Button
+    number, start_button : Text, Button
         Where the learner's number goes, and the button that begins.
     note : HTML
         Why it cannot begin yet, if so.
@@ -51,7 +51,7 @@ class NumberedPage(Displayed):
     units: Any
     said: Any
     number: Any
-    come: Any
+    start_button: Any
     note: Any
 
     def follow(self, units: Any) -> None:
@@ -59,7 +59,7 @@ class NumberedPage(Displayed):
         W.link((units, "value"), (self.units, "value"))
         self.units.layout.display = "none"
 
-    def come_back(self, keeper: "Keeper") -> None:
+    def come_back(self, keeper: "ProgressStore") -> None:
         """Keep what is done here from now on, and take up what was open on the last visit."""
 
     def start(self) -> None:
@@ -73,7 +73,7 @@ class NumberedPage(Displayed):
 
     def lock(self, *, locked: bool) -> None:
         """Hold the beginning back until the predictions are made, and say so."""
-        self.number.disabled = self.come.disabled = locked
+        self.number.disabled = self.start_button.disabled = locked
         self.note.value = f"<p>{html.escape(WORDS['page locked'])}</p>" if locked else ""
 
     def button(self, words: str, act: Callable[[], None]) -> Any:

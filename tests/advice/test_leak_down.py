@@ -8,7 +8,16 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from labkit.advice.leak_down import CHECK, FLOAT, LINE, PLACES, at_stop, fall, only, worked_out
+from labkit.advice.leak_down import (
+    CHECK,
+    FLOAT,
+    LINE,
+    PLACES,
+    at_stop,
+    closed_form_fall,
+    fall,
+    with_single_leak,
+)
 from labkit.engine.plant import make_plant
 from labkit.sitefile import demo_site
 from tests.customary import FOOT, GALLON, GPM, PSI
@@ -46,7 +55,9 @@ def integral(site: Site, place: str, top: float, bottom: float) -> float:
 @pytest.mark.parametrize("bottom", [35.0, 15.0])
 def test_the_closed_form_is_the_integral(site: Site, place: str, bottom: float) -> None:
     """Above the precharge the tank's water goes, below it the pipe's own."""
-    paper = worked_out(only(site, place, SIZE), place, SIZE, 50.0 * PSI, bottom * PSI)
+    paper = closed_form_fall(
+        with_single_leak(site, place, SIZE), place, SIZE, 50.0 * PSI, bottom * PSI
+    )
 
     wanted = integral(site, place, 50.0 * PSI, bottom * PSI)
     assert paper.time[-1] == pytest.approx(wanted, rel=1e-3)
@@ -56,7 +67,7 @@ def test_the_closed_form_is_the_integral(site: Site, place: str, bottom: float) 
 @pytest.mark.parametrize("place", PLACES)
 def test_a_run_leaks_down_as_worked_out(site: Site, place: str) -> None:
     """To cut-in; the run's rows lie far apart, so it is asked where it has one: at the switch."""
-    leaky = only(site, place, SIZE)
+    leaky = with_single_leak(site, place, SIZE)
     now = at_stop(leaky, SUN)
     seen = fall(now, 30.0)
 
@@ -68,13 +79,13 @@ def test_a_run_leaks_down_as_worked_out(site: Site, place: str) -> None:
 @pytest.mark.parametrize(("place", "feet"), [(FLOAT, 20.0), (LINE, 10.0)])
 def test_a_leak_on_the_hill_leaves_the_column_below_it(site: Site, place: str, feet: float) -> None:
     """Source: 2.31 ft of water to a psi (handbooks)."""
-    end = fall(at_stop(only(site, place, SIZE), SUN), 60.0).pressure[-1]
+    end = fall(at_stop(with_single_leak(site, place, SIZE), SUN), 60.0).pressure[-1]
 
     assert end / PSI == pytest.approx(feet / 2.31, abs=0.1)
 
 
 def test_a_bad_check_valve_leaves_nothing(site: Site) -> None:
-    seen = fall(at_stop(only(site, CHECK, SIZE), SUN), 40.0)
+    seen = fall(at_stop(with_single_leak(site, CHECK, SIZE), SUN), 40.0)
 
     assert seen.pressure[-1] < 0.0
     assert seen.at(0.0) > 49.0 * PSI
@@ -82,7 +93,7 @@ def test_a_bad_check_valve_leaves_nothing(site: Site) -> None:
 
 def test_behind_the_shut_valve_only_the_check_valve_is_seen(site: Site) -> None:
     for place in PLACES:
-        seen = fall(at_stop(only(site, place, SIZE), SUN), 10.0, is_valve_shut=True)
+        seen = fall(at_stop(with_single_leak(site, place, SIZE), SUN), 10.0, is_valve_shut=True)
         lost = float(seen.pressure[0] - seen.pressure[-1])
         assert (lost > 10.0 * PSI) is (place == CHECK)
         assert lost > 10.0 * PSI or lost < 0.1 * PSI
@@ -97,4 +108,4 @@ def test_a_pump_that_never_stops_is_watched_from_where_it_runs(site: Site) -> No
 
 def test_a_hole_is_not_worked_out_on_paper(site: Site) -> None:
     with pytest.raises(TypeError, match="a flow at a pressure"):
-        worked_out(site, CHECK, "1/16 in hole", 50.0 * PSI, 30.0 * PSI)
+        closed_form_fall(site, CHECK, "1/16 in hole", 50.0 * PSI, 30.0 * PSI)

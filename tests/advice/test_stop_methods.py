@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import labkit as lab
-from labkit.advice.method_bill import Laid, bill, prices
-from labkit.advice.method_sites import dressed, pipe_ground
+from labkit.advice.method_bill import Installation, bill, prices
+from labkit.advice.method_sites import pipe_ground, with_stop_method
 from labkit.advice.stop_methods import StopMethods, stop_methods
 from labkit.errors import SiteError
 from labkit.parts.stop_input import StopInput
@@ -155,7 +155,7 @@ def test_a_bill_by_hand() -> None:
     8 hours 320: 1,510."""
     laid = {"distances": (1300 * FOOT, 1700 * FOOT), "gauge": "18 AWG", "masts": 22 * FOOT,
             "new_floats": 0}  # fmt: skip
-    with_pipe, own = (Laid(**laid, trench=own * FOOT) for own in (0.0, 3000.0))  # type: ignore[arg-type]
+    with_pipe, own = (Installation(**laid, trench=own * FOOT) for own in (0.0, 3000.0))  # type: ignore[arg-type]
 
     costs = {
         name: sum(line.cost for line in bill(method, prices(), what))
@@ -174,11 +174,13 @@ def test_a_bill_by_hand() -> None:
 @given(feet=st.floats(10.0, 20_000.0), more=st.floats(1.0, 5000.0))
 def test_a_longer_pair_costs_more_and_a_radio_the_same(feet: float, more: float) -> None:
     near, far = (
-        Laid(distances=(d * FOOT,), gauge="18 AWG", trench=d * FOOT, masts=5.0, new_floats=0)
+        Installation(
+            distances=(d * FOOT,), gauge="18 AWG", trench=d * FOOT, masts=5.0, new_floats=0
+        )
         for d in (feet, feet + more)
     )
 
-    def cost(method: str, laid: Laid) -> float:
+    def cost(method: str, laid: Installation) -> float:
         return sum(line.cost for line in bill(method, prices(), laid))
 
     assert cost("wire", far) > cost("wire", near)
@@ -239,7 +241,7 @@ def test_sensors_sit_under_the_shut_float_and_keep_what_the_site_says(
 ) -> None:
     site = lab.demo_site(name)
 
-    line = dressed(site, method, gauge="18 AWG")
+    line = with_stop_method(site, method, gauge="18 AWG")
 
     assert {s.trough for s in line.level_sensors} == {t.name for t in site.troughs}
     for sensor, trough in zip(line.level_sensors, line.troughs, strict=True):

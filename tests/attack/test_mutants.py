@@ -27,7 +27,7 @@ from labkit.sitefile import DEMO_SITES, demo_site, load_site
 from labkit.sun.dayfile import read_day_file
 from labkit.sun.measured import SHIPPED
 from labkit.text import FOLDER, LANGUAGE, OWN_WORDS
-from labkit.view.telling import filled
+from labkit.view.telling import render
 
 SCRAPS = [
     b"", b"\x00", b"\xff\xfe", b'"', b"'", b'"""', b"[", b"[[", b"]", b"{", b"}", b"=", b"#", b"\n", b"\r", b",", b".",
@@ -38,14 +38,14 @@ SCRAPS = [
 SLOWEST = 1.0
 
 
-def bent(data: bytes, dice: random.Random) -> bytes:
+def bent(data: bytes, rng: random.Random) -> bytes:
     """Return data with one to four places overwritten, cut out, doubled or filled with a scrap."""
-    for _ in range(dice.randint(1, 4)):
-        a, b = sorted(dice.randrange(len(data) + 1) for _ in range(2))
-        b = min(b, a + dice.choice((0, 1, 1, 2, 8, 60)))
-        scrap = dice.choice((*SCRAPS, bytes([dice.randrange(256)]), data[a:b] * 2))
+    for _ in range(rng.randint(1, 4)):
+        a, b = sorted(rng.randrange(len(data) + 1) for _ in range(2))
+        b = min(b, a + rng.choice((0, 1, 1, 2, 8, 60)))
+        scrap = rng.choice((*SCRAPS, bytes([rng.randrange(256)]), data[a:b] * 2))
         data = data[:a] + scrap + data[b:]
-        if dice.random() < 0.02:
+        if rng.random() < 0.02:
             data = data[:a]
     return data
 
@@ -92,7 +92,7 @@ def questions_of_a_lesson(_: Path) -> None:
                 mark_number(question, typed).said for typed in ("20 ft", "1500 ft", "1 ft", "x")
             ]
         for phrase in (question.ask, *said):
-            filled(phrase, "US")
+            render(phrase, "US")
 
 
 KINDS: dict[str, tuple[Callable[[Path], list[bytes]], Callable[[Path], object], str]] = {
@@ -117,14 +117,14 @@ def test_a_bent_file_is_read_or_refused_in_words(
     record_property: Callable[[str, object], None],
 ) -> None:
     whole, read, name = KINDS[kind]
-    dice = random.Random(count)  # noqa: S311
+    rng = random.Random(count)  # noqa: S311
     sources, slowest, refused = whole(tmp_path), 0.0, 0
     folder = tmp_path / "only"
     path = folder / name
     path.parent.mkdir(parents=True)
     monkeypatch.setenv(OWN_WORDS, str(folder))
     for _ in range(count):
-        data = bent(dice.choice(sources), dice)
+        data = bent(rng.choice(sources), rng)
         path.write_bytes(data)
         began = time.process_time()
         try:

@@ -41,10 +41,10 @@ def site_of(name: str, changes: dict[str, Any]) -> Site:
 def hidden_lines(lineup: Lineup, seed: int, *, pairs: int) -> list[Particle]:
     """Draw lines with a fault or two in them, or none, apart from the lineup's own."""
     cases = single_cases(lineup.site)
-    dice = np.random.default_rng(seed)
+    rng = np.random.default_rng(seed)
     both: list[Case] = []
     while len(both) < pairs:
-        first, second = dice.choice(len(cases), 2, replace=False)
+        first, second = rng.choice(len(cases), 2, replace=False)
         case = paired(cases[int(first)], cases[int(second)])
         if case is not None and len(case.faults) == 2:
             both.append(case)
@@ -57,8 +57,8 @@ def hidden_lines(lineup: Lineup, seed: int, *, pairs: int) -> list[Particle]:
 
 def play(lineup: Lineup, line: Particle, seed: int) -> tuple[Lineup, Played]:
     """Do the first tests, then those that are asked for, until the answer is sure or none helps."""
-    dice = np.random.default_rng(seed)
-    shown = as_read(line.shown, dice)
+    rng = np.random.default_rng(seed)
+    shown = as_read(line.shown, rng)
     read: dict[tuple[str, str], float | str] = {}
     done: set[tuple[str, str]] = set()
     minutes = 0.0
@@ -92,14 +92,14 @@ def play_site(site: Site, count: int, seed: int) -> list[Played]:
     """Play cases on one line: a fifth of them sound, a tenth with two faults."""
     lineup = line_up(site, seed=seed)
     lines = hidden_lines(lineup, seed + 1, pairs=max(count // 10, 1))
-    dice = np.random.default_rng(seed + 2)
+    rng = np.random.default_rng(seed + 2)
     sound = [line for line in lines if not line.case.faults]
     single = [line for line in lines if len(line.case.faults) == 1]
     both = [line for line in lines if len(line.case.faults) == 2]
     played = []
     for number in range(count):
         pool = sound if number % 5 == 0 else both if number % 10 == 1 else single
-        line = pool[int(dice.integers(len(pool)))]
+        line = pool[int(rng.integers(len(pool)))]
         lineup, one = play(lineup, line, seed * 1000 + number)
         played.append(one)
     return played

@@ -23,12 +23,12 @@ def sawtooth(
     *, fall: float, rise: float, cycles: int, noise: float = 0.0
 ) -> tuple[list[float], list[float]]:
     """Pressure [psi] that falls from 48 to 28 and climbs back, a row every 5 s."""
-    dice = np.random.default_rng(3)
+    rng = np.random.default_rng(3)
     period = fall + rise
     time = np.arange(0.0, period * cycles, 5.0)
     phase = time % period
     p = np.where(phase < rise, 28 + 20 * phase / rise, 48 - 20 * (phase - rise) / fall)
-    return time.tolist(), (p + noise * dice.normal(size=p.size)).tolist()
+    return time.tolist(), (p + noise * rng.normal(size=p.size)).tolist()
 
 
 @pytest.mark.parametrize("noise", [0.0, 0.4])

@@ -95,8 +95,8 @@ def test_every_reading_is_said_on_some_line(site: Site) -> None:
 
 
 def test_a_reading_is_off_by_its_error_at_most_and_stands_on_the_scale() -> None:
-    dice = np.random.default_rng(3)
-    read = [on_gauge("gauge", 31.37 * PSI).read(dice).value for _ in range(300)]
+    rng = np.random.default_rng(3)
+    read = [on_gauge("gauge", 31.37 * PSI).read(rng).value for _ in range(300)]
 
     steps = np.array(read, dtype=float) / PSI
     assert np.allclose(steps, np.round(steps))
@@ -105,11 +105,11 @@ def test_a_reading_is_off_by_its_error_at_most_and_stands_on_the_scale() -> None
 
 def test_what_is_read_in_one_task_hangs_together() -> None:
     """A needle that stands is read as standing, a fall is what the two readings leave."""
-    dice = np.random.default_rng(3)
+    rng = np.random.default_rng(3)
     before, later = on_gauge("gauge", 31.37 * PSI), on_gauge("later", 2.4 * PSI)
     same = on_gauge("again", 31.37 * PSI)
     for _ in range(300):
-        read = read_together([before, same, later, fallen("fall", before, later)], dice)
+        read = read_together([before, same, later, fallen("fall", before, later)], rng)
         first, again, last, fall = (round(float(one.value) / PSI) for one in read)
         assert first == again
         assert first in (31, 32)

@@ -55,12 +55,12 @@ def one_of_each(site: Site) -> Iterator[tuple[Placed, ...]]:
 @pytest.mark.parametrize("name", RANCHES)
 def test_every_reading_of_every_fault_is_told_as_people_tell_it(name: str) -> None:
     site = stocked(demo_site(name))
-    dice = np.random.default_rng(12)
+    rng = np.random.default_rng(12)
     count = 0
     for hidden in one_of_each(site):
         scene = scene_of(site, hidden)
         for key, where in choices(site):
-            read = read_together(TASKS[key].do(scene, where)[0], dice)
+            read = read_together(TASKS[key].do(scene, where)[0], rng)
             for system in ("US", "metric"):
                 said = read_out(key, read, system).replace("\N{NO-BREAK SPACE}", " ")
                 assert not odd(said), f"{hidden}: {said}"

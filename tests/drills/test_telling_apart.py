@@ -14,7 +14,7 @@ from typing import NamedTuple
 import pytest
 from _pytest.mark.structures import ParameterSet
 
-from labkit.drills import UNPLACED, choices, pieces, readings, telling
+from labkit.drills import UNPLACED, choices, distinguishing_tests, pieces, readings
 from labkit.drills.marking import asked_places
 from labkit.drills.scene import Scene, Value
 from labkit.drills.signature import Channel, Piece, Placed, variants
@@ -53,7 +53,7 @@ class Box(NamedTuple):
     def alike(self, case: Case, key: str, where: str = "") -> bool:
         """Say whether a fault, anywhere or in one place, can read the same as a case throughout."""
         return any(
-            not telling(case[1], piece)
+            not distinguishing_tests(case[1], piece)
             for (other, place), spans in self.suspects.items()
             if other == key and where in ("", place)
             for piece in spans

@@ -12,7 +12,7 @@ from labkit.catalogue import derated_rating
 from labkit.engine.demand import visits
 from labkit.engine.network import make_flows
 from labkit.engine.plant import make_plant
-from labkit.engine.strain import flags_of
+from labkit.engine.strain import design_flags
 from labkit.engine.trough import fill_trough
 from labkit.errors import SiteError
 from labkit.physics.pump import Centrifugal, centrifugal
@@ -46,11 +46,11 @@ def test_a_run_is_held_to_its_rating_at_its_lower_end_whichever_that_is() -> Non
         head = np.array([shares]) * rating / plant.weight + z
         still = np.zeros(plant.nodes.size)
 
-        (flag,) = flags_of(site, plant, layout, head, still, ())
+        (flag,) = design_flags(site, plant, layout, head, still, ())
 
         assert (flag.kind, flag.where) == ("pressure", "lane")
         assert flag.value == pytest.approx(1.05 * rating)
-        assert flags_of(site, plant, layout, 0.9 * (head - z) + z, still, ()) == ()
+        assert design_flags(site, plant, layout, 0.9 * (head - z) + z, still, ()) == ()
 
 
 HERD: dict[str, Any] = {

@@ -22,7 +22,7 @@ from traitlets.config import Config
 from labkit.questions import NumberQuestion, Question
 from labkit.questions.number import COUNT
 from labkit.questions.progress import ELSEWHERE
-from labkit.view.comparing import outcome
+from labkit.view.prediction_table import outcome
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -89,7 +89,7 @@ class Moment:
     @classmethod
     def of(cls, lesson: Lesson) -> Moment:
         sliders = [row for bench in lesson.benches for row in bench.sliders.values()]
-        rigs = [one for rig in lesson.held for one in (rig.number, rig.come)]
+        rigs = [one for rig in lesson.held for one in (rig.number, rig.start_button)]
         locked = [bool(one.disabled) for one in (*sliders, *rigs)]
         return cls([told.text for told in lesson.told], locked, lesson.is_waiting)
 

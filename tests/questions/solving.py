@@ -4,7 +4,7 @@ import re
 from typing import Final
 
 from labkit.questions.keys.sheet import Exercise
-from labkit.view.telling import filled
+from labkit.view.telling import render
 
 PSI, GPM, FEET_TO_A_PSI, KPA_TO_A_METER = 6894.757, 6.30902e-5, 2.31, 9.81
 UNITS: Final = {
@@ -51,8 +51,8 @@ class Page:
 
     def __init__(self, exercise: Exercise, system: str) -> None:
         self.system = system
-        self.story = plain(filled(exercise.story, system))
-        self.asked = {one.name: plain(filled(one.ask, system)) for one in exercise.questions}
+        self.story = plain(render(exercise.story, system))
+        self.asked = {one.name: plain(render(one.ask, system)) for one in exercise.questions}
         self.length, self.pressure, self.volume, self.flow = (
             ("ft", "psi", "gal", "gpm") if system == "US" else ("m", "kPa", "L", "L/min")
         )

@@ -15,7 +15,7 @@ from labkit.questions.phrase import OTHER_KINDS
 from labkit.sitefile import demo_site
 from labkit.text import FOLDER, LANGUAGE, OWN_WORDS, SPOKEN
 from labkit.view.telling import OTHER_KINDS as WRITERS
-from labkit.view.telling import filled
+from labkit.view.telling import render
 
 BANK: Final = FOLDER / LANGUAGE / "questions"
 SUBJECTS: Final = sorted(path.stem for path in BANK.glob("*.toml"))
@@ -83,7 +83,7 @@ def test_a_trainer_changes_a_hint_and_a_question_without_python(own: Path) -> No
 
     asked = at_rest()
 
-    assert filled(asked.ask, "US").replace("\N{NO-BREAK SPACE}", " ") == (
+    assert render(asked.ask, "US").replace("\N{NO-BREAK SPACE}", " ") == (
         "Water is 33 ft up. **What does the gauge read?**"
     )
     assert mark_number(asked, "188 kPa").said.words == "The gauge knows nothing of the sky."

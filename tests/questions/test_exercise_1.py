@@ -5,7 +5,13 @@ from math import isclose
 import pytest
 
 from labkit.engine.run import simulate
-from labkit.questions import ChoiceQuestion, NumberQuestion, is_clear, mark_choice, mark_number
+from labkit.questions import (
+    ChoiceQuestion,
+    NumberQuestion,
+    is_unambiguous,
+    mark_choice,
+    mark_number,
+)
 from labkit.questions.keys.exercise_1 import exercise
 from labkit.questions.keys.lesson_1 import checks
 from labkit.sitefile import demo_site
@@ -58,8 +64,8 @@ def test_slips_of_the_lesson_by_hand() -> None:
     assert slip_of(back, "48 psi") == "cut-out for cut-in"
     assert slip_of(back, "22 psi") == "differential for cut-in"
     assert slip_of(back, "70 psi") == "added the differential"
-    assert is_clear(rest)
-    assert is_clear(back)
+    assert is_unambiguous(rest)
+    assert is_unambiguous(back)
     assert mark_choice(array, 2).is_right
     assert mark_choice(array, 0).slip == "bigger array, more dead-head pressure"
 

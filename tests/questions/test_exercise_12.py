@@ -7,11 +7,17 @@ import pytest
 
 from labkit.drills import TASKS, draw_drill
 from labkit.faults import FAULTS
-from labkit.questions import ChoiceQuestion, NumberQuestion, is_clear, mark_choice, mark_number
+from labkit.questions import (
+    ChoiceQuestion,
+    NumberQuestion,
+    is_unambiguous,
+    mark_choice,
+    mark_number,
+)
 from labkit.questions.keys import exercise_12, leaking, lesson_12
 from labkit.questions.keys.sheet import Exercise
 from labkit.sitefile import demo_site
-from labkit.view.telling import filled
+from labkit.view.telling import render
 
 LEARNERS = [
     *range(1, 7),
@@ -36,15 +42,15 @@ def test_sums_are_right_from_the_page_by_hand(learner: int) -> None:
     standing, leak = asked["standing water"], asked["size of the leak"]
     assert isinstance(standing, NumberQuestion)
     assert isinstance(leak, NumberQuestion)
-    assert is_clear(standing)
-    assert is_clear(leak)
+    assert is_unambiguous(standing)
+    assert is_unambiguous(leak)
 
-    rise, *_ = numbers(filled(standing.ask, "US"), "ft")
+    rise, *_ = numbers(render(standing.ask, "US"), "ft")
     assert mark_number(standing, f"{rise / 2.31:.1f} psi").is_right  # 2.31 ft to a psi
-    words = filled(leak.ask, "US")
+    words = render(leak.ask, "US")
     (water,), (minutes,) = numbers(words, "gal"), numbers(words, "min")
     assert mark_number(leak, f"{water / minutes:.4f} gpm").is_right
-    words = filled(leak.ask, "metric")
+    words = render(leak.ask, "metric")
     (water,), (minutes,) = numbers(words, "L"), numbers(words, "min")
     assert mark_number(leak, f"{water / minutes:.3f} L/min").is_right
 
@@ -54,7 +60,7 @@ def test_the_fault_is_the_one_that_is_hidden_and_the_others_are_ruled_out(learne
     given = exercise(learner)
     which = next(one for one in given.questions if one.name == "which part")
     assert isinstance(which, ChoiceQuestion)
-    names = [filled(option.words, "US").rstrip(".").lower() for option in which.options]
+    names = [render(option.words, "US").rstrip(".").lower() for option in which.options]
     assert names[which.answer] == given.verdict
     assert set(names) <= set(FAULTS)
     assert len(set(names)) == 4
@@ -76,7 +82,7 @@ def test_the_story_holds_the_whole_notebook_in_either_system(learner: int) -> No
     story = exercise(learner).story
 
     for system, other in (("US", "kPa"), ("metric", "psi")):
-        words = filled(story, system)
+        words = render(story, system)
         assert "{" not in words
         assert other not in words
         assert words.count("**(") == 15
@@ -99,7 +105,7 @@ def test_the_option_of_a_test_names_a_test() -> None:
         for trough in sheet.site.troughs
     }
 
-    assert {filled(option.words, "US").removesuffix(".") for option in which.options} <= labels
+    assert {render(option.words, "US").removesuffix(".") for option in which.options} <= labels
 
 
 def test_the_lesson_asks_what_the_simulation_shows() -> None:
@@ -107,7 +113,7 @@ def test_the_lesson_asks_what_the_simulation_shows() -> None:
     site = demo_site("one_trough_uphill")
     shut, count = lesson_12.who_falls_shut_in(site), lesson_12.how_many_fall_open(site)
 
-    assert filled(shut.options[shut.answer].words, "US") == "The bad check valve."
+    assert render(shut.options[shut.answer].words, "US") == "The bad check valve."
     assert count.answer == 3.0
 
 
@@ -117,10 +123,10 @@ def test_checks_of_the_lesson() -> None:
     assert isinstance(wire, ChoiceQuestion)
     assert isinstance(leak, NumberQuestion)
 
-    assert "buried" in filled(halves.options[halves.answer].words, "US")
-    assert "cut" in filled(wire.options[wire.answer].words, "US")
+    assert "buried" in render(halves.options[halves.answer].words, "US")
+    assert "cut" in render(wire.options[wire.answer].words, "US")
     assert mark_number(leak, "0.18 gpm").is_right  # 0.9 gal in 5 min
     assert mark_number(leak, "2.16 gpm").slip == "per run instead of per wait"  # 0.9 gal in 25 s
     assert mark_number(leak, "5.56 gpm").slip == "time over water"  # 5 over 0.9
     assert mark_number(leak, "10.8 gpm").slip == "per hour"  # 0.18 times 60
-    assert is_clear(leaking.size_of_leak("x", given_up="0.6 gal", wait="4 min"))
+    assert is_unambiguous(leaking.size_of_leak("x", given_up="0.6 gal", wait="4 min"))

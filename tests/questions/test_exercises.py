@@ -13,14 +13,14 @@ from labkit.questions import (
     Amount,
     ChoiceQuestion,
     NumberQuestion,
-    is_clear,
+    is_unambiguous,
     keys,
     mark_choice,
     mark_number,
 )
 from labkit.questions.keys.sheet import Exercise
 from labkit.units import UNIT_SYSTEMS
-from labkit.view.telling import filled, written_amount
+from labkit.view.telling import format_amount, render
 from tests.questions.by_hand import SOLVED
 from tests.questions.solving import FIRST, Page, plain
 
@@ -85,7 +85,7 @@ def test_every_slip_is_known_again_and_hinted_at(name: str) -> None:
                     assert marked.is_right is (place == asked.answer)
                     assert marked.said == option.said
                 continue
-            assert is_clear(asked), (learner, asked.name)
+            assert is_unambiguous(asked), (learner, asked.name)
             for slip in asked.slips:
                 for value in slip.values:
                     marked = mark_number(asked, shown(value, asked.kind))
@@ -112,7 +112,7 @@ def test_no_question_tells_the_answer_of_another(name: str) -> None:
         words = " ".join([page.story, *page.asked.values()])
         for asked in exercise.questions:
             if isinstance(asked, NumberQuestion) and asked.kind in TELLING:
-                answer = plain(written_amount(Amount(asked.answer, asked.kind), "US"))
+                answer = plain(format_amount(Amount(asked.answer, asked.kind), "US"))
                 told[asked.name] += f" {answer}" in words
 
     assert max(told.values(), default=0) < max(len(learners(name)) // 4, 2), told
@@ -131,8 +131,8 @@ def test_words_and_amounts_are_whole_in_either_system(name: str) -> None:
                 else:
                     phrases += [asked.reason, *asked.hints, *(slip.hint for slip in asked.slips)]
             for phrase in phrases:
-                assert "{" not in filled(phrase, system)
-                assert "not known" not in filled(phrase, system)
+                assert "{" not in render(phrase, system)
+                assert "not known" not in render(phrase, system)
 
 
 @pytest.mark.parametrize("name", EXERCISES)

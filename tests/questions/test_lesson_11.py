@@ -2,11 +2,11 @@
 
 import pytest
 
-from labkit.questions import ChoiceQuestion, NumberQuestion, is_clear, mark_number
+from labkit.questions import ChoiceQuestion, NumberQuestion, is_unambiguous, mark_number
 from labkit.questions.keys import lesson_11
 from labkit.sitefile import demo_site
 from labkit.trace import Trace
-from labkit.view.telling import filled
+from labkit.view.telling import render
 
 PSI = 6894.757
 
@@ -20,7 +20,7 @@ def test_a_switch_from_its_box_never_stops_in_haze(hazy: Trace) -> None:
     asked = lesson_11.in_haze(hazy)
 
     assert hazy.verdict == "no stop"
-    assert "Keep running" in filled(asked.options[asked.answer].words, "US")
+    assert "Keep running" in render(asked.options[asked.answer].words, "US")
 
 
 def test_the_gauge_ends_short_of_the_label(hazy: Trace) -> None:
@@ -33,14 +33,14 @@ def test_the_gauge_ends_short_of_the_label(hazy: Trace) -> None:
 def test_checks_by_hand() -> None:
     closes, halfway, turns, air = lesson_11.checks()
     assert isinstance(closes, ChoiceQuestion)
-    assert "counterclockwise" in filled(closes.options[closes.answer].words, "US")
+    assert "counterclockwise" in render(closes.options[closes.answer].words, "US")
     for asked, right, slips in (
         (halfway, "31 psi", {"45 psi": "haze forgotten", "25 psi": "rest for filling"}),
         (turns, "16", {"4": "whole turns for quarters", "21": "cut-in's step for cut-out"}),
         (air, "19 psi", {"34 psi": "cut-out for cut-in", "23 psi": "over cut-in"}),
     ):
         assert isinstance(asked, NumberQuestion)
-        assert is_clear(asked)
+        assert is_unambiguous(asked)
         assert mark_number(asked, right).is_right
         for typed, slip in slips.items():
             assert mark_number(asked, typed).slip == slip

@@ -10,13 +10,13 @@ from labkit.questions import (
     Option,
     Outcome,
     Slip,
-    dice_of,
     draw,
-    is_clear,
+    is_unambiguous,
     learner_number,
     mark_choice,
     mark_number,
     phrase,
+    rng_of,
     written_out,
 )
 
@@ -162,7 +162,7 @@ def test_a_slip_that_looks_like_the_answer_is_not_clear(
     """Within 2 % of 20 and within 2 % of 20.7 both lie 20.3; nothing lies so of 20 and 20.9."""
     slip = Slip(name="s", values=tuple(value * PSI for value in values), hint=phrase("s"))
 
-    assert is_clear(asked(slips=(slip,))) is clear
+    assert is_unambiguous(asked(slips=(slip,))) is clear
 
 
 def test_two_slips_that_look_alike_are_not_clear() -> None:
@@ -170,7 +170,7 @@ def test_two_slips_that_look_alike_are_not_clear() -> None:
         Slip(name=str(value), values=(value * PSI,), hint=phrase("s")) for value in (40.0, 41.0)
     )
 
-    assert not is_clear(asked(slips=slips))
+    assert not is_unambiguous(asked(slips=slips))
 
 
 def pair(*right: bool) -> ChoiceQuestion:
@@ -221,7 +221,7 @@ def test_anything_else_is_refused_in_one_sentence(typed: str) -> None:
 
 def test_dice_are_a_learners_own() -> None:
     def thrown(learner: int, exercise: int) -> list[int]:
-        return [int(n) for n in dice_of(learner, exercise=exercise).integers(0, 1000, 8)]
+        return [int(n) for n in rng_of(learner, exercise=exercise).integers(0, 1000, 8)]
 
     assert thrown(17, 1) == thrown(17, 1)
     assert thrown(17, 1) != thrown(18, 1)
@@ -229,9 +229,9 @@ def test_dice_are_a_learners_own() -> None:
 
 
 def test_a_draw_is_repeated_until_it_is_good() -> None:
-    def throw(dice: np.random.Generator) -> int:
-        return int(dice.integers(1, 7))
+    def throw(rng: np.random.Generator) -> int:
+        return int(rng.integers(1, 7))
 
-    assert draw(throw, dice_of(1, exercise=1), is_good=lambda eyes: eyes == 6) == 6
+    assert draw(throw, rng_of(1, exercise=1), is_good=lambda eyes: eyes == 6) == 6
     with pytest.raises(LabkitError, match="tell your trainer"):
-        draw(throw, dice_of(1, exercise=1), is_good=lambda eyes: eyes == 7)
+        draw(throw, rng_of(1, exercise=1), is_good=lambda eyes: eyes == 7)

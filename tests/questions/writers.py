@@ -44,14 +44,14 @@ def together(path: Path, writers: int, answers: int) -> None:
 
 
 def cut(path: Path, cuts: int, seed: int) -> None:
-    dice = random.Random(seed)  # noqa: S311
+    rng = random.Random(seed)  # noqa: S311
     for _ in range(cuts):
         path.unlink(missing_ok=True)
         out, into = os.pipe()
         child = _forked(lambda: _write(path, "lesson", 10_000, lambda: os.write(into, b".")))  # noqa: B023
         os.close(into)
         told = len(os.read(out, 1))
-        time.sleep(dice.random() * LONGEST)
+        time.sleep(rng.random() * LONGEST)
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         while more := os.read(out, 10_000):

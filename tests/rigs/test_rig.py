@@ -19,7 +19,7 @@ from labkit.rigs import (
     start_rig,
     visit,
 )
-from labkit.rigs.handing import MOST
+from labkit.rigs.scoring import MOST
 from labkit.sitefile import demo_site
 from labkit.view.rig_told import heard
 from tests.advice.trying import past

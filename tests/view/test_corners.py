@@ -20,14 +20,14 @@ OF_DAYS = ("clouds", "month", "sky")
 OF_A_TROUGH = ("height of", "pipe to", "float at")
 
 
-def corner(control: Control | Choice, site: Site, dice: np.random.Generator) -> Any:
+def corner(control: Control | Choice, site: Site, rng: np.random.Generator) -> Any:
     """Give an end of a slider's range [SI], or any of a list's options."""
     if isinstance(control, Choice):
         options = control.options(site)
-        return options[int(dice.integers(len(options)))]
-    system = ("US", "metric")[int(dice.integers(2))]
+        return options[int(rng.integers(len(options)))]
+    system = ("US", "metric")[int(rng.integers(2))]
     span, unit = control.spans[system], UNIT_SYSTEMS[system][control.kind]
-    end = (span.low, span.high)[int(dice.integers(2))]
+    end = (span.low, span.high)[int(rng.integers(2))]
     return end * unit.factor + unit.offset
 
 
@@ -42,11 +42,11 @@ def usable(control: Control | Choice, site: Site) -> bool:
     return not isinstance(control, Choice) or bool(control.options(site))
 
 
-def pushed(ranch: str, dice: np.random.Generator) -> tuple[Site, Sun] | None:
+def pushed(ranch: str, rng: np.random.Generator) -> tuple[Site, Sun] | None:
     """Push some of the sliders of a ranch to their ends; None where the site refuses."""
     site = demo_site(ranch)
-    some = [one for one in controls_of(site) if dice.random() < 0.5]
-    values = [(one, corner(one, site, dice)) for one in dice.permutation(np.array(some, object))]
+    some = [one for one in controls_of(site) if rng.random() < 0.5]
+    values = [(one, corner(one, site, rng)) for one in rng.permutation(np.array(some, object))]
     try:
         return apply_all((site, constant("800 W/m^2")), values)
     except LabkitError:
@@ -54,8 +54,8 @@ def pushed(ranch: str, dice: np.random.Generator) -> tuple[Site, Sun] | None:
 
 
 def try_corners(ranch: str, *, draws: int, runs: int, seed: int) -> None:
-    dice = np.random.default_rng([seed, RANCHES.index(ranch)])
-    settings = [found for _ in range(draws) if (found := pushed(ranch, dice)) is not None]
+    rng = np.random.default_rng([seed, RANCHES.index(ranch)])
+    settings = [found for _ in range(draws) if (found := pushed(ranch, rng)) is not None]
     assert len(settings) > draws // 10, "hardly any setting was let through"
     for site, sun in settings[:runs]:
         trace = simulate(site, "10 min", sun=sun, start="12:00")

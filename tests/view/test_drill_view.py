@@ -18,7 +18,7 @@ from labkit.text import sentence
 from labkit.view.drill_view import DrillPage, drill
 from labkit.view.drill_words import fault_words
 from labkit.view.drill_words import tests_table as table_of_tests
-from labkit.view.keeping import Keeper
+from labkit.view.keeping import ProgressStore
 from labkit.view.suspects import recalled
 
 
@@ -79,7 +79,7 @@ def test_every_widget_has_a_name(page: DrillPage) -> None:
     assert page.suspects is not None
     named = [
         *page.tasks.values(),
-        page.come, page.repair, page.hand, page.hint, page.tell,
+        page.start_button, page.repair, page.hand, page.hint, page.tell,
         *page.proofs.values(), *page.firsts.values(),
         *page.suspects.parts.values(), page.suspects.way, page.suspects.typed,
         page.number, page.line,
@@ -180,7 +180,7 @@ def test_an_open_call_and_a_solved_one_come_back(
 
     def visit() -> DrillPage:
         page = drill("one_trough_uphill")
-        page.come_back(Keeper("lesson 12"))
+        page.come_back(ProgressStore("lesson 12"))
         return page
 
     first = visit()
@@ -349,7 +349,7 @@ def test_a_slip_of_the_pen_keeps_the_open_case(page: DrillPage) -> None:
     before = page.drill
 
     page.number.value = "1o"
-    page.come.click()
+    page.start_button.click()
 
     assert page.drill is before
     assert "Write your own number with digits only" in page.status.value
@@ -359,7 +359,7 @@ def test_how_many_faults_counts_for_the_next_call_and_says_so(page: DrillPage) -
     page.faults.value = 2
 
     assert "counts for the next call" in page.note.value
-    page.come.click()
+    page.start_button.click()
     assert page.note.value == ""
 
 

@@ -18,7 +18,7 @@ from labkit.view.field_numbers import gauge
 from labkit.view.handout import _mark, handouts
 from labkit.view.paper import write_page
 from labkit.view.paper_forms import LINE, for_paper, question_form
-from labkit.view.telling import filled
+from labkit.view.telling import render
 
 CHECKOUT = Path(__file__).parents[2]
 PAGES = [
@@ -183,7 +183,7 @@ def test_an_exercise_on_paper_is_the_learners_own() -> None:
     assert "My number: 17" in said
     assert not SCREEN.search(said), SCREEN.search(said)
     for question in exercise_1.exercise(17).questions:
-        asked = " ".join(words(filled(question.ask, "US")).replace("**", "").split())
+        asked = " ".join(words(render(question.ask, "US")).replace("**", "").split())
         assert asked in said
 
 

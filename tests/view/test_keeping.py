@@ -17,7 +17,7 @@ from labkit.view.lesson import Lesson
 from labkit.view.own_site import OwnSite
 from labkit.view.own_words import EXAMPLE
 from labkit.view.setting import Setting
-from labkit.view.weighing import Weighing
+from labkit.view.stop_method_bench import StopMethodBench
 
 
 @pytest.fixture(autouse=True)
@@ -201,7 +201,7 @@ def test_answers_of_an_exercise_are_kept_by_the_learners_number(path: Path) -> N
 def test_the_lists_of_the_ways_to_stop_come_back(path: Path) -> None:
     """They are kept like a bench's sliders: once they stand still for a moment."""
 
-    def made() -> Weighing:
+    def made() -> StopMethodBench:
         return Lesson("lesson 13").weigh(StopCase(start=demo_site("first_line"), way=900.0))
 
     made().sliders["between"].value = "a ridge"

@@ -12,7 +12,7 @@ from labkit.view import paper
 from labkit.view.handout import handouts
 from labkit.view.key import MOST_NUMBERS, key, numbers_of
 from labkit.view.plan import right_of
-from labkit.view.telling import filled
+from labkit.view.telling import render
 
 CHECKOUT = Path(__file__).parents[2]
 EXERCISE = CHECKOUT / "exercises" / "01_pressure_tells_the_story.ipynb"
@@ -51,8 +51,8 @@ def test_each_number_has_its_own_answers_and_sheet() -> None:
     for number in learners:
         drawn = exercise_1.exercise(number)
         assert f"Number {number}" in answers
-        assert words(filled(drawn.story, "US")) in answers
-        assert words(filled(drawn.story, "US")) in words(sheets)
+        assert words(render(drawn.story, "US")) in answers
+        assert words(render(drawn.story, "US")) in words(sheets)
         for one in drawn.questions:
             assert words(right_of(one, "US").replace("*", "")) in answers
 

@@ -12,7 +12,7 @@ from labkit.questions.keys import exercise_1
 from labkit.view import paper
 from labkit.view.plan import right_of
 from labkit.view.quiz import drawn_for, quiz
-from labkit.view.telling import filled
+from labkit.view.telling import render
 
 EXERCISE = Path(__file__).parents[2] / "exercises" / "01_pressure_tells_the_story.ipynb"
 
@@ -49,11 +49,11 @@ def test_every_sheet_asks_its_own_number_and_the_key_has_what_is_right() -> None
     assert made.sheets.count(f'class="{paper.NEW_SHEET}"') == 1
     for number in (17, 18):
         drawn = exercise_1.exercise(number)
-        asked = [one for one in drawn.questions if words(filled(one.ask, "US")) in sheets]
+        asked = [one for one in drawn.questions if words(render(one.ask, "US")) in sheets]
         assert len(asked) >= 2
-        assert words(filled(drawn.story, "US")) in sheets
+        assert words(render(drawn.story, "US")) in sheets
         assert sum(words(right_of(one, "US")) in key for one in drawn.questions) >= 2
-    assert words(filled(exercise_1.exercise(17).story, "US")) in screen
-    assert words(filled(exercise_1.exercise(18).story, "US")) not in screen
+    assert words(render(exercise_1.exercise(17).story, "US")) in screen
+    assert words(render(exercise_1.exercise(18).story, "US")) not in screen
     assert "follow local codes" in screen
     assert made.screen.count('class="answer" hidden') == 2

@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 
 from labkit.questions.progress import progress_file, read_progress
-from labkit.rigs import Rig, stuck
+from labkit.rigs import Rig, hints
 from labkit.text import bundle
 from labkit.view.gauge_picture import DIALS, angle_of, dial_for, gauge_figure
-from labkit.view.keeping import Keeper
+from labkit.view.keeping import ProgressStore
 from labkit.view.lesson import Lesson
 from labkit.view.rig_told import say, turns_words
 from labkit.view.rig_view import RigPage, rig
@@ -187,7 +187,7 @@ def test_the_sheet_is_filled_in_and_comes_back(
     page: RigPage, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setenv("LABKIT_PROGRESS", str(tmp_path / "mine.toml"))
-    page.come_back(Keeper("lesson 11"))
+    page.come_back(ProgressStore("lesson 11"))
     page.boxes["static"].value = "9"
     page.boxes["filling"].value = "200 kPa"
     page.boxes["peak"].value = "much"
@@ -197,7 +197,7 @@ def test_the_sheet_is_filled_in_and_comes_back(
     page.hands["screw out"].click()
 
     again = rig("first_line")
-    again.come_back(Keeper("lesson 11"))
+    again.come_back(ProgressStore("lesson 11"))
     assert page.rig is not None
     assert again.rig is not None
     assert again.rig.log == page.rig.log
@@ -211,7 +211,7 @@ def test_only_the_first_visit_to_a_line_counts(
     page: RigPage, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setenv("LABKIT_PROGRESS", str(tmp_path / "mine.toml"))
-    page.come_back(Keeper("lesson 11"))
+    page.come_back(ProgressStore("lesson 11"))
     page.hands["hand over"].click()
     page.hands["hand over"].click()
 
@@ -237,7 +237,7 @@ def test_the_end_of_the_screw_is_said(page: RigPage) -> None:
 
 
 def test_every_widget_has_a_name_and_every_phrase_is_filled(page: RigPage) -> None:
-    named = [*page.hands.values(), page.come, page.number, page.amount, page.air]
+    named = [*page.hands.values(), page.start_button, page.number, page.amount, page.air]
 
     assert all(widget.description for widget in named)
     assert not any("{" in widget.description for widget in named)
@@ -310,7 +310,7 @@ def test_the_drawn_needle_points_at_the_number() -> None:
 
 
 def test_every_hint_slip_and_action_has_words() -> None:
-    keys = re.findall(r'key="([a-z ]+)"', inspect.getsource(stuck))
+    keys = re.findall(r'key="([a-z ]+)"', inspect.getsource(hints))
     keys += ["over rating", "over torque", "bled", "controller off", "locked", "dark", "holds"]
     for key in keys:
         assert bundle("rig").has_message(f"hint-{key.replace(' ', '-')}"), key

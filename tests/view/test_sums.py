@@ -10,7 +10,7 @@ from labkit.questions import written_out
 from labkit.units import UNIT_SYSTEMS
 from labkit.view.lesson import Lesson
 from labkit.view.sums import adding_up
-from labkit.view.telling import filled
+from labkit.view.telling import render
 
 PSI = 6894.757293168361
 WORDS = "{climb:pressure} + {rub:pressure} + {valve:pressure} = {gauge:pressure}"
@@ -27,7 +27,7 @@ def test_parts_that_rounding_would_spoil_give_way() -> None:
     parts = {"climb": 8.66 * PSI, "rub": 32.16 * PSI, "valve": 3.96 * PSI}
     words = written_out(WORDS, parts | {"gauge": 44.78 * PSI})
 
-    *told, total = numbers(filled(adding_up(words, SUM, "US"), "US"))
+    *told, total = numbers(render(adding_up(words, SUM, "US"), "US"))
 
     assert total == 44.8
     assert sum(told) == pytest.approx(44.8)
@@ -39,7 +39,7 @@ def test_any_three_parts_add_up_and_none_is_off_by_a_unit(parts: list[float], sy
     amounts = dict(zip(("climb", "rub", "valve"), (1e3 * part for part in parts), strict=True))
     words = written_out(WORDS, amounts | {"gauge": sum(amounts.values())})
 
-    *told, total = numbers(filled(adding_up(words, SUM, system), system))
+    *told, total = numbers(render(adding_up(words, SUM, system), system))
 
     unit, last = (PSI / 1e3, 0.1) if system == "US" else (1.0, 1.0)
     assert sum(told) == pytest.approx(total, abs=1e-6)
@@ -64,7 +64,7 @@ def test_parts_of_either_sign_add_up_in_every_kind(
     words = written_out(text, parts | {"total": sum(parts.values())})
 
     *told, total = numbers(
-        filled(adding_up(words, [f"total = {' + '.join(parts)}"], system), system)
+        render(adding_up(words, [f"total = {' + '.join(parts)}"], system), system)
     )
 
     assert sum(told) == pytest.approx(total, abs=1e-6)
@@ -85,7 +85,7 @@ def test_a_part_of_a_small_and_of_a_great_sum(
         {name: value * factor for name, value in amounts.items()},
     )
 
-    told = numbers(filled(adding_up(words, ["v = s + d", "w = s + e"], system), system))
+    told = numbers(render(adding_up(words, ["v = s + d", "w = s + e"], system), system))
 
     assert told[0] + told[1] == pytest.approx(told[3])
     assert told[0] + told[2] == pytest.approx(told[4])
@@ -97,9 +97,9 @@ def test_a_total_reads_as_it_does_elsewhere(total: float) -> None:
         "a": 0.5 * total * PSI, "b": 0.5 * total * PSI, "total": total * PSI,
     })  # fmt: skip
 
-    told = filled(adding_up(words, ["total = a + b"], "US"), "US")
+    told = render(adding_up(words, ["total = a + b"], "US"), "US")
 
-    assert told.split(" ")[2] == filled(words, "US").split(" ")[2]
+    assert told.split(" ")[2] == render(words, "US").split(" ")[2]
 
 
 @pytest.mark.parametrize("odd", [float("inf"), float("nan")])
@@ -118,7 +118,7 @@ def test_a_part_of_two_sums_is_the_same_in_both() -> None:
     )
 
     a, b, c, d, e = numbers(
-        filled(adding_up(words, ["c = a + b", "e = a + d"], "metric"), "metric")
+        render(adding_up(words, ["c = a + b", "e = a + d"], "metric"), "metric")
     )
 
     assert (a, c, e) == (9.0, 10.0, 11.0)
@@ -132,7 +132,7 @@ def test_a_part_in_brackets_stays_as_it_is() -> None:
     )
 
     told = [
-        numbers(filled(adding_up(words, [each], "metric"), "metric"))
+        numbers(render(adding_up(words, [each], "metric"), "metric"))
         for each in ("c = a + [b]", "c = [a] + b")
     ]
 

@@ -8,17 +8,17 @@ from labkit.engine.steady import steady
 from labkit.physics.tank import water_volume
 from labkit.physics.water import air_pressure
 from labkit.questions.bank import story
-from labkit.questions.draw import dice_of, draw, learner_number
+from labkit.questions.draw import draw, learner_number, rng_of
 from labkit.questions.keys import filling, line, outcome, water
 from labkit.questions.keys.sheet import (
     Exercise,
     an_hour,
     are_clear,
     losses,
-    plain_si,
     pump_of,
     set_at,
     shut_off_head,
+    to_si,
     told,
     weight_of_water,
 )
@@ -38,14 +38,14 @@ _SWITCHES: Final = ((20, 40), (25, 45), (30, 50), (40, 60))
 def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
     number = learner_number(learner)
-    dice = dice_of(number, exercise=_NUMBER)
+    rng = rng_of(number, exercise=_NUMBER)
     wanted = outcome.OUTCOMES[number % len(outcome.OUTCOMES)]  # neighbors get different ones
     site = draw(
         _drawn_site,
-        dice,
+        rng,
         is_good=lambda drawn: _behaves(drawn, wanted) and are_clear(_about_pressure(drawn)),
     )
-    about_water = draw(lambda thrown: _about_water(thrown, site), dice, is_good=are_clear)
+    about_water = draw(lambda thrown: _about_water(thrown, site), rng, is_good=are_clear)
     what_happens = outcome.what_happens("what happens", verdict=wanted)
     return Exercise(
         learner=number,
@@ -69,13 +69,13 @@ def _about_pressure(site: Site) -> tuple[NumberQuestion, ...]:
     )
 
 
-def _about_water(dice: np.random.Generator, site: Site) -> tuple[NumberQuestion, ...]:
+def _about_water(rng: np.random.Generator, site: Site) -> tuple[NumberQuestion, ...]:
     """Ask for two times, with a herd and a leak that are drawn."""
-    herd, each = int(dice.integers(8, 21)), dice.integers(8, 17) / 2.0
-    leak, flow = dice.integers(4, 16) / 20.0, steady(site, sun=SUN).pump_flow
+    herd, each = int(rng.integers(8, 21)), rng.integers(8, 17) / 2.0
+    leak, flow = rng.integers(4, 16) / 20.0, steady(site, sun=SUN).pump_flow
     return (
-        water.refill("refill", head=herd, each=plain_si(each, "gal"), flow=flow),
-        water.time_off("time off", given_up=_given_up(site), leak=plain_si(leak, "gpm")),
+        water.refill("refill", head=herd, each=to_si(each, "gal"), flow=flow),
+        water.time_off("time off", given_up=_given_up(site), leak=to_si(leak, "gpm")),
     )
 
 
@@ -95,17 +95,17 @@ def _behaves(site: Site, wanted: str) -> bool:
     return an_hour(site, SUN, "14 in").verdict == wanted
 
 
-def _drawn_site(dice: np.random.Generator) -> Site:
+def _drawn_site(rng: np.random.Generator) -> Site:
     """Draw a line: the first demo line with another pump, well, trough and switch."""
-    cut_in, cut_out = _SWITCHES[dice.integers(len(_SWITCHES))]
-    shut_off, lift = 10 * int(dice.integers(14, 27)), 5 * int(dice.integers(8, 19))
+    cut_in, cut_out = _SWITCHES[rng.integers(len(_SWITCHES))]
+    shut_off, lift = 10 * int(rng.integers(14, 27)), 5 * int(rng.integers(8, 19))
     return demo_site("first_line").changed(
         {
             "well.static_level": f"{lift} ft",
             "well.intake_depth": f"{lift + 60} ft",
             **pump_of(shut_off),
-            "trough.elm.pipe.rise": f"{5 * int(dice.integers(3, 21))} ft",
-            "trough.elm.pipe.length": f"{100 * int(dice.integers(8, 19))} ft",
+            "trough.elm.pipe.rise": f"{5 * int(rng.integers(3, 21))} ft",
+            "trough.elm.pipe.length": f"{100 * int(rng.integers(8, 19))} ft",
             **set_at(cut_in, cut_out),
         }
     )

@@ -9,7 +9,7 @@ from labkit.advice.day_water import DayWater, day_water
 from labkit.advice.days import days
 from labkit.questions.bank import story
 from labkit.questions.keys import budget, pump
-from labkit.questions.keys.sheet import Exercise, are_clear, drawn_for, plain_si, told
+from labkit.questions.keys.sheet import Exercise, are_clear, drawn_for, to_si, told
 from labkit.questions.number import NumberQuestion
 from labkit.site import Site
 from labkit.sitefile import demo_site
@@ -92,7 +92,7 @@ def _asked(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     )
 
 
-def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
+def _thrown(rng: np.random.Generator, wanted: str) -> _Drawn:
     """Draw a line: the flat one with a deep well and another trough and herd; and a sky."""
     site = demo_site("one_trough").changed(
         {
@@ -103,20 +103,20 @@ def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
             "pump.rated_head": "160 ft",
             "pressure_tank.volume": "10 gal",
             "trough.lane.float_valve.band": "0.2 in",
-            "trough.lane.volume": f"{100 * int(dice.integers(*_TROUGHS[wanted]))} gal",
-            "trough.lane.herd.head": int(dice.integers(30, 51)),
-            "trough.lane.herd.daily_need": f"{int(dice.integers(12, 19))} gal/day",
+            "trough.lane.volume": f"{100 * int(rng.integers(*_TROUGHS[wanted]))} gal",
+            "trough.lane.herd.head": int(rng.integers(30, 51)),
+            "trough.lane.herd.daily_need": f"{int(rng.integers(12, 19))} gal/day",
         }
     )
-    need = 50 * int(dice.integers(10, 25))
+    need = 50 * int(rng.integers(10, 25))
     return _Drawn(
         site=site,
-        clouds=int(dice.integers(68, 80)) / 100.0,
-        flow=plain_si(int(dice.integers(8, 21)) / 2.0, "gpm"),
-        hours=int(dice.integers(4, 8)),
-        rated=50.0 * int(dice.integers(8, 25)),
-        sun=10.0 * int(dice.integers(15, 41)),
-        kept=int(dice.integers(60, 81)) / 100.0,
-        need=plain_si(need, "gal/day"),
-        comes=plain_si(10 * int(need * dice.uniform(0.02, 0.04)), "gal/day"),
+        clouds=int(rng.integers(68, 80)) / 100.0,
+        flow=to_si(int(rng.integers(8, 21)) / 2.0, "gpm"),
+        hours=int(rng.integers(4, 8)),
+        rated=50.0 * int(rng.integers(8, 25)),
+        sun=10.0 * int(rng.integers(15, 41)),
+        kept=int(rng.integers(60, 81)) / 100.0,
+        need=to_si(need, "gal/day"),
+        comes=to_si(10 * int(need * rng.uniform(0.02, 0.04)), "gal/day"),
     )

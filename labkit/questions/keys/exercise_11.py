@@ -15,9 +15,9 @@ from labkit.engine.steady import steady
 from labkit.errors import LabkitError
 from labkit.parts import MANIFOLD, CentrifugalPump
 from labkit.questions.bank import story
-from labkit.questions.draw import dice_of, draw, learner_number
+from labkit.questions.draw import draw, learner_number, rng_of
 from labkit.questions.keys import commissioning
-from labkit.questions.keys.sheet import Exercise, are_clear, plain_si, set_at
+from labkit.questions.keys.sheet import Exercise, are_clear, set_at, to_si
 from labkit.questions.number import NumberQuestion
 from labkit.questions.phrase import Phrase
 from labkit.rigs import two_days
@@ -81,8 +81,8 @@ def exercise(learner: int | str) -> Exercise:
     wanted = _outcome(number)
     lines = _lines(number, wanted)
     drawn = draw(
-        lambda dice: _thrown(dice, *next(lines), wanted),
-        dice_of(number, exercise=_NUMBER),
+        lambda rng: _thrown(rng, *next(lines), wanted),
+        rng_of(number, exercise=_NUMBER),
         is_good=lambda one: one is not None and are_clear(_numbers(one)) and _does(one, wanted),
     )
     if drawn is None:
@@ -141,10 +141,10 @@ def _outcome(number: int) -> str:
     first two and ends with one of the last two, so that blocks never meet in the same one.
     """
     block, place = divmod(number + 3, len(_OUTCOMES))  # 1 to 4 are a block
-    dice = dice_of(block, exercise=1000 + _NUMBER)
-    first, second = dice.permutation(_OUTCOMES[:2]).tolist()
-    third, last = dice.permutation(_OUTCOMES[2:]).tolist()
-    middle = dice.permutation([second, third]).tolist()
+    rng = rng_of(block, exercise=1000 + _NUMBER)
+    first, second = rng.permutation(_OUTCOMES[:2]).tolist()
+    third, last = rng.permutation(_OUTCOMES[2:]).tolist()
+    middle = rng.permutation([second, third]).tolist()
     return str([first, *middle, last][place])
 
 
@@ -174,17 +174,17 @@ def _does(drawn: _Drawn, wanted: str) -> bool:
     }[wanted]
 
 
-def _thrown(dice: np.random.Generator, site: Site, read: _Read, wanted: str) -> _Drawn | None:
+def _thrown(rng: np.random.Generator, site: Site, read: _Read, wanted: str) -> _Drawn | None:
     """Set a line's switch for an outcome, and draw the other numbers; none without room for it."""
     static, running, hazy, noon = attrs.astuple(read)
-    middle = (running + hazy) // 2 + int(dice.choice([-3, -2, 2, 3]))
+    middle = (running + hazy) // 2 + int(rng.choice([-3, -2, 2, 3]))
     over = {
-        "no stop": hazy + int(dice.integers(5, 10)),
-        "false stop": running - int(dice.integers(5, 9)),
+        "no stop": hazy + int(rng.integers(5, 10)),
+        "false stop": running - int(rng.integers(5, 9)),
     }.get(wanted, middle)
-    back = over - int(dice.integers(9, 13))
+    back = over - int(rng.integers(9, 13))
     if wanted == "stuck off":
-        back = static - int(dice.integers(4, 7))
+        back = static - int(rng.integers(4, 7))
     is_between = {
         "no stop": over < noon - 6,
         "false stop": True,
@@ -194,11 +194,11 @@ def _thrown(dice: np.random.Generator, site: Site, read: _Read, wanted: str) -> 
     is_called = back + 4 <= static if wanted == "stuck off" else static + 4 <= back
     if not (is_between and is_called and back >= 6):
         return None
-    upper = int(dice.integers(34, 48))
+    upper = int(rng.integers(34, 48))
     return _Drawn(
         site=site.changed(set_at(back, over)), read=read, over=over, back=back,
-        count=4 * int(dice.integers(2, 6)), seen=int(dice.integers(46, 56)),
-        turns=int(dice.integers(3, 8)) / 2.0, other=(upper, upper - int(dice.integers(13, 18))),
+        count=4 * int(rng.integers(2, 6)), seen=int(rng.integers(46, 56)),
+        turns=int(rng.integers(3, 8)) / 2.0, other=(upper, upper - int(rng.integers(13, 18))),
     )  # fmt: skip
 
 
@@ -212,7 +212,7 @@ def _read(window: Window) -> _Read:
 
 
 def _psi(number: int) -> float:
-    return plain_si(number, "psi")
+    return to_si(number, "psi")
 
 
 def _story(drawn: _Drawn) -> Phrase:

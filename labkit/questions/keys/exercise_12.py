@@ -10,11 +10,11 @@ from labkit.drills import (
     Drill,
     Entry,
     choices,
+    distinguishing_tests,
     draw_drill,
     pieces,
     readings,
     scene_of,
-    telling,
 )
 from labkit.drills.family import family_line
 from labkit.drills.saying import seen
@@ -22,11 +22,11 @@ from labkit.errors import LabkitError
 from labkit.faults import FAULTS, evidence
 from labkit.questions.bank import Picked, choice_of, story
 from labkit.questions.choice import ChoiceQuestion
-from labkit.questions.draw import dice_of, draw, learner_number
+from labkit.questions.draw import draw, learner_number, rng_of
 from labkit.questions.keys import leaking, line
 from labkit.questions.keys.sheet import Exercise
-from labkit.questions.number import NumberQuestion, is_clear
-from labkit.questions.phrase import INCH, Amount, Phrase, of_those
+from labkit.questions.number import NumberQuestion, is_unambiguous
+from labkit.questions.phrase import INCH, Amount, Phrase, subset
 from labkit.site import Site
 from labkit.units import si
 
@@ -49,14 +49,16 @@ _FINE: Final = {"volume": "small volume"}
 def exercise(learner: int | str) -> Exercise:
     """Give the exercise for a learner's own number."""
     number = learner_number(learner)
-    dice = dice_of(number, exercise=_NUMBER)
+    rng = rng_of(number, exercise=_NUMBER)
     drill = draw_drill(_line_of(number), number, apart=_APART)
     for key in _NOTEBOOK:
         drill = drill.tried(key, _place(drill, key))
     (hidden,) = drill.hidden
-    others = _ruled_out(drill, dice)
+    others = _ruled_out(drill, rng)
     about_pressure, about_leak = draw(
-        lambda thrown: _sums(thrown, drill), dice, is_good=lambda asked: all(map(is_clear, asked))
+        lambda thrown: _sums(thrown, drill),
+        rng,
+        is_good=lambda asked: all(map(is_unambiguous, asked)),
     )
     return Exercise(
         learner=number,
@@ -64,8 +66,8 @@ def exercise(learner: int | str) -> Exercise:
         story=_story(drill),
         verdict=hidden.key,
         questions=(
-            _which_part(hidden.key, others, dice),
-            _which_task(drill, others, dice),
+            _which_part(hidden.key, others, rng),
+            _which_task(drill, others, rng),
             about_pressure,
             about_leak,
         ),
@@ -90,11 +92,11 @@ def _place(drill: Drill, key: str) -> str:
     return drill.site.troughs[0].name if TASKS[key].is_at_trough else ""
 
 
-def _ruled_out(drill: Drill, dice: np.random.Generator) -> list[str]:
+def _ruled_out(drill: Drill, rng: np.random.Generator) -> list[str]:
     """Draw other faults that the notebook rules out, first those that bring a like call."""
     (hidden,) = drill.hidden
     found: list[str] = []
-    thrown = dice.permutation([key for key in drill.suspects if key != hidden.key]).tolist()
+    thrown = rng.permutation([key for key in drill.suspects if key != hidden.key]).tolist()
     for key in sorted(thrown, key=lambda key: not _is_like(drill, key)):
         if drill.against(key):
             found.append(key)
@@ -111,23 +113,23 @@ def _is_like(drill: Drill, key: str) -> bool:
     return not set(said).isdisjoint(drill.complaints)
 
 
-def _which_part(key: str, others: list[str], dice: np.random.Generator) -> ChoiceQuestion:
+def _which_part(key: str, others: list[str], rng: np.random.Generator) -> ChoiceQuestion:
     """Ask for the fault."""
     named = {
         name: {"fault": FAULTS[name].name[:1].upper() + FAULTS[name].name[1:]}
-        for name in dice.permutation([key, *others]).tolist()
+        for name in rng.permutation([key, *others]).tolist()
     }
     why = {"about": FAULTS[key].about, "repair": FAULTS[key].repair}
     return choice_of("exercise_12.which_part", "which part", Picked(key, why, options=named), {})
 
 
-def _which_task(drill: Drill, others: list[str], dice: np.random.Generator) -> ChoiceQuestion:
+def _which_task(drill: Drill, others: list[str], rng: np.random.Generator) -> ChoiceQuestion:
     """Ask which of four tasks alone would have told the hidden fault from another one."""
     (hidden,), done = drill.hidden, choices(drill.site)
     values = readings(scene_of(drill.site, drill.hidden), done)
     for other in others:
         found = pieces(drill.site, [other], lambda met, wait: readings(met, done, wait))
-        out = [telling(values, piece) for piece in found]
+        out = [distinguishing_tests(values, piece) for piece in found]
         every = sorted(frozenset.intersection(*out))
         none = sorted(set(done) - frozenset().union(*out))
         if every and len(none) >= _OTHERS:
@@ -135,24 +137,24 @@ def _which_task(drill: Drill, others: list[str], dice: np.random.Generator) -> C
     else:
         raise LabkitError("this number brings a line that cannot be told; take another number")
     right = min(every, key=lambda one: TASKS[one[0]].minutes)
-    wrong = [none[n] for n in dice.permutation(len(none))[:_OTHERS]]
+    wrong = [none[n] for n in rng.permutation(len(none))[:_OTHERS]]
     shown = [right, *wrong]
     options = {
-        _label(shown[n]): {"test": of_those(_label(shown[n]), {"inch": INCH})}
-        for n in dice.permutation(len(shown)).tolist()
+        _label(shown[n]): {"test": subset(_label(shown[n]), {"inch": INCH})}
+        for n in rng.permutation(len(shown)).tolist()
     }
     asked = Picked(_label(right), {"one": hidden.key, "other": other}, options=options)
     return choice_of("exercise_12.which_task", "which test", asked, {})
 
 
-def _sums(dice: np.random.Generator, drill: Drill) -> tuple[NumberQuestion, NumberQuestion]:
+def _sums(rng: np.random.Generator, drill: Drill) -> tuple[NumberQuestion, NumberQuestion]:
     """Ask for two numbers that a fault finder works in the head."""
     site = drill.site
-    rise, friction = 5 * int(dice.integers(5, 20)), int(dice.integers(4, 9))
+    rise, friction = 5 * int(rng.integers(5, 20)), int(rng.integers(4, 9))
     leak = {
-        "given_up": f"{dice.integers(8, 20) / 20.0} gal",
-        "wait": f"{int(dice.integers(3, 10))} min",
-        "refill": f"{5 * int(dice.integers(3, 8))} s",
+        "given_up": f"{rng.integers(8, 20) / 20.0} gal",
+        "wait": f"{int(rng.integers(3, 10))} min",
+        "refill": f"{5 * int(rng.integers(3, 8))} s",
     }
     return (
         line.at_rest("standing water", site=site, rise=f"{rise} ft", friction=f"{friction} psi"),
@@ -175,7 +177,7 @@ def _story(drill: Drill) -> Phrase:
         high=si(switch.cut_out),
         air=0.0 if tank is None else si(tank.precharge),
         call=" ".join(drill.complaints),
-        log=of_those(" ".join(said for said, _ in lines), {**read, "inch": INCH}),
+        log=subset(" ".join(said for said, _ in lines), {**read, "inch": INCH}),
     )
 
 

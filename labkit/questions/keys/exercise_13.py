@@ -12,7 +12,7 @@ from labkit.catalogue import wire_gauges
 from labkit.engine.steady import steady
 from labkit.questions.bank import story
 from labkit.questions.keys import saying_stop
-from labkit.questions.keys.sheet import Exercise, are_clear, drawn_for, plain_si
+from labkit.questions.keys.sheet import Exercise, are_clear, drawn_for, to_si
 from labkit.questions.number import NumberQuestion
 from labkit.questions.phrase import Phrase
 from labkit.sitefile import demo_site
@@ -107,36 +107,36 @@ def _far(found: "StopMethods") -> str:
     return found.site.troughs[-1].name
 
 
-def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
+def _thrown(rng: np.random.Generator, wanted: str) -> _Drawn:
     """Draw a line for which one way may be the best, and numbers for the sums."""
-    opens = bool(dice.integers(2))
+    opens = bool(rng.integers(2))
     start = demo_site("first_line").changed(
         {
             "trough.elm.pipe.size": _THICK if wanted == "pressure" else _THIN,
-            "trough.elm.pipe.rise": f"{int(dice.integers(5, 26))} ft",
+            "trough.elm.pipe.rise": f"{int(rng.integers(5, 26))} ft",
             "drive.stop_when": "open" if opens else "closed",
             "switch.action": "opens on rise" if opens else "closes on rise",
         }
     )
     low, high = {"pressure": (8, 40), "wire": (15, 26), "radio": (28, 60)}[wanted]
-    ridge = wanted == "wire" or (wanted == "pressure" and bool(dice.integers(2)))
+    ridge = wanted == "wire" or (wanted == "pressure" and bool(rng.integers(2)))
     case = StopCase(
         start=start,
-        way=plain_si(100 * int(dice.integers(low, high)), "ft"),
+        way=to_si(100 * int(rng.integers(low, high)), "ft"),
         between="a ridge" if ridge else "open ground",
-        own_trench=bool(dice.integers(2)),
+        own_trench=bool(rng.integers(2)),
     )
     return _Drawn(
         case=case,
-        gauge=_GAUGES[dice.integers(len(_GAUGES))],
-        distance=plain_si(100 * int(dice.integers(8, 40)), "ft"),
+        gauge=_GAUGES[rng.integers(len(_GAUGES))],
+        distance=to_si(100 * int(rng.integers(8, 40)), "ft"),
         prices=(
-            20 * int(dice.integers(9, 16)),
-            50 * int(dice.integers(4, 19)),
-            50 * int(dice.integers(16, 25)),
+            20 * int(rng.integers(9, 16)),
+            50 * int(rng.integers(4, 19)),
+            50 * int(rng.integers(16, 25)),
         ),
-        left=4 * int(dice.integers(5, 9)),
-        near=plain_si(100 * int(dice.integers(5, 16)), "ft"),
+        left=4 * int(rng.integers(5, 9)),
+        near=to_si(100 * int(rng.integers(5, 16)), "ft"),
     )
 
 

@@ -15,10 +15,10 @@ from labkit.questions.keys.sheet import (
     an_hour,
     are_clear,
     drawn_for,
-    plain_si,
     pump_of,
     set_at,
     shut_off_head,
+    to_si,
     told,
 )
 from labkit.questions.number import NumberQuestion
@@ -106,27 +106,27 @@ def _behaves(drawn: _Drawn, wanted: tuple[bool, bool]) -> bool:
     return tuple(verdict == "sound stop" for verdict in found) == wanted
 
 
-def _thrown(dice: np.random.Generator, wanted: tuple[bool, bool]) -> _Drawn:
+def _thrown(rng: np.random.Generator, wanted: tuple[bool, bool]) -> _Drawn:
     """Draw a line: the first demo line with another pump, well, array and switch; and a haze."""
-    shut_off, lift = 10 * int(dice.integers(*_PUMPS[wanted])), 5 * int(dice.integers(8, 17))
-    cut_in, cut_out = _SWITCHES[wanted][dice.integers(len(_SWITCHES[wanted]))]
+    shut_off, lift = 10 * int(rng.integers(*_PUMPS[wanted])), 5 * int(rng.integers(8, 17))
+    cut_in, cut_out = _SWITCHES[wanted][rng.integers(len(_SWITCHES[wanted]))]
     site = demo_site("first_line").changed(
         {
             "well.static_level": f"{lift} ft",
             "well.intake_depth": f"{lift + 60} ft",
             **pump_of(shut_off),
-            "array.rated_power": f"{100 * int(dice.integers(7, 13))} W",
-            "trough.elm.pipe.rise": f"{5 * int(dice.integers(2, 9))} ft",
+            "array.rated_power": f"{100 * int(rng.integers(7, 13))} W",
+            "trough.elm.pipe.rise": f"{5 * int(rng.integers(2, 9))} ft",
             "trough.elm.herd": None,
             **set_at(cut_in, cut_out),
         }
     )
-    strength = typed(10.0 * int(dice.integers(15, 41)), "irradiance")
-    clear = int(dice.integers(50, 86))
+    strength = typed(10.0 * int(rng.integers(15, 41)), "irradiance")
+    clear = int(rng.integers(50, 86))
     return _Drawn(
         site=site,
         sun=constant(strength, site.place.air_temperature),
-        clear=plain_si(clear, "psi"),
-        hazy=plain_si(round(clear * dice.integers(50, 81) / 100), "psi"),
-        drop=plain_si(5 * int(dice.integers(2, 9)), "ft"),
+        clear=to_si(clear, "psi"),
+        hazy=to_si(round(clear * rng.integers(50, 81) / 100), "psi"),
+        drop=to_si(5 * int(rng.integers(2, 9)), "ft"),
     )

@@ -16,8 +16,8 @@ from labkit.questions.keys.sheet import (
     are_clear,
     drawn_for,
     losses,
-    plain_si,
     set_at,
+    to_si,
     told,
 )
 from labkit.questions.number import NumberQuestion
@@ -49,7 +49,7 @@ def exercise(learner: int | str) -> Exercise:
         learner,
         3,
         _OUTCOMES,
-        lambda dice, _: _thrown(dice),
+        lambda rng, _: _thrown(rng),
         lambda one, to: _behaves(one.site, to) and are_clear(_numbers(one)),
     )
     along, gauge, bucket, doubled = _numbers(drawn)
@@ -71,7 +71,7 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     rise, length = si(pipe.rise), si(pipe.length)
     _, lost, valve = losses(site, steady(site, sun=SUN))
     loss = displayed(lost * friction.HUNDRED_FEET / length, "pressure", "US")
-    per_hundred = plain_si(round(loss, 2), "psi")
+    per_hundred = to_si(round(loss, 2), "psi")
     taken = {"friction": per_hundred * length / friction.HUNDRED_FEET, "valve": valve}
     return (
         friction.along(
@@ -129,22 +129,22 @@ def _behaves(site: Site, wanted: str) -> bool:
     return an_hour(site, SUN, "18 in").verdict == wanted
 
 
-def _thrown(dice: np.random.Generator) -> _Drawn:
+def _thrown(rng: np.random.Generator) -> _Drawn:
     """Draw a line: the first demo line with another pipe and switch."""
-    cut_in, cut_out = ((20, 40), (25, 45), (30, 50))[dice.integers(3)]
+    cut_in, cut_out = ((20, 40), (25, 45), (30, 50))[rng.integers(3)]
     site = demo_site("first_line").changed(
         {
-            "trough.elm.pipe.size": _SIZES[dice.integers(2)],
-            "trough.elm.pipe.length": f"{100 * int(dice.integers(12, 36))} ft",
-            "trough.elm.pipe.rise": f"{5 * int(dice.integers(2, 10))} ft",
+            "trough.elm.pipe.size": _SIZES[rng.integers(2)],
+            "trough.elm.pipe.length": f"{100 * int(rng.integers(12, 36))} ft",
+            "trough.elm.pipe.rise": f"{5 * int(rng.integers(2, 10))} ft",
             "trough.elm.herd": None,
             **set_at(cut_in, cut_out),
         }
     )
     return _Drawn(
         site=site,
-        volume=plain_si(int(dice.integers(4, 7)), "gal"),
-        seconds=float(dice.integers(30, 56)),
-        flow=plain_si(int(dice.integers(2, 6)), "gpm"),
-        friction=plain_si(int(dice.integers(3, 9)), "psi"),
+        volume=to_si(int(rng.integers(4, 7)), "gal"),
+        seconds=float(rng.integers(30, 56)),
+        flow=to_si(int(rng.integers(2, 6)), "gpm"),
+        friction=to_si(int(rng.integers(3, 9)), "psi"),
     )

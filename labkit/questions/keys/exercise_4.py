@@ -16,8 +16,8 @@ from labkit.questions.keys.sheet import (
     are_clear,
     drawn_for,
     losses,
-    plain_si,
     pump_of,
+    to_si,
     told,
 )
 from labkit.questions.number import NumberQuestion
@@ -102,25 +102,25 @@ def _behaves(site: Site, wanted: str) -> bool:
     return an_hour(site, SUN, "16 in").verdict == wanted
 
 
-def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
+def _thrown(rng: np.random.Generator, wanted: str) -> _Drawn:
     """Draw a line: the first demo line with another pump, trough and pipe; its switch is new."""
     heads, rises, lengths, size = _LINES[wanted]
-    shut_off = 10 * int(dice.integers(*heads))
+    shut_off = 10 * int(rng.integers(*heads))
     site = demo_site("first_line").changed(
         {
             **pump_of(shut_off),
-            "trough.elm.pipe.rise": f"{5 * int(dice.integers(*rises))} ft",
-            "trough.elm.pipe.length": f"{100 * int(dice.integers(*lengths))} ft",
+            "trough.elm.pipe.rise": f"{5 * int(rng.integers(*rises))} ft",
+            "trough.elm.pipe.length": f"{100 * int(rng.integers(*lengths))} ft",
             "trough.elm.pipe.size": size,
         }
     )
-    static = int(dice.integers(14, 29))
-    running = static + int(dice.integers(5, 12))
+    static = int(rng.integers(14, 29))
+    running = static + int(rng.integers(5, 12))
     return _Drawn(
         site=site,
-        turns=int(dice.integers(8, 23)) / 4.0,
-        cut_in=PRESET[0] - PER_TURN[0] * int(dice.integers(4, 17)) / 4.0,
-        static=plain_si(static, "psi"),
-        running=plain_si(running, "psi"),
-        gap=plain_si(running - static + int(dice.integers(4, 11)), "psi"),
+        turns=int(rng.integers(8, 23)) / 4.0,
+        cut_in=PRESET[0] - PER_TURN[0] * int(rng.integers(4, 17)) / 4.0,
+        static=to_si(static, "psi"),
+        running=to_si(running, "psi"),
+        gap=to_si(running - static + int(rng.integers(4, 11)), "psi"),
     )

@@ -21,7 +21,7 @@ from labkit.questions.bank import fixed, story, words_of
 from labkit.questions.choice import ChoiceQuestion
 from labkit.questions.keys import contact, pair
 from labkit.questions.keys.lesson_5 import OUTCOMES
-from labkit.questions.keys.sheet import Exercise, an_hour, are_clear, drawn_for, plain_si
+from labkit.questions.keys.sheet import Exercise, an_hour, are_clear, drawn_for, to_si
 from labkit.questions.number import NumberQuestion
 from labkit.questions.phrase import Phrase
 from labkit.site import Site
@@ -54,7 +54,7 @@ def exercise(learner: int | str) -> Exercise:
         learner,
         5,
         (WORKS, NEVER_STARTS, NEVER_STOPS),
-        lambda dice, _: _thrown(dice),
+        lambda rng, _: _thrown(rng),
         lambda one, to: heard(one.site).outcome == to and are_clear(_numbers(one)),
     )
     loop, reach, spot = _numbers(drawn)
@@ -113,31 +113,31 @@ def _fault(site: Site) -> str:
     return next(fault for fault, how in _FAULTS.items() if _wire(site).condition == how)
 
 
-def _thrown(dice: np.random.Generator) -> _Drawn:
+def _thrown(rng: np.random.Generator) -> _Drawn:
     """Draw the first demo line with a switch, a drive, a pair and perhaps a fault of it."""
     base = demo_site("first_line")
-    fault = tuple(_FAULTS)[dice.integers(len(_FAULTS))]
+    fault = tuple(_FAULTS)[rng.integers(len(_FAULTS))]
     site = base.changed(
         {
-            "drive": drive_of(base, KINDS[dice.integers(len(KINDS))]),
-            "switch.action": ACTIONS[dice.integers(len(ACTIONS))],
+            "drive": drive_of(base, KINDS[rng.integers(len(KINDS))]),
+            "switch.action": ACTIONS[rng.integers(len(ACTIONS))],
             "switch.wire": {
-                "gauge": _GAUGES[dice.integers(len(_GAUGES))],
-                "length": f"{100 * int(dice.integers(4, 25))} ft",
+                "gauge": _GAUGES[rng.integers(len(_GAUGES))],
+                "length": f"{100 * int(rng.integers(4, 25))} ft",
                 "condition": _FAULTS[fault],
             },
         }
     )
-    near = dice.integers(20, 80) / 10.0
+    near = rng.integers(20, 80) / 10.0
     return _Drawn(
         site=site,
-        limit=10.0 * int(dice.integers(5, 31)),
-        gauge=_GAUGES[dice.integers(len(_GAUGES))],
-        found=("cut", "stuck open")[dice.integers(2)],
-        pair=dice.integers(30, 300) / 10.0,
-        distance=plain_si(100 * int(dice.integers(8, 31)), "ft"),
+        limit=10.0 * int(rng.integers(5, 31)),
+        gauge=_GAUGES[rng.integers(len(_GAUGES))],
+        found=("cut", "stuck open")[rng.integers(2)],
+        pair=rng.integers(30, 300) / 10.0,
+        distance=to_si(100 * int(rng.integers(8, 31)), "ft"),
         near=float(near),
-        far=float(round(near * dice.integers(13, 35) / 10.0, 1)),
+        far=float(round(near * rng.integers(13, 35) / 10.0, 1)),
     )
 
 

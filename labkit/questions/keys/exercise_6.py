@@ -5,7 +5,7 @@ from typing import Final
 import attrs
 import numpy as np
 
-from labkit.advice.leak_down import PLACES, only
+from labkit.advice.leak_down import PLACES, with_single_leak
 from labkit.engine.run import simulate
 from labkit.questions.bank import story
 from labkit.questions.keys import holding, leaking
@@ -14,8 +14,8 @@ from labkit.questions.keys.sheet import (
     are_clear,
     cycle,
     drawn_for,
-    plain_si,
     set_at,
+    to_si,
     told,
 )
 from labkit.questions.number import NumberQuestion
@@ -83,32 +83,32 @@ def _shows(drawn: _Drawn) -> bool:
     if drawn.on <= 0.0:
         return False
     seen = _seen(drawn)
-    return seen.place == drawn.place and seen.opened > plain_si(_SMALLEST_FALL, "psi")
+    return seen.place == drawn.place and seen.opened > to_si(_SMALLEST_FALL, "psi")
 
 
-def _thrown(dice: np.random.Generator, place: str) -> _Drawn:
+def _thrown(rng: np.random.Generator, place: str) -> _Drawn:
     """Draw the first demo line with another tank, switch and trough, and a leak in it."""
-    cut_in, cut_out = ((20, 40), (25, 45), (30, 50))[dice.integers(3)]
-    size = f"{dice.integers(5, 21) / 50.0} gpm at 30 psi"
+    cut_in, cut_out = ((20, 40), (25, 45), (30, 50))[rng.integers(3)]
+    size = f"{rng.integers(5, 21) / 50.0} gpm at 30 psi"
     site = demo_site("first_line").changed(
         {
-            "trough.elm.pipe.rise": f"{5 * int(dice.integers(1, 6))} ft",
-            "trough.elm.pipe.length": f"{100 * int(dice.integers(8, 25))} ft",
+            "trough.elm.pipe.rise": f"{5 * int(rng.integers(1, 6))} ft",
+            "trough.elm.pipe.length": f"{100 * int(rng.integers(8, 25))} ft",
             "trough.elm.herd": None,
             **set_at(cut_in, cut_out),
-            "pressure_tank.volume": f"{int(dice.integers(2, 6))} gal",
+            "pressure_tank.volume": f"{int(rng.integers(2, 6))} gal",
         }
     )
-    off, on = cycle(simulate(only(site, place, size), "40 min", sun=SUN, start="12:00"))
+    off, on = cycle(simulate(with_single_leak(site, place, size), "40 min", sun=SUN, start="12:00"))
     return _Drawn(
         site=site,
         place=place,
         size=size,
         off=off,
         on=on,
-        given_up=f"{dice.integers(12, 40) / 20.0} gal",
-        wait=f"{int(dice.integers(5, 15))} min",
-        rise=plain_si(5 * int(dice.integers(3, 10)), "ft"),
-        leak=plain_si(dice.integers(4, 20) / 50.0, "gpm"),
-        hours=int(dice.integers(5, 10)),
+        given_up=f"{rng.integers(12, 40) / 20.0} gal",
+        wait=f"{int(rng.integers(5, 15))} min",
+        rise=to_si(5 * int(rng.integers(3, 10)), "ft"),
+        leak=to_si(rng.integers(4, 20) / 50.0, "gpm"),
+        hours=int(rng.integers(5, 10)),
     )

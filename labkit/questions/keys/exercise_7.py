@@ -14,8 +14,8 @@ from labkit.questions.keys.sheet import (
     are_clear,
     cycle,
     drawn_for,
-    plain_si,
     set_at,
+    to_si,
     told,
 )
 from labkit.questions.number import NumberQuestion
@@ -49,7 +49,7 @@ def exercise(learner: int | str) -> Exercise:
         learner,
         7,
         _VERDICTS,
-        lambda dice, _: _thrown(dice),
+        lambda rng, _: _thrown(rng),
         lambda one, to: _verdict(one) == to and are_clear(_numbers(one)),
     )
     charge, gives, size, starts = _numbers(drawn)
@@ -88,20 +88,20 @@ def _verdict(drawn: _Drawn) -> str:
     return _VERDICTS[int(starts > drawn.limit)]
 
 
-def _thrown(dice: np.random.Generator) -> _Drawn:
+def _thrown(rng: np.random.Generator) -> _Drawn:
     """Draw the first demo line with another height, switch and tank, and a leak in it."""
-    cut_in, cut_out = ((20, 40), (25, 45), (30, 50), (40, 60))[dice.integers(4)]
+    cut_in, cut_out = ((20, 40), (25, 45), (30, 50), (40, 60))[rng.integers(4)]
     leak = {
         "at": "elm",
         "distance": "700 ft",
-        "size": f"{dice.integers(4, 16) / 20} gpm at 30 psi",
+        "size": f"{rng.integers(4, 16) / 20} gpm at 30 psi",
     }
     site = demo_site("first_line").changed(
         {
-            "place.elevation": f"{500 * int(dice.integers(2, 15))} ft",
+            "place.elevation": f"{500 * int(rng.integers(2, 15))} ft",
             "trough.elm.herd": None,
             **set_at(cut_in, cut_out),
-            "pressure_tank.volume": f"{TANK_SIZES[dice.integers(0, 4)]} gal",
+            "pressure_tank.volume": f"{TANK_SIZES[rng.integers(0, 4)]} gal",
             "leaks": [leak],
         }
     )
@@ -110,7 +110,7 @@ def _thrown(dice: np.random.Generator) -> _Drawn:
         site=site,
         off=off,
         on=on,
-        limit=_LIMITS[dice.integers(len(_LIMITS))],
-        wanted=plain_si(dice.integers(6, 20) / 4.0, "gal"),
-        share=int(dice.integers(20, 36)) / 100.0,
+        limit=_LIMITS[rng.integers(len(_LIMITS))],
+        wanted=to_si(rng.integers(6, 20) / 4.0, "gal"),
+        share=int(rng.integers(20, 36)) / 100.0,
     )

@@ -14,8 +14,8 @@ from labkit.questions.keys.sheet import (
     Exercise,
     are_clear,
     drawn_for,
-    plain_si,
     set_at,
+    to_si,
     told,
     weight_of_water,
 )
@@ -47,7 +47,7 @@ def exercise(learner: int | str) -> Exercise:
         learner,
         8,
         _OUTCOMES,
-        lambda dice, _: _thrown(dice),
+        lambda rng, _: _thrown(rng),
         lambda one, to: _behaves(one, to) and are_clear(_numbers(one)),
     )
     lowest, holds, gauge, many, first = _numbers(drawn)
@@ -102,13 +102,13 @@ def _behaves(drawn: _Drawn, wanted: str) -> bool:
     return simulate(site, "2 hour", sun=SUN, start="12:00").verdict == wanted
 
 
-def _thrown(dice: np.random.Generator) -> _Drawn:
+def _thrown(rng: np.random.Generator) -> _Drawn:
     """Draw a line: the ranch of three draws with other heights, pump and switch."""
-    cut_in, cut_out = ((20, 40), (25, 45), (30, 50))[dice.integers(3)]
+    cut_in, cut_out = ((20, 40), (25, 45), (30, 50))[rng.integers(3)]
     low, middle, high = (
-        -int(dice.integers(8, 31)),
-        int(dice.integers(12, 31)),
-        int(dice.integers(36, 81)),
+        -int(rng.integers(8, 31)),
+        int(rng.integers(12, 31)),
+        int(rng.integers(36, 81)),
     )
     visits = Herd(head=20, kind="cow with calf", visits=("12:20",), visit_time="10 min",
                   daily_need="6 gal/day")  # fmt: skip
@@ -120,15 +120,15 @@ def _thrown(dice: np.random.Generator) -> _Drawn:
             f"trough.{_LOW}.herd": None,
             f"trough.{_MIDDLE}.herd": None,
             f"trough.{_HIGH}.herd": visits,
-            f"trough.{_HIGH}.float_valve.flow": f"{int(dice.integers(9, 17))} gpm at 20 psi",
+            f"trough.{_HIGH}.float_valve.flow": f"{int(rng.integers(9, 17))} gpm at 20 psi",
             "pump.rated_flow": "6 gpm",
-            "pump.shut_off_head": f"{10 * int(dice.integers(21, 27))} ft",
+            "pump.shut_off_head": f"{10 * int(rng.integers(21, 27))} ft",
             **set_at(cut_in, cut_out),
         }
     )
     return _Drawn(
         site=site,
-        gauge=plain_si(int(dice.integers(3, 30)), "psi"),
-        missing=plain_si(10 * int(dice.integers(8, 31)), "gal"),
-        flow=plain_si(int(dice.integers(10, 17)) / 2.0, "gpm"),
+        gauge=to_si(int(rng.integers(3, 30)), "psi"),
+        missing=to_si(10 * int(rng.integers(8, 31)), "gal"),
+        flow=to_si(int(rng.integers(10, 17)) / 2.0, "gpm"),
     )

@@ -12,7 +12,7 @@ from labkit.questions.keys.sheet import (
     an_hour,
     are_clear,
     drawn_for,
-    plain_si,
+    to_si,
     told,
 )
 from labkit.questions.number import NumberQuestion
@@ -97,14 +97,14 @@ def _asked(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     )
 
 
-def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
+def _thrown(rng: np.random.Generator, wanted: str) -> _Drawn:
     """Draw a line: the first demo line with another trough and float, and a leak if wanted."""
-    band = dice.integers(2, 5) / 2.0
-    leak = 0.0 if wanted == _QUIET else dice.integers(6, 16) / 20.0
+    band = rng.integers(2, 5) / 2.0
+    leak = 0.0 if wanted == _QUIET else rng.integers(6, 16) / 20.0
     site = demo_site("first_line").changed(
         {
             "trough.elm.pipe.size": "1 in PE SIDR 9",
-            "trough.elm.volume": f"{50 * int(dice.integers(3, 9))} gal",
+            "trough.elm.volume": f"{50 * int(rng.integers(3, 9))} gal",
             "trough.elm.float_valve.band": f"{band} in",
             "trough.elm.float_valve.seat_leak": f"{leak} gpm at 30 psi",
             "trough.elm.herd": None,
@@ -112,10 +112,10 @@ def _thrown(dice: np.random.Generator, wanted: str) -> _Drawn:
     )
     return _Drawn(
         site=site,
-        velocity=plain_si(dice.integers(15, 41) / 10.0, "ft/s"),
-        wave_speed=plain_si(50 * int(dice.integers(16, 33)), "ft/s"),
-        length=plain_si(100 * int(dice.integers(10, 41)), "ft"),
-        before=plain_si(int(dice.integers(25, 51)), "psi"),
-        jumped=plain_si(int(dice.integers(15, 41)), "psi"),
-        rating=plain_si((100, 126, 160)[dice.integers(3)], "psi"),
+        velocity=to_si(rng.integers(15, 41) / 10.0, "ft/s"),
+        wave_speed=to_si(50 * int(rng.integers(16, 33)), "ft/s"),
+        length=to_si(100 * int(rng.integers(10, 41)), "ft"),
+        before=to_si(int(rng.integers(25, 51)), "psi"),
+        jumped=to_si(int(rng.integers(15, 41)), "psi"),
+        rating=to_si((100, 126, 160)[rng.integers(3)], "psi"),
     )

@@ -4,7 +4,7 @@ from typing import Final, Self
 
 import attrs
 
-from labkit.advice.leak_down import CHECK, FLOAT, LINE, at_stop, fall, only
+from labkit.advice.leak_down import CHECK, FLOAT, LINE, at_stop, fall, with_single_leak
 from labkit.engine.standing import go_on
 from labkit.questions.bank import Picked, Worked, Wrong, choice, number
 from labkit.questions.keys import slips
@@ -39,7 +39,7 @@ class Readings:
     @classmethod
     def of(cls, site: Site, place: str, size: str, *, sun: str, minutes: float) -> Self:
         """Work a line with one leak of a size as on site."""
-        now = at_stop(only(site, place, size), sun)
+        now = at_stop(with_single_leak(site, place, size), sun)
         opened, shut = fall(now, minutes), fall(now, minutes, is_valve_shut=True)
         trace, _ = go_on(now, "10 s", is_drive_off=True)
         return cls(

@@ -7,7 +7,7 @@ from labkit.advice.setting import after_turns, turns_to
 from labkit.questions.bank import Picked, fixed, lesson_choice
 from labkit.questions.keys import filling, screw
 from labkit.questions.keys.pump import FULL_SUN
-from labkit.questions.keys.sheet import plain_si
+from labkit.questions.keys.sheet import to_si
 from labkit.units import si, typed
 
 if TYPE_CHECKING:
@@ -62,6 +62,6 @@ def checks(site: "Site") -> tuple["Question", ...]:
         screw.lowest_cut_out(
             "lowest cut-out", static="22 psi", running="31 psi", differential="18 psi"
         ),
-        fixed("screw.which_way", "which way", static=plain_si(35, "psi"), **points),
+        fixed("screw.which_way", "which way", static=to_si(35, "psi"), **points),
         filling.while_filling(again, site=site, rise="35 ft", friction="7 psi", valve="4 psi"),
     )

@@ -11,8 +11,8 @@ from labkit.engine.run import simulate
 from labkit.engine.steady import Steady
 from labkit.parts import MANIFOLD, CentrifugalPump
 from labkit.questions.choice import ChoiceQuestion
-from labkit.questions.draw import dice_of, draw, learner_number
-from labkit.questions.number import NumberQuestion, is_clear
+from labkit.questions.draw import draw, learner_number, rng_of
+from labkit.questions.number import NumberQuestion, is_unambiguous
 from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sun import Sun
@@ -48,8 +48,8 @@ def drawn_for(
     number = learner_number(learner)
     wanted = outcomes[number % len(outcomes)]
     drawn = draw(
-        lambda dice: make(dice, wanted),
-        dice_of(number, exercise=exercise),
+        lambda rng: make(rng, wanted),
+        rng_of(number, exercise=exercise),
         is_good=lambda one: is_good(one, wanted),
     )
     return number, wanted, drawn
@@ -62,10 +62,10 @@ def weight_of_water(site: Site) -> float:
 
 def are_clear(asked: tuple[NumberQuestion, ...]) -> bool:
     """Return whether no answer to any of the questions can be taken for two things."""
-    return all(is_clear(one) for one in asked)
+    return all(is_unambiguous(one) for one in asked)
 
 
-def plain_si(number: float, unit: str) -> float:
+def to_si(number: float, unit: str) -> float:
     """Return a number of a unit in SI, such as 45 of ``"ft"``."""
     return si(quantity(f"{number} {unit}", unit))
 

@@ -18,7 +18,7 @@ from labkit.text.shared import CHARTS, WORDS
 from labkit.units import si
 from labkit.view.charts.base import panels, short
 from labkit.view.controls.signal import fault_of, pair_of
-from labkit.view.telling import written_amount
+from labkit.view.telling import format_amount
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -207,7 +207,7 @@ def _shown(ohms: float) -> str:
     """Say what the meter shows, to tenths as prose does."""
     if ohms == inf:
         return CHARTS["open line"]
-    return written_amount(Amount(ohms, "resistance"), "US").replace("\N{NO-BREAK SPACE}", " ")
+    return format_amount(Amount(ohms, "resistance"), "US").replace("\N{NO-BREAK SPACE}", " ")
 
 
 def _put(axes: "Axes", x: float, y: float, words: str, **look: Any) -> None:

@@ -6,7 +6,7 @@ import attrs
 import numpy as np
 from matplotlib.figure import Figure
 
-from labkit.advice.curves import Lay, lay
+from labkit.advice.curves import HeadProfile, lay
 from labkit.catalogue import sizes_like
 from labkit.engine.fluid import water_at
 from labkit.figures import style
@@ -44,7 +44,7 @@ class GradeLines:
         The trough.
     sun : float
         Sun on the array [W/m2].
-    lines : dict of Lay
+    lines : dict of HeadProfile
         The line with each size of pipe.
     cut_out : float
         The switch's cut-out [Pa].
@@ -54,7 +54,7 @@ class GradeLines:
 
     trough: str
     sun: float
-    lines: dict[str, Lay]
+    lines: dict[str, HeadProfile]
     cut_out: float
     weight: float
 
@@ -136,7 +136,9 @@ class GradeLines:
             self._draw_line(axes, system, place, size, one)
         return figure
 
-    def _draw_line(self, axes: "Axes", system: str, place: int, size: str, one: Lay) -> None:
+    def _draw_line(
+        self, axes: "Axes", system: str, place: int, size: str, one: HeadProfile
+    ) -> None:
         """Draw one grade line, its drop through the float valve, and what it means at the gauge."""
         look, way = _LOOKS[place % len(_LOOKS)], one.way_to(self.trough)
         along, heads = [one.distance[node] for node in way], [one.head[node] for node in way]

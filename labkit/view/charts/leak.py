@@ -7,7 +7,7 @@ import attrs
 import numpy as np
 from matplotlib.figure import Figure
 
-from labkit.advice.leak_down import PLACES, Fall, at_stop, fall, only, worked_out
+from labkit.advice.leak_down import PLACES, Fall, at_stop, closed_form_fall, fall, with_single_leak
 from labkit.figures import style
 from labkit.language import MINUTE
 from labkit.text.shared import CHARTS, WORDS
@@ -66,9 +66,9 @@ class LeakDown:
         """Watch a site with one leak of a size at a time: check valve, float, line."""
         lines = {}
         for place in PLACES:
-            leaky = only(site, place, size)
+            leaky = with_single_leak(site, place, size)
             seen = _watched(leaky, sun)
-            paper = worked_out(leaky, place, size, float(seen.opened.pressure[0]), 0.0)
+            paper = closed_form_fall(leaky, place, size, float(seen.opened.pressure[0]), 0.0)
             lines[CHARTS[f"leak at {place}"]] = attrs.evolve(seen, paper=paper)
         return cls._made(site, lines)
 

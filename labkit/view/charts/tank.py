@@ -16,7 +16,7 @@ from labkit.questions import Amount
 from labkit.text.shared import CHARTS, WORDS
 from labkit.units import displayed
 from labkit.view.charts.base import dot, panels, reach, scale, short, write
-from labkit.view.telling import written_amount
+from labkit.view.telling import format_amount
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -134,7 +134,7 @@ class TankMoments:
 
 def _fine(water: float, system: str) -> str:
     kind = "small volume" if 0.0 < water < _FINE else "volume"
-    return written_amount(Amount(water, kind), system)
+    return format_amount(Amount(water, kind), system)
 
 
 def _shell(axes: "Axes", middle: float, share: float) -> None:

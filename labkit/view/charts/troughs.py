@@ -6,7 +6,7 @@ import attrs
 import numpy as np
 from matplotlib.figure import Figure
 
-from labkit.advice.curves import Lay, lay, shares
+from labkit.advice.curves import HeadProfile, lay, shares
 from labkit.figures import style
 from labkit.figures.ticks import spread
 from labkit.language import NO_FLOW
@@ -46,7 +46,7 @@ class TroughShares:
         Sun on the array now [W/m2].
     open : tuple of str
         Troughs whose float is open.
-    now : Lay
+    now : HeadProfile
         The line as it settles under that sun.
     taken : dict of ndarray
         Flow into each trough at each sun [m3/s].
@@ -54,7 +54,7 @@ class TroughShares:
 
     sun: float
     open: tuple[str, ...]
-    now: Lay
+    now: HeadProfile
     taken: dict[str, Floats]
 
     @classmethod

@@ -10,11 +10,11 @@ from labkit.questions.keys import lesson_13
 from labkit.view.charts.base import chart_html
 from labkit.view.charts.stop import StopPrices
 from labkit.view.lesson import Lesson
-from labkit.view.weighing import Weighing
+from labkit.view.stop_method_bench import StopMethodBench
 from tests.customary import FOOT
 
 
-def shown(bench: Weighing) -> str:
+def shown(bench: StopMethodBench) -> str:
     return bench.draw_charts(is_narrow=False)
 
 
@@ -22,11 +22,11 @@ CASE = StopCase(start=lab.demo_site("first_line"), way=3000 * FOOT)
 
 
 @pytest.fixture
-def bench() -> Weighing:
-    return Weighing(CASE)
+def bench() -> StopMethodBench:
+    return StopMethodBench(CASE)
 
 
-def test_each_list_turns_its_part_of_the_case(bench: Weighing) -> None:
+def test_each_list_turns_its_part_of_the_case(bench: StopMethodBench) -> None:
     bench.sliders["pipe length"].value = 4000.0
     bench.sliders["troughs"].value = "2"
     bench.sliders["between"].value = "a ridge"
@@ -40,7 +40,7 @@ def test_each_list_turns_its_part_of_the_case(bench: Weighing) -> None:
     assert "Within $5,000 the cheapest is pressure" in bench.page.said
 
 
-def test_reset_goes_back_to_the_case(bench: Weighing) -> None:
+def test_reset_goes_back_to_the_case(bench: StopMethodBench) -> None:
     before = shown(bench)
     bench.sliders["between"].value = "a ridge"
     assert shown(bench) != before
@@ -52,7 +52,7 @@ def test_reset_goes_back_to_the_case(bench: Weighing) -> None:
     assert shown(bench) == before
 
 
-def test_money_that_buys_nothing_is_said(bench: Weighing) -> None:
+def test_money_that_buys_nothing_is_said(bench: StopMethodBench) -> None:
     """At 9,000 ft there is no window, and wire and radio cost more than $500."""
     bench.sliders["pipe length"].value = 9000.0
     bench.sliders["money"].value = "500"

@@ -7,12 +7,12 @@ from IPython.display import HTML, DisplayObject, Markdown
 from labkit.questions import Amount, ChoiceQuestion, Question
 from labkit.questions.bank import called
 from labkit.text.shared import WORDS
-from labkit.view.asking import Predicted
+from labkit.view.asking import PredictionWidget
 from labkit.view.paper_forms import comparison_form
-from labkit.view.telling import filled, written_amount
+from labkit.view.telling import format_amount, render
 
 
-def compared(made: Sequence[Predicted], system: str, *, on_paper: bool) -> DisplayObject:
+def compared(made: Sequence[PredictionWidget], system: str, *, on_paper: bool) -> DisplayObject:
     """Hold predictions against the runs; one that is not kept yet keeps its outcome back.
 
     On paper they are written by hand: then all outcomes are there.
@@ -36,5 +36,5 @@ def compared(made: Sequence[Predicted], system: str, *, on_paper: bool) -> Displ
 def outcome(question: Question, system: str) -> str:
     """Say in words what a run answered to a question."""
     if isinstance(question, ChoiceQuestion):
-        return filled(question.options[question.answer].words, system)
-    return written_amount(Amount(question.answer, question.kind), system)
+        return render(question.options[question.answer].words, system)
+    return format_amount(Amount(question.answer, question.kind), system)

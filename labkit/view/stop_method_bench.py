@@ -48,7 +48,7 @@ def _listed(name: str, options: tuple[str, ...], words: Callable[[str], str] = s
     )
 
 
-class Weighing(Followed):
+class StopMethodBench(Followed):
     """A slider and four lists over one line, and what the three ways to say stop come to on it.
 
     Attributes

@@ -40,7 +40,7 @@ _FINEST: Final = 2000
 
 
 @attrs.frozen(kw_only=True)
-class Wish:
+class SurgeOptions:
     """What was asked for, times in seconds.
 
     Attributes
@@ -94,9 +94,9 @@ def read_wish(
     check_delay: str | Quantity,
     duration: str | Quantity | None,
     reaches: int | None,
-) -> Wish:
+) -> SurgeOptions:
     """Read what was asked for of a line with `troughs`, or say what is wrong with it."""
-    wish = Wish(
+    wish = SurgeOptions(
         event=_one_of("event", event, EVENTS),
         closing=_one_of("closing", closing, tuple(CLOSINGS)),
         drive=_one_of("drive", drive, DRIVES),
