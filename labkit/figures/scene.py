@@ -170,6 +170,7 @@ def scene_of(
     grips: Mapping[str, Grip] | None = None,
     settings: str = "",
     whole: float = 0.0,
+    rest: str = "so far",
     moment: float | None = None,
 ) -> Scene:
     """Make the scene of a run.
@@ -189,12 +190,14 @@ def scene_of(
         How the sliders stand, in words.
     whole : float
         Length of the whole run [s]; a shorter one is only begun, and not judged.
+    rest : {"so far", "so far predicted"}
+        What is said of such a one: when, or where, the rest of it is seen.
     moment : float, optional
         Where the cursor stands [s]; left out, at the moment that tells most.
     """
     made = _Made(trace, system, limits, grips or {})
     time = telling_moment(trace) if moment is None else moment
-    so_far = _beginning(trace, whole)
+    so_far = _beginning(trace, whole, rest)
     verdict = None if so_far else verdict_of(trace)
     told = counted(trace, system)
     text = told if verdict is None else f"{verdict_words(trace)} {told}"
@@ -225,12 +228,12 @@ def verdict_of(trace: "Trace") -> Verdict:
     )
 
 
-def _beginning(trace: "Trace", whole: float) -> str:
+def _beginning(trace: "Trace", whole: float, rest: str) -> str:
     """Say that there is more to come, where the run ends before its whole time [s]."""
     seen = float(trace.time[-1])
     if seen > whole - 1.0:
         return ""
-    return WORDS["so far"].format(seen=say_time(seen), whole=say_time(whole))
+    return WORDS[rest].format(seen=say_time(seen), whole=say_time(whole))
 
 
 def shortened(name: str) -> str:

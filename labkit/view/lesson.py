@@ -128,15 +128,14 @@ class Lesson:
 
         One that is shorter than the `whole` run is only begun, and not judged.
         """
-        waits = self._explains
         view = RunView(
             trace,
             self.system,
             moment=moment,
             whole=si(quantity(whole, "s")),
-            waits=waits,
+            explains=self._explains,
             is_paper=self._is_paper,
-            is_hidden=lambda: waits and self.is_waiting,
+            is_waiting=lambda: self.is_waiting,
         )
         self.told.append(view)
 

@@ -139,7 +139,9 @@ def _enlarge(figure: Figure, axes: Axes, right_end: float) -> None:
     for note in notes:
         is_over = id(note) in over
         end = figure.bbox.width * (1.0 if is_over else right_end)
-        _keep_on_sheet(figure, note, end, grows_up=is_over)
+        is_inside = not is_over and axes.axison and note.get_horizontalalignment() == "center"
+        start = axes.get_window_extent().x0 if is_inside else 0.0
+        _keep_on_sheet(figure, note, start, end, grows_up=is_over)
     _set_apart(figure, [one for one in notes if id(one) in over], up=True)
     _set_apart(figure, [one for one in notes if id(one) not in over], up=False)
 
@@ -150,19 +152,19 @@ def _free_under(legend: Legend, axes: Axes) -> float:
     return float((legend.get_window_extent().y0 - panel.y0) / panel.height)
 
 
-def _keep_on_sheet(figure: Figure, text: Text, end: float, *, grows_up: bool) -> None:
-    """Break and move words that would stand beyond the left edge of a figure, or an end [dots]."""
+def _keep_on_sheet(figure: Figure, text: Text, start: float, end: float, *, grows_up: bool) -> None:
+    """Break and move words that would stand beyond a start or an end in a figure [dots]."""
     box = text.get_window_extent()
     is_left = text.get_horizontalalignment() == "left" and not grows_up
     wide = end - 4.0 - box.x0 if is_left else 0.0
     if wide < _MOST * end:  # broken at its own place only where that leaves enough of a line
-        wide = end - 8.0
+        wide = end - start - 8.0
     (bottom, top), said = box.intervaly, text.get_text()
     room = int(len(said) * wide / max(box.width, 1.0))
     while box.width > wide and room > _NARROW_LABEL:
         text.set_text(fill(said, room))
         box, room = text.get_window_extent(), room - 1
-    beyond = max(box.x1 - end + 4.0, 0.0) or min(box.x0 - 4.0, 0.0)
+    beyond = max(box.x1 - end + 4.0, 0.0) or min(box.x0 - start - 4.0, 0.0)
     _move(figure, text, -beyond, bottom - box.y0 if grows_up else top - box.y1)
 
 

@@ -33,13 +33,13 @@ class RunView:
         *,
         moment: float | None,
         whole: float,
-        waits: bool,
+        explains: bool,
         is_paper: bool,
-        is_hidden: Callable[[], bool],
+        is_waiting: Callable[[], bool],
     ) -> None:
-        self._trace, self._is_hidden = trace, is_hidden
-        self._moment, self._whole = moment, whole
-        self.waits = waits
+        self._trace, self._explains, self._is_paper = trace, explains, is_paper
+        self._moment, self._whole, self._is_waiting = moment, whole, is_waiting
+        self.waits = explains or whole > 0.0
         self.page = Page({}, question="", system=system, turned=None, on_paper=self._on_paper)
         self.page.box.is_screen_only = not is_paper
         self.use(system)
@@ -55,9 +55,15 @@ class RunView:
         """Show it in the units of a system, or with what has changed."""
         with self.page.together():
             self.page.system = system
-            scene = None
-            if not self._is_hidden():
-                scene = scene_of(self._trace, system, moment=self._moment, whole=self._whole)
+            scene, waiting = None, self._is_waiting()
+            if not (self._explains and waiting):
+                scene = scene_of(
+                    self._trace,
+                    system,
+                    moment=self._moment,
+                    whole=self._whole,
+                    rest="so far" if waiting or self._is_paper else "so far predicted",
+                )
             self.page.take(scene)
 
     def _on_paper(self) -> str:

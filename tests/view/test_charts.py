@@ -123,6 +123,15 @@ def test_on_a_phone_no_words_of_a_panel_stand_on_others_or_beyond_the_sheet(char
                 assert min(beside, above) <= 2.0, (words, others)
 
 
+def test_on_a_phone_no_words_in_the_middle_of_a_panel_lie_over_its_axis() -> None:
+    figure = MADE["tank of a tight line"]().draw("US")
+    make_narrow(figure)
+    figure.canvas.draw()
+    (note,) = [one for one in figure.axes[1].texts if "nothing leaks" in one.get_text()]
+
+    assert figure.axes[1].get_window_extent().x0 < note.get_window_extent().x0
+
+
 def test_a_bench_on_a_phone_gets_its_chart_in_parts_the_leading_one_first() -> None:
     chart = MADE["leaks"]()
 

@@ -4,6 +4,7 @@ import re
 
 import pytest
 
+from labkit.engine.run import simulate
 from labkit.questions import ChoiceQuestion, Option, phrase
 from labkit.sitefile import demo_site
 from labkit.view.bench import Bench
@@ -66,3 +67,25 @@ def test_a_bench_that_shows_all_of_it_has_nothing_to_add(lesson: Lesson) -> None
     for bench in (bench_of(lesson, so_far=None), bench_of(Lesson())):
         assert bench.scene is not None
         assert bench.scene.so_far == ""
+
+
+def test_a_picture_asks_for_predictions_only_until_they_are_made(lesson: Lesson) -> None:
+    trace = simulate(demo_site("first_line"), "15 s", sun="700 W/m^2")
+    lesson.picture(trace, whole="1 hour")
+    (asked,), (picture,) = lesson.predictions, lesson.told
+    assert BEGUN in picture.text
+
+    asked.answer.entry.value = 0
+    asked.press()
+    lesson.use("metric")
+
+    assert "first 15 s of 1 h. You can see the rest further down." in picture.text
+    assert "Make your predictions" not in picture.text
+
+
+def test_a_picture_on_paper_stands_over_predictions_that_nobody_made_yet() -> None:
+    lesson = Lesson()
+    lesson.for_paper()
+    lesson.picture(simulate(demo_site("first_line"), "15 s", sun="700 W/m^2"), whole="1 hour")
+
+    assert BEGUN in lesson.told[0].text

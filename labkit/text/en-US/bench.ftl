@@ -129,6 +129,7 @@ question = Question:{ " " }
 locked = Make your prediction first; then the sliders unlock.
 page-locked = Make your predictions first; then you can start here.
 so-far = This shows the first { $seen } of { $whole }. Make your predictions to see the rest.
+so-far-predicted = This shows the first { $seen } of { $whole }. You can see the rest further down.
 
 # controls
 
