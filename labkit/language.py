@@ -11,11 +11,11 @@ import numpy as np
 from labkit.text.shared import WORDS
 from labkit.trace.measures import SHUT
 from labkit.units import displayed, unit_label
+from labkit.units.customary import DAY, HOUR, MINUTE
 
 if TYPE_CHECKING:
     from labkit.trace import Event, Flag, Moment, Trace
 
-MINUTE, HOUR, DAY = 60.0, 3600.0, 86400.0
 
 _DECIMALS: Final = {
     ("pressure", "US"): (1, 1),

@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING, Any, Final
 import attrs
 import numpy as np
 
-from labkit.advice.rules import GALLON, PSI
 from labkit.advice.setting import right_air
 from labkit.errors import Said, SiteError, UnitError
 from labkit.parts import Leak, PressureTank
 from labkit.units import FlowAt, quantity, si, typed, ureg, written
+from labkit.units.customary import GALLON, PSI
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 import attrs
 
 from labkit.advice.bisect import crossing, turning_point
-from labkit.advice.rules import PSI, RATING_SHARE
+from labkit.advice.rules import RATING_SHARE
 from labkit.advice.setting import Room
 from labkit.catalogue import derated_rating
 from labkit.engine.steady import TORQUE_LIMIT
 from labkit.parts import MANIFOLD
 from labkit.units import si
+from labkit.units.customary import PSI
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence

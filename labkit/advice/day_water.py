@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 import attrs
 import numpy as np
 
-from labkit.advice.sky_mix import DAY
 from labkit.engine.demand import herd_need
 from labkit.engine.run import simulate
 from labkit.units import si
+from labkit.units.customary import DAY
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

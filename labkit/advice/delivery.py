@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from labkit.advice.sky_mix import DAY
 from labkit.engine.demand import herd_need
 from labkit.engine.plant import shut_volume
 from labkit.engine.run import simulate
 from labkit.units import si
+from labkit.units.customary import DAY
 
 if TYPE_CHECKING:
     from labkit.site import Site

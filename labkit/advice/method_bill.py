@@ -10,12 +10,11 @@ import attrs
 from labkit.catalogue.table import rows
 from labkit.errors import SiteError
 from labkit.parts import fields as f
+from labkit.units.customary import FOOT
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-FOOT: Final = 0.3048
-"""Exact [m]; prices are by the foot."""
 
 SPLICE_EVERY: Final = 500.0
 """Length of a roll of pair [ft], so one splice for each beyond the first (common practice)."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
-from labkit.advice.rules import INCH
 from labkit.units import si, written
+from labkit.units.customary import INCH
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

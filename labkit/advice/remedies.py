@@ -12,17 +12,7 @@ from labkit.advice.bounds import DEAD_HEAD, PIPE, lower_bounds, room_of, upper_b
 from labkit.advice.judge import RUN, judge
 from labkit.advice.line import Line
 from labkit.advice.method_sites import with_stop_method
-from labkit.advice.rules import (
-    BANDS,
-    GALLON,
-    INCH,
-    LEAST_CUT_IN,
-    LEAST_DIFFERENTIAL,
-    PSI,
-    QUIET,
-    ROOM,
-    TANK_SIZES,
-)
+from labkit.advice.rules import BANDS, LEAST_CUT_IN, LEAST_DIFFERENTIAL, QUIET, ROOM, TANK_SIZES
 from labkit.advice.setting import best_in, right_air
 from labkit.advice.sun_range import sun_range
 from labkit.advice.window import Window, bare_window
@@ -30,6 +20,7 @@ from labkit.catalogue import pipe_sizes
 from labkit.errors import LabkitError
 from labkit.parts import MANIFOLD
 from labkit.units import NO_LEAK, displayed, si
+from labkit.units.customary import GALLON, INCH, PSI
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator

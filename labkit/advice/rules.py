@@ -2,8 +2,7 @@
 
 from typing import Final
 
-PSI: Final = 6894.757293168361
-"""One pound-force per square inch [Pa] (NIST SP 811)."""
+from labkit.units.customary import PSI
 
 RATING_SHARE: Final = 0.72
 """Share of a pipe's rating that standing and working pressure may use where surge is not computed
@@ -56,9 +55,3 @@ takes inches, a crisp one about a quarter inch)."""
 
 QUIET: Final = 1.0 / 3.0
 """Share of the starts that a motor stands at which a tank counts as large enough (a judgement)."""
-
-INCH: Final = 0.0254
-"""One inch [m] (exact)."""
-
-GALLON: Final = 3.785411784e-3
-"""One US gallon [m3] (NIST SP 811)."""

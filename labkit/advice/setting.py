@@ -14,12 +14,12 @@ from labkit.advice.rules import (
     PER_TURN,
     PER_TURN_OF_DIFFERENTIAL,
     PRESET,
-    PSI,
     QUARTER,
     ROOM,
     UNDER_CUT_IN,
 )
 from labkit.units import si
+from labkit.units.customary import PSI
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

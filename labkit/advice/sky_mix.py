@@ -10,6 +10,7 @@ import numpy as np
 from labkit.errors import SiteError
 from labkit.parts import fields as f
 from labkit.sun import Sun, clear_day, cloudy_day
+from labkit.units.customary import DAY
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
 
     from labkit.site import Site
 
-DAY = 86_400.0
 
 _share = f.within(0.0, 1.0)
 

@@ -9,7 +9,7 @@ import attrs
 import numpy as np
 
 from labkit.advice.line import Line
-from labkit.advice.rules import GALLON, MINIMUM_RUN, TANK_SIZES
+from labkit.advice.rules import MINIMUM_RUN, TANK_SIZES
 from labkit.advice.setting import right_air
 from labkit.advice.tank_need import Need, Spans
 from labkit.engine.network import Inputs, evaluate, make_flows
@@ -18,6 +18,7 @@ from labkit.errors import Said, SiteError, UnitError
 from labkit.parts import MANIFOLD, Leak
 from labkit.physics.tank import water_volume
 from labkit.units import leak_size, quantity, si, ureg, written
+from labkit.units.customary import DAY, GALLON
 
 if TYPE_CHECKING:
     from labkit.engine.network import Floats
@@ -31,7 +32,7 @@ LINE: Final = "line"
 """What decides the size: the shortest run, the leak, or nothing, the line itself holding enough."""
 
 _POINTS: Final = 401
-_LONGEST: Final = 7.0 * 86_400.0
+_LONGEST: Final = 7.0 * DAY
 
 
 @attrs.frozen(kw_only=True)
@@ -160,7 +161,7 @@ def _read(typed: str | Quantity, like: str, what: str) -> float:
 
 def _seconds(typed: str | Quantity, what: str) -> float:
     found = _read(typed, "s", what)
-    if not 0.0 < found <= 86_400.0:
+    if not 0.0 < found <= DAY:
         raise SiteError("run", what, Said(str(typed)), "it must be more than 0 s, at most 1 day")
     return found
 

@@ -13,13 +13,13 @@ from typing import TYPE_CHECKING, Final
 
 import attrs
 
-from labkit.advice.rules import GALLON
 from labkit.engine.layout import stretches
 from labkit.engine.run import simulate
 from labkit.engine.strain import COUNTED
 from labkit.parts import MANIFOLD
 from labkit.physics.pipe import area
 from labkit.units import si, typed, ureg
+from labkit.units.customary import DAY, GALLON
 
 if TYPE_CHECKING:
     from labkit.parts import Trough
@@ -151,7 +151,7 @@ def _herd(drunk: float, *, minutes: int) -> dict[str, object]:
     return {
         "head": _HEAD,
         "kind": "horse",
-        "daily_need": typed(drunk / _HEAD / 86_400.0, "daily volume"),
+        "daily_need": typed(drunk / _HEAD / DAY, "daily volume"),
         "visits": [f"{minutes // 60:02d}:{minutes % 60:02d}"],
         "visit_time": ureg.Quantity(VISIT, "s"),
     }

@@ -21,11 +21,11 @@ from labkit.advice.bounds import (
 from labkit.advice.cautions import Caution, cautions
 from labkit.advice.judge import Judgement, judge
 from labkit.advice.line import Line
-from labkit.advice.rules import PSI
 from labkit.advice.setting import MOST_OFF, Setting, best_in, set_so, settings
 from labkit.advice.sun_range import SunRange, read_range, sun_range
 from labkit.parts import MANIFOLD
 from labkit.units import si
+from labkit.units.customary import PSI
 
 if TYPE_CHECKING:
     from labkit.advice.remedies import NoTank, Remedy

@@ -12,6 +12,7 @@ import numpy as np
 
 from labkit.errors import LabkitError, shortened
 from labkit.units import quantity, si
+from labkit.units.customary import DAY, PSI
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -28,7 +29,7 @@ _UNITS: Final = ("psi", "kPa", "bar")
 _IN_TIME: Final = {"(s)": 1.0, "(sec)": 1.0, "(min)": 60.0, "(h)": 3600.0, "(hour)": 3600.0}
 _TURN: Final = 0.35
 """How far pressure must turn back to count as a stop or a start, as a share of its range."""
-_LEAST_RANGE: Final = 3.0 * 6894.757
+_LEAST_RANGE: Final = 3.0 * PSI
 """Range of pressure under which there is no stop and start to see [Pa]."""
 
 
@@ -155,7 +156,7 @@ def _held(name: str, time: Floats, pressure: Floats) -> Log:
     """Return a log whose rows can be: in order, finite, and of a pressure that pipe can have."""
     if time.size < 3:
         raise LabkitError(f"{name}: it has {time.size} rows; at least 3 are needed")
-    time = time + 86_400.0 * np.cumsum(np.append(0.0, np.diff(time) < -43_200.0))  # past midnight
+    time = time + DAY * np.cumsum(np.append(0.0, np.diff(time) < -43_200.0))  # past midnight
     if not (np.isfinite(time).all() and (np.diff(time) >= 0.0).all()):
         row = int(np.flatnonzero(~(np.diff(time) >= 0.0))[0]) + 3 if np.isfinite(time).all() else 2
         raise LabkitError(f"{name}: line {row}: its time is before the one above it")

@@ -5,10 +5,11 @@ from __future__ import annotations
 from math import isfinite
 from typing import TYPE_CHECKING, Final
 
-from labkit.diagnosis.visit import HOUR, NO_PLACE, READINGS
+from labkit.diagnosis.visit import NO_PLACE, READINGS, WAITS
 from labkit.errors import SiteError, UnitError
 from labkit.text import sentence
 from labkit.units import UNIT_SYSTEMS, quantity, si
+from labkit.units.customary import DAY
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from labkit.site import Site
 
 _HIGHEST: Final = {
-    "pressure": 3.5e6, "flow": 0.02, "time": 86_400.0, "length": 1000.0, "power": 3e4,
+    "pressure": 3.5e6, "flow": 0.02, "time": DAY, "length": 1000.0, "power": 3e4,
 }  # fmt: skip
 
 
@@ -73,11 +74,11 @@ def _value(reading: Reading, value: object) -> Shown:
             raise SiteError("readings", reading.key, value, rule)
         return known[typed.lower()]
     if reading.kind == "time" and typed.lower() in sentence("diagnosis", "typed-never").split("; "):
-        return HOUR
+        return WAITS
     try:
         read = si(quantity(typed, UNIT_SYSTEMS["US"][reading.kind].label))
     except UnitError as problem:
         raise SiteError("readings", reading.key, value, str(problem)) from None
     if not (isfinite(read) and 0.0 <= read <= _HIGHEST[reading.kind]):
         raise SiteError("readings", reading.key, value, "no such instrument shows that")
-    return min(read, HOUR) if reading.kind == "time" else read
+    return min(read, WAITS) if reading.kind == "time" else read

@@ -12,6 +12,7 @@ import attrs
 
 from labkit.parts import DisplacementPump
 from labkit.units import si, written
+from labkit.units.customary import PSI
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -43,8 +44,6 @@ class Unknown:
         return self.least + share * (self.most - self.least)
 
 
-_PSI: Final = 6894.757
-
 UNKNOWNS: Final[dict[str, Unknown]] = {
     one.key: one
     for one in (
@@ -55,9 +54,9 @@ UNKNOWNS: Final[dict[str, Unknown]] = {
         Unknown(key="pipe bore", least=0.97, most=1.01),
         Unknown(key="float flow", least=0.75, most=1.3),
         Unknown(key="float band", least=0.6, most=2.0),
-        Unknown(key="switch", least=-1.5 * _PSI, most=1.5 * _PSI, kind="pressure"),
-        Unknown(key="differential", least=-1.0 * _PSI, most=1.0 * _PSI, kind="pressure"),
-        Unknown(key="precharge", least=-2.0 * _PSI, most=1.0 * _PSI, kind="pressure"),
+        Unknown(key="switch", least=-1.5 * PSI, most=1.5 * PSI, kind="pressure"),
+        Unknown(key="differential", least=-1.0 * PSI, most=1.0 * PSI, kind="pressure"),
+        Unknown(key="precharge", least=-2.0 * PSI, most=1.0 * PSI, kind="pressure"),
     )
 }
 """What is drawn for each line, and its range (a judgement, as wide as people are off)."""
@@ -130,8 +129,8 @@ def _of_the_switch(site: Site, put: Mapping[str, float]) -> dict[str, Any]:
     """Return changes to the switch's two points and the tank's air."""
     switch, tank = site.pressure_switch, site.pressure_tank
     moved, wider = put.get("switch", 0.0), put.get("differential", 0.0)
-    cut_in = max(si(switch.cut_in) + moved, 0.5 * _PSI)
-    cut_out = max(si(switch.cut_out) + moved + wider, cut_in + _PSI)
+    cut_in = max(si(switch.cut_in) + moved, 0.5 * PSI)
+    cut_out = max(si(switch.cut_out) + moved + wider, cut_in + PSI)
     changes: dict[str, Any] = {
         "pressure_switch.cut_in": f"{cut_in:.2f} Pa",
         "pressure_switch.cut_out": f"{cut_out:.2f} Pa",

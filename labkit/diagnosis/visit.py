@@ -24,6 +24,7 @@ from labkit.faults.supply import insulation, lit, metered_power, swapped
 from labkit.parts import DisplacementPump
 from labkit.text import as_id, sentence
 from labkit.units import si
+from labkit.units.customary import FOOT, GPM, HOUR, INCH, PSI
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -39,16 +40,16 @@ if TYPE_CHECKING:
     Shown: TypeAlias = float | str
     """What one thing read comes to [SI], or the word for it."""
 
+WAITS: Final = HOUR
+"""How long anybody waits for a pump to start by itself [s]."""
+
 NO_PLACE: Final = ""
 """Where something is read that a line has once."""
 
-HOUR: Final = 3600.0
-"""How long anybody waits for a pump to start by itself [s]."""
 
 _FILLING: Final = "15 min"
 _STOPPING: Final = "10 min"
 _WATCHED: Final = "10 min"
-_INCH: Final = 0.0254
 
 
 @attrs.frozen(kw_only=True)
@@ -85,9 +86,6 @@ class Reading:
         return tuple((one, sentence("diagnosis", f"word-{as_id(one)}")) for one in self.words)
 
 
-PSI: Final = 6894.757
-_GPM: Final = 6.30902e-5
-_FOOT: Final = 0.3048
 _CONTACT: Final = ("open", "closed")
 _STATES: Final = ("resting", "running", "held", "locked out", "showing a fault code")
 _STATE: Final = {"starting": "running", "stopping": "held"}
@@ -101,7 +99,7 @@ def _gauge(key: str, *, at_trough: bool = False) -> Reading:
 
 def _flow(key: str, *, error: float = 0.1, share: float) -> Reading:
     """Return a flow at a trough, by bucket and watch; `error` in gpm."""
-    return Reading(key=key, kind="flow", error=error * _GPM, share=share, at_trough=True)
+    return Reading(key=key, kind="flow", error=error * GPM, share=share, at_trough=True)
 
 
 READINGS: Final[dict[str, Reading]] = {
@@ -136,8 +134,8 @@ READINGS: Final[dict[str, Reading]] = {
         Reading(key="leads swapped", words=("more water", "less water", "no water")),
         Reading(key="gauge drained", kind="pressure", error=0.7 * PSI),
         Reading(key="tank air", kind="pressure", error=1.0 * PSI),
-        Reading(key="well at rest", kind="length", error=1.0 * _FOOT),
-        Reading(key="well pumping", kind="length", error=1.0 * _FOOT),
+        Reading(key="well at rest", kind="length", error=1.0 * FOOT),
+        Reading(key="well pumping", kind="length", error=1.0 * FOOT),
         Reading(key="array power", kind="power", error=5.0, share=0.04),
         Reading(key="pipe size", words=("as designed", "smaller"), at_trough=True),
     )
@@ -327,7 +325,7 @@ def _read_floats(found: dict[tuple[str, str], Shown], site: Site, built: Site, s
     for trough in site.troughs:
         valve = trough.float_valve
         opening = {"always open": 1.0, "always shut": 0.0}.get(
-            valve.position, min(_INCH / si(valve.band), 1.0)
+            valve.position, min(INCH / si(valve.band), 1.0)
         )
         state = settled(plant, layout, power=power, openings={trough.name: opening})
         found["bucket one inch down", trough.name] = state.inflow[trough.name]
@@ -390,14 +388,14 @@ def _read_rest(
 ) -> None:
     """Read the line left alone, shut off, drained, and filling again."""
     shut = with_floats(site)
-    held, _ = go_on(still, f"{HOUR} s", site=shut)
+    held, _ = go_on(still, f"{WAITS} s", site=shut)
     found["pair stopped", NO_PLACE] = _CONTACT[int(held.contact[0])]
     row = int(held.time.searchsorted(600.0))
     found["gauge after ten minutes", NO_PLACE] = gauge(
         float(held.pressure[min(row, held.time.size - 1)])
     )
     if found["stop", NO_PLACE] == "stops":
-        found["stop to start", NO_PLACE] = min(first(held, "pump starts"), HOUR)
+        found["stop to start", NO_PLACE] = min(first(held, "pump starts"), WAITS)
     for each in site.troughs:
         found["still runs in", each.name] = float(held.inflow[each.name][0])
     for key, is_shut in (("fall shut off", True), ("fall open", False)):
@@ -405,7 +403,7 @@ def _read_rest(
         fall = gauge(float(watched.pressure[0])) - gauge(float(watched.pressure[-1]))
         found[key, NO_PLACE] = max(fall, 0.0)
     found["gauge drained", NO_PLACE] = gauge(0.0)
-    again, _ = go_on(still, f"{HOUR} s", site=with_floats(site, [trough]))
+    again, _ = go_on(still, f"{WAITS} s", site=with_floats(site, [trough]))
     starts = first(again, "pump starts")
     if found["stop", NO_PLACE] != "keeps running":
         found["start", NO_PLACE] = "starts" if starts < inf else "stays off"

@@ -16,7 +16,8 @@ from scipy.special import logsumexp
 from scipy.stats import norm
 
 from labkit.diagnosis.suspects import SOUND
-from labkit.diagnosis.visit import HOUR, READINGS, TESTS
+from labkit.diagnosis.visit import READINGS, TESTS, WAITS
+from labkit.units.customary import PSI
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -36,7 +37,7 @@ NONE_OF_THESE: Final = "none"
 PRIORS: Final = {SOUND: 0.25, NONE_OF_THESE: 0.03, "one fault": 0.62, "two faults": 0.10}
 """Chances before anything was read (a judgement; every fault of the box counts alike)."""
 
-GAUGE: Final = 0.9 * 6894.757
+GAUGE: Final = 0.9 * PSI
 """Standard error that all readings of one gauge share [Pa] (a judgement: a cheap gauge is good to
 two or three percent of its dial)."""
 
@@ -191,10 +192,10 @@ def _time_fit(reading: Reading, shown: Floats, value: float) -> tuple[Floats, Fl
     """
     log_shown, log_value = np.log(shown + _HASTE), np.log(value + _HASTE)
     sd = np.hypot(reading.share + reading.error / (value + _HASTE), _spread(log_shown))
-    if value < HOUR:
+    if value < WAITS:
         return _normal_fit(log_value - log_shown, sd**2, "time")
     seen, z = np.isfinite(shown), (log_shown - log_value) / sd
-    waits = shown >= HOUR
+    waits = shown >= WAITS
     log = np.where(waits, np.log1p(-MISREAD), np.fmax(norm.logcdf(z), np.log(MISREAD / 2.0) - 10.0))
     far = np.where(waits, 0.0, z**2)
     return np.where(seen, log, _missing("time")), np.where(seen, far, _FAR)
@@ -316,8 +317,8 @@ def _as_read(value: Shown, key: str, rng: np.random.Generator, off: float = 0.0)
     reading = READINGS[key]
     if isinstance(value, str):
         return value
-    if reading.kind == "time" and value >= HOUR:
-        return HOUR
+    if reading.kind == "time" and value >= WAITS:
+        return WAITS
     sd = float(np.hypot(reading.error, reading.share * value))
     return max(float(value + rng.normal() * sd + (off if reading.is_gauge else 0.0)), 0.0)
 

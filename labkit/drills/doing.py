@@ -6,12 +6,12 @@ practice).
 """
 
 from collections.abc import Callable, Iterable
-from typing import Final, TypeAlias
+from typing import TypeAlias
 
 import attrs
 
 from labkit.drills.saying import NOTHING, Saying, always
-from labkit.drills.scene import PSI, Scene, Value, fallen, on_gauge, word
+from labkit.drills.scene import Scene, Value, fallen, on_gauge, word
 from labkit.engine.fluid import water_at
 from labkit.faults.line import shutoff_valve
 from labkit.faults.manifold import ohms, wellhead
@@ -21,14 +21,10 @@ from labkit.text import as_id, template
 from labkit.trace import Trace
 from labkit.trace.measures import SHUT
 from labkit.units import si, written
+from labkit.units.customary import FOOT, GALLON, GPM, INCH, PSI
 
 Result: TypeAlias = tuple[tuple[Value, ...], Scene]
 """What is read, and the scene afterwards."""
-
-GPM: Final = 6.30902e-5
-_GALLON: Final = 3.785411784e-3
-_FOOT: Final = 0.3048
-_INCH: Final = 0.0254
 
 
 @attrs.frozen(kw_only=True)
@@ -246,7 +242,7 @@ def press(scene: Scene, where: str) -> Result:
     trough = next(trough for trough in scene.site.troughs if trough.name == where)
     depth, volume = si(trough.depth), si(trough.volume)
     now, _ = scene.pass_time(0.02)
-    shut = max(float(now.level[where][-1]), depth - si(trough.freeboard)) + _INCH
+    shut = max(float(now.level[where][-1]), depth - si(trough.freeboard)) + INCH
     rim = max(depth, shut)
     turned = scene.site.changed(
         {
@@ -286,7 +282,7 @@ def power(_scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ..
 def _depth(name: str, trace: Trace) -> Value:
     """Sound the well: depth of the water below the manifold, half a foot off at most."""
     depth = trace.site.well.level(float(trace.pump_flow[-1]))
-    return Value(name=name, kind="length", value=depth, error=0.5 * _FOOT, step=0.5 * _FOOT)
+    return Value(name=name, kind="length", value=depth, error=0.5 * FOOT, step=0.5 * FOOT)
 
 
 def well_at_rest(scene: Scene, _where: str) -> Result:
@@ -311,7 +307,7 @@ def tank(scene: Scene, _where: str) -> Result:
     return (
         Value(name="air", kind="pressure", value=air, error=PSI, step=PSI),
         Value(
-            name="water", kind="volume", value=water, error=max(0.05 * water, 0.05 * _GALLON)
+            name="water", kind="volume", value=water, error=max(0.05 * water, 0.05 * GALLON)
         ),
     ), after  # fmt: skip
 

@@ -15,14 +15,7 @@ import numpy as np
 from labkit.advice.bounds import TORQUE
 from labkit.advice.judge import judge
 from labkit.advice.remedies import SIGNAL
-from labkit.advice.rules import (
-    LEAST_CUT_IN,
-    MOST_NUT_TURNS,
-    MOST_TURNS,
-    PER_TURN,
-    PSI,
-    SPRING_SPREAD,
-)
+from labkit.advice.rules import LEAST_CUT_IN, MOST_NUT_TURNS, MOST_TURNS, PER_TURN, SPRING_SPREAD
 from labkit.advice.setting import set_so
 from labkit.advice.window import operating_window
 from labkit.catalogue import pipe_sizes
@@ -30,6 +23,7 @@ from labkit.errors import LabkitError, SiteError
 from labkit.parts.build import build
 from labkit.site import Site
 from labkit.units import si
+from labkit.units.customary import FOOT, GPM, PSI
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -49,7 +43,7 @@ _LAST: Final = ("Ranch", "Grazing", "Pasture", "Allotment", "Section")
 _TROUGHS: Final = ("elm", "creek", "notch", "lane", "basin", "juniper", "lookout", "corral")
 _PIPES: Final = ("1 in PE SIDR 9", "1 1/4 in PE SIDR 9", "1 1/2 in PE SIDR 9", "2 in PE SIDR 9")
 _TANKS: Final = ("2 gal", "5 gal", "10 gal", "20 gal")
-_TAKES: Final = 8.0 * 0.3048
+_TAKES: Final = 8.0 * FOOT
 """Friction in the pipe to each trough for which its size is chosen [m]."""
 
 _FAMILY: Final = 31
@@ -308,15 +302,15 @@ def _pipe(length: float, flow: float) -> str:
     By Hazen and Williams with C = 150 (EPANET 2.2 User Manual, Table 3.1), as a dealer does it.
     """
     rows = {row.size: row for row in pipe_sizes().values()}
-    q = flow * 6.30902e-5
+    q = flow * GPM
     for size in _PIPES:
         bore = si(rows[size].inside_diameter)
-        if 10.667 * length * 0.3048 * q**1.852 / (150.0**1.852 * bore**4.871) <= _TAKES:
+        if 10.667 * length * FOOT * q**1.852 / (150.0**1.852 * bore**4.871) <= _TAKES:
             return size
     return _PIPES[-1]
 
 
 def _array(shut_off: float, flow: float, rng: np.random.Generator) -> float:
     """Return the nameplate watts of an array for a pump, in steps of panels of 100 W."""
-    water = 9806.65 * 0.68 * shut_off * 0.3048 * flow * 6.30902e-5
+    water = 9806.65 * 0.68 * shut_off * FOOT * flow * GPM
     return float(np.ceil(water / 0.45 * float(rng.uniform(1.3, 2.2)) / 100.0)) * 100.0

@@ -11,10 +11,11 @@ from typing import TYPE_CHECKING, Final
 import attrs
 
 from labkit.drills import saying
-from labkit.drills.doing import GPM, Task, pumps
+from labkit.drills.doing import Task, pumps
 from labkit.drills.scene import Value, fallen, on_gauge, word
 from labkit.faults import FAULTS
 from labkit.parts import DisplacementPump
+from labkit.units.customary import GPM
 
 if TYPE_CHECKING:
     from labkit.drills.doing import Result

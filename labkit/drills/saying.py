@@ -7,8 +7,8 @@ with the task in the words of ``tasks``. Nobody writes that a gauge "went betwee
 from collections.abc import Callable, Mapping
 from typing import Final, TypeAlias
 
-from labkit.drills.scene import PSI
 from labkit.text import Words
+from labkit.units.customary import PSI
 
 Reads: TypeAlias = Mapping[str, float | str]
 """Things read, by their names: SI values and words."""

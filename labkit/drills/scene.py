@@ -10,8 +10,8 @@ from labkit.engine.standing import Standing, go_on
 from labkit.parts import MANIFOLD
 from labkit.site import Site
 from labkit.trace import Trace
+from labkit.units.customary import PSI
 
-PSI: Final = 6894.757
 _NOW: Final = "now"
 _DRAIN: Final = {"at": MANIFOLD, "size": "8 gpm at 20 psi"}
 

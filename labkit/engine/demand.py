@@ -11,6 +11,7 @@ from labkit.engine.memory import Inputs
 from labkit.engine.sensing import quiet_breaks
 from labkit.sun import array_power, as_sun, clock_seconds
 from labkit.units import si
+from labkit.units.customary import DAY
 
 if TYPE_CHECKING:
     from labkit.engine.network import Floats
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from labkit.sun import Sun
     from labkit.units import Quantity
 
-DAY: Final = 86_400.0
 MAINS: Final = 1000.0
 """Power of the mains as a multiple of the pump's rated power: as good as without limit."""
 

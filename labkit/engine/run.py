@@ -14,13 +14,14 @@ from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import level_heads, make_plant, shut_volume
 from labkit.engine.rest import rest
 from labkit.engine.step import make_step
-from labkit.engine.strain import COUNTED, HOUR, design_flags
+from labkit.engine.strain import COUNTED, design_flags
 from labkit.errors import RunError, SiteError, UnitError
 from labkit.parts import MANIFOLD
 from labkit.sun import as_sun, clock_seconds
 from labkit.trace import DriveState, Event, Trace
 from labkit.trace.record import Totals
 from labkit.units import Quantity, plain_number, quantity, si
+from labkit.units.customary import HOUR
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence

@@ -12,7 +12,7 @@ import attrs
 import numpy as np
 
 from labkit.engine import memory as places
-from labkit.engine.demand import DAY, make_inputs
+from labkit.engine.demand import make_inputs
 from labkit.engine.loop import begin
 from labkit.engine.memory import Memory, fresh_memory
 from labkit.engine.pieces import in_pieces
@@ -21,6 +21,7 @@ from labkit.engine.run import TOLERANCE, _go, _trace, _volumes
 from labkit.errors import RunError
 from labkit.sun import as_sun, clock_seconds
 from labkit.units import Quantity, quantity, si
+from labkit.units.customary import DAY
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

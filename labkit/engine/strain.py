@@ -13,6 +13,7 @@ from labkit.engine.layout import PUMP_NODE
 from labkit.parts import MANIFOLD
 from labkit.trace.flags import Flag
 from labkit.units import si
+from labkit.units.customary import HOUR
 
 if TYPE_CHECKING:
     from labkit.engine.layout import Layout
@@ -24,7 +25,6 @@ FASTEST: Final = 1.5
 """Velocity [m/s] that a design should not pass: 5 ft/s (University of Florida IFAS, hydraulics
 chapter 21; the same figure for rigid PVC in metric courses)."""
 
-HOUR: Final = 3600.0
 COUNTED: Final = 1000
 """Starts within an hour past which none is told from the next: past all that any motor stands."""
 SMALL_MOTOR: Final = 560.0

@@ -16,6 +16,7 @@ from labkit.site import Site
 from labkit.sun import clock_seconds
 from labkit.trace import Trace
 from labkit.units import si
+from labkit.units.customary import DAY
 
 BEFORE: Final = 1800.0
 """How long before the first visit of stock a morning begins [s]."""
@@ -53,7 +54,7 @@ def stocked(site: Site) -> Site:
 def morning(site: Site) -> tuple[Trace, Standing]:
     """Run a stocked site from before its stock come until a technician arrives."""
     visits = [trough.herd.visits[0] for trough in site.troughs if trough.herd is not None]
-    begin = (clock_seconds(min(visits)) - BEFORE) % 86_400.0
+    begin = (clock_seconds(min(visits)) - BEFORE) % DAY
     start = f"{int(begin // 3600):02d}:{int(begin % 3600 // 60):02d}"
     return go_on(standing(site, sun=FAIR_SUN, start=start), LASTS)
 

@@ -8,6 +8,7 @@ from labkit.faults.fault import Fault, Price, each_run, each_trough, some_leak, 
 from labkit.parts import MANIFOLD
 from labkit.site import Site
 from labkit.units import si, written
+from labkit.units.customary import INCH
 
 THROTTLED: Final = 250.0
 """Loss coefficient from which a line shutoff valve counts as partly closed [-]: a ball valve two
@@ -21,7 +22,7 @@ def _worn_seat(site: Site, size: str, where: str) -> Site:
 def _longer_band(site: Site, where: str, severity: float) -> str:
     trough = next(trough for trough in site.troughs if trough.name == where)
     room = si(trough.depth) - si(trough.freeboard)
-    return f"{min(0.075 + 0.05 * severity, 0.8 * room) / 0.0254:.1f} in"
+    return f"{min(0.075 + 0.05 * severity, 0.8 * room) / INCH:.1f} in"
 
 
 def _lazy_float(site: Site, size: str, where: str) -> Site:

@@ -1,6 +1,7 @@
 """Faults of what stands at the manifold: check valve, tank, gauge, fittings, switch and wires."""
 
 from collections.abc import Callable
+from math import floor
 from typing import Final, Literal
 
 import attrs
@@ -11,17 +12,17 @@ from labkit.faults.fault import Fault, Price, putting, some_leak, words
 from labkit.parts import MANIFOLD, DisplacementPump, SignalPair
 from labkit.site import Site
 from labkit.units import quantity, si
+from labkit.units.customary import PSI
 
 FAIR_SUN: Final = "650 W/m^2"
 """Irradiance on the array through a drill's day: a clear sky, some time from noon."""
 
-_PSI: Final = 6894.757
-_LEAST_STATIC: Final = 4.0 * _PSI
+_LEAST_STATIC: Final = 4.0 * PSI
 _LEAST_AIR: Final = 4e-5
 
 
 def _psi(pascal: float) -> str:
-    return f"{pascal / _PSI:.1f} psi"
+    return f"{pascal / PSI:.1f} psi"
 
 
 def _has_tank(site: Site) -> str:
@@ -117,7 +118,8 @@ def _high_precharge(site: Site, _where: str, severity: float) -> str:
 
 
 def _stopped_at(site: Site, _where: str, severity: float) -> str:
-    return f"{round((0.3 + 0.4 * severity) * si(site.pressure_switch.cut_out) / _PSI)} psi"
+    share = 0.3 + 0.4 * severity
+    return f"{floor(share * si(site.pressure_switch.cut_out) / PSI + 0.5001)} psi"  # a half goes up
 
 
 def _as_it_was(site: Site, _size: str, _where: str) -> Site:

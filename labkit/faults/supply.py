@@ -9,6 +9,7 @@ from labkit.site import Site
 from labkit.sun import Sun
 from labkit.trace import DriveState, Trace
 from labkit.units import Quantity, si, written
+from labkit.units.customary import FOOT, GPM
 
 _AS_A_RULE: Final = 0.45
 """Share of a centrifugal pump's head and flow that is left as it turns the wrong way: they vary
@@ -112,12 +113,12 @@ def _standing_water(site: Site) -> float:
 
 def _low_level(site: Site, _where: str, severity: float) -> str:
     fallen = (0.86 + 0.11 * severity) * _standing_water(site)
-    return f"{(si(site.well.static_level) + fallen) / 0.3048:.1f} ft"
+    return f"{(si(site.well.static_level) + fallen) / FOOT:.1f} ft"
 
 
 def _clogged_screen(site: Site, size: str, _where: str) -> Site:
     drawn = float(size) * _standing_water(site) / si(site.pump.rated_flow)  # s/m2
-    feet_per_gpm = min(50.0, drawn * 6.30902e-5 / 0.3048)
+    feet_per_gpm = min(50.0, drawn * GPM / FOOT)
     return site.changed({"well.drawdown": f"{feet_per_gpm:.2f} ft/gpm"})
 
 

@@ -20,8 +20,6 @@ from labkit.figures.profile import Profile
 from labkit.figures.thin import envelope, spans
 from labkit.figures.ticks import nice_step, plain_tick, round_top, time_ticks
 from labkit.language import (
-    HOUR,
-    MINUTE,
     NO_FLOW,
     alt_text,
     counted,
@@ -38,6 +36,7 @@ from labkit.text.shared import WORDS
 from labkit.trace.calling import says_full
 from labkit.trace.measures import SHUT
 from labkit.units import displayed, si
+from labkit.units.customary import HOUR, MINUTE
 
 if TYPE_CHECKING:
     from labkit.site import Site

@@ -6,8 +6,9 @@ from typing import Final
 
 import numpy as np
 
-from labkit.language import HOUR, MINUTE, say_hour
+from labkit.language import say_hour
 from labkit.text.shared import WORDS
+from labkit.units.customary import HOUR, MINUTE
 
 _STEPS: Final = (1.0, 2.0, 2.5, 5.0, 10.0)
 _TIME_STEPS: Final = (1.0, 2.0, 5.0, 10.0, 15.0, 20.0, 30.0, 60.0, 120.0)

@@ -23,6 +23,7 @@ from labkit.parts import MANIFOLD
 from labkit.sitefile import loads
 from labkit.text import bundle, speaker
 from labkit.units import quantity, si, written
+from labkit.units.customary import FOOT, PSI
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -39,9 +40,9 @@ LOOKS: Final = look("plan_form.css")
 
 _SIGNS: Final = "\"'\N{DEGREE SIGN}\N{PRIME}\N{DOUBLE PRIME}"
 """Signs that are units by themselves."""
-_BELOW: Final = 60.0 * 0.3048
+_BELOW: Final = 60.0 * FOOT
 """How far under the water a pump is taken to hang [m]."""
-_UNDER: Final = 2.0 * 6894.757
+_UNDER: Final = 2.0 * PSI
 """How far under cut-in a precharge is taken to be [Pa]."""
 
 
@@ -370,10 +371,10 @@ class PlanForm:
         try:
             if box.key == "intake-depth":
                 level = si(quantity(values["well.static_level"], "ft"))
-                return f"{(level + _BELOW) / 0.3048:.0f} ft"
+                return f"{(level + _BELOW) / FOOT:.0f} ft"
             if box.key == "precharge":
                 cut_in = si(quantity(values["pressure_switch.cut_in"], "psi"))
-                return f"{max(cut_in - _UNDER, 0.0) / 6894.757:.0f} psi"
+                return f"{max(cut_in - _UNDER, 0.0) / PSI:.0f} psi"
         except (LabkitError, KeyError):
             pass
         return box.assumed

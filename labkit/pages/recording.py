@@ -11,11 +11,10 @@ from labkit.language import say_clock
 from labkit.sitefile import demo_site
 from labkit.trace import DriveState
 from labkit.units import si
+from labkit.units.customary import GPM, PSI
 
 RECORDING: Final = Path(__file__).parent / "home" / "recorded_run.json"
 _ROWS: Final = 240
-_PSI: Final = 6894.757
-_GPM: Final = 6.30902e-5
 _TELLS: Final = ("float shuts", "switch trips", "float opens", "pump starts")
 """Events from each of which on something else is told."""
 
@@ -39,12 +38,12 @@ def record() -> dict[str, Any]:
     return {
         "time": [round(float(t), 1) for t in time],
         "clock": [say_clock(trace.clock + float(t), "US") for t in time],
-        "pressure": at(trace.pressure / _PSI, 1),
+        "pressure": at(trace.pressure / PSI, 1),
         "level": at((trace.level[trough.name] - low) / (full - low), 3),
-        "flow": at(trace.inflow[trough.name] / _GPM, 2),
+        "flow": at(trace.inflow[trough.name] / GPM, 2),
         "runs": [int(trace.drive_state[row] == DriveState.RUNNING) for row in rows],
-        "cut_in": round(si(switch.cut_in) / _PSI),
-        "cut_out": round(si(switch.cut_out) / _PSI),
+        "cut_in": round(si(switch.cut_in) / PSI),
+        "cut_out": round(si(switch.cut_out) / PSI),
         "dial": 80,
         "telling": round((trace.times("switch trips")[0] + 20.0) / float(trace.time[-1]), 3),
         "tells": [[round(float(t), 1), kind] for t, kind in tells],

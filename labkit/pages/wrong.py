@@ -29,6 +29,7 @@ from labkit.text import speaker
 from labkit.trace import Trace
 from labkit.trace.measures import SHUT
 from labkit.units import si
+from labkit.units.customary import PSI
 
 words = speaker("home")
 
@@ -51,7 +52,7 @@ SIZES: Final = (0.1, 0.5, 0.9)
 """How bad a fault is tried, from slight to bad."""
 
 _HAZE: Final = "450 W/m^2"
-_FALLS: Final = 3.0 * 6894.757 / 600.0
+_FALLS: Final = 3.0 * PSI / 600.0
 """A fall of the gauge at rest that anybody sees: 3 psi in ten minutes [Pa/s]."""
 _SETTLES: Final = 60.0
 """How long a line takes to come to rest after the pump [s]."""

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Final, TypeAlias
 from labkit.errors import Said, UnitError, shown
 from labkit.parts import fields as f
 from labkit.units import Quantity, quantity, si, written
+from labkit.units.customary import FOOT
 
 if TYPE_CHECKING:
     from labkit.parts.line import Pipe
@@ -18,7 +19,7 @@ Profile: TypeAlias = "tuple[tuple[Quantity, Quantity], ...]"
 MOST_POINTS: Final = 50
 """Points of a profile, or vents, that one run may have."""
 
-NEAREST: Final = 0.3048
+NEAREST: Final = FOOT
 """How near to each other, and to the ends of the run, points of a profile may lie [m]: a foot."""
 
 _PAIRS: Final = (

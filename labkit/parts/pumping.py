@@ -6,6 +6,7 @@ import attrs
 
 from labkit.parts import fields as f
 from labkit.units import Quantity, si
+from labkit.units.customary import FOOT
 
 LEAST_BEND, MOST_BEND = 0.5, 8.0
 """Least and most power of the flow with which a pump's head may fall."""
@@ -98,7 +99,7 @@ class CentrifugalPump:
         if least <= si(head) <= most:
             return
         word, limit = ("at most", most) if si(head) > most else ("at least", least)
-        points = f"with the other two points it must be {word} {limit / 0.3048:.4g} ft"
+        points = f"with the other two points it must be {word} {limit / FOOT:.4g} ft"
         if most <= 0.0:
             points = "the other two points fall too steeply for any head at this flow"
         rule = f"{points}; look them up again, or leave high_flow and high_head out"

@@ -11,6 +11,7 @@ from labkit.questions.marked import MarkResult, Outcome
 from labkit.questions.phrase import Amount, Phrase, phrase
 from labkit.text import sentence, template
 from labkit.units import quantity, si, unit_label
+from labkit.units.customary import PSI
 
 COUNT: Final = "count"
 """The kind of a number of things, which has no unit."""
@@ -18,7 +19,7 @@ COUNT: Final = "count"
 NEAR: Final = 0.05
 """How far off a reading still is near, as a share of the answer: what a gauge shows (judgement)."""
 
-HALF_A_POUND: Final = 0.5 * 6894.757
+HALF_A_POUND: Final = 0.5 * PSI
 """How far off a pressure still is near [Pa]: half of a gauge's finest mark (common practice)."""
 
 SLIP: Final = 0.02

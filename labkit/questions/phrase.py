@@ -7,6 +7,8 @@ from typing import Final, NamedTuple
 
 import attrs
 
+from labkit.units import customary
+
 _MARK: Final = re.compile(r"\{(\w+):([\w ]+)\}")
 
 
@@ -38,7 +40,7 @@ class Phrase:
             raise ValueError(f"{sorted(named)} are named, {sorted(self.amounts)} are given")
 
 
-INCH: Final = Amount(0.0254, "small length")
+INCH: Final = Amount(customary.INCH, "small length")
 """An inch, for words that name it: 1 in, or 25 mm."""
 
 

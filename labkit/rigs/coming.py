@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from labkit.advice.rules import PSI
 from labkit.advice.window import operating_window
 from labkit.drills.family import family_line
 from labkit.drills.scene import Scene
@@ -18,6 +17,7 @@ from labkit.rigs.screw import from_the_box
 from labkit.rigs.sky import START, sky
 from labkit.sitefile import demo_site
 from labkit.units import si
+from labkit.units.customary import PSI
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

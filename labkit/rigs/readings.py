@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING, Final, cast
 import attrs
 
 from labkit.advice.bounds import RUNNING, STATIC
-from labkit.advice.rules import PSI
 from labkit.rigs.hints import dead_head, running
 from labkit.rigs.rig import SHEET
+from labkit.units.customary import PSI
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -14,10 +14,8 @@ import numpy as np
 
 from labkit.advice.bounds import RELIEF, limits, peaks, worst
 from labkit.advice.line import Line
-from labkit.advice.rules import GALLON, PSI
 from labkit.drills import doing
 from labkit.drills.scene import Scene, Value, on_gauge
-from labkit.engine.demand import DAY
 from labkit.errors import LabkitError
 from labkit.parts import Herd
 from labkit.rigs.entry import Entry, Notice, Truth
@@ -25,6 +23,7 @@ from labkit.rigs.sky import START, sky
 from labkit.sun import clock_seconds
 from labkit.trace.measures import SHUT
 from labkit.units import si
+from labkit.units.customary import DAY, GALLON, PSI
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Final
 import attrs
 
 from labkit.advice.judge import judge
-from labkit.advice.rules import PSI
 from labkit.advice.setting import right_air
 from labkit.engine.run import simulate
 from labkit.errors import LabkitError
@@ -20,6 +19,7 @@ from labkit.parts import Herd
 from labkit.rigs.readings import Reading, is_proved, readings
 from labkit.rigs.sky import DATE
 from labkit.sun import clear_day
+from labkit.units.customary import PSI
 
 if TYPE_CHECKING:
     from labkit.advice.judge import Judgement

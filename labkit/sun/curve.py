@@ -11,13 +11,12 @@ from labkit.errors import Said, SiteError, UnitError
 from labkit.parts import Array, Place
 from labkit.text import speaker
 from labkit.units import Quantity, quantity, si, written
+from labkit.units.customary import DAY
 
 FloatArray = NDArray[np.float64]
 
 say: Final = speaker("sun")
 
-DAY: Final = 86_400.0
-"""Length of a day [s]."""
 
 NOON: Final = 43_200.0
 """Middle of the day [s after midnight]."""

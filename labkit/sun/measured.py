@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from labkit.errors import LabkitError, SiteError
 from labkit.shipped import SHIPPED as ALONG
-from labkit.sun.curve import DAY, ZERO_CELSIUS, FloatArray, Sited, Sun, say, thinned
+from labkit.sun.curve import ZERO_CELSIUS, FloatArray, Sited, Sun, say, thinned
 from labkit.sun.dayfile import LIGHT, DayFile, gaps, read_day_file
 from labkit.sun.sky import (
     Ground,
@@ -20,6 +20,7 @@ from labkit.sun.sky import (
     on_the_array,
 )
 from labkit.units import quantity, si
+from labkit.units.customary import DAY
 
 if TYPE_CHECKING:
     import pandas as pd

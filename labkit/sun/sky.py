@@ -7,8 +7,9 @@ import attrs
 import numpy as np
 
 from labkit.errors import SiteError
-from labkit.sun.curve import DAY, ZERO_CELSIUS, FloatArray, Sited, Sun, say, thinned
+from labkit.sun.curve import ZERO_CELSIUS, FloatArray, Sited, Sun, say, thinned
 from labkit.units import si
+from labkit.units.customary import DAY
 
 if TYPE_CHECKING:
     import pandas as pd

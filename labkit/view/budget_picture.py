@@ -13,6 +13,7 @@ from labkit.figures.image import StillImage, drawn_png
 from labkit.language import unit_word
 from labkit.text.shared import ADVICE
 from labkit.units import displayed
+from labkit.units.customary import DAY
 from labkit.view.budget_told import budget_lines
 from labkit.view.narrow import narrow_png
 
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
     from labkit.advice.budget_record import WaterBudget
 
 _KIND = "daily volume"
-_DAY = 86_400.0
 _WIDE = 0.36
 
 
@@ -57,7 +57,7 @@ def budget_figure(budget: WaterBudget, units: str = "US") -> Figure:
 
 def _shown(budget: WaterBudget, field: str, units: str) -> np.ndarray:
     """One number of each month in display units."""
-    values = np.array([getattr(month, field) for month in budget.months]) / _DAY
+    values = np.array([getattr(month, field) for month in budget.months]) / DAY
     return displayed(values, _KIND, units)
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from math import isfinite
 from typing import TYPE_CHECKING
 
-from labkit.language import DAY, HOUR, say, say_time
+from labkit.language import say, say_time
 from labkit.text.shared import ADVICE
+from labkit.units.customary import DAY, HOUR
 from labkit.view.tables import Rows
 
 if TYPE_CHECKING:

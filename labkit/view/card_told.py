@@ -3,7 +3,7 @@
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
-from labkit.advice.rules import PRESET, PSI, RATING_SHARE, ROOM, UNDER_CUT_IN
+from labkit.advice.rules import PRESET, RATING_SHARE, ROOM, UNDER_CUT_IN
 from labkit.advice.setting import steps_of
 from labkit.advice.telltale import MIDDLING
 from labkit.errors import shortened
@@ -12,6 +12,7 @@ from labkit.language import say
 from labkit.parts import DisplacementPump
 from labkit.questions import Amount
 from labkit.units import FlowAt, leak_size, si
+from labkit.units.customary import PSI
 from labkit.view.card_words import CARD_WORDS, card_phrase
 from labkit.view.field_numbers import (
     at_least,

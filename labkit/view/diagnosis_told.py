@@ -9,13 +9,14 @@ from matplotlib.figure import Figure
 
 from labkit.diagnosis import NONE_OF_THESE, READINGS, SOUND, TESTS
 from labkit.diagnosis.reasoning import EXCLUDED
-from labkit.diagnosis.visit import HOUR, after_a_stop
+from labkit.diagnosis.visit import after_a_stop
 from labkit.faults import FAULTS
 from labkit.figures.style import INK
 from labkit.language import say
 from labkit.parts import DisplacementPump
 from labkit.text import as_id, has_sentence, speaker
 from labkit.units import displayed, unit_label
+from labkit.units.customary import HOUR
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

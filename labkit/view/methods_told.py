@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from labkit.language import HOUR, say, say_time
+from labkit.language import say, say_time
 from labkit.text.shared import ADVICE
+from labkit.units.customary import HOUR
 from labkit.view.field_numbers import gauge
 from labkit.view.judge_words import headline
 from labkit.view.loop_told import ohms

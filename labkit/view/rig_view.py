@@ -11,7 +11,6 @@ import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from typing_extensions import override
 
 from labkit.advice.remedies import EASIEST_FIRST
-from labkit.advice.rules import PSI
 from labkit.errors import LabkitError, UnitError
 from labkit.figures.scene import scene_of
 from labkit.figures.style import BLUE
@@ -35,6 +34,7 @@ from labkit.rigs import (
 from labkit.rigs.rig import HIGHEST_AIR
 from labkit.text.shared import WORDS
 from labkit.units import quantity, si
+from labkit.units.customary import PSI
 from labkit.view.asking import LOOKS, on_enter
 from labkit.view.gauge_picture import gauge_tag
 from labkit.view.keeping import ProgressStore, in_pieces, together

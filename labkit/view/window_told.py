@@ -2,11 +2,12 @@
 
 from typing import TYPE_CHECKING, Final
 
-from labkit.advice.rules import GALLON, LEAST_CUT_IN, PRESET, ROOM, TANK_SIZES
+from labkit.advice.rules import LEAST_CUT_IN, PRESET, ROOM, TANK_SIZES
 from labkit.advice.setting import steps_of
 from labkit.language import say
 from labkit.text.shared import WINDOW_WORDS, WORDS
 from labkit.units import si
+from labkit.units.customary import GALLON
 from labkit.view.field_numbers import at_least, at_most, gap, gauge, off_by, size
 from labkit.view.judge_words import judged_words, starts_words
 

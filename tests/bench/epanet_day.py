@@ -14,9 +14,10 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 from epanet import toolkit as epanet
 
-from labkit.engine.demand import DAY, visit_flow, visits
+from labkit.engine.demand import visit_flow, visits
 from labkit.engine.plant import make_plant
 from labkit.units import si
+from tests.customary import DAY
 from tests.reference.test_epanet import network
 
 if TYPE_CHECKING:

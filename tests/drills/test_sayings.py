@@ -7,12 +7,13 @@ import numpy as np
 import pytest
 
 from labkit.drills import TASKS, Placed, choices, scene_of
-from labkit.drills.scene import PSI, Value, read_together
+from labkit.drills.scene import Value, read_together
 from labkit.drills.signature import variants
 from labkit.faults import FAULTS, stocked
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.view.drill_words import read_out
+from tests.customary import PSI
 
 RANCHES = ("one_trough_uphill", "three_troughs", "deep_well")
 NUMBER = r"([\d,]+(?:\.\d+)?)"

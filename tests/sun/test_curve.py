@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from labkit.errors import LabkitError, SiteError
 from labkit.parts import Array
 from labkit.sun import Sun, array_power, as_sun, clock_seconds, constant
-from labkit.sun.curve import DAY, thinned
+from labkit.sun.curve import thinned
+from tests.customary import DAY
 
 
 def triangle(**changed: Any) -> Sun:

@@ -1,7 +1,7 @@
 """A day's water: what a herd needs, what the sun brings, and what to store. Flows in m3/s."""
 
 from labkit.questions.bank import Picked, Worked, choice, number
-from labkit.questions.keys.slips import DAY, HOUR, MINUTE
+from labkit.units.customary import DAY, HOUR, MINUTE
 
 
 @number

@@ -14,8 +14,8 @@ from labkit.questions.number import NumberQuestion
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
+from labkit.units.customary import DAY
 
-_DAY: Final = 86_400.0
 _DULL: Final = 3
 _CLEAR_BY: Final = 0.15
 """How far, as a share, what the spell lacks must lie from what the trough holds."""
@@ -50,8 +50,8 @@ def exercise(learner: int | str) -> Exercise:
         "through the spell",
         lasts=wanted == _LASTS,
         holds=spell.holds,
-        need=spell.wanted[0] / _DAY,
-        comes=float(np.mean(spell.came[1:])) / _DAY,
+        need=spell.wanted[0] / DAY,
+        comes=float(np.mean(spell.came[1:])) / DAY,
     )
     return Exercise(
         learner=number,

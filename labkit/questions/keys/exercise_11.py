@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Final
 import attrs
 import numpy as np
 
-from labkit.advice.rules import PSI
 from labkit.advice.window import Window, bare_window
 from labkit.drills.family import family_line
 from labkit.engine.fluid import water_at
@@ -22,6 +21,7 @@ from labkit.questions.number import NumberQuestion
 from labkit.questions.phrase import Phrase
 from labkit.rigs import two_days
 from labkit.site import Site
+from labkit.units.customary import PSI
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -2,6 +2,7 @@
 
 from labkit.questions.bank import Value, Worked, Wrong, number, words_of
 from labkit.questions.keys import slips
+from labkit.units.customary import FOOT, PSI
 
 
 @number
@@ -48,7 +49,7 @@ def hill_between(*, trough: float, crest: float, weight: float) -> Worked:
 def low_float_holds(*, drop: float, cut_out: float, weight: float) -> Worked:
     """Return what the float valve of a trough below the gauge must hold [m, Pa, N/m3]."""
     more = weight * drop
-    as_number = cut_out + drop / slips.FOOT * slips.PSI  # in metric it is lost in rounding
+    as_number = cut_out + drop / FOOT * PSI  # in metric it is lost in rounding
     return Worked(
         cut_out + more,
         {

@@ -8,8 +8,8 @@ from labkit.advice.leak_down import CHECK, FLOAT, LINE, at_stop, fall, with_sing
 from labkit.engine.standing import go_on
 from labkit.questions.bank import Picked, Worked, Wrong, choice, number
 from labkit.questions.keys import slips
-from labkit.questions.keys.slips import DAY, HOUR
 from labkit.site import Site
+from labkit.units.customary import DAY, HOUR
 
 SEEN: Final = 5e3
 """A fall of the gauge that nobody overlooks [Pa]."""

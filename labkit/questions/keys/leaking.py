@@ -1,7 +1,8 @@
 """The size of a leak, from how long the pump stays off."""
 
 from labkit.questions.bank import Worked, Wrong, number
-from labkit.questions.keys.slips import DAY, GALLON, LITER, MINUTE
+from labkit.questions.keys.slips import LITER
+from labkit.units.customary import DAY, GALLON, MINUTE
 
 
 @number

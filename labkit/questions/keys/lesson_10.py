@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 from labkit.questions.bank import Picked, Worked, lesson_choice, lesson_number
 from labkit.questions.keys import budget, pump
-from labkit.questions.keys.slips import DAY
+from labkit.units.customary import DAY
 
 if TYPE_CHECKING:
     from labkit.questions import Question

@@ -4,6 +4,7 @@ from typing import Final
 
 from labkit.questions.bank import Worked, Wrong, number
 from labkit.questions.keys import slips
+from labkit.units.customary import FOOT, PSI
 
 FULL_SUN: Final = 1000.0
 """Sun in which panels are rated [W/m2] (IEC 60904-3)."""
@@ -52,7 +53,7 @@ def after_drop(*, dead_head: float, drop: float, weight: float, lift: float) -> 
     """Return the highest gauge [Pa] once the water in the well has dropped [m]."""
     less = weight * drop
     answer = dead_head - less
-    as_number = (dead_head - drop / slips.FOOT * slips.PSI, dead_head - drop * slips.KILOPASCAL)
+    as_number = (dead_head - drop / FOOT * PSI, dead_head - drop * slips.KILOPASCAL)
     return Worked(
         answer,
         {

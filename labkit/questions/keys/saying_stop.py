@@ -3,7 +3,7 @@
 from typing import Final
 
 from labkit.questions.bank import Picked, Worked, Wrong, choice, number
-from labkit.questions.keys.slips import FOOT
+from labkit.units.customary import FOOT
 
 ROLL: Final = 500 * FOOT
 """A roll of pair [m] (common practice)."""

@@ -6,14 +6,9 @@ Their hints stand in ``slips.toml`` of the bank.
 from typing import Final
 
 from labkit.questions.bank import Wrong
+from labkit.units.customary import FOOT, GALLON, MINUTE, PSI
 
-PSI: Final = 6894.757293168
-FOOT: Final = 0.3048
 KILOPASCAL: Final = 1000.0
-MINUTE: Final = 60.0
-HOUR: Final = 3600.0
-DAY: Final = 86_400.0
-GALLON: Final = 3.785411784e-3
 LITER: Final = 1e-3
 GPM: Final = GALLON / MINUTE
 

@@ -12,6 +12,7 @@ from labkit.figures.axes import title
 from labkit.language import unit_word
 from labkit.text.shared import CHARTS, WORDS
 from labkit.units import displayed
+from labkit.units.customary import DAY
 from labkit.view.budget_picture import budget_alt, budget_figure
 from labkit.view.charts.base import level, panels, short, write
 
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.sun import Sun
 
-_DAY: Final = 86_400.0
 _TOP: Final = 1.25
 
 
@@ -48,7 +48,7 @@ class SunAndLevel:
             )
             for number, wanted in enumerate(self.days.wanted)
         ]
-        dry = [int(time // _DAY) + 1 for time in self.days.dry]
+        dry = [int(time // DAY) + 1 for time in self.days.dry]
         end = CHARTS["dry on"].format(number=dry[0]) if dry else CHARTS["never dry"]
         return " ".join([CHARTS["day chart"].format(trough=self.days.trough), *told, end])
 
@@ -64,8 +64,8 @@ class SunAndLevel:
         self._across(axes)
         sun = displayed(days.irradiance, "irradiance", system)
         axes.set_ylim(0.0, _TOP * max(float(sun.max()), 100.0))
-        axes.fill_between(days.time / _DAY, sun, color=style.BAND, linewidth=0.0)
-        axes.plot(days.time / _DAY, sun, color=style.AMBER, linewidth=1.8)
+        axes.fill_between(days.time / DAY, sun, color=style.BAND, linewidth=0.0)
+        axes.plot(days.time / DAY, sun, color=style.AMBER, linewidth=1.8)
         title(axes, CHARTS["sun title"].format(unit=unit_word("irradiance", system)))
         for number, came in enumerate(days.came):
             said = CHARTS["came in"].format(volume=short(came, "volume", system))
@@ -77,11 +77,11 @@ class SunAndLevel:
         water = displayed(days.water, "volume", system)
         full = displayed(days.holds, "volume", system)
         axes.set_ylim(0.0, _TOP * max(float(water.max()), full))
-        axes.plot(days.time / _DAY, water, color=style.GREEN, linewidth=1.8)
+        axes.plot(days.time / DAY, water, color=style.GREEN, linewidth=1.8)
         level(axes, full, WORDS["full"], color=style.QUIET)
         empty = water < 1e-3 * full
         axes.fill_between(
-            days.time / _DAY, 0.0, 0.08 * axes.get_ylim()[1], where=empty, facecolor="none",
+            days.time / DAY, 0.0, 0.08 * axes.get_ylim()[1], where=empty, facecolor="none",
             edgecolor=style.VERMILION, hatch="////", linewidth=0.0,
         )  # fmt: skip
         title(axes, CHARTS["water title"].format(unit=unit_word("volume", system)))

@@ -9,9 +9,9 @@ from matplotlib.figure import Figure
 
 from labkit.advice.leak_down import PLACES, Fall, at_stop, closed_form_fall, fall, with_single_leak
 from labkit.figures import style
-from labkit.language import MINUTE
 from labkit.text.shared import CHARTS, WORDS
 from labkit.units import displayed, si
+from labkit.units.customary import MINUTE
 from labkit.view.charts.base import level, panels, reach, scale, short, write
 
 if TYPE_CHECKING:

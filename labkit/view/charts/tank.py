@@ -11,10 +11,10 @@ from labkit.advice.rules import UNDER_CUT_IN
 from labkit.advice.tank_cycle import TankCycle
 from labkit.figures import style
 from labkit.figures.axes import title
-from labkit.language import MINUTE
 from labkit.questions import Amount
 from labkit.text.shared import CHARTS, WORDS
 from labkit.units import displayed
+from labkit.units.customary import MINUTE
 from labkit.view.charts.base import dot, panels, reach, scale, short, write
 from labkit.view.telling import format_amount
 

@@ -4,11 +4,11 @@ from typing import Final
 
 from labkit.advice.days import Days, MeasuredDays, days, measured_days
 from labkit.advice.seasons import MONTHS, yearly_temperatures
-from labkit.advice.sky_mix import DAY
 from labkit.site import Site
 from labkit.sun import Sun
 from labkit.text.shared import WORDS
 from labkit.units import quantity, si
+from labkit.units.customary import DAY
 from labkit.view.controls.base import Changes, Setting, choice, control, of_site
 from labkit.view.controls.line import by_field
 

@@ -3,10 +3,11 @@
 from typing import Final
 
 from labkit.catalogue import pipe_sizes
-from labkit.engine.demand import DAY, visit_flow
+from labkit.engine.demand import visit_flow
 from labkit.parts import Herd
 from labkit.site import Site
 from labkit.units import si, typed
+from labkit.units.customary import DAY
 from labkit.view.controls.base import Changes, choice, control, of_site
 from labkit.view.controls.line import FAR_SIZE, by_field
 
