@@ -46,8 +46,9 @@ moved a slider waits some five seconds for them."""
 
 _CREEPS: Final = 1e-3
 _MOST_CREPT: Final = 50_000
-"""Time a row [s] under which a run creeps, and how many such rows it may make: a line of many miles
-and pockets can get there; any other takes tens of times as long a step, water to and fro or not."""
+"""Time a row [s] under which a run creeps, and how many such rows it may make. No line is known
+that does: those that did had a trough that Newton left too much water in (`labkit.engine.step`).
+Honest steps are tens of times as long, water to and fro or not."""
 
 
 def _asked(typed: str | Quantity, like: str, what: str) -> float:

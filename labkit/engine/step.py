@@ -17,6 +17,7 @@ import numpy as np
 from labkit.compiled import compiled
 from labkit.engine.network import Floats, Flows, Inputs, Plant, has_pocket, make_flows
 from labkit.engine.newton import solve, substitute
+from labkit.physics.pipe import LINEAR_BELOW
 
 GAMMA: Final = 2.0 - sqrt(2.0)
 """Where the middle stage stands within the step."""
@@ -30,6 +31,10 @@ NEWTON: Final = 1e-3
 """Newton's error as a share of a step's; no water is lost by what it leaves over."""
 _BANDS: Final = 0.3
 """Error allowed in a trough, in float bands, where the line is allowed a switch's differential."""
+_LEFT_OVER: Final = 0.1
+"""Share of the error allowed in a trough that Newton's own may make there. A wide open valve over a
+tiny trough turns a hair of head into more water than that: the guess is taken for the answer, the
+next is drawn from it, and the line creeps on at some ten microseconds a step."""
 _REACH: Final = 3.0
 """How many times its own length a step's curve serves for guessing further on."""
 
@@ -163,6 +168,22 @@ def _error_of_heads(plant: Plant, step: Step, dt: float, scale: float, tolerance
 
 
 @compiled
+def _close(
+    plant: Plant, flows: Flows, h: Floats, dt: float, line_close: float, tolerance: float
+) -> float:
+    """Give the head [m] that Newton may leave over: `line_close`, or less where a trough minds."""
+    close = line_close
+    for k in range(flows.troughs.size):
+        trough = plant.troughs[k]
+        k_open = trough.valve_k * flows.troughs[k].opening + trough.seat_k
+        if k_open > 0.0:
+            water = _LEFT_OVER * _BANDS * tolerance * trough.V_band
+            over = max(h[trough.node] - plant.nodes[trough.node].z, LINEAR_BELOW)
+            close = min(close, 2.0 * sqrt(over) * water / (k_open * dt))
+    return float(close)
+
+
+@compiled
 def take_step(
     plant: Plant,
     step: Step,
@@ -198,7 +219,8 @@ def take_step(
     for k in range(m):
         step.V_stage[k] = V_trough[k] + tau * a.troughs[k].net
     inputs = inputs_at(drive, drinking, GAMMA * dt)
-    close = NEWTON * scale / drive.slack * max(plant.waves, 1.0)
+    line_close = NEWTON * scale / drive.slack * max(plant.waves, 1.0)
+    close = _close(plant, a, h, dt, line_close, tolerance)
     if not solve(
         plant, step.h_middle, inputs, step.held_stage, step.V_stage, 1.0, tau, tau,
         close, b, step.trial, is_full,

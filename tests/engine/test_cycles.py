@@ -314,7 +314,7 @@ def test_a_line_that_chatters_for_hours_is_refused_while_one_waits(
 def test_a_run_that_creeps_is_refused_and_no_honest_one_does(
     kind: dict[str, Any], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A line of eighty miles and pockets took 36 microseconds a step, and a minute to give up."""
+    """At 36 microseconds a step a run takes a minute to give up; honest steps are not counted."""
     monkeypatch.setattr(engine_run, "_MOST_CREPT", 0)
     assert simulate(line(**kind), "20 min", sun="900 W/m^2").time[-1] == pytest.approx(1200.0)
 

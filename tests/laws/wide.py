@@ -134,7 +134,7 @@ def pumps(draw: st.DrawFn) -> Table:
         most, least = (shut_off - (shut_off - head) * ratio**bend for bend in (0.5, 8.0))
         most, least = min(0.999 * most, 0.95 * head), max(1.0, least + 1e-3 * abs(least))
         if most > least:
-            pump["high_flow"] = f"{flow * ratio!r} gpm"
+            pump["high_flow"] = f"{min(flow * ratio, 400.0)!r} gpm"  # 0.3 * (400 / 0.3) is more
             pump["high_head"] = f"{spot(draw(share), least, most)!r} ft"
     return pump
 
