@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache, partial
+from math import inf
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 import attrs
@@ -150,15 +151,20 @@ def reached_from(line: Line, sun: SunRange, trough: str, p: float) -> float | No
     return turning_point(is_there, sun.least, sun.most, rounds=12)[1]
 
 
-def upper_bounds(line: Line, sun: SunRange) -> Iterator[Bound]:
-    """Give what keeps cut-out down: the pump's reach, then what the line and the floats stand."""
+def upper_bounds(line: Line, sun: SunRange, *, decide: bool = False) -> Iterator[Bound]:
+    """Give what keeps cut-out down: the pump's reach, then what the line and the floats stand.
+
+    Asked for those that `decide`, it leaves out what lies over one given before: to find where that
+    is takes tens of stops, to see that it does takes one.
+    """
+    ceiling = inf
     if line.dead_head(sun.least).stopped_by != TORQUE_LIMIT:
-        p = line.reach(sun.least)
+        ceiling = line.reach(sun.least)
         yield Bound(
-            name=DEAD_HEAD, limits="cut-out", side="below", pressure=p, sure=p,
+            name=DEAD_HEAD, limits="cut-out", side="below", pressure=ceiling, sure=ceiling,
             failure="no stop", sun=sun.least if line.is_solar else None,
         )  # fmt: skip
-    yield from _peak_bounds(line, sun)
+    yield from _peak_bounds(line, sun, ceiling if decide else None)
 
 
 def room_of(bounds: Sequence[Bound]) -> Room:
@@ -174,8 +180,11 @@ def room_of(bounds: Sequence[Bound]) -> Room:
     )
 
 
-def _peak_bounds(line: Line, sun: SunRange) -> Iterator[Bound]:
-    """Find the cut-outs at which the stop itself would pass a limit, in the strongest sun."""
+def _peak_bounds(line: Line, sun: SunRange, ceiling: float | None) -> Iterator[Bound]:
+    """Find the cut-outs at which the stop itself would pass a limit, in the strongest sun.
+
+    Those over a `ceiling`, and over one another, are left out; none of them without one.
+    """
     light = sun.most if line.is_solar else None
     shut = line.dead_head(sun.most)
     reach = shut.pressure[MANIFOLD]
@@ -184,17 +193,23 @@ def _peak_bounds(line: Line, sun: SunRange) -> Iterator[Bound]:
 
     if shut.stopped_by == TORQUE_LIMIT:
         found = _highest(lambda cut_out: 1.0 if stop(cut_out).is_locked else -1.0, reach)
+        p = reach if found is None else found
         yield Bound(
-            name=TORQUE, limits="cut-out", side="below", sure=reach, failure="safety stop",
-            pressure=reach if found is None else found, sun=light,
+            name=TORQUE, limits="cut-out", side="below", pressure=p, sure=reach,
+            failure="safety stop", sun=light,
         )  # fmt: skip
+        ceiling = None if ceiling is None else min(ceiling, p)
     groups: dict[str, list[Limit]] = {}
     for limit in limits(line):
         groups.setdefault(limit.name, []).append(limit)
     for name, group in groups.items():
-        found = _highest(partial(_past, stop, group), reach)
+        past = partial(_past, stop, group)
+        if ceiling is not None and LOWEST < ceiling < reach and past(ceiling) <= 0.0:
+            continue
+        found = _highest(past, reach)
         if found is None:
             continue
+        ceiling = None if ceiling is None else min(ceiling, found)
         tightest = worst(stop(found).peak, group)[1]
         yield Bound(
             name=name, limits="cut-out", side="below", pressure=found, sure=found,

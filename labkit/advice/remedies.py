@@ -15,7 +15,7 @@ from labkit.advice.method_sites import with_stop_method
 from labkit.advice.rules import BANDS, LEAST_CUT_IN, LEAST_DIFFERENTIAL, QUIET, ROOM, TANK_SIZES
 from labkit.advice.setting import best_in, right_air
 from labkit.advice.sun_range import sun_range
-from labkit.advice.window import Window, bare_window
+from labkit.advice.window import Window, bare_window, choose
 from labkit.catalogue import pipe_sizes
 from labkit.errors import LabkitError
 from labkit.parts import MANIFOLD
@@ -26,8 +26,11 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
     from labkit.advice.judge import Judgement
+    from labkit.advice.setting import Room
+    from labkit.advice.sun_range import SunRange
     from labkit.catalogue import PipeSize
     from labkit.parts.tree import Run
+    from labkit.site import Site
 
 WEAK_SUN: Final = "weak sun left out"
 TIGHT: Final = "leaks repaired"
@@ -161,35 +164,46 @@ def _tanks(cut_in: float, *, over: float = 0.0) -> Iterator[tuple[float, Changes
 
 
 def has_room(window: Window, changes: Changes, *, low: float | None = None) -> bool:
-    """Say whether the limits alone leave two psi either way on a changed site.
+    """Say whether the limits alone leave two psi either way on a changed site."""
+    return _room_with(window, changes, low) is not None
+
+
+def _room_with(
+    window: Window, changes: Changes, low: float | None
+) -> tuple[Site, SunRange, Room] | None:
+    """Give a changed site, its sun, and its room if the limits leave two psi either way.
 
     Each further limit only narrows the room, so the first that leaves too little is the last asked.
     """
     try:
-        line = Line.of(window.site.changed(changes))
+        site = window.site.changed(changes)
+        line = Line.of(site)
         sun = sun_range(line, window.sun.low if low is None else low, window.sun.high)
         found, best = list(lower_bounds(line, sun)), None
-        for bound in upper_bounds(line, sun):
+        for bound in upper_bounds(line, sun, decide=True):
             found.append(bound)
-            best = best_in(room_of(found), line.site.pressure_switch)
+            best = best_in(room_of(found), site.pressure_switch)
             if best is None or best.is_narrow:
-                return False
+                return None
     except LabkitError:
-        return False
-    return best is not None
+        return None
+    return None if best is None else (site, sun, room_of(found))
 
 
 def wide(window: Window, changes: Changes, *, low: float | None = None) -> Window | None:
-    """Return the window of a changed site if it is wide enough, and its setting works."""
-    if not has_room(window, changes, low=low):
-        return None
+    """Return the window of a changed site if it is wide enough, and its setting works.
+
+    The runs are asked before all that a window tells is worked out: most changes fail there.
+    """
+    found = _room_with(window, changes, low)
     try:
-        site = window.site.changed(changes)
-        after = bare_window(site, window.sun.low if low is None else low, window.sun.high)
+        chosen = None if found is None else choose(*found)[0]
+        if found is None or chosen is None or chosen.is_narrow:
+            return None
+        site, sun, _ = found
+        return bare_window(site, sun.low, sun.high)
     except LabkitError:
         return None
-    chosen = after.recommended
-    return after if chosen is not None and not chosen.is_narrow else None
 
 
 def _first(

@@ -143,20 +143,7 @@ class Window:
     @cached_property
     def _chosen(self) -> tuple[Setting | None, Judgement | None, Site | None]:
         """Try the settings worth a try, until one works; else give the first that was refused."""
-        refused = None
-        if not self.is_by_switch:
-            return None, None, None
-        for one in settings(self.room, self.differential, self.site.pressure_switch):
-            line = set_so(self.site, one)
-            site = line.changed({"drive.listens_to": "pressure switch"})
-            judged = self._judge(site, gives_up_past=inf)  # the switch must do it alone
-            if judged.works and site != line:  # and in company with the level sensors
-                site = line
-                judged = self._judge(site, gives_up_past=inf)
-            if judged.works:
-                return one, judged, None
-            refused = refused or site
-        return None, None, refused
+        return choose(self.site, self.sun, self.room) if self.is_by_switch else (None, None, None)
 
     @cached_property
     def _refusal(self) -> Judgement | None:
@@ -225,6 +212,24 @@ class Window:
         found = [b for b in self.bounds if b.limits == limits and b.side == side]
         choose = max if side == "above" else min
         return choose(found, key=lambda b: b.pressure) if found else None
+
+
+def choose(
+    site: Site, sun: SunRange, room: Room
+) -> tuple[Setting | None, Judgement | None, Site | None]:
+    """Give the first setting in a room that works, and its judgement; or else the first refused."""
+    refused, switch = None, site.pressure_switch
+    for one in settings(room, si(switch.cut_out) - si(switch.cut_in), switch):
+        line = set_so(site, one)
+        alone = line.changed({"drive.listens_to": "pressure switch"})
+        judged = judge(alone, sun.low, sun.high, gives_up_past=inf)  # the switch must do it alone
+        if judged.works and alone != line:  # and in company with the level sensors
+            alone = line
+            judged = judge(line, sun.low, sun.high, gives_up_past=inf)
+        if judged.works:
+            return one, judged, None
+        refused = refused or alone
+    return None, None, refused
 
 
 def operating_window(

@@ -9,12 +9,15 @@ import attrs
 import pytest
 
 from labkit import Site, SiteError, demo_site, operating_window, simulate, steady
+from labkit.advice.bounds import lower_bounds, room_of, upper_bounds
 from labkit.advice.curves import dead_head_pressure
 from labkit.advice.judge import judge
+from labkit.advice.line import Line
 from labkit.advice.remedies import EASIEST_FIRST
 from labkit.advice.setting import Room, after_turns, set_so, settings
 from labkit.sitefile import dumps, loads
 from labkit.units import si
+from tests.advice.trying import kind_of_site
 from tests.customary import FOOT, GPM, PSI
 from tests.engine.lines import DISPLACEMENT, line, plant_of, power_at
 
@@ -48,6 +51,19 @@ def test_the_ground_that_sets_the_static_limit_is_named_where_it_is_not_the_trou
     assert [bound.crest for bound in level.bounds] == [None] * len(level.bounds)
     assert [bound.crest is None for bound in ridge.bounds if bound.name == "static"] == [False]
     assert ridge.bounds[0].crest not in {None, ridge.bounds[0].where}
+
+
+@pytest.mark.parametrize(
+    "kind", ["weak pipe", "weak float valve", "relief valve", "helical_relief"]
+)
+def test_limits_that_may_decide_leave_the_room_that_all_of_them_do(kind: str) -> None:
+    site = kind_of_site(kind)
+    window, made_ready = operating_window(site), Line.of(site)
+
+    few = tuple(upper_bounds(made_ready, window.sun, decide=True))
+
+    assert room_of((*lower_bounds(made_ready, window.sun), *few)) == window.room
+    assert {bound.name for bound in few} <= {bound.name for bound in window.bounds}
 
 
 def test_what_a_line_cannot_reach_is_no_limit() -> None:
