@@ -7,6 +7,8 @@ from math import exp, sqrt
 import numpy as np
 import pytest
 
+from labkit.engine.landing import _crossing
+from labkit.engine.logbook import _crossed, _reached
 from labkit.engine.network import Inputs, evaluate, held_water
 from labkit.engine.step import Drive, make_step, take_step
 from tests.engine.lines import line, plant_of
@@ -116,3 +118,25 @@ def test_a_float_valve_closes_like_a_decaying_exponential() -> None:
     assert gaps[-1] == pytest.approx(wanted, rel=2e-3)
     changes = [gaps[0] - gaps[1], gaps[1] - gaps[2]]
     assert changes[0] / changes[1] == pytest.approx(4.0, rel=0.25)
+
+
+@pytest.mark.parametrize(("a", "b", "c"), [(1.0, 1.0, -1.0), (-1.0, 3.0, -1.0), (4.0, 1.0, -2.0)])
+def test_a_landing_aims_where_a_parabola_crosses_zero(a: float, b: float, c: float) -> None:
+    """Source: the first root of a t^2 + b t + c by the textbook; the middle stage at 2 - sqrt 2
+    (Bank et al. 1985)."""
+    gamma = 2.0 - sqrt(2.0)
+    low, middle, high = (a * t * t + b * t + c for t in (0.0, gamma, 1.0))
+
+    found = _crossing(low, middle, high)
+
+    assert found == pytest.approx((-b + sqrt(b * b - 4.0 * a * c)) / (2.0 * a), rel=1e-12)
+
+
+def test_what_happens_within_a_step_has_its_moment() -> None:
+    """By hand: a step of 8 s that ends at 10 s begins at 2 s. From 3 to 7 a value comes to 4 after a
+    quarter of it, at 4 s; at 0.5 a second it does after 2 s, at 4 s too. Never outside the step."""
+    assert _crossed(3.0, 7.0, 4.0, 10.0, 8.0) == pytest.approx(4.0)
+    assert _crossed(7.0, 3.0, 4.0, 10.0, 8.0) == pytest.approx(8.0)
+    assert _reached(3.0, 0.5, 4.0, 10.0, 8.0) == pytest.approx(4.0)
+    assert _reached(3.0, 0.1, 4.0, 10.0, 8.0) == pytest.approx(10.0)
+    assert _crossed(3.0, 3.0, 3.0, 10.0, 8.0) == _reached(3.0, 0.0, 4.0, 10.0, 8.0) == 10.0

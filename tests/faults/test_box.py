@@ -131,3 +131,11 @@ def test_the_same_dice_draw_the_same() -> None:
         first, second = (fault.draw(GUARDED, np.random.default_rng(5)) for _ in range(2))
         assert first == second
         assert first[1] in fault.places(GUARDED)
+
+
+def test_what_reads_the_same_in_every_test_is_named() -> None:
+    """Common practice: ice shuts a float valve as a jammed arm does."""
+    shut, hung = (FAULTS[f"stuck-{way} float"] for way in ("shut", "open"))
+
+    assert "ice in the float valve" in shut.alike_words
+    assert hung.alike_words == ""
