@@ -310,13 +310,25 @@ def profile(
     context.close()
 
 
+@pytest.fixture(scope="session")
+def left_open() -> dict[tuple[str, bool], LessonPage]:
+    """The page that the last test left, if there is one, by its path and whether it keeps still."""
+    return {}
+
+
 @pytest.fixture
-def open_lesson(server: Server, profile: BrowserContext) -> Iterator[Callable[..., LessonPage]]:
+def open_lesson(
+    request: pytest.FixtureRequest,
+    server: Server,
+    profile: BrowserContext,
+    left_open: dict[tuple[str, bool], LessonPage],
+) -> Iterator[Callable[..., LessonPage]]:
     """Open a notebook by its path in the checkout, wait for a picture and for the run to end.
 
     The browser knows nobody: what an earlier page left with it is gone. A kernel of the same
     notebook that an earlier test left goes on, as it does when a page is loaded anew: starting one
-    takes three times as long as all the rest.
+    takes three times as long as all the rest. With `again` the page itself goes on, if the last
+    test left that page and did not fail: for tests that can begin wherever another one ended.
     """
 
     def open_it(
@@ -325,10 +337,13 @@ def open_lesson(server: Server, profile: BrowserContext) -> Iterator[Callable[..
         wait_for: str = PICTURE,
         runs: bool = True,
         still: bool = False,
+        again: bool = False,
     ) -> LessonPage:
-        kept = os.environ.get(ELSEWHERE) or server.root / FILE
-        Path(kept).unlink(missing_ok=True)  # else what an earlier test answered would be put back
-        _stop_kernels(server, but=path)
+        left = left_open.get((path, still))
+        if again and left and not left.page.is_closed():
+            return left
+        left_open.clear()
+        _forget(server, profile, but=path)
         page = profile.new_page()
         if still:
             page.emulate_media(reduced_motion="reduce")
@@ -339,14 +354,34 @@ def open_lesson(server: Server, profile: BrowserContext) -> Iterator[Callable[..
         if runs:
             page.locator("[data-labkit-run=ended]").first.wait_for()
         expect(page.locator(".jp-Notebook .jp-Cell").first).to_have_class(re.compile("mod-active"))
+        left_open[path, still] = lesson
         return lesson
 
+    failed = request.session.testsfailed
     yield open_it
+    if request.session.testsfailed > failed:
+        left_open.clear()
+
+
+def answers_of(server: Server) -> Path:
+    """Give the file in which what is answered is kept."""
+    return Path(os.environ.get(ELSEWHERE) or server.root / FILE)
+
+
+def _forget(server: Server, profile: BrowserContext, *, but: str) -> None:
+    """Close what is open, and forget what was said: the kernel of one page alone goes on."""
     first, *pages = profile.pages  # with the last one the browser would end
     for page in pages:
         page.close()
-    kept = {"origin": server.address, "storageTypes": "cookies,local_storage,indexeddb"}
-    profile.new_cdp_session(first).send("Storage.clearDataForOrigin", kept)
+    profile.clear_cookies()
+    kept = {"origin": server.address, "storageTypes": "local_storage,indexeddb"}
+    session = profile.new_cdp_session(first)
+    session.send("Storage.clearDataForOrigin", kept)
+    session.detach()
+    answers_of(server).unlink(
+        missing_ok=True
+    )  # else what an earlier test answered would be put back
+    _stop_kernels(server, but=but)
 
 
 def _listen(lesson: LessonPage, address: str) -> None:

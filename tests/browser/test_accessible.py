@@ -38,6 +38,21 @@ def serious(lesson: "LessonPage") -> list[str]:
     ]
 
 
+def spoken_is_shown(lesson: "LessonPage") -> None:
+    """Hold what every slider of the bench says to what stands beside it, in either system of units."""
+    for system in ("US", "Metric"):
+        lesson.bench.get_by_role("button", name=system, exact=True).click()
+        lesson.settle()
+        for row in lesson.bench.locator(".labkit-setting:has(input)").all():
+            shown = (
+                row.get_by_role("textbox").input_value()
+                + " "
+                + row.locator(".labkit-unit").inner_text()
+            )
+            assert row.get_by_role("slider").get_attribute("aria-valuetext") == shown
+            assert len(shown.split()[0]) <= 7, shown
+
+
 def move_one_control(lesson: "LessonPage") -> None:
     """Press a key on the first slider of the bench, if there is one, and expect words that say so."""
     slider = lesson.page.locator(f"{BENCH} .labkit-setting input[type=range]").first
@@ -55,37 +70,6 @@ def move_one_control(lesson: "LessonPage") -> None:
     # its words name every setting; the picture of a run that a setting leaves alone stays the same
     assert slider.get_attribute("aria-valuetext") != before
     assert lesson.words() != words or not words
-
-
-def test_a_bench_has_no_serious_violation_in_any_width(
-    open_lesson: "Callable[..., LessonPage]", subtests: pytest.Subtests
-) -> None:
-    lesson = open_lesson("lessons/04_setting_the_switch.ipynb")
-    start(lesson)
-    for width in (1366, 820, 390):
-        lesson.page.set_viewport_size({"width": width, "height": 900})
-        lesson.page.wait_for_timeout(800)
-        lesson.settle()
-
-        with subtests.test(width=width):
-            assert serious(lesson) == []
-
-
-def test_what_is_spoken_is_what_is_shown(open_lesson: "Callable[..., LessonPage]") -> None:
-    """Of every slider of the page, in either system of units."""
-    lesson = open_lesson("lessons/08_troughs_uphill_and_down.ipynb")
-    start(lesson)
-    for system in ("US", "Metric"):
-        lesson.bench.get_by_role("button", name=system, exact=True).click()
-        lesson.settle()
-        for row in lesson.bench.locator(".labkit-setting:has(input)").all():
-            shown = (
-                row.get_by_role("textbox").input_value()
-                + " "
-                + row.locator(".labkit-unit").inner_text()
-            )
-            assert row.get_by_role("slider").get_attribute("aria-valuetext") == shown
-            assert len(shown.split()[0]) <= 7, shown
 
 
 def test_the_check_can_fail(open_lesson: "Callable[..., LessonPage]") -> None:

@@ -14,7 +14,7 @@ import pytest
 from playwright.sync_api import ViewportSize, expect
 
 from tests.browser.conftest import BENCH, CHECKOUT, PICTURE
-from tests.browser.test_accessible import move_one_control, serious, start
+from tests.browser.test_accessible import move_one_control, serious, spoken_is_shown, start
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -44,6 +44,10 @@ CHOICES: Final = {
     "05": "The switch",
     "08": "Where stock drink",
 }
+SPOKEN: Final = "lessons/08_troughs_uphill_and_down.ipynb"
+"""The page whose sliders are asked what they say."""
+NARROW: Final = "lessons/04_setting_the_switch.ipynb"
+"""A bench that is put to the accessibility rules in every width."""
 DESK: Final[ViewportSize] = {"width": 1366, "height": 768}
 TABLET: Final[ViewportSize] = {"width": 820, "height": 1180}
 PHONE: Final[ViewportSize] = {"width": 390, "height": 844}
@@ -148,12 +152,19 @@ def test_a_visit(
     if path.startswith("lessons/") and path[8:10] in CHOICES:
         with subtests.test("a list is worked by keyboard, and the chart follows"):
             choose_by_keyboard(lesson, CHOICES[path[8:10]])
+    if path == SPOKEN:
+        with subtests.test("what is spoken is what is shown"):
+            spoken_is_shown(lesson)
     with subtests.test("no picture needs another one's hatches"):
         assert lesson.page.evaluate(SHARED) == []
+    lesson.page.emulate_media(reduced_motion="reduce")  # it has played; sizes don't need it to
     for place in range(lesson.page.locator(BENCH).count()):
         for view in (DESK, TABLET, PHONE):
             with subtests.test("a bench fits the screen", place=place, width=view["width"]):
                 fits(lesson, place, view, path)
+            if path == NARROW:
+                with subtests.test("no serious violation", place=place, width=view["width"]):
+                    assert serious(lesson) == []
     assert lesson.errors() == []
     assert lesson.complaints == []
     assert lesson.outside == []

@@ -238,6 +238,10 @@ class Header {
       childList: true, subtree: true, attributes: true, attributeFilter: ['class', 'aria-pressed'],
     });
     panel.sessionContext.statusChanged.connect((_, status) => this.onStatus(status));
+    // Where the list of sessions is read before the line to the kernel breaks, no status tells of it.
+    panel.sessionContext.sessionChanged.connect((_, { newValue }) => {
+      if (!newValue && !panel.isDisposed) this.onStatus('dead');
+    });
   }
 
   leader(name, sign) {
