@@ -3,6 +3,7 @@
 This is the only place where a number becomes text for people.
 """
 
+from functools import cache
 from math import floor, isfinite, log10
 from typing import TYPE_CHECKING, Final
 
@@ -61,6 +62,7 @@ def say_under(value: float, kind: str, system: str) -> str:
     return f"{floor(shown / place + 1e-9) * place:,.0f} {unit_word(kind, system)}"
 
 
+@cache
 def unit_word(kind: str, system: str) -> str:
     """Give the unit of a kind of thing as it stands in print, such as ``"W/m²"``."""
     return unit_label(kind, system).replace("^2", "²").replace("deg", "°")
@@ -77,6 +79,7 @@ def number(value: float, kind: str, system: str) -> str:
     return f"{rounded:,.{decimals}f}".replace("-", "\N{MINUS SIGN}") if rounded else "0"
 
 
+@cache
 def decimals_of(kind: str, system: str) -> tuple[int, int, float]:
     """Return the decimals of small and of large numbers of a kind, and what is small."""
     return *_DECIMALS.get((kind, system), (0, 0)), _SMALL.get(kind, _SMALL_OTHERWISE)

@@ -105,7 +105,6 @@ class Line:
         return min(least, dips)
 
     def _trough(self, name: str) -> Trough:
-        """Return a trough by its name."""
         return next(each for each in self.site.troughs if each.name == name)
 
     def with_open(self, sun: float, *, opening: float = 1.0, troughs: tuple[str, ...]) -> Steady:

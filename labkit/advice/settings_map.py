@@ -212,7 +212,6 @@ def _planned(
 
 
 def _check_axis(site: Site, name: str, tried: tuple[str, ...]) -> None:
-    """Hold an axis to the site."""
     if axis_named(name).of_trough and len(tried) > 1:
         rule = f"it belongs to one trough; give trough as one of {', '.join(tried)}"
         raise SiteError("map", "axis", name, rule)

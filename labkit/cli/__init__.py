@@ -101,7 +101,6 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _add_run(commands: Commands) -> None:
-    """Add ``labkit run``."""
     run = commands.add_parser("run", help=say("run"), description=say("run.about"))
     run.add_argument("site", metavar="SITE", help=say("site"))
     run.add_argument("--sun", required=True, metavar="SUN", help=say("run.sun"))

@@ -40,7 +40,6 @@ def add_advice_commands(commands: Any, tools: Tools) -> None:
 
 
 def _add_budget(commands: Any, tools: Tools) -> None:
-    """Add ``labkit budget``."""
     budget = commands.add_parser("budget", help=say("budget"), description=say("budget.about"))
     budget.add_argument("site", metavar="SITE", help=say("site"))
     budget.add_argument(
@@ -53,7 +52,6 @@ def _add_budget(commands: Any, tools: Tools) -> None:
 
 
 def _add_loop(commands: Any) -> None:
-    """Add ``labkit loop``."""
     loop = commands.add_parser("loop", help=say("loop"), description=say("loop.about"))
     loop.add_argument("--gauge", required=True, metavar="AWG", help=say("loop.gauge"))
     loop.add_argument("--distance", required=True, help=say("loop.distance"))
@@ -66,7 +64,6 @@ def _add_loop(commands: Any) -> None:
 
 
 def _add_map(commands: Any, tools: Tools) -> None:
-    """Add ``labkit map``."""
     chart = commands.add_parser("map", help=say("map"), description=say("map.about"))
     chart.add_argument("site", metavar="SITE", help=say("site"))
     for name, default in (("across", "cut-out"), ("up", "sun")):
@@ -91,7 +88,6 @@ def _add_map(commands: Any, tools: Tools) -> None:
 
 
 def _add_methods(commands: Any, tools: Tools) -> None:
-    """Add ``labkit methods``."""
     methods = commands.add_parser("methods", help=say("methods"), description=say("methods.about"))
     methods.add_argument("site", metavar="SITE", help=say("site"))
     methods.add_argument("--gauge", default="18", metavar="AWG", help=say("methods.gauge"))

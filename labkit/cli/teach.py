@@ -30,7 +30,6 @@ def add_teaching_commands(commands: Any) -> None:
 
 
 def _add_gradebook(commands: Any) -> None:
-    """Add ``labkit gradebook``."""
     book = commands.add_parser(
         "gradebook", help=say("gradebook"), description=say("gradebook.about")
     )
@@ -93,7 +92,6 @@ def _say_questions(questions: Sequence[Asked], report: Report) -> None:
 
 
 def _add_mastery(commands: Any) -> None:
-    """Add ``labkit mastery``."""
     sheet = commands.add_parser("mastery", help=say("mastery"), description=say("mastery.about"))
     sheet.add_argument("folder", metavar="FOLDER", nargs="?", help=say("mastery.folder"))
     _add_paper(sheet)
@@ -114,7 +112,6 @@ def _mastery(options: argparse.Namespace, report: Report) -> None:
 
 
 def _add_handout(commands: Any) -> None:
-    """Add ``labkit handout``."""
     paper = commands.add_parser("handout", help=say("handout"))
     paper.add_argument("lesson", metavar="LESSON", help=say("lesson"))
     paper.add_argument("--exercises", action="store_true", help=say("exercises"))
@@ -140,7 +137,6 @@ def _handout(options: argparse.Namespace, report: Report) -> None:
 
 
 def _add_plan(commands: Any) -> None:
-    """Add ``labkit plan``."""
     plan = commands.add_parser("plan", help=say("plan"), description=say("plan.about"))
     plan.add_argument("lesson", metavar="LESSON", help=say("lesson"))
     _add_paper(plan)
@@ -160,7 +156,6 @@ def _plan(options: argparse.Namespace, report: Report) -> None:
 
 
 def _add_key(commands: Any) -> None:
-    """Add ``labkit key``."""
     key = commands.add_parser("key", help=say("key"), description=say("key.about"))
     key.add_argument("lesson", metavar="LESSON", help=say("lesson"))
     key.add_argument("--exercises", action="store_true", help=say("exercises"))
@@ -183,7 +178,6 @@ def _key(options: argparse.Namespace, report: Report) -> None:
 
 
 def _add_quiz(commands: Any) -> None:
-    """Add ``labkit quiz``."""
     quiz = commands.add_parser("quiz", help=say("quiz"), description=say("quiz.about"))
     quiz.add_argument("exercises", metavar="EXERCISES", help=say("quiz.exercises"))
     quiz.add_argument("--numbers", metavar="N-M", required=True, help=say("numbers"))
@@ -212,7 +206,6 @@ def _quiz(options: argparse.Namespace, report: Report) -> None:
 
 
 def _add_lines(commands: Any) -> None:
-    """Add ``labkit lines``."""
     lines = commands.add_parser("lines", help=say("lines"), description=say("lines.about"))
     lines.add_argument("--numbers", metavar="N-M", default="1-24", help=say("numbers"))
     lines.add_argument("--units", choices=("US", "metric"), default="US", help=say("units"))

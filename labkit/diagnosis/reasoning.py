@@ -296,7 +296,6 @@ def irradiance(sun: str) -> tuple[float, float]:
 
 
 def _by_case(weighed: Weighed) -> dict[Case, float]:
-    """Return the chance of each case."""
     found: dict[Case, float] = {}
     for particle, weight in zip(weighed.particles, weighed.weights, strict=True):
         found[particle.case] = found.get(particle.case, 0.0) + float(weight)

@@ -293,7 +293,7 @@ def next_tests(
         after = 0.0
         for i in rng.choice(weights.size, size=_DRAWS, p=weights):
             would = {
-                channel: _as_read(particles[i].shown[channel], channel[0], rng)
+                channel: as_read(particles[i].shown[channel], channel[0], rng)
                 for channel in channels
                 if channel in particles[i].shown
             }
@@ -306,13 +306,7 @@ def next_tests(
     return tuple(sorted(found, key=lambda one: -one.bits / (one.minutes + TESTS[one.key].risk)))
 
 
-def as_read(shown: Read, rng: np.random.Generator) -> dict[Channel, Shown]:
-    """Return what people would write down of what a visit shows: with their instruments' errors."""
-    off = rng.normal() * GAUGE
-    return {channel: _as_read(value, channel[0], rng, off) for channel, value in shown.items()}
-
-
-def _as_read(value: Shown, key: str, rng: np.random.Generator, off: float = 0.0) -> Shown:
+def as_read(value: Shown, key: str, rng: np.random.Generator, off: float = 0.0) -> Shown:
     """Read one value with the error of its instrument."""
     reading = READINGS[key]
     if isinstance(value, str):
@@ -324,7 +318,6 @@ def _as_read(value: Shown, key: str, rng: np.random.Generator, off: float = 0.0)
 
 
 def _by_cause(members: NDArray[np.intp], weights: Floats, causes: int) -> Floats:
-    """Return the chance of each cause."""
     return np.bincount(members, weights=weights, minlength=causes).astype(np.float64)
 
 

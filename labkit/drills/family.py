@@ -86,11 +86,6 @@ class FamilyLine:
     window: Window
     cover: float
 
-    @property
-    def is_settable(self) -> bool:
-        """Whether some setting of its switch works."""
-        return NO_SETTING not in self.kind
-
 
 def family_line(
     number: int, *, with_hopeless: bool = False, suits: Callable[[Site], bool] = lambda _: True

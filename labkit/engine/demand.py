@@ -28,11 +28,11 @@ def visits(trough: Trough, *, clock: float, duration: float) -> list[tuple[float
     """When the herd drinks at a trough: (from, to) [s from the start], within the run."""
     if trough.herd is None:
         return []
-    length = si(trough.herd.visit_time)
+    length, hours = si(trough.herd.visit_time), [clock_seconds(at) for at in trough.herd.visits]
     found = []
     for day in range(-2, int((clock + duration) // DAY) + 1):
-        for hour in trough.herd.visits:
-            start = clock_seconds(hour) + day * DAY - clock
+        for hour in hours:
+            start = hour + day * DAY - clock
             if start + length > 0.0 and start < duration:
                 found.append((max(start, 0.0), min(start + length, duration)))
     return found

@@ -58,7 +58,6 @@ def _well(mark: str) -> str:
 
 
 def _label() -> str:
-    """Draw the label of a panel."""
     return _svg(
         f'<rect x="60" y="20" width="180" height="90" rx="4" {_INK}/>'
         f"{_text(74, 46, 'rated')}"
@@ -69,7 +68,6 @@ def _label() -> str:
 
 
 def _print() -> str:
-    """Draw the print on a pipe."""
     return _svg(
         f'<path d="M10 40H290M10 84H290" {_INK}/>{_text(24, 68, "printed")}',
         label=_say("figure-print"),

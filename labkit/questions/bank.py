@@ -254,7 +254,6 @@ def _laid(under: Any, over: Any) -> Any:
 
 
 def _hold(table: Table, fields: Mapping[str, tuple[type, ...]], place: str) -> None:
-    """Hold a table to its fields and their types."""
     for field, value in table.items():
         kinds = fields.get(field)
         if kinds is None:

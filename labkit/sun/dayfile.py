@@ -150,7 +150,6 @@ def _check_header(header: list[str], name: str) -> None:
 
 
 def _row(cells: dict[str, str], number: int, name: str, notes: dict[str, str]) -> _Row:
-    """Read one row."""
     where = f"{name}: line {number}"
     readings = {
         column: _reading(cells[column], column, where) for column in COLUMNS[1:] if column in cells

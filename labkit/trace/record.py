@@ -176,18 +176,14 @@ class Trace:
         """Give what the run comes to in numbers."""
         return self._measures
 
-    @property
+    @cached_property
     def verdict(self) -> str:
         """How the line behaved, one of `labkit.trace.VERDICTS`."""
-        return self._verdict
+        return judging.verdict(self)
 
     @cached_property
     def _measures(self) -> measuring.Measures:
         return measuring.measure(self)
-
-    @cached_property
-    def _verdict(self) -> str:
-        return judging.verdict(self)
 
     @cached_property
     def widest_opening(self) -> Floats:

@@ -21,7 +21,7 @@ from labkit.view.card_told import (
     sign_rows,
 )
 from labkit.view.card_words import CARD_WORDS
-from labkit.view.paper import write_page
+from labkit.view.paper import document, write_page
 from labkit.view.tables import list_html, table_html
 from labkit.view.window_told import reason_lines
 
@@ -112,10 +112,7 @@ def _page(card: "Card", units: str) -> str:
         f'<div class="back">{_heading("signs")}{_signs(card, units)}'
         f'<section class="small">{taken}</section></div>'
     )
-    head = f'<meta charset="utf-8"><title>{html.escape(title)}</title><style>{LOOKS}</style>'
-    return (
-        f'<!doctype html><html lang="en"><head>{head}</head><body><main>{body}</main></body></html>'
-    )
+    return document(body, title, looks=f"<style>{LOOKS}</style>")
 
 
 def _for_sun(card: "Card", units: str) -> str:

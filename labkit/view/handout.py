@@ -9,7 +9,6 @@ predictions, before a bench or a word gives them away.
 from __future__ import annotations
 
 import base64
-import html
 import json
 import re
 from typing import TYPE_CHECKING, Any, Final
@@ -19,7 +18,7 @@ from traitlets.config import Config
 
 from labkit.errors import LabkitError
 from labkit.pages.looks import look
-from labkit.view.paper import NEW_SHEET
+from labkit.view.paper import NEW_SHEET, document
 from labkit.view.paper_forms import for_paper
 
 if TYPE_CHECKING:
@@ -186,14 +185,6 @@ def written(pages: Sequence[nbformat.NotebookNode], title: str, *, looks: str) -
     """Write prose and results, without code, as HTML: each notebook on sheets of its own."""
     bodies = [f'<section class="{NEW_SHEET}">{_body(page)}</section>' for page in pages[1:]]
     return document("".join([_body(pages[0]), *bodies]), title, looks=looks)
-
-
-def document(body: str, title: str, *, looks: str) -> str:
-    """Write a page of HTML that needs nothing else."""
-    head = f'<meta charset="utf-8"><title>{html.escape(title)}</title>{looks}'
-    return (
-        f'<!doctype html><html lang="en"><head>{head}</head><body><main>{body}</main></body></html>'
-    )
 
 
 def _body(page: nbformat.NotebookNode) -> str:

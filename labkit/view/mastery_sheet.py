@@ -15,6 +15,7 @@ from labkit.questions.progress import progress_file, read_progress
 from labkit.text import speaker
 from labkit.view.asking import day_words
 from labkit.view.page import paragraph
+from labkit.view.paper import document
 from labkit.view.tables import table_html
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ _CALLS: Final = {
 
 def mastery_page(learners: Mapping[str, Pages], *, system: str = "US") -> str:
     """Write the sheets of some learners, by name, as a page of HTML that needs nothing else."""
-    from labkit.view.handout import document, looks_for  # noqa: PLC0415 - slow to load
+    from labkit.view.handout import looks_for  # noqa: PLC0415 - slow to load
 
     sheets = "".join(_sheet(name, pages) for name, pages in learners.items())
     return document(sheets, _say("title"), looks=looks_for(system))

@@ -1,5 +1,6 @@
 """From a page of HTML to a PDF, by whatever browser of the Chromium kind the machine has."""
 
+import html
 import os
 import re
 import shutil
@@ -42,6 +43,14 @@ def find_browser() -> str | None:
     named = os.environ.get("CHROMIUM")
     places = (path for path in _USUAL_PLACES if Path(path).is_file())
     return named or next(filter(None, map(shutil.which, BROWSERS)), None) or next(places, None)
+
+
+def document(body: str, title: str, *, looks: str) -> str:
+    """Write a page of HTML that needs nothing else."""
+    head = f'<meta charset="utf-8"><title>{html.escape(title)}</title>{looks}'
+    return (
+        f'<!doctype html><html lang="en"><head>{head}</head><body><main>{body}</main></body></html>'
+    )
 
 
 def write_page(page: str, path: Path) -> None:

@@ -10,7 +10,7 @@ import labkit as lab
 from labkit.diagnosis import NONE_OF_THESE, SOUND, TESTS
 from labkit.diagnosis.reasoning import Lineup, line_up
 from labkit.diagnosis.suspects import Case, Particle, draw, paired, single_cases
-from labkit.diagnosis.weighing import as_read, next_tests
+from labkit.diagnosis.weighing import GAUGE, as_read, next_tests
 from labkit.site import Site
 
 FIRST_TESTS = ("fill", "stop")
@@ -58,7 +58,8 @@ def hidden_lines(lineup: Lineup, seed: int, *, pairs: int) -> list[Particle]:
 def play(lineup: Lineup, line: Particle, seed: int) -> tuple[Lineup, Played]:
     """Do the first tests, then those that are asked for, until the answer is sure or none helps."""
     rng = np.random.default_rng(seed)
-    shown = as_read(line.shown, rng)
+    off = rng.normal() * GAUGE
+    shown = {read: as_read(one, read[0], rng, off) for read, one in line.shown.items()}
     read: dict[tuple[str, str], float | str] = {}
     done: set[tuple[str, str]] = set()
     minutes = 0.0

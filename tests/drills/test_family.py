@@ -6,7 +6,7 @@ from itertools import pairwise
 import pytest
 
 from labkit.advice.judge import judge
-from labkit.drills.family import FamilyLine, family_line
+from labkit.drills.family import NO_SETTING, FamilyLine, family_line
 from labkit.errors import LabkitError
 from labkit.site import Site
 
@@ -20,7 +20,7 @@ def has_tank(site: Site) -> bool:
 def check(lines: list[FamilyLine]) -> None:
     """Each line works as it is set, or no setting on a grid of five psi does; answers differ."""
     for line in lines:
-        if line.is_settable:
+        if NO_SETTING not in line.kind:
             assert judge(line.site).works, line.number
             continue
         for cut_out in range(15, 90, 5):
@@ -29,7 +29,7 @@ def check(lines: list[FamilyLine]) -> None:
                 tried = {f"pressure_switch.{name}": value for name, value in so.items()}
                 if line.site.relief_valve is None:
                     assert not judge(line.site.changed(tried)).works, (line.number, so)
-    answers = {n.number: n.window.recommended for n in lines if n.is_settable}
+    answers = {n.number: n.window.recommended for n in lines if NO_SETTING not in n.kind}
     points = {n: (round(a.cut_in), round(a.cut_out)) for n, a in answers.items() if a is not None}
     for one, other in pairwise(sorted(points)):
         assert other != one + 1 or points[one] != points[other], (one, other)
@@ -45,7 +45,7 @@ def test_each_of_twenty_lines_has_an_answer_of_its_own() -> None:
 def test_each_of_two_hundred_lines_has_an_answer_of_its_own() -> None:
     lines = [family_line(number, with_hopeless=True) for number in range(200)]
     check(lines)
-    hopeless = [line for line in lines if not line.is_settable]
+    hopeless = [line for line in lines if NO_SETTING in line.kind]
     assert 0.05 <= len(hopeless) / len(lines) <= 0.25
     seen = {kind for line in lines for kind in line.kind}
     assert {
