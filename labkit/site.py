@@ -114,6 +114,10 @@ class Site:
         distances = self.distances()
         return max(self.troughs, key=lambda trough: distances[trough.name])
 
+    def trough(self, name: str) -> Trough:
+        """Return a trough by its name."""
+        return next(trough for trough in self.troughs if trough.name == name)
+
     def elevation(self, node: str) -> float:
         """Give the height of a node above the manifold [m]; a trough's is its float valve's."""
         return self._elevations[node]

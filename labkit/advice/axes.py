@@ -296,7 +296,7 @@ def set_to(site: Site, values: Mapping[str, float], *, trough: str, recharge: bo
     SiteError
         If there can be no such site.
     """
-    part = next(each for each in site.troughs if each.name == trough)
+    part = site.trough(trough)
     moved = site.changed(_points_apart(values, site))
     changes: Change = {}
     for name, value in values.items():

@@ -27,7 +27,6 @@ if TYPE_CHECKING:
     from labkit.engine.rest import Rest
     from labkit.engine.steady import Steady
     from labkit.engine.stopping import Stop
-    from labkit.parts import Trough
     from labkit.site import Site
 
 
@@ -93,7 +92,7 @@ class Line:
         least = self.rest(trough).least
         if in_pieces(self.plant) is self.plant:
             return least
-        drunk = sum(asked(self.site, self._trough(trough)))
+        drunk = sum(asked(self.site, self.site.trough(trough)))
         dips = lowest_as_it_opens(
             self.plant,
             self.layout,
@@ -103,9 +102,6 @@ class Line:
             seconds=VISIT,
         )
         return min(least, dips)
-
-    def _trough(self, name: str) -> Trough:
-        return next(each for each in self.site.troughs if each.name == name)
 
     def with_open(self, sun: float, *, opening: float = 1.0, troughs: tuple[str, ...]) -> Steady:
         """Settle the running line with some floats at an `opening`, the others shut."""

@@ -280,7 +280,7 @@ def _valve(window: Window) -> Remedy | None:
     bound = window.tightest("cut-out", "above")
     if bound is None:
         return None
-    trough = next(t for t in window.site.troughs if t.name == bound.where)
+    trough = window.site.trough(str(bound.where))
     rating = trough.float_valve.flow
     flow = displayed(si(rating.flow), "flow")
 

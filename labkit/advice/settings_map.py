@@ -195,7 +195,7 @@ def _planned(
         _check_axis(site, name, tried)
     if across == up:
         raise SiteError("map", "axis", up, "write two different ones")
-    part = next(each for each in site.troughs if each.name == tried[0])
+    part = site.trough(tried[0])
     scales = [
         scale(name, site, part, ends=reach, count=count)
         for name, reach, count in zip((across, up), ends, cells, strict=True)

@@ -92,7 +92,7 @@ class Trial:
 
 def trial(site: Site, trough: str) -> Trial:
     """Script the trial of a line with one trough filling; its herds are sent away."""
-    part = next(each for each in site.troughs if each.name == trough)
+    part = site.trough(trough)
     surface, band = si(part.volume) / si(part.depth), si(part.float_valve.band)
     _, calling = _marks(site, part)
     lacking, gap = asked(site, part)

@@ -217,12 +217,16 @@ def work_switch(scene: Scene, where: str) -> Result:
     ), after  # fmt: skip
 
 
+def caught(trace: Trace, where: str, *, least: float = 0.1) -> Value:
+    """Time what runs into a trough; it may be off by 5 percent, and by `least` [gpm]."""
+    flow = float(trace.inflow[where][-1])
+    return Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, least * GPM))
+
+
 def bucket(scene: Scene, where: str) -> Result:
     """Time a bucket at a float pushed all the way down."""
     trace, after = scene.pass_time(5.0, turned=scene.held("always open", [where]))
-    flow = float(trace.inflow[where][-1])
-    read = Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.1 * GPM))
-    return (read, on_gauge("gauge", scene.shown(trace.pressure[-1]))), after
+    return (caught(trace, where), on_gauge("gauge", scene.shown(trace.pressure[-1]))), after
 
 
 def inlet(scene: Scene, where: str) -> Result:
@@ -239,7 +243,7 @@ def press(scene: Scene, where: str) -> Result:
     An inch below the water, if an earlier test has filled the trough past its float; the rim does
     not stop a hand, so it gives way in the reckoning.
     """
-    trough = next(trough for trough in scene.site.troughs if trough.name == where)
+    trough = scene.site.trough(where)
     depth, volume = si(trough.depth), si(trough.volume)
     now, _ = scene.pass_time(0.02)
     shut = max(float(now.level[where][-1]), depth - si(trough.freeboard)) + INCH
@@ -252,21 +256,18 @@ def press(scene: Scene, where: str) -> Result:
         }
     )
     trace, after = scene.pass_time(1.0, turned=turned)
-    flow = float(trace.inflow[where][-1])
-    after = after.later(1.0)
-    return (Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.1 * GPM)),), after
+    return (caught(trace, where),), after.later(1.0)
 
 
 def drip(scene: Scene, where: str) -> Result:
     """Catch what a lifted float still lets by."""
     trace, after = scene.pass_time(3.0, turned=scene.held("always shut", [where]))
-    flow = float(trace.inflow[where][-1])
-    return (Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.02 * GPM)),), after
+    return (caught(trace, where, least=0.02),), after
 
 
 def look_at_float(scene: Scene, trace: Trace, row: int, where: str) -> tuple[Value, ...]:
     """Look at the water's height under the rim, and at the float."""
-    trough = next(trough for trough in scene.site.troughs if trough.name == where)
+    trough = scene.site.trough(where)
     gap = si(trough.depth) - float(trace.level[where][row])
     stands = "shut" if trace.opening[where][row] < SHUT else "open"
     read = Value(name="gap", kind="small length", value=max(gap, 0.0), error=0.013, step=0.0127)

@@ -11,11 +11,10 @@ from typing import TYPE_CHECKING, Final
 import attrs
 
 from labkit.drills import saying
-from labkit.drills.doing import Task, pumps
-from labkit.drills.scene import Value, fallen, on_gauge, word
+from labkit.drills.doing import Task, caught, pumps
+from labkit.drills.scene import fallen, on_gauge, word
 from labkit.faults import FAULTS
 from labkit.parts import DisplacementPump
-from labkit.units.customary import GPM
 
 if TYPE_CHECKING:
     from labkit.drills.doing import Result
@@ -77,7 +76,6 @@ class Repair:
 def cycle(scene: Scene, where: str) -> Result:
     """Watch one full cycle: fill, stop, hold for ten minutes, start again."""
     filling, after = scene.pass_time(8.0, turned=scene.held("always open", [where]))
-    gauge, flow = scene.shown(filling.pressure[-1]), float(filling.inflow[where][-1])
     lifted, after = after.pass_time(6.0, turned=scene.held("always shut"))
     high = max(scene.shown(p) for p in lifted.pressure)
     held, after = after.pass_time(10.0, turned=scene.held("always shut"))
@@ -88,8 +86,8 @@ def cycle(scene: Scene, where: str) -> Result:
     is_off = lifted.speed[-1] <= 0.0
     return (
         word("on", pumps(filling)),
-        on_gauge("gauge", gauge),
-        Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, 0.1 * GPM)),
+        on_gauge("gauge", scene.shown(filling.pressure[-1])),
+        caught(filling, where),
         word("off", "stopped" if is_off else "kept running"),
         on_gauge("high", high),
         before,

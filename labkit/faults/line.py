@@ -20,7 +20,7 @@ def _worn_seat(site: Site, size: str, where: str) -> Site:
 
 
 def _longer_band(site: Site, where: str, severity: float) -> str:
-    trough = next(trough for trough in site.troughs if trough.name == where)
+    trough = site.trough(where)
     room = si(trough.depth) - si(trough.freeboard)
     return f"{min(0.075 + 0.05 * severity, 0.8 * room) / INCH:.1f} in"
 
@@ -86,7 +86,7 @@ def _pipe_key(site: Site, end: str) -> str:
 
 
 def _clogged(site: Site, size: str, where: str) -> Site:
-    valve = next(t.float_valve for t in site.troughs if t.name == where)
+    valve = site.trough(where).float_valve
     flow, at = valve.flow.flow * float(size), valve.flow.pressure
     return site.changed({f"trough.{where}.float_valve.flow": f"{written(flow)} at {written(at)}"})
 

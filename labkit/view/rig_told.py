@@ -74,7 +74,7 @@ def story(rig: "Rig", system: str) -> list[str]:
 def _trough_lines(rig: "Rig", name: str, system: str) -> list[str]:
     """Tell how far and how high a trough is, and what ground lies between."""
     site = rig.window.site
-    pipe = next(trough.pipe for trough in site.troughs if trough.name == name)
+    pipe = site.trough(name).pipe
     height = site.elevation(name)
     rise = "level" if abs(height) < 0.2 else "above" if height > 0.0 else "below"
     far = amount(site.distances()[name], "length", system)

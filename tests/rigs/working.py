@@ -55,7 +55,7 @@ def up(rig: Rig, *, but: str = "") -> Rig:
 
 def roomy(rig: Rig, where: str) -> Rig:
     """Let a trough run out that has no room for a float held down for a while."""
-    trough = next(one for one in rig.site.troughs if one.name == where)
+    trough = rig.site.trough(where)
     is_full = float(rig.trace.level[where][-1]) > 0.4 * si(trough.depth)
     return rig.act("plug", where) if is_full else rig
 

@@ -68,7 +68,7 @@ def path(site: Site, trough: str) -> list[Pipe]:
 
 def filling(site: Site, trough: str) -> tuple[float, float]:
     """Give manifold head [m] and flow [m3/s] at full speed with one float valve open."""
-    valve = next(t.float_valve.flow for t in site.troughs if t.name == trough)
+    valve = site.trough(trough).float_valve.flow
     k = si(valve.flow) / sqrt(si(valve.pressure))
 
     def short(flow: float) -> float:

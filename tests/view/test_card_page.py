@@ -84,7 +84,7 @@ def test_the_highest_gauge_of_a_bare_line_is_a_band() -> None:
 
 def test_more_troughs_than_rows_are_counted() -> None:
     site = demo_site("three_troughs")
-    lookout = next(trough for trough in site.troughs if trough.name == "lookout")
+    lookout = site.trough("lookout")
     more = [*site.troughs, *(attrs.evolve(lookout, name=f"lookout {n}") for n in range(4))]
     strong = site.changed({"troughs": more, "array.rated_power": "2000 W"})
     card = make_card(operating_window(strong))
