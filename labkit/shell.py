@@ -33,6 +33,9 @@ Report = Callable[[str], None]
 
 LOOPBACK: Final = "127.0.0.1"
 FIRST_PORT: Final = 8888
+ABANDONED: Final = 300
+"""Seconds after which a kernel ends whose page nobody has open: each keeps 150 MB, and a page
+that is opened again runs anew and puts back what was answered."""
 _PAGE: Final = Path(__file__).parent / "jupyter"
 _LARGEST: Final = 20_000_000
 """Bytes of a notebook that is opened; an edited lesson with pictures has a tenth of it."""
@@ -361,6 +364,8 @@ def server_options(
         f"--LabApp.user_settings_dir={settings}",
         f"--LabApp.workspaces_dir={workspaces}",
         "--KernelManager.transport_encryption=auto",  # else each kernel warns in this window
+        f"--MappingKernelManager.cull_idle_timeout={ABANDONED}",
+        f"--MappingKernelManager.cull_interval={ABANDONED // 2}",
         "--LabApp.extension_manager=readonly",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
     ]

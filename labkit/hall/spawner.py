@@ -21,9 +21,6 @@ from labkit.text import trainers_words
 _LONGEST_HOME: Final = 60
 """Characters of a home's path: a socket's path may have 107, and the kernel's name takes 45."""
 
-IDLE: Final = 300
-"""Seconds after which a kernel ends whose page is closed; the page runs anew when it is opened."""
-
 _OF_ONE_MACHINE: Final = (
     "--ServerApp.ip", "--ServerApp.port", "--IdentityProvider", "--ServerApp.open_browser",
     "--ServerApp.use_redirect_file", "--ServerApp.allow_root", "--LabApp.default_url",
@@ -96,8 +93,6 @@ def learner_options(home: Path, *, copied: bool = True) -> list[str]:
         *(one for one in options if not one.startswith(_OF_ONE_MACHINE)),
         f"--LabApp.user_settings_dir={home / '.page'}",
         "--KernelManager.transport=ipc",
-        f"--MappingKernelManager.cull_idle_timeout={IDLE}",  # of pages that nobody has open
-        f"--MappingKernelManager.cull_interval={IDLE // 5}",
         "--ServerApp.terminals_enabled=False",
         "--ServerApp.jpserver_extensions=labkit.lab.home_pages=True",
         *ours,
