@@ -7,6 +7,7 @@ never by pyplot, since that keeps global state that other threads may touch.
 import html
 from collections.abc import Iterator, Sequence
 from math import cos, pi, sin
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
 import numpy as np
@@ -29,7 +30,8 @@ Place = tuple[float, float]
 
 WIDE, HIGH = 576.0, 403.0
 """The sheet in points: 8 by 5.6 inches."""
-_MOST_EVENTS: Final = 3
+_MOST_EVENTS, _MOST_ROWS, _EVENT_ROW = 3, 4, 40
+"""Events that are told, the rows that they may take, and the letters of a row."""
 _SIGN, _SIGN_TALL = 20.0, 9.0
 """Width and height of a trough's sign."""
 _WRAP: Final = 50
@@ -286,8 +288,8 @@ class Paper:
         for x, y in land["leaks"]:
             self._drip(self.along(x), self.up(y) + 6.0)
         for y, words in land["up"]:
-            if self.up(y) < LAND.bottom:
-                self._text(right + 3.0, self.up(y), words, color=style.QUIET, fontsize=style.SMALL)
+            if self.up(y) < LAND.bottom:  # beside the trough, which stands out a little
+                self._text(right + 6.0, self.up(y), words, color=style.QUIET, fontsize=style.SMALL)
         for x, words in land["across"]:
             self._text(self.along(x), LAND.bottom + 8.0, words, ha="center", color=style.QUIET,
                        fontsize=style.SMALL)  # fmt: skip
@@ -454,10 +456,15 @@ class Paper:
     def _events(self) -> None:
         """Write what happened last up to the moment."""
         past = [words for time, words in self.scene.parts["events"] if time <= self.t + 1e-6]
-        last = past[-_MOST_EVENTS:]
-        for place, words in enumerate(last):
-            color = style.INK if place == len(last) - 1 else style.QUIET
-            self._text(411.0, 292.0 + 13.0 * place, words, color=color, fontsize=style.SMALL)
+        rows: list[tuple[str, str]] = []
+        for words in reversed(past[-_MOST_EVENTS:]):
+            color = style.QUIET if rows else style.INK
+            broken = wrap(words, _EVENT_ROW, subsequent_indent="   ")
+            if len(rows) + len(broken) > _MOST_ROWS:
+                break
+            rows = [*((row, color) for row in broken), *rows]
+        for place, (row, color) in enumerate(rows):
+            self._text(411.0, 292.0 + 13.0 * place, row, color=color, fontsize=style.SMALL)
 
     def _verdict(self, verdict: Verdict) -> None:
         """Draw the verdict: its shape and its word."""

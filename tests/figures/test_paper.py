@@ -89,6 +89,17 @@ def test_all_words_stand_on_the_sheet() -> None:
                 assert box.y1 <= height, text.get_text()
 
 
+def test_an_event_of_many_words_takes_two_rows_and_the_last_ones_are_told(trace: Trace) -> None:
+    scene, woken = scene_of(trace), "day 12, 12:00:00 pm: sun strong enough, controller wakes"
+    events = [[0.0, f"{number} {woken}"] for number in range(4)]
+    paper = Paper(attrs.evolve(scene, parts={**scene.parts, "events": events}))
+    paper.figure.canvas.draw()
+
+    told = [text for text in paper.axes.texts if "day 12" in text.get_text()]
+    assert [text.get_text()[0] for text in told] == ["2", "3"]
+    assert all(text.get_window_extent().x1 < paper.figure.bbox.width - 50.0 for text in told)
+
+
 @pytest.mark.parametrize("name", ["storage_tank", "radio_tank"])
 def test_a_sensor_is_hollow_until_it_says_full(name: str) -> None:
     site = demo_site(name)
