@@ -7,6 +7,8 @@ absolute pressures; times as integrals of water held over flow; causes by the tr
 from functools import cache
 from math import pi
 from pathlib import Path
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, cast
 
 import numpy as np
 import pytest
@@ -14,10 +16,13 @@ import pytest
 from labkit import NoCardError, Site, SiteError, demo_site, operating_window, settings_card, steady
 from labkit.advice.card import Card, make_card
 from labkit.advice.curves import line_curve, pump_curve
-from labkit.advice.telltale import Telltale
+from labkit.advice.telltale import Telltale, _fallen
 from labkit.engine.plant import make_plant
 from labkit.parts import MANIFOLD
 from labkit.units import si
+
+if TYPE_CHECKING:
+    from labkit.trace import Trace
 
 PSI, GALLON, FOOT = 6894.757, 3.785411784e-3, 0.3048
 OPEN = ("first_line", "one_trough", "one_trough_uphill", "three_troughs", "deep_well")
@@ -279,3 +284,11 @@ def test_an_empty_window_gives_reasons_and_remedies_and_writes_nothing(tmp_path:
     assert f"{int(window.room.ceiling / PSI)} psi" in text
     assert "1. " in text
     assert not path.exists()
+
+
+def test_a_fall_is_timed_to_its_point_or_for_as_long_as_it_was_watched() -> None:
+    """By hand: from 44 psi at one minute to 20 at ten, 32 psi is half of the way, at 330 s."""
+    fall = SimpleNamespace(time=np.array([0.0, 60.0, 600.0]), pressure=np.array([50.0, 44.0, 20.0]))
+
+    assert _fallen(cast("Trace", fall), 32.0) == pytest.approx((330.0, 18.0))
+    assert _fallen(cast("Trace", fall), 10.0) == pytest.approx((600.0, 30.0))

@@ -188,6 +188,20 @@ def test_a_longer_pair_costs_more_and_a_radio_the_same(feet: float, more: float)
     assert cost("pressure", far) == cost("pressure", near)
 
 
+@pytest.mark.parametrize(("feet", "splices"), [((400,), 0), ((500, 501), 1), ((1500,), 2)])
+def test_a_pair_is_spliced_wherever_a_roll_of_500_ft_ends(
+    feet: tuple[int, ...], splices: int
+) -> None:
+    laid = Installation(
+        distances=tuple(far * FOOT for far in feet), gauge="18 AWG", trench=0.0, masts=0.0,
+        new_floats=0,
+    )  # fmt: skip
+
+    counts = {line.item: line.count for line in bill("wire", prices(), laid)}
+
+    assert counts.get("splice kit", 0) == splices
+
+
 def test_prices_are_anybodys_to_change() -> None:
     site = lab.demo_site("one_trough")
 
