@@ -10,11 +10,12 @@ from labkit.errors import LabkitError
 from labkit.parts import MANIFOLD
 from labkit.rigs import Handover, Rig, hand_over
 from labkit.units import si
+from tests import customary
 
 if TYPE_CHECKING:
     from labkit.drills import Value
 
-PSI = 6894.757
+PSI = customary.PSI
 FACTORY = (30.0, 50.0)
 PER_TURN = (3.5, 4.5)
 """What the label and the lesson say of the switch [psi]."""
