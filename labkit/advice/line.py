@@ -9,8 +9,7 @@ import numpy as np
 
 from labkit.advice.trial import VISIT, asked
 from labkit.engine.demand import used_power
-from labkit.engine.network import pump_duty
-from labkit.engine.pieces import in_pieces, unseen_swing
+from labkit.engine.pieces import HEARS_AFTER, in_pieces
 from labkit.engine.plant import make_plant
 from labkit.engine.rest import rest
 from labkit.engine.steady import settled
@@ -124,11 +123,15 @@ class Line:
         """Highest pressure at the switch of the shut line [Pa]; 0 if no water is lifted there."""
         return max(self.dead_head(sun).pressure[MANIFOLD], 0.0)
 
-    def swing(self, sun: float) -> float:
-        """How far past its cut-out a stop may swing beyond what any run shows [Pa]; mostly 0."""
+    def unseen_peak(self, sun: float) -> float:
+        """Return how high the gauge goes at a stop where no run shows it [Pa]; mostly 0.
+
+        A bare line's water swings past its cut-out, and only over a mile do runs follow it.
+        """
         plant = self.plant
-        head = plant.nodes[plant.gauge].z + plant.p_cut_out / plant.weight
-        return unseen_swing(plant, pump_duty(plant, head, self.power(sun), 1.0).flow)
+        if in_pieces(plant) is not plant or in_pieces(plant, bare_from=HEARS_AFTER) is plant:
+            return 0.0
+        return self.stop(sun, plant.p_cut_out).peak[MANIFOLD]
 
     def stop(self, sun: float, cut_out: float) -> Stop:
         """Trip the switch of the running pump at a pressure, every float shut."""

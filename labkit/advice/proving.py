@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Final
 
 import attrs
 
+from labkit.advice.line import Line
 from labkit.engine.standing import Standing, go_on, standing
 from labkit.engine.steady import steady
 from labkit.parts import MANIFOLD
@@ -104,6 +105,8 @@ def prove(site: Site, sun: float, trough: str) -> Proof:
     worked = work(site, light, trough)
     held, _ = go_on(worked.still, WATCHED, site=with_floats(site))
     back, _ = go_on(worked.still, PATIENCE, site=with_floats(site, [trough]))
+    trips = bool(worked.lifted.times("switch trips"))
+    swings_to = Line.of(site).unseen_peak(sun) if trips else 0.0
     return Proof(
         sun=sun,
         gauge={name: settled.pressure[MANIFOLD] for name, settled in one_open.items()},
@@ -111,7 +114,7 @@ def prove(site: Site, sun: float, trough: str) -> Proof:
         starts=bool(worked.filling.times("pump starts")),
         push=steady(site, sun=light, open_troughs=[]).pressure[MANIFOLD],
         stops_after=first(worked.lifted, "drive told to stop"),
-        peak=float(worked.lifted.pressure.max()),
+        peak=max(float(worked.lifted.pressure.max()), swings_to),
         rests_at=worked.still.pressure,
         later=float(held.pressure[-1]),
         back_after=first(back, "pump starts"),

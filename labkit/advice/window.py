@@ -181,11 +181,6 @@ class Window:
         return self._set_line.stop(self.sun.most, cut_out).peak[MANIFOLD] - cut_out
 
     @cached_property
-    def swing(self) -> float:
-        """How far past that cut-out moving water may swing where no run shows it [Pa]; mostly 0."""
-        return self._set_line.swing(self.sun.most)
-
-    @cached_property
     def _set_line(self) -> Line:
         """The line as recommended, or else as it is set."""
         chosen = self.recommended

@@ -1,8 +1,9 @@
 """The engine: a Site as flat SI arrays, one residual, and time.
 
 ``plant`` (Site to arrays) → ``network`` (the residual and its solution) → ``step`` (one implicit
-step) → ``loop`` (switching, recording) → ``run`` (`simulate`). What the drive hears of switch and
-sensors: ``wiring``, ``signals``. Pressure waves are a second model on the same tree: ``surge``.
+step) or ``leap`` (an explicit one) → ``loop`` (switching, recording) → ``run`` (`simulate`). What
+the drive hears of switch and sensors: ``wiring``, ``signals``. Pressure waves are a second model on
+the same tree: ``surge``.
 
 How it works
 ------------
@@ -17,9 +18,10 @@ How it works
   is then the surface in the leg below, news runs downhill only, and Newton halves its stride. In
   steady state they are found by filling an empty line, for with pockets it need not be unique. A
   node that merely went soft would let a siphon run over any crest.
-* In long lines a piece's flow is eliminated within the stage, so the matrix stays as it is.
-  Waves have an error norm of their own: one norm for all follows each dying wave, at forty times
-  the steps.
+* Where water's inertia shows, a piece's flow is eliminated within the stage, so the matrix stays as
+  it is. Waves have an error norm of their own: one norm for all follows each dying wave, at forty
+  times the steps. A bare line is followed in leaps (`leap`) as long as waves run in it: flows and
+  heads in turn, each step a wave's way through a piece, a third of an implicit step's cost.
 * A step that crosses a switching is taken again, shorter, until it ends just past it (`landing`).
 * All that the loop remembers is in `Memory`; it stops when its page is full and goes on as before.
 * Records (``plant.nodes[i].L``) instead of twenty arrays: passing those cost seven times the
@@ -29,15 +31,15 @@ How it works
 
 What it leaves out
 ------------------
-* A bare line under about a mile has no inertia: period up to 18 % off, peak up to 11 psi low
-  (1,500 ft: 49 psi, by characteristics 58 to 60). Pieces from 150 ft on were measured: good to
-  2 psi and 6 % on two pumps at 11 to 40 times the cost, but on random lines they trip falsely or
-  are up to 26 % off, since a period hangs on one wave's front. Window and card tell by Joukowsky
-  how far such a line may swing (`pieces.unseen_swing`). Over a mile bare lines are within
-  1 % and 1.4 psi of characteristics, lines with a tank within 1.8 % and 0.9 psi.
-* Bare lines of a mile and more whose period hangs on half a percent of length are known as a band
-  only. Unsteady friction, left out, moves it by 7 %; polyethylene's modulus, known to 20 to 40 %,
-  as much again. A slow leak-down takes up to 40 % longer, for the pipe goes on creeping.
+* A run of a bare line under about a mile has no inertia: its period is up to 11 % off, its peak up
+  to 11 psi low (1,500 ft: 49 psi, by characteristics 58 to 60). With it (`pieces.in_pieces` takes
+  the limit) it costs 8 to 17 times as much and is within 1 % and 1.5 psi where the period repeats.
+  A stop taken alone has it (`stopping.stop`), so window, card and judge know the peak. Longer bare
+  lines are within 1 % and 1.4 psi of characteristics, lines with a tank within 1.8 % and 0.9 psi.
+* Bare lines whose period hangs on a dip of a wave, so that half a percent of length moves it by 5
+  to 20 %, are known as a band only. Unsteady friction, left out, moves it by 7 %; polyethylene's
+  modulus, known to 20 to 40 %, as much again. A slow leak-down takes up to 40 % longer, for the
+  pipe goes on creeping.
 * A pocket is at the vapor's pressure, or the air's if the line has a vent anywhere (two limits side
   by side would let an empty node feed a siphon). How air gathers or dissolves is not computed; a
   falling leg runs full below its surface; a foot of pipe decides how a tee at its limit shares

@@ -5,9 +5,10 @@ from typing import Final
 
 from labkit.compiled import compiled
 from labkit.engine.drive import CHECK, WATCHED, is_turning, signal
+from labkit.engine.leap import go
 from labkit.engine.memory import LIFTED, STATE, Memory
 from labkit.engine.network import Floats, Plant
-from labkit.engine.step import GAMMA, Drive, Step, inputs_at, take_step
+from labkit.engine.step import GAMMA, Drive, Step, inputs_at
 from labkit.physics.pump import idle_speed
 
 _CLOSE: Final = 9e-7
@@ -119,7 +120,7 @@ def land(
         if far - near <= 1e-12 * dt:
             trial = far
         before, value_before, at = at, value, trial
-        error = take_step(
+        error = go(
             plant, step, memory.h, memory.held, memory.V_trough, drive, drinking, at, tolerance
         )
         value = signal(plant, which, memory, step.h, step.V_trough, step.finish.source)

@@ -6,6 +6,7 @@ from typing import Final
 from labkit.compiled import compiled
 from labkit.engine.drive import CHECK, WATCHED, is_turning, next_change, settle, signal
 from labkit.engine.landing import aim, land
+from labkit.engine.leap import go, of_good_length
 from labkit.engine.logbook import SHUT_UNDER, add_up, notice, put, put_flows, record
 from labkit.engine.memory import (
     CAP,
@@ -35,7 +36,7 @@ from labkit.engine.network import (
     held_water,
 )
 from labkit.engine.signals import begin_sensing, loop_closed
-from labkit.engine.step import Drive, Step, go_on, inputs_at, take_step
+from labkit.engine.step import Drive, Step, go_on, inputs_at
 
 DONE: Final = 0
 """The run has reached its end."""
@@ -145,14 +146,14 @@ def _try_step(
 
     Sets ``memory.real[STEP]`` for the next one.
     """
-    dt = min(memory.real[STEP], limit)
+    dt = of_good_length(plant, min(memory.real[STEP], limit))
     if dt > 0.9 * limit:
         dt = limit
     dt = aim(plant, memory, step, drive, drinking, dt)
     grows = _GROWS
     while True:
         landed = False
-        error = take_step(
+        error = go(
             plant, step, memory.h, memory.held, memory.V_trough, drive, drinking, dt, tolerance
         )
         for which in range(WATCHED + plant.sensors.size):
@@ -166,13 +167,13 @@ def _try_step(
             break
         if dt < _SHORTEST:
             return 0.0
-        dt *= max(0.25, 0.8 * error ** (-1.0 / 3.0))
+        dt = of_good_length(plant, dt * max(0.25, 0.8 * error ** (-1.0 / 3.0)))
         grows = 1.0
     wish = dt * min(grows, 0.9 * max(error, 1e-6) ** (-1.0 / 3.0))
     arch = abs(step.bend[plant.gauge]) * plant.weight / (plant.p_cut_out - plant.p_cut_in)
     if 0.25 * arch * wish * wish > _STRAIGHT:
         wish = sqrt(4.0 * _STRAIGHT / arch)
-    wish = max(wish, _FINE)
+    wish = max(wish, _FINE, plant.beat)
     if landed or dt == limit:
         wish = max(wish, memory.real[STEP])
     memory.real[STEP] = wish

@@ -67,14 +67,15 @@ NODE_FLOW: Final = np.dtype(
         (name, "f8")
         for name in (
             "net", "held", "storage", "residual", "pivot", "coupling", "back", "step",
-            "q", "slope", "q_start", "q_rate", "lost",
+            "q", "slope", "q_start", "q_rate", "lost", "stands",
         )
     ]
 )  # fmt: skip
 """Net inflow, water held at a node and that one's slope; its row of Newton's system: `coupling` is
 that of its row to its parent's head, `back` that of its parent's row to its own. Then of the run
 that ends at it: flow and its slope by head, and where the run has inertia the flow with which the
-stage begins, the flow's rate of change [m3/s2], friction head."""
+stage begins, the flow's rate of change [m3/s2], friction head; `stands` is 1 where the flow stays
+what it was at the stage's start, whatever the heads."""
 TROUGH_FLOW: Final = np.dtype(
     [
         (name, "f8")
@@ -90,12 +91,14 @@ class Plant(NamedTuple):
     Node 0 is the pump's end of the line; ``nodes.parent[i] < i``. A run ends at each node but the
     first. See `labkit.engine.plant` for how a Site becomes one, and `labkit.engine.pieces` for the
     runs of a long line: `own` are the nodes with a name, those between them only cut runs into
-    pieces; `waves` is the error allowed in waves, in tolerances, 0 where no run has inertia.
+    pieces; `waves` is the error allowed in waves, in tolerances, 0 where no run has inertia, and
+    `beat` the longest leap [s], 0 where none are taken.
     """
 
     nodes: Records
     own: Integers
     waves: float
+    beat: float
     troughs: Records
     leaks: Records
     # friction
@@ -256,6 +259,8 @@ def drive_run(plant: Plant, run: Any, dh: float, tau: float, flow: Any) -> None:
     """
     if run.inertance == 0.0:
         flow.q, flow.slope = run_flow(dh, run.L, run.D, run.K, plant.wall, plant.nu, plant.law)
+    elif flow.stands == 1.0:
+        flow.q, flow.slope = flow.q_start, 0.0
     elif tau == 0.0:
         q = flow.q_start
         lost = q * drag(q, run.L, run.D, run.K, plant.wall, plant.nu, plant.law)

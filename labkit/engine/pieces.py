@@ -10,8 +10,8 @@ Notes
 Limits and counts were measured against the method of characteristics on level lines of 100 ft to
 15,000 ft. With a tank that gives twice what the line does, period and peak are the same within
 1.7 % and 0.8 psi without inertia; the error grows to 8 % and more where it gives less than the
-line. Of few pieces a bare line's wave comes out too coarse and trips the switch
-where it should not: worse than no inertia at all.
+line. A bare line in ten pieces and leaps is within 1 % and 1.5 psi where its period repeats; of
+eight pieces a dip of the wave may trip the switch where it should not.
 """
 
 from math import inf, sqrt
@@ -21,6 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from labkit.engine.layout import surface
+from labkit.engine.leap import COURANT
 from labkit.engine.network import NODE, Floats, Integers, Plant, records
 from labkit.physics import tank
 from labkit.physics.pipe import inertance
@@ -30,31 +31,43 @@ STORES: Final = 0.5
 ALL_BUT_BARE: Final = 6.0
 """The same share from where a line counts as bare, whatever tank it has."""
 HEARS_AFTER: Final = 0.35
-"""Time [s] for a wave to the far end and back from where inertia shows beside a tank."""
+"""Time [s] for a wave to the far end and back from where inertia shows: 150 ft of soft pipe."""
 BARE_HEARS_AFTER: Final = 8.0
-"""The same on a bare line, a mile or so of soft pipe. Shorter bare lines would want it too: their
-water swings past the cut-out by up to 11 psi where one piece without inertia reaches 1 to 2 psi,
-and their period is off by up to 8 % (1,500 ft)."""
+"""The same for the runs of a bare line, a mile or so of soft pipe. Shorter ones would want it too,
+at 8 to 17 times the cost: without it periods are up to 11 % off and peaks up to 11 psi low. A stop
+taken alone has it from `HEARS_AFTER` on."""
+LEAPS_TO: Final = 12.0
+"""The same time up to which a bare line is followed in leaps. Longer ones, whose cycles repeat by
+no scheme, trip falsely in leaps (15,000 ft: each 12 s for 63)."""
 WITH_TANK: Final = (8, 50.0)
 """Pieces on the longest way of a line with a tank; error allowed in waves, in tolerances."""
-BARE: Final = (16, 5.0)
+BARE: Final = (10, 5.0)
 """The same for a bare line, whose wave meets the switch itself."""
+LONG_AND_BARE: Final = (16, 5.0)
+"""The same for one that is too long for leaps."""
 _SHORT: Final = 0.25
 """Share of a piece under which a run is too short for inertia: its wave would be a mere shiver."""
+_SHORT_TO_LEAP: Final = 0.5
+"""The same where one short piece would shorten all leaps."""
 
 
-def in_pieces(plant: Plant) -> Plant:
+def in_pieces(plant: Plant, *, bare_from: float = BARE_HEARS_AFTER) -> Plant:
     """Give the plant with its runs in pieces, or as it is where their inertia does not show.
 
-    Nodes between the pieces have no name; ``plant.own`` tells where the others went.
+    Nodes between the pieces have no name; ``plant.own`` tells where the others went. A bare line
+    has pieces from the time `bare_from` on that a wave takes out and back [s].
     """
-    pieces, waves = _wanted(plant)
+    pieces, waves, leaps = _wanted(plant, bare_from)
     if pieces == 0:
         return plant
     travel = travel_times(plant)
     each = float(_arrival(plant, travel).max()) / pieces
     counts = np.maximum(np.rint(travel / each), 1).astype(np.int64)
-    return cut_runs(plant, counts, travel >= _SHORT * each)._replace(waves=waves)
+    heavy = travel >= (_SHORT_TO_LEAP if leaps else _SHORT) * each
+    cut = cut_runs(plant, counts, heavy)._replace(waves=waves)
+    if not leaps:
+        return cut
+    return cut._replace(beat=COURANT * float(travel_times(cut)[cut.nodes.inertance > 0.0].min()))
 
 
 def travel_times(plant: Plant) -> Floats:
@@ -77,13 +90,15 @@ def _arrival(plant: Plant, travel: Floats) -> Floats:
     return found
 
 
-def _wanted(plant: Plant) -> tuple[int, float]:
-    """Say how many pieces the longest way wants, 0 for no inertia, and the error of waves."""
+def _wanted(plant: Plant, bare_from: float) -> tuple[int, float, bool]:
+    """Say how many pieces the longest way wants, 0 for no inertia, the error of waves, if leaps."""
     share, hears = _share_and_wait(plant)
     is_bare = share >= ALL_BUT_BARE
-    if share <= STORES or hears <= (BARE_HEARS_AFTER if is_bare else HEARS_AFTER):
-        return 0, 0.0
-    return BARE if is_bare else WITH_TANK
+    if share <= STORES or hears <= (bare_from if is_bare else HEARS_AFTER):
+        return 0, 0.0, False
+    if not is_bare:
+        return *WITH_TANK, False
+    return (*BARE, True) if hears <= LEAPS_TO else (*LONG_AND_BARE, False)
 
 
 def _share_and_wait(plant: Plant) -> tuple[float, float]:
@@ -93,25 +108,6 @@ def _share_and_wait(plant: Plant) -> tuple[float, float]:
     line = float(plant.nodes.C.sum()) * (high - low) / plant.weight
     given = _tank_water(plant, high) - _tank_water(plant, low)
     return (line / given if given > 0.0 else inf), hears
-
-
-def unseen_swing(plant: Plant, q: float) -> float:
-    """Give how far past its cut-out a bare line may swing though no run has its inertia [Pa].
-
-    Joukowsky's ``rho a v`` of the flow `q` that the pump gives there [m3/s], shared out among the
-    runs that begin at the manifold; 0 where runs have pieces, or the line is too short to swing.
-
-    References
-    ----------
-    Joukowsky 1898, translated in Proc. AWWA 1904:341.
-    """
-    share, hears = _share_and_wait(plant)
-    if share < ALL_BUT_BARE or not HEARS_AFTER < hears <= BARE_HEARS_AFTER:
-        return 0.0
-    travel, nodes = travel_times(plant), plant.nodes
-    begins = [i for i in range(plant.gauge + 1, nodes.size) if nodes[i].parent == plant.gauge]
-    gives = sum(travel[i] / inertance(nodes[i].L, nodes[i].D) for i in begins)
-    return float(plant.weight * q / gives)
 
 
 def _tank_water(plant: Plant, p: float) -> float:

@@ -115,6 +115,7 @@ def make_plant(site: Site) -> tuple[Plant, Layout]:
         nodes=nodes,
         own=np.arange(nodes.size),
         waves=0.0,
+        beat=0.0,
         troughs=_troughs(site, fluid, layout),
         leaks=_leaks(site, fluid, layout),
         law=pipe.DARCY_WEISBACH if by_roughness else pipe.HAZEN_WILLIAMS,

@@ -15,7 +15,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from labkit.compiled import compiled
-from labkit.engine.network import Floats, Flows, Inputs, Plant, has_pocket, make_flows
+from labkit.engine.network import Floats, Flows, Inputs, Plant, Records, has_pocket, make_flows
 from labkit.engine.newton import solve, substitute
 from labkit.physics.pipe import LINEAR_BELOW
 
@@ -132,6 +132,21 @@ def go_on(step: Step, dt: float) -> None:
 
 
 @compiled
+def wave_error(plant: Plant, flow: Records, tolerance: float) -> tuple[float, float]:
+    """Give how far nodes' `step` lie from their mean by water held, over that allowed; the mean."""
+    taken, storage = 0.0, 0.0
+    for i in range(flow.size):
+        taken += flow[i].storage * flow[i].step
+        storage += flow[i].storage
+    mean = taken / storage
+    allowed = plant.waves * tolerance * (plant.p_cut_out - plant.p_cut_in) / plant.weight
+    worst = 0.0
+    for i in range(flow.size):
+        worst = max(worst, abs(flow[i].step - mean) / allowed)
+    return worst, mean
+
+
+@compiled
 def _error_of_heads(plant: Plant, step: Step, dt: float, scale: float, tolerance: float) -> float:
     """Estimate a step's error in heads over what is allowed: `scale` [m] for the line as a whole.
 
@@ -155,24 +170,18 @@ def _error_of_heads(plant: Plant, step: Step, dt: float, scale: float, tolerance
             c[i].step += gap
             c[plant.nodes[i].parent].step -= gap
     substitute(plant.nodes, c)
-    taken, storage = 0.0, 0.0
-    for i in range(c.size):
-        taken += c[i].storage * c[i].step
-        storage += c[i].storage
-    mean = taken / storage
-    error = abs(mean) / scale
-    waves = plant.waves * tolerance * (plant.p_cut_out - plant.p_cut_in) / plant.weight
-    for i in range(c.size):
-        error = max(error, abs(c[i].step - mean) / waves)
-    return error
+    error, mean = wave_error(plant, c, tolerance)
+    return max(error, abs(mean) / scale)
 
 
 @compiled
-def _close(
-    plant: Plant, flows: Flows, h: Floats, dt: float, line_close: float, tolerance: float
-) -> float:
-    """Give the head [m] that Newton may leave over: `line_close`, or less where a trough minds."""
-    close = line_close
+def close_enough(plant: Plant, flows: Flows, h: Floats, dt: float, tolerance: float) -> float:
+    """Give the head [m] that Newton may leave over, less where a trough minds.
+
+    `flows` and `h` are those where the step of `dt` [s] begins.
+    """
+    allowed = tolerance * (plant.p_cut_out - plant.p_cut_in) / plant.weight
+    close = NEWTON * allowed * max(plant.waves, 1.0)
     for k in range(flows.troughs.size):
         trough = plant.troughs[k]
         k_open = trough.valve_k * flows.troughs[k].opening + trough.seat_k
@@ -215,12 +224,12 @@ def take_step(
     _guess_middle(step, h, GAMMA * dt)
     for i in range(n):
         step.held_stage[i] = held[i] + tau * a.nodes[i].net
+        b.nodes[i].stands = c.nodes[i].stands = 0.0
         b.nodes[i].q_start = a.nodes[i].q + tau * a.nodes[i].q_rate
     for k in range(m):
         step.V_stage[k] = V_trough[k] + tau * a.troughs[k].net
     inputs = inputs_at(drive, drinking, GAMMA * dt)
-    line_close = NEWTON * scale / drive.slack * max(plant.waves, 1.0)
-    close = _close(plant, a, h, dt, line_close, tolerance)
+    close = close_enough(plant, a, h, dt, tolerance)
     if not solve(
         plant, step.h_middle, inputs, step.held_stage, step.V_stage, 1.0, tau, tau,
         close, b, step.trial, is_full,

@@ -11,7 +11,7 @@ from labkit.engine import memory as places
 from labkit.engine.loop import DONE, STUCK, advance, begin, most_events
 from labkit.engine.memory import HELD, LOCKED, ROW, RUNNING, SWITCHED, Inputs, Memory, fresh_memory
 from labkit.engine.network import records
-from labkit.engine.pieces import in_pieces
+from labkit.engine.pieces import HEARS_AFTER, in_pieces
 from labkit.engine.plant import level_heads
 from labkit.engine.sensing import LISTENS
 from labkit.engine.step import make_step
@@ -69,31 +69,39 @@ def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
     turns as fast as its power allows, no valve takes any of what it pumps on the ramp. In a run
     the floats still pass some water, or the far end stands lower, and the pressure climbs less.
     Where water has inertia, what moves at the cut-out climbs on: there the pump starts at the
-    cut-in and fills the line, as it does in a cycle of the line's own. The steep wave of a valve
-    is another matter. The switch is taken as sound and wired right.
+    cut-in and fills the line, as it does in a cycle of the line's own. A short bare line may be
+    full before that start is over; it takes whichever of both stops climbs higher. The steep wave
+    of a valve is another matter. The switch is taken as sound and wired right.
     """
     low = max(cut_out - (plant.p_cut_out - plant.p_cut_in), 0.5 * cut_out)
-    plant = in_pieces(plant._replace(p_cut_in=low, p_cut_out=cut_out))
+    plant = plant._replace(p_cut_in=low, p_cut_out=cut_out)
     tolerance = _TOLERANCE * (cut_out - low) / (cut_out + plant.p_air)
-    plant = plant._replace(
-        p_cut_in=-plant.p_air,  # no wave of the stop itself may start the pump again
-        closes_on_rise=plant.stops_when_closed,
-        listens=LISTENS["pressure switch"],
-        switch_fixed=-1,
-        is_plugged=False,
-        sensors=records(0, SENSOR),
+    lumped, moving = (
+        each._replace(
+            p_cut_in=-plant.p_air,  # no wave of the stop itself may start the pump again
+            closes_on_rise=plant.stops_when_closed,
+            listens=LISTENS["pressure switch"],
+            switch_fixed=-1,
+            is_plugged=False,
+            sensors=records(0, SENSOR),
+        )
+        for each in (plant, in_pieces(plant, bare_from=HEARS_AFTER))
     )
-    highest, memory = np.zeros(0), _at_rest(plant, low)
-    if plant.waves > 0.0:
+    highest, is_locked = np.full(plant.nodes.size, -np.inf), False
+    if moving.waves > 0.0:
+        memory = _at_rest(moving, low)
         memory.whole[places.STATE] = HELD
-        highest = _highest(plant, layout, memory, power, tolerance)
-    if not _has_stopped(memory):
-        memory = _at_rest(plant, cut_out)
+        climbed = _highest(moving, layout, memory, power, tolerance)
+        if _has_stopped(memory):
+            highest, is_locked = climbed, int(memory.whole[places.STATE]) == LOCKED
+    if moving.beat > 0.0 or not highest.max() > -np.inf:
+        whole = lumped if moving.beat > 0.0 else moving
+        memory = _at_rest(whole, cut_out)
         memory.whole[places.STATE], memory.whole[SWITCHED] = RUNNING, 1
         memory.real[places.CAP] = 1.0
-        highest = _highest(plant, layout, memory, power, tolerance)
-    is_locked = int(memory.whole[places.STATE]) == LOCKED
-    peaks = plant.weight * (highest - plant.nodes.z[plant.own])
+        highest = np.maximum(highest, _highest(whole, layout, memory, power, tolerance))
+        is_locked = is_locked or int(memory.whole[places.STATE]) == LOCKED
+    peaks = plant.weight * (highest - plant.nodes.z)
     return Stop(peak=dict(zip(layout.names, peaks.tolist(), strict=True)), is_locked=is_locked)
 
 

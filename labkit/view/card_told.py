@@ -116,21 +116,12 @@ def proof_rows(card: "Card", units: str) -> tuple[tuple[str, ...], list[tuple[st
     ok_gauge, ok_time = words["ok gauge"].format(by=by), words["ok time"]
     rows += [
         (words["lift"], *(watch(proof.stops_after) for proof in proofs), ok_time),
-        (words["peak"], *(_peak(card, proof, units) for proof in proofs), ok_gauge),
+        (words["peak"], *(gauge(proof.peak, units) for proof in proofs), ok_gauge),
         (words["holds"], *(gauge(proof.later, units) for proof in proofs), ok_gauge),
         (words["back"].format(name=name), *(watch(proof.back_after) for proof in proofs), ok_time),
         (words["rest"].format(name=name), *(rest for _ in proofs), ok_gauge),
     ]
     return (words["step"], *heads, words["ok"]), rows
-
-
-def _peak(card: "Card", proof: "Proof", units: str) -> str:
-    """Say the highest pressure on the way: a band where moving water swings unseen."""
-    low, swing = gauge(proof.peak, units), card.window.swing
-    if swing <= 0.0:
-        return low
-    high = gauge(max(card.setting.cut_out + swing, proof.peak), units)
-    return CARD_WORDS["peak between"].format(low=low, high=high)
 
 
 def _shown(card: "Card") -> list[str]:

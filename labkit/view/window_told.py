@@ -66,10 +66,7 @@ def alert_lines(window: "Window", system: str) -> list[str]:
     chosen = window.recommended
     if chosen is not None and chosen.is_narrow:
         lines.insert(0, WINDOW_WORDS["narrow"].format(by=gauge(0.5 * ROOM, system)))
-    lines += tank_lines(window, system)
-    if window.swing > 0.0:
-        lines.append(WINDOW_WORDS["swing"].format(swing=at_least(window.swing, system)))
-    return lines
+    return lines + tank_lines(window, system)
 
 
 def tank_lines(window: "Window", system: str) -> list[str]:
@@ -169,9 +166,8 @@ def margin_words(window: "Window", system: str) -> str:
     """Tell how far the nearest limit of the recommended setting is, and the overshoot."""
     chosen = window.recommended
     margin = 0.0 if chosen is None else chosen.margin
-    past = max(window.overshoot, window.swing, 0.0)
     return WINDOW_WORDS["margin"].format(
-        margin=at_most(margin, system), overshoot=at_least(past, system)
+        margin=at_most(margin, system), overshoot=at_least(max(window.overshoot, 0.0), system)
     )
 
 

@@ -73,7 +73,8 @@ def reference(pump: tuple[int, ...], feet: float, gallons: float, cells: int = 6
         lift=lift, tank=gallons, precharge=26.0, leak=0.3, leak_psi=30.0, cut_in=28.0, cut_out=48.0,
         soft_start=10.0, ramp_down=3.0, p_air=AIR,
     )  # fmt: skip
-    return cycle(line, cells=cells, end=24.0 * min(190.0 + 255.0 * gallons, 700.0))
+    longest = 190.0 if gallons else min(18.0 + 0.035 * feet, 190.0)
+    return cycle(line, cells=cells, end=24.0 * min(longest + 255.0 * gallons, 700.0))
 
 
 def mean(starts: object) -> float:
@@ -85,7 +86,7 @@ def mean(starts: object) -> float:
 
 def ours(pump: tuple[int, ...], feet: float, gallons: float) -> tuple[float, float]:
     """Mean period [s] and highest pressure at the gauge [psi]."""
-    end = reference(pump, feet, gallons).starts[23] * 1.1
+    end = reference(pump, feet, gallons).starts[23] * 1.5
     trace = simulate(site(pump, feet, gallons), f"{end} s", sun="1000 W/m^2")
     assert trace.measures().balance_error < 1e-9
     return mean(trace.times("pump starts")), float(trace.pressure.max()) / PSI
@@ -163,22 +164,33 @@ def test_the_stop_that_the_window_reckons_with(pump: tuple[int, ...], gallons: f
     )
 
 
-@pytest.mark.parametrize("feet", [500, 1500, 3000])
-@pytest.mark.parametrize("pump", [A, B], ids=["A", "B"])
-def test_how_far_a_bare_line_may_swing_that_runs_without_inertia(
+@pytest.mark.parametrize(
+    ("pump", "feet"), [(A, 300), (B, 600), (A, 1500), (B, 1500), (A, 3000), (B, 3000)]
+)
+def test_the_stop_of_a_bare_line_whose_runs_have_no_inertia(
     pump: tuple[int, ...], feet: float
 ) -> None:
-    """No less than it does by characteristics, and no more than some two times as far."""
-    climbs = reference(pump, feet, 0).peak - 48.0
+    """It climbs as far as a whole cycle by characteristics, 5 to 12 psi past the cut-out."""
+    line = Line.of(site(pump, feet, 0))
 
-    swing = Line.of(site(pump, feet, 0)).swing(1000.0) / PSI
+    stop = line.stop(1000.0, 48.0 * PSI)
 
-    assert climbs < swing < 2.2 * climbs
+    assert stop.peak["manifold"] / PSI == pytest.approx(reference(pump, feet, 0).peak, abs=2.0)
+    assert line.unseen_peak(1000.0) == pytest.approx(stop.peak["manifold"], rel=1e-6)
 
 
-def test_lines_whose_runs_have_inertia_or_need_none_swing_no_further_than_they_show() -> None:
+def test_other_lines_have_no_peak_that_runs_do_not_show() -> None:
     for feet, gallons in ((4200, 2), (1500, 5), (6000, 0), (100, 0)):
-        assert Line.of(site(B, feet, gallons)).swing(1000.0) == 0.0
+        assert Line.of(site(B, feet, gallons)).unseen_peak(1000.0) == 0.0
+
+
+def test_a_bare_line_whose_period_hangs_on_a_dip() -> None:
+    """By characteristics half a percent of length moves its period by 9 %: no more than a band is
+    known, and ours lies no further off than twice that. The peak repeats."""
+    period, peak = ours(A, 4200, 0)
+
+    assert period == pytest.approx(mean(reference(A, 4200, 0).starts), rel=0.18)
+    assert peak == pytest.approx(reference(A, 4200, 0).peak, abs=2.0)
 
 
 @pytest.mark.slow

@@ -44,7 +44,6 @@ ok-time = a fifth, or 3 s
 ok = Right within
 lift = All floats held up: switch trips after
 peak = Highest gauge on the way
-peak-between = { $low } to { $high }
 holds = Gauge 10 minutes after the pump stops
 back = { $name }'s float down: pump restarts after
 rest = Controller off, line drained down to { $name }: gauge

@@ -103,7 +103,6 @@ no-tank = This line has no pressure tank. Starts an hour while a trough tops up:
 no-tank-needed = That is few enough to do without.
 tank-cures = A tank of { $volume } brings that down to { $less }; take the next size your dealer stocks.
 no-tank-cures = No tank up to { $volume } brings that down far enough.
-swing = With no tank to cushion it, moving water swings after each stop: pressure can peak up to { $swing } past cut-out. Set cut-out at least that far under pipe and float ratings, or add a tank.
 
 # cautions
 
