@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import inf
+from pathlib import Path
 
 import pytest
 from hypothesis import given, reject, settings
@@ -143,6 +144,21 @@ def test_starts_of_a_line_that_chatters_are_not_counted_to_the_end() -> None:
     assert judged.verdict == "cycling"
     assert judged.starts == COUNTED
     assert "up to 1,000+ times an hour" in judged_words(judged, "US")
+
+
+def test_a_torque_limit_is_a_safety_stop_only_where_the_ramp_runs_into_it() -> None:
+    """The limit would hold the shut line at 77 psi, whatever the switch says."""
+    deep = (Path(__file__).parent / "sites" / "helical.toml").read_text(encoding="utf-8")
+    limit = Line.of(loads(deep)).dead_head(1000.0).pressure["manifold"] / PSI
+    assert 60.0 < limit < 90.0
+
+    def set_at(cut_out: float) -> str:
+        cut_in = cut_out - 20.0
+        switch = {"switch.cut_in": f"{cut_in} psi", "switch.cut_out": f"{cut_out} psi"}
+        return judge(loads(deep).changed(switch)).verdict
+
+    assert set_at(38.0) == "sound stop"
+    assert set_at(limit - 0.5) == "safety stop"
 
 
 def test_a_run_that_sucked_its_line_empty_is_not_headed_good() -> None:

@@ -155,6 +155,10 @@ def test_arrays_fit_together() -> None:
         ([("0 ft", "0 ft")], "number of points is 1; write 2 to 2000 points"),
         ([("0 ft", "0 ft"), ("0 ft", "9 ft")], "distance of point 2 is '0 ft'; each point must be"),
         (
+            [("0 ft", "0 ft"), ("1 ft", "0 ft"), ("6 in", "0 ft")],
+            "distance of point 3 is '6 in'; each point must be",
+        ),
+        (
             [("0 ft", "0 ft"), ("900", "9 ft")],
             "distance of point 2 is '900'; it has no unit; write a length",
         ),
