@@ -305,7 +305,7 @@ def test_each_remedy_opens_the_window_when_it_is_carried_out(
     for remedy in window.remedies[:-1]:
         low = 250.0
         if remedy.kind == "weak sun left out":
-            low = remedy.after
+            low = float(remedy.after)
             assert low % 10.0 == 0.0, "a sun that people can name"
         after = operating_window(
             loads(dumps(site.changed(remedy.changes))), sun_range=(f"{low} W/m^2", "1000 W/m^2")
