@@ -184,11 +184,9 @@ def _locks_out(bench: _Bench) -> Telltale:
 def _stalls(bench: _Bench) -> Telltale:
     """See the gauge level off short of cut-out at noon, floats up, the pump humming."""
     settled = bench.settled(_WEAK, is_open=False)
-    stall = {key: line.pressure[MANIFOLD] for key, line in settled.items()}
-    low = {key: p for key, p in stall.items() if p < bench.cut_out}
+    low = [key for key, line in settled.items() if line.pressure[MANIFOLD] < bench.cut_out]
     return _told(
         bench, "stalls", low,
-        at=(max(low.values(), default=0.0), "pressure"),
         cut_out=(bench.cut_out, "pressure"),
         push=(bench.noon.push, "pressure"),
     )  # fmt: skip
@@ -253,7 +251,7 @@ def _falls(bench: _Bench, key: str, causes: tuple[str, ...], *, is_shut: bool) -
     takes, fall = max(falls.values(), default=(0.0, 0.0))
     return _told(
         bench, key, falls,
-        fall=(fall, "pressure"), takes=(takes, "time"), cut_in=(bench.cut_in, "pressure"),
+        fall=(fall, "pressure"), takes=(takes, "lapse"), cut_in=(bench.cut_in, "pressure"),
     )  # fmt: skip
 
 

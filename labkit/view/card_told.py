@@ -20,6 +20,7 @@ from labkit.view.field_numbers import (
     bucket,
     gap,
     gauge,
+    lapse,
     off_by,
     size,
     watch,
@@ -229,6 +230,8 @@ def _named(trough: str) -> str:
 def _amount(value: float, kind: str, units: str) -> str:
     if kind == "time":
         return watch(value)
+    if kind == "lapse":
+        return lapse(value)
     return {"pressure": gauge, "flow": bucket}.get(kind, partial(size, kind=kind))(
         value, units=units
     )

@@ -59,6 +59,11 @@ def watch(seconds: float) -> str:
     return say_time(float(round(seconds))) if isfinite(seconds) else WORDS["over-an-hour"]
 
 
+def lapse(seconds: float) -> str:
+    """Return how long something takes, such as ``"in about 46 s"`` or ``"at once"``."""
+    return WORDS["in about"].format(time=watch(seconds)) if seconds >= 1.0 else WORDS["at once"]
+
+
 def size(value: float, kind: str, units: str) -> str:
     """Return a size as shops write it, such as ``"5 gal"`` or ``"1,260 W"``."""
     return say(value, kind, units).replace(".0 ", " ")

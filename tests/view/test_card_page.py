@@ -84,6 +84,16 @@ def test_the_highest_gauge_of_a_bare_line_tells_how_far_its_water_swings() -> No
     assert climbs[1] > climbs[0] + 3.0 * PSI
 
 
+def test_a_bare_line_that_empties_within_a_second_falls_at_once() -> None:
+    """Without a tank the well's side of the shutoff valve holds a spoonful: no watch times that."""
+    bare = make_card(operating_window(demo_site("one_trough").changed({"pressure_tank": None})))
+
+    seen = " ".join(see for see, _, _ in sign_rows(bare, "US"))
+
+    assert "at once. It should hold" in seen
+    assert " 0 s" not in seen
+
+
 def test_more_troughs_than_rows_are_counted() -> None:
     site = demo_site("three_troughs")
     lookout = site.trough("lookout")

@@ -253,3 +253,5 @@ start-over = Start over
 really = Forget my answers and settings on this page
 begun-anew = Starting over …
 over-an-hour = over an hour
+at-once = at once
+in-about = in about { $time }
