@@ -9,7 +9,7 @@ import numpy as np
 
 from labkit.advice.trial import VISIT, asked
 from labkit.engine.demand import used_power
-from labkit.engine.pieces import HEARS_AFTER, in_pieces
+from labkit.engine.pieces import in_pieces, misses_swing
 from labkit.engine.plant import make_plant
 from labkit.engine.rest import rest
 from labkit.engine.steady import settled
@@ -129,9 +129,7 @@ class Line:
         A bare line's water swings past its cut-out, and only over a mile do runs follow it.
         """
         plant = self.plant
-        if in_pieces(plant) is not plant or in_pieces(plant, bare_from=HEARS_AFTER) is plant:
-            return 0.0
-        return self.stop(sun, plant.p_cut_out).peak[MANIFOLD]
+        return self.stop(sun, plant.p_cut_out).peak[MANIFOLD] if misses_swing(plant) else 0.0
 
     def stop(self, sun: float, cut_out: float) -> Stop:
         """Trip the switch of the running pump at a pressure, every float shut."""

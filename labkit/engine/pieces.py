@@ -90,24 +90,37 @@ def _arrival(plant: Plant, travel: Floats) -> Floats:
     return found
 
 
+def misses_swing(plant: Plant) -> bool:
+    """Say whether runs of a bare line leave out how its water swings, as a stop alone does not."""
+    if plant.waves > 0.0 or _share(plant) < ALL_BUT_BARE:
+        return False
+    return HEARS_AFTER < _out_and_back(plant) <= BARE_HEARS_AFTER
+
+
 def _wanted(plant: Plant, bare_from: float) -> tuple[int, float, bool]:
     """Say how many pieces the longest way wants, 0 for no inertia, the error of waves, if leaps."""
-    share, hears = _share_and_wait(plant)
-    is_bare = share >= ALL_BUT_BARE
-    if share <= STORES or hears <= (bare_from if is_bare else HEARS_AFTER):
+    share = _share(plant)
+    if share <= STORES:
+        return 0, 0.0, False
+    is_bare, hears = share >= ALL_BUT_BARE, _out_and_back(plant)
+    if hears <= (bare_from if is_bare else HEARS_AFTER):
         return 0, 0.0, False
     if not is_bare:
         return *WITH_TANK, False
     return (*BARE, True) if hears <= LEAPS_TO else (*LONG_AND_BARE, False)
 
 
-def _share_and_wait(plant: Plant) -> tuple[float, float]:
-    """Give what the line stores over what its tank gives, and a wave's way out and back [s]."""
-    hears = 2.0 * float(_arrival(plant, travel_times(plant)).max())
+def _out_and_back(plant: Plant) -> float:
+    """Give a wave's longest way out and back [s]."""
+    return 2.0 * float(_arrival(plant, travel_times(plant)).max())
+
+
+def _share(plant: Plant) -> float:
+    """Give what the line stores over what its tank gives, cut-out to cut-in."""
     low, high = plant.p_cut_in, plant.p_cut_out
     line = float(plant.nodes.C.sum()) * (high - low) / plant.weight
     given = _tank_water(plant, high) - _tank_water(plant, low)
-    return (line / given if given > 0.0 else inf), hears
+    return line / given if given > 0.0 else inf
 
 
 def _tank_water(plant: Plant, p: float) -> float:

@@ -10,6 +10,7 @@ import numpy as np
 from labkit.catalogue import derated_rating
 from labkit.engine.curves import rated_power
 from labkit.engine.layout import PUMP_NODE
+from labkit.engine.pieces import misses_swing
 from labkit.parts import MANIFOLD
 from labkit.trace.flags import Flag
 from labkit.units import si
@@ -60,6 +61,8 @@ def design_flags(
         rating = si(derated_rating(run.size, site.place.water_temperature))
         if pressure > rating:
             flags.append(Flag("pressure", end, pressure, rating))
+    if any(event.kind == "pump stops" for event in events) and misses_swing(plant):
+        flags.append(Flag("swing"))
     return (*flags, *_drop_pipe(site, plant, layout, head), *_starts(site, events))
 
 

@@ -163,3 +163,29 @@ def test_flags_are_said_in_either_system() -> None:
 
     assert "2.0 m/s" in flag_words(flag, "metric")
     assert "6.6 ft/s" in flag_words(flag, "US")
+
+
+@pytest.mark.parametrize(
+    ("length", "tank", "is_told"),
+    [
+        ("1500 ft", None, True),
+        ("100 ft", None, False),
+        ("6500 ft", None, False),
+        ("1500 ft", {"volume": "5 gal", "precharge": "26 psi"}, False),
+    ],
+    ids=["bare", "short and bare", "followed", "with a tank"],
+)
+def test_a_run_says_so_where_it_leaves_out_a_swing(
+    length: str, tank: dict[str, str] | None, is_told: bool
+) -> None:
+    """A bare line's water swings after each stop, as a weight on a spring does; short lines are
+    too stiff for it to count, and long ones are followed with their water's weight."""
+    site = line(trough__lane__pipe__length=length, pressure_tank=tank)
+
+    stopped = simulate(site, "10 min", sun="1000 W/m^2")
+    filling = simulate(site, "1 min", sun="1000 W/m^2", levels={"lane": "1 in"})
+
+    assert stopped.times("pump stops")
+    assert bool(flags(stopped, "swing")) == is_told
+    assert not filling.times("pump stops")
+    assert flags(filling, "swing") == []
