@@ -290,6 +290,17 @@ def test_a_pump_stops_with_the_valve_open(pumped: Site, a: int, event: str, low:
     assert found.pressure["manifold"].min() / PSI == pytest.approx(low, abs=0.4)
 
 
+def test_a_ramp_of_less_than_a_second_is_not_a_stop_at_once(pumped: Site) -> None:
+    """By the affinity laws a pump at more than half its speed a third of a second on still pushes:
+    the gauge has not yet fallen as far as behind one that stands."""
+
+    def soon(ramp: str) -> float:
+        found = surge(pumped.changed({"drive.ramp_down": ramp}), event="pump trips", reaches=40)
+        return float(found.pressure["manifold"][found.time <= 0.35].min()) / PSI
+
+    assert soon("0.1 s") < soon("0.9 s") < soon("3 s")
+
+
 @pytest.mark.parametrize(
     ("size", "surge_psi", "sudden"), [("DR 11", 80.0, 5.6), ("DR 9", 100.0, 6.2)]
 )
