@@ -87,20 +87,21 @@ def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
         )
         for each in (plant, in_pieces(plant, bare_from=HEARS_AFTER))
     )
-    highest, is_locked = np.full(plant.nodes.size, -np.inf), False
+    taken = []
     if moving.waves > 0.0:
         memory = _at_rest(moving, low)
         memory.whole[places.STATE] = HELD
         climbed = _highest(moving, layout, memory, power, tolerance)
         if _has_stopped(memory):
-            highest, is_locked = climbed, int(memory.whole[places.STATE]) == LOCKED
-    if moving.beat > 0.0 or not highest.max() > -np.inf:
+            taken.append((climbed, memory))
+    if moving.beat > 0.0 or not taken:
         whole = lumped if moving.beat > 0.0 else moving
         memory = _at_rest(whole, cut_out)
         memory.whole[places.STATE], memory.whole[SWITCHED] = RUNNING, 1
         memory.real[places.CAP] = 1.0
-        highest = np.maximum(highest, _highest(whole, layout, memory, power, tolerance))
-        is_locked = is_locked or int(memory.whole[places.STATE]) == LOCKED
+        taken.append((_highest(whole, layout, memory, power, tolerance), memory))
+    highest = np.max([heads for heads, _ in taken], axis=0)
+    is_locked = any(memory.whole[places.STATE] == LOCKED for _, memory in taken)
     peaks = plant.weight * (highest - plant.nodes.z)
     return Stop(peak=dict(zip(layout.names, peaks.tolist(), strict=True)), is_locked=is_locked)
 
