@@ -192,6 +192,8 @@ class Lesson:
         asked = PredictionWidget(question, self.system, heard=lambda: self._on_prediction(asked))
         self.keeper.recall(asked)
         self.predictions.append(asked)
+        if self.is_waiting:  # what stands above did not know yet that it is to be predicted
+            self._tell_anew()
         return asked
 
     def ask(self, question: Question) -> QuestionWidget:
@@ -309,9 +311,7 @@ class Lesson:
     def _on_prediction(self, made: PredictionWidget) -> None:
         """Keep a prediction, write it where it is compared, let the benches go after the last."""
         self.keeper.predict(made)
-        for part in self.told:
-            if part.waits:
-                part.use(self.system)
+        self._tell_anew()
         if self.is_waiting:
             return
         for one in self.benches:
@@ -319,6 +319,12 @@ class Lesson:
             one.update()
         for page in self.held:
             page.lock(locked=False)
+
+    def _tell_anew(self) -> None:
+        """Make anew what hangs on whether the predictions are made."""
+        for part in self.told:
+            if part.waits:
+                part.use(self.system)
 
     def _ipython_display_(self) -> None:
         """Show the choice of units as the result of a cell."""

@@ -83,6 +83,16 @@ def test_a_picture_asks_for_predictions_only_until_they_are_made(lesson: Lesson)
     assert "Make your predictions" not in picture.text
 
 
+def test_a_picture_over_its_predictions_asks_for_them_too(lesson: Lesson) -> None:
+    """As on a page: first the picture, then what is asked of it."""
+    page = Lesson()
+    page.picture(simulate(demo_site("first_line"), "15 s", sun="700 W/m^2"), whole="1 hour")
+
+    page.predict(lesson.predictions[0].question)
+
+    assert BEGUN in page.told[0].text
+
+
 def test_a_picture_on_paper_stands_over_predictions_that_nobody_made_yet() -> None:
     lesson = Lesson()
     lesson.for_paper()
