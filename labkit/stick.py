@@ -32,20 +32,11 @@ Report = Callable[[str], None]
 
 @attrs.frozen(kw_only=True)
 class System:
-    """A kind of laptop.
+    """A kind of laptop."""
 
-    Attributes
-    ----------
-    key : str
-        What it goes by.
-    target : str
-        What the resolver calls it.
-    tags : tuple of str
-        Wheels that it can use, by the platform in their names; those without one it can always.
-    """
-
-    key: str
-    target: str
+    key: str  # what it goes by
+    target: str  # what the resolver calls it
+    # wheels that it can use, by the platform in their names; those without one it can always
     tags: tuple[str, ...]
 
     @property

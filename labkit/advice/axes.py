@@ -48,48 +48,28 @@ Change = dict[str, Any]
 
 @attrs.frozen(kw_only=True)
 class Axis:
-    """A number of a line that can be turned.
+    """A number of a line that can be turned."""
 
-    Attributes
-    ----------
-    name : str
-        In the trade's words.
-    kind : str
-        What it measures, as `labkit.units` names it.
-    usual : callable
-        Gives the ends of a range worth a look, for a site and a trough [SI].
-    read : callable or None
-        Gives the value of a site and a trough [SI]; None for the sun.
-    change : callable or None
-        Gives the dotted changes of a site that set it, for a site, a trough and a value; None for
-        the sun.
-    of_trough : bool
-        Whether it belongs to one trough.
-    """
-
-    name: str
-    kind: str
+    name: str  # in the trade's words
+    kind: str  # what it measures, as `labkit.units` names it
+    # gives the ends of a range worth a look, for a site and a trough [SI]
     usual: Callable[[Site, Trough], tuple[float, float]]
+    # gives the value of a site and a trough [SI]; None for the sun
     read: Callable[[Site, Trough], float] | None = None
+    # gives the dotted changes of a site that set it, for a site, a trough and a value; None for the
+    # sun
     change: Callable[[Site, Trough, float], Change] | None = None
-    of_trough: bool = False
+    of_trough: bool = False  # whether it belongs to one trough
 
 
 @attrs.frozen(kw_only=True, eq=False)
 class Scale:
-    """An axis with the values that a map takes on it.
+    """An axis with the values that a map takes on it."""
 
-    Attributes
-    ----------
-    name, kind : str
-        As in `AXES`.
-    values : tuple of float
-        Rising [SI].
-    """
-
+    # as in `AXES`
     name: str
     kind: str
-    values: tuple[float, ...]
+    values: tuple[float, ...]  # rising [SI]
 
     @property
     def unit(self) -> str:

@@ -50,41 +50,22 @@ _CLOSE: Final = 2.0
 
 @attrs.frozen(kw_only=True)
 class Bound:
-    """One limit on one of the switch's two points.
+    """One limit on one of the switch's two points."""
 
-    Attributes
-    ----------
-    name : str
-        What sets it: "static", "running", "dead head", "torque limit", "pipe rating",
-        "float holds" or "relief valve".
-    limits : {"cut-in", "cut-out"}
-        The point that it limits.
-    side : {"above", "below"}
-        Where that point must lie.
-    pressure : float
-        The limit [Pa gauge], at the switch.
-    sure : float
-        Past this the failure is sure [Pa gauge]; between the two it hangs on how fast a float
-        shuts, or on how far moving water dips under its rest. Mostly the same as `pressure`.
-    failure : str
-        What comes of a point on the wrong side: one of the verdicts, or "over pressure".
-    where : str or None
-        The trough that sets it, or the node where the run of pipe ends; None for the whole line.
-    sun : float or None
-        The sun that sets it [W/m2]; None where the sun has no say.
-    crest : str or None
-        The ground that sets it, where that is higher than the trough.
-    """
-
+    # what sets it: "static", "running", "dead head", "torque limit", "pipe rating", "float holds"
+    # or "relief valve"
     name: str
-    limits: str
-    side: str
-    pressure: float
+    limits: str  # the point that it limits: "cut-in", "cut-out"
+    side: str  # where that point must lie: "above", "below"
+    pressure: float  # the limit [Pa gauge], at the switch
+    # Past this the failure is sure [Pa gauge]; between the two it hangs on how fast a float shuts,
+    # or on how far moving water dips under its rest. Mostly the same as `pressure`.
     sure: float
-    failure: str
+    failure: str  # what comes of a point on the wrong side: one of the verdicts, or "over pressure"
+    # the trough that sets it, or the node where the run of pipe ends; None for the whole line
     where: str | None = None
-    sun: float | None = None
-    crest: str | None = None
+    sun: float | None = None  # the sun that sets it [W/m2]; None where the sun has no say
+    crest: str | None = None  # the ground that sets it, where that is higher than the trough
 
     def holds(self, cut_in: float, cut_out: float) -> bool:
         """Say whether the two points [Pa] keep to it."""

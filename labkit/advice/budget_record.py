@@ -23,56 +23,29 @@ ENOUGH: Final = 0.99
 
 @attrs.frozen(kw_only=True)
 class Month:
-    """A month of the budget; water in m3 a day unless said otherwise.
+    """A month of the budget; water in m3 a day unless said otherwise."""
 
-    Attributes
-    ----------
-    number : int
-        1 to 12.
-    air_temperature : float
-        Mean of the month [K].
-    demand : float
-        What the herds drink.
-    evaporation : float
-        What the air takes from the open troughs, by the place's depth a day all year.
-    peak_sun_hours : float
-        Light on the array, a mean day of the mix, as hours of 1000 W/m2 [h].
-    clear, broken, overcast : float
-        What the line delivers on such a day with every float wide open.
-    able : float
-        The mean of those in the shares of the mix.
-    handbook : float
-        Peak sun hours times the flow at 1000 W/m2.
-    share_met : float
-        What the herds got of what they asked for, ten days of mixed skies from full troughs [-].
-    verdict : str
-        The verdict of those ten days.
-    storage_days : float
-        Days that the least of the full troughs waters its herd with no pump at all [day].
-    dry_after : float
-        Time from the start of the cloudy days to the first empty trough; infinite for none [s].
-    dry_time : float
-        Longest time, all told, that a trough stood empty in the spell [s].
-    short_in_spell : float
-        Water that the herds asked for in the cloudy days and did not get [m3].
-    """
-
-    number: int
-    air_temperature: float
-    demand: float
+    number: int  # 1 to 12
+    air_temperature: float  # mean of the month [K]
+    demand: float  # what the herds drink
+    # what the air takes from the open troughs, by the place's depth a day all year
     evaporation: float
-    peak_sun_hours: float
+    peak_sun_hours: float  # light on the array, a mean day of the mix, as hours of 1000 W/m2 [h]
+    # what the line delivers on such a day with every float wide open
     clear: float
     broken: float
     overcast: float
-    able: float
-    handbook: float
+    able: float  # the mean of those in the shares of the mix
+    handbook: float  # peak sun hours times the flow at 1000 W/m2
+    # what the herds got of what they asked for, ten days of mixed skies from full troughs [-]
     share_met: float
-    verdict: str
+    verdict: str  # the verdict of those ten days
+    # days that the least of the full troughs waters its herd with no pump at all [day]
     storage_days: float
+    # time from the start of the cloudy days to the first empty trough; infinite for none [s]
     dry_after: float
-    dry_time: float
-    short_in_spell: float
+    dry_time: float  # longest time, all told, that a trough stood empty in the spell [s]
+    short_in_spell: float  # water that the herds asked for in the cloudy days and did not get [m3]
 
     @property
     def name(self) -> str:

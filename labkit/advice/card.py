@@ -28,42 +28,22 @@ if TYPE_CHECKING:
 
 @attrs.frozen(kw_only=True)
 class Card:
-    """What stands on a settings card.
+    """What stands on a settings card."""
 
-    Attributes
-    ----------
-    window : Window
-        The operating window of the site.
-    setting : Setting
-        Its recommended setting.
-    site : Site
-        The line as it is set, without stock.
-    trough : str
-        The trough whose float is worked: the one that asks for the highest cut-out.
-    noon, haze : Proof
-        What the line shows in the strongest and in the weakest sun of the range.
-    lies : HeadProfile
-        The line with the head along it at noon, that trough filling.
-    weight : float
-        Of the water [N/m3], to put pressures on the scale of heights.
-    stops_from : float
-        The weakest sun of the range, or under it, in which the pump still reaches cut-out with
-        every float up [W/m2]; in less it keeps running against the shut line: nothing is broken.
-        Nothing for a pump on the mains.
-    telltales : tuple of Telltale
-        If you see this, do that.
-    """
-
-    window: Window
-    setting: Setting
-    site: Site
-    trough: str
+    window: Window  # the operating window of the site
+    setting: Setting  # its recommended setting
+    site: Site  # the line as it is set, without stock
+    trough: str  # the trough whose float is worked: the one that asks for the highest cut-out
+    # what the line shows in the strongest and in the weakest sun of the range
     noon: Proof
     haze: Proof
-    lies: HeadProfile
-    weight: float
+    lies: HeadProfile  # the line with the head along it at noon, that trough filling
+    weight: float  # of the water [N/m3], to put pressures on the scale of heights
+    # The weakest sun of the range, or under it, in which the pump still reaches cut-out with every
+    # float up [W/m2]; in less it keeps running against the shut line: nothing is broken. Nothing
+    # for a pump on the mains.
     stops_from: float
-    telltales: tuple[Telltale, ...]
+    telltales: tuple[Telltale, ...]  # if you see this, do that
 
 
 def make_card(window: Window) -> Card:

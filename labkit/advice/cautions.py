@@ -17,25 +17,15 @@ if TYPE_CHECKING:
 
 @attrs.frozen(kw_only=True)
 class Caution:
-    """Something that no setting of the switch can mend.
+    """Something that no setting of the switch can mend."""
 
-    Attributes
-    ----------
-    name : str
-        "low water": the pump draws the well down to its intake. "torque limit": the drive locks
-        while a trough fills. "weak sun": a trough gets no water in part of the range. "no reach":
-        it gets none in all of it. "leaks": with every float shut the line loses water. "never
-        starts", "never stops": so the pressure switch, its contact and its wires speak to the
-        drive as they are.
-    where : str or None
-        The trough it is about.
-    sun : float or None
-        The sun from which, or in which, it holds [W/m2].
-    """
-
+    # "low water": the pump draws the well down to its intake. "torque limit": the drive locks while
+    # a trough fills. "weak sun": a trough gets no water in part of the range. "no reach": it gets
+    # none in all of it. "leaks": with every float shut the line loses water. "never starts", "never
+    # stops": so the pressure switch, its contact and its wires speak to the drive as they are.
     name: str
-    where: str | None = None
-    sun: float | None = None
+    where: str | None = None  # the trough it is about
+    sun: float | None = None  # the sun from which, or in which, it holds [W/m2]
 
 
 def cautions(

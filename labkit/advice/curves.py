@@ -43,42 +43,23 @@ say (common practice, from the curves of small submersibles)."""
 
 @attrs.frozen(kw_only=True)
 class Curve:
-    """Pressure at the manifold's gauge against flow.
+    """Pressure at the manifold's gauge against flow."""
 
-    Attributes
-    ----------
-    flow : ndarray
-        Flow [m3/s].
-    pressure : ndarray
-        Gauge pressure at the manifold [Pa].
-    """
-
-    flow: Floats
-    pressure: Floats
+    flow: Floats  # flow [m3/s]
+    pressure: Floats  # gauge pressure at the manifold [Pa]
 
 
 @attrs.frozen(kw_only=True)
 class HeadProfile:
-    """How a line lies, and the head along it in a settled state.
+    """How a line lies, and the head along it in a settled state."""
 
-    Attributes
-    ----------
-    distance, height, head : dict of float
-        Way along the pipe, height above the manifold and head there, for each node [m].
-    parent : dict of str
-        The node before each node but the manifold.
-    inflow : dict of float
-        Flow into each trough [m3/s].
-    gauge : float
-        Pressure at the manifold [Pa].
-    """
-
+    # way along the pipe, height above the manifold and head there, for each node [m]
     distance: dict[str, float]
     height: dict[str, float]
     head: dict[str, float]
-    parent: dict[str, str]
-    inflow: dict[str, float]
-    gauge: float
+    parent: dict[str, str]  # the node before each node but the manifold
+    inflow: dict[str, float]  # flow into each trough [m3/s]
+    gauge: float  # pressure at the manifold [Pa]
 
     def way_to(self, node: str) -> tuple[str, ...]:
         """Give the nodes from the manifold to a node."""

@@ -24,32 +24,19 @@ if TYPE_CHECKING:
 
 @attrs.frozen(kw_only=True, eq=False)
 class DayWater:
-    """Days at one trough.
-
-    Attributes
-    ----------
-    trough : str
-        Its name.
-    time, irradiance, water : array, shape (n,)
-        Time from the first midnight [s], sun on the array [W/m2], water in the trough [m3].
-    holds : float
-        Water in it when its float is shut [m3].
-    wanted, drunk, came : tuple of float
-        For each day: what the herd asked for; what left the trough, which it drank; and what came
-        in [m3].
-    dry : tuple of float
-        When it ran empty [s].
-    """
+    """Days at one trough."""
 
     trough: str
+    # from the first midnight [s], sun on the array [W/m2], water in the trough [m3], shape (n,)
     time: Floats
     irradiance: Floats
     water: Floats
-    holds: float
+    holds: float  # water in it when its float is shut [m3]
+    # each day [m3]: what the herd asked for; what left the trough, which it drank; what came in
     wanted: tuple[float, ...]
     drunk: tuple[float, ...]
     came: tuple[float, ...]
-    dry: tuple[float, ...]
+    dry: tuple[float, ...]  # when it ran empty [s]
 
 
 def day_water(site: Site, sun: Sun) -> DayWater:

@@ -21,34 +21,18 @@ LONGEST = 14
 
 @attrs.frozen(kw_only=True)
 class Days(Sun):
-    """A clear day and then cloudy ones, each from midnight to midnight.
+    """A clear day and then cloudy ones, each from midnight to midnight."""
 
-    Attributes
-    ----------
-    month : int
-        1 to 12: the day of the month that stands for it.
-    dull : int
-        How many cloudy days follow.
-    clouds : float
-        Share of a clear day's light that the clouds of a cloudy day take [-].
-    """
-
-    month: int
-    dull: int
-    clouds: float
+    month: int  # 1 to 12: the day of the month that stands for it
+    dull: int  # how many cloudy days follow
+    clouds: float  # share of a clear day's light that the clouds of a cloudy day take [-]
 
 
 @attrs.frozen(kw_only=True)
 class MeasuredDays(Sun):
-    """A measured day, again and again.
+    """A measured day, again and again."""
 
-    Attributes
-    ----------
-    name : str
-        Which one, as in `labkit.sun.measured_day`.
-    """
-
-    name: str
+    name: str  # which one, as in `labkit.sun.measured_day`
 
 
 def measured_days(site: Site, name: str, *, count: int) -> MeasuredDays:

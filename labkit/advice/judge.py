@@ -57,51 +57,28 @@ RUN: Final = "run"
 
 @attrs.frozen(kw_only=True)
 class Reason:
-    """One thing that speaks against a line as it is set.
+    """One thing that speaks against a line as it is set."""
 
-    Attributes
-    ----------
-    verdict : str
-        What comes of it, one of `VERDICTS`.
-    cause : str
-        The settled limit that is broken, by its name in `labkit.advice.bounds`; or "run".
-    where : str or None
-        The trough, or the node where the run of pipe ends; None for the whole line.
-    sun : float or None
-        The sun in which it shows [W/m2]; None where the sun has no say.
-    """
-
-    verdict: str
-    cause: str
+    verdict: str  # what comes of it, one of `VERDICTS`
+    cause: str  # the settled limit that is broken, by its name in `labkit.advice.bounds`; or "run"
+    # the trough, or the node where the run of pipe ends; None for the whole line
     where: str | None = None
-    sun: float | None = None
+    sun: float | None = None  # the sun in which it shows [W/m2]; None where the sun has no say
 
 
 @attrs.frozen(kw_only=True)
 class Judgement:
-    """What a line comes to as it is set.
-
-    Attributes
-    ----------
-    site : Site
-        The line.
-    sun : SunRange or None
-        The range of sun; None where the drive never starts in it.
-    reasons : tuple of Reason
-        All that speaks against it, the gravest first; one that no setting of the switch can mend
-        is told too.
-    starts : int or None
-        Most starts of the pump within an hour, over all runs, not counted past
-        `labkit.engine.strain.COUNTED`; None where a settled limit spoke before any run.
-    most_starts : float
-        Starts an hour that count as too many, when they are more than this.
-    """
+    """What a line comes to as it is set."""
 
     site: Site
-    sun: SunRange | None
+    sun: SunRange | None  # the range of sun; None where the drive never starts in it
+    # all that speaks against it, the gravest first; one that no setting of the switch can mend is
+    # told too
     reasons: tuple[Reason, ...]
+    # most starts of the pump within an hour, over all runs, not counted past
+    # `labkit.engine.strain.COUNTED`; None where a settled limit spoke before any run
     starts: int | None
-    most_starts: float
+    most_starts: float  # starts an hour that count as too many, when they are more than this
 
     @property
     def verdict(self) -> str:

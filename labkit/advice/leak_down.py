@@ -36,17 +36,10 @@ _POINTS: Final = 12
 
 @attrs.frozen(kw_only=True)
 class Fall:
-    """The gauge after the stop, the drive off.
+    """The gauge after the stop, the drive off."""
 
-    Attributes
-    ----------
-    time : ndarray
-        From the stop [s].
-    pressure : ndarray
-        Gauge pressure at the manifold [Pa]; below zero where the line is under suction.
-    """
-
-    time: Floats
+    time: Floats  # from the stop [s]
+    # gauge pressure at the manifold [Pa]; below zero where the line is under suction
     pressure: Floats
 
     def at(self, time: float) -> float:

@@ -31,21 +31,11 @@ if TYPE_CHECKING:
 
 @attrs.frozen(kw_only=True)
 class Line:
-    """A line and its plant; every sun is an irradiance [W/m2], every pressure gauge [Pa].
+    """A line and its plant; every sun is an irradiance [W/m2], every pressure gauge [Pa]."""
 
-    Attributes
-    ----------
-    site : Site
-        Where it comes from.
-    plant : Plant
-        The same as arrays.
-    layout : Layout
-        The names that go with them.
-    """
-
-    site: Site
-    plant: Plant
-    layout: Layout
+    site: Site  # where it comes from
+    plant: Plant  # the same as arrays
+    layout: Layout  # the names that go with them
 
     @classmethod
     def of(cls, site: Site) -> Self:

@@ -30,17 +30,10 @@ _CURVES: Final = {"cut-in": (STATIC,), "cut-out": (RUNNING, DEAD_HEAD, CEILING)}
 
 @attrs.frozen(kw_only=True, eq=False)
 class Curve:
-    """A bound of the operating window over a map.
+    """A bound of the operating window over a map."""
 
-    Attributes
-    ----------
-    name : str
-        "static", "running", "dead head" or "ceiling"; "recommended" for the cut-out to set.
-    across, up : array, shape (n,)
-        Its points on the map's axes [SI]; nan where there is no such bound.
-    """
-
-    name: str
+    name: str  # "static", "running", "dead head" or "ceiling"; "recommended" for the cut-out to set
+    # its points on the map's axes [SI]; nan where there is no such bound, shape (n,)
     across: Floats
     up: Floats
 

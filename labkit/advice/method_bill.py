@@ -24,22 +24,13 @@ MOST_EXPENSIVE: Final = 100_000.0
 
 @attrs.frozen(kw_only=True)
 class BillLine:
-    """One line of a bill.
+    """One line of a bill."""
 
-    Attributes
-    ----------
-    item, unit : str
-        What, and by what it is counted.
-    count : float
-        How many.
-    price : float
-        For each [US dollars].
-    """
-
+    # what, and by what it is counted
     item: str
     unit: str
-    count: float
-    price: float
+    count: float  # how many
+    price: float  # for each [US dollars]
 
     @property
     def cost(self) -> float:
@@ -77,26 +68,14 @@ def prices(changes: Mapping[str, float] | None = None) -> dict[str, tuple[str, f
 
 @attrs.frozen(kw_only=True)
 class Installation:
-    """What is to be laid and put up on a line.
+    """What is to be laid and put up on a line."""
 
-    Attributes
-    ----------
-    distances : tuple of float
-        From the well to each trough [m].
-    gauge : str
-        Of the pairs.
-    trench : float
-        Length of a trench of their own for the pairs [m]; 0 where they lie in the pipe's.
-    masts : float
-        Height of all antenna masts together [m].
-    new_floats : int
-        Troughs that have an open pipe end so far, and need a float to be stopped by pressure.
-    """
-
-    distances: tuple[float, ...]
-    gauge: str
+    distances: tuple[float, ...]  # from the well to each trough [m]
+    gauge: str  # of the pairs
+    # length of a trench of their own for the pairs [m]; 0 where they lie in the pipe's
     trench: float
-    masts: float
+    masts: float  # height of all antenna masts together [m]
+    # troughs that have an open pipe end so far, and need a float to be stopped by pressure
     new_floats: int
 
 

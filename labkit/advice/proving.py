@@ -34,44 +34,26 @@ NOON: Final = "12:00"
 
 @attrs.frozen(kw_only=True)
 class Proof:
-    """What a line shows in one sun.
+    """What a line shows in one sun."""
 
-    Attributes
-    ----------
-    sun : float
-        Irradiance on the array [W/m2].
-    gauge, flow : dict of float
-        For each trough, while its float alone is held right down: gauge at the switch [Pa], and
-        what a bucket at the float catches [m3/s].
-    starts : bool
-        Whether the pump starts with the float of the trough held down.
-    push : float
-        Where the gauge would end if no switch stopped the pump, every float up [Pa].
-    stops_after : float
-        From lifting the floats until the drive is told to stop [s]; infinite if it is not told
-        within an hour.
-    peak, rests_at, later : float
-        Highest gauge on the way, gauge when the pump stands, and ten minutes after that [Pa].
-    back_after : float
-        From pushing the float down to the pump's start [s]; infinite if it does not come.
-    restarts : bool
-        Whether the pump starts again within those ten minutes, every float up.
-    runs_low : bool
-        Whether the pump draws the well down to its intake meanwhile.
-    """
-
-    sun: float
+    sun: float  # irradiance on the array [W/m2]
+    # for each trough, while its float alone is held right down: gauge at the switch [Pa], and what
+    # a bucket at the float catches [m3/s]
     gauge: dict[str, float]
     flow: dict[str, float]
-    starts: bool
-    push: float
+    starts: bool  # whether the pump starts with the float of the trough held down
+    push: float  # where the gauge would end if no switch stopped the pump, every float up [Pa]
+    # from lifting the floats until the drive is told to stop [s]; infinite if it is not told within
+    # an hour
     stops_after: float
+    # highest gauge on the way, gauge when the pump stands, and ten minutes after that [Pa]
     peak: float
     rests_at: float
     later: float
+    # from pushing the float down to the pump's start [s]; infinite if it does not come
     back_after: float
-    restarts: bool
-    runs_low: bool
+    restarts: bool  # whether the pump starts again within those ten minutes, every float up
+    runs_low: bool  # whether the pump draws the well down to its intake meanwhile
 
     @property
     def is_sound(self) -> bool:
@@ -82,18 +64,12 @@ class Proof:
 
 @attrs.frozen(kw_only=True, eq=False)
 class Worked:
-    """A line worked by hand: filled, floats lifted, and so left to stand.
+    """A line worked by hand: filled, floats lifted, and so left to stand."""
 
-    Attributes
-    ----------
-    filling, lifted : Trace
-        With the one float down, and with all of them up.
-    full, still : Standing
-        How it stands as the floats are lifted, and once the pump has stopped (or an hour is over).
-    """
-
+    # with the one float down, and with all of them up
     filling: Trace
     lifted: Trace
+    # how it stands as the floats are lifted, and once the pump has stopped (or an hour is over)
     full: Standing
     still: Standing
 

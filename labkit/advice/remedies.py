@@ -62,49 +62,30 @@ Changes = dict[str, Any]
 
 @attrs.frozen(kw_only=True)
 class Remedy:
-    """One change, and the window that it gives.
+    """One change, and the window that it gives."""
 
-    Attributes
-    ----------
-    kind : str
-        One of `EASIEST_FIRST`.
-    where : str or None
-        The trough, or the node where the run of pipe ends; None for the whole site.
-    before, after : float or str
-        What is changed, and into what: differential [Pa], band of the float [m], valve flow at its
-        rated pressure [m3/s], tank volume [m3], array power [W], weakest sun [W/m2], or a pipe
-        size. A size that is bought is the least that will do. Empty for leaks and another signal.
-    changes : dict
-        What to hand to `Site.changed`; empty where the site stays as it is.
-    window : Window or None
-        Of the changed site; None for another signal, which needs none.
-    """
-
-    kind: str
+    kind: str  # one of `EASIEST_FIRST`
+    # the trough, or the node where the run of pipe ends; None for the whole site
     where: str | None = None
+    # What is changed, and into what: differential [Pa], band of the float [m], valve flow at its
+    # rated pressure [m3/s], tank volume [m3], array power [W], weakest sun [W/m2], or a pipe size.
+    # A size that is bought is the least that will do. Empty for leaks and another signal.
     before: float | str = ""
     after: float | str = ""
+    # what to hand to `Site.changed`; empty where the site stays as it is
     changes: Changes = attrs.field(factory=dict)
-    window: Window | None = None
+    window: Window | None = None  # of the changed site; None for another signal, which needs none
 
 
 @attrs.frozen(kw_only=True)
 class NoTank:
-    """What it costs to have no pressure tank.
+    """What it costs to have no pressure tank."""
 
-    Attributes
-    ----------
-    starts : int
-        Most starts within an hour without one.
-    is_quiet : bool
-        Whether that is well under what the motor stands, so that no tank is wanted for it.
-    volume, starts_with : float, int or None
-        The smallest round volume that brings the starts well under what the motor stands [m3],
-        and the starts with it; None where none does.
-    """
-
-    starts: int
+    starts: int  # most starts within an hour without one
+    # whether that is well under what the motor stands, so that no tank is wanted for it
     is_quiet: bool
+    # the smallest round volume that brings the starts well under what the motor stands [m3], and
+    # the starts with it; None where none does
     volume: float | None = None
     starts_with: int | None = None
 

@@ -34,17 +34,10 @@ gauge shows so much plainly."""
 
 @attrs.frozen(kw_only=True)
 class Room:
-    """The room that the bounds leave [Pa gauge].
+    """The room that the bounds leave [Pa gauge]."""
 
-    Attributes
-    ----------
-    cut_in_above : float
-        Cut-in lies above this.
-    floor, ceiling : float
-        Cut-out lies between these.
-    """
-
-    cut_in_above: float
+    cut_in_above: float  # cut-in lies above this
+    # cut-out lies between these
     floor: float
     ceiling: float
 

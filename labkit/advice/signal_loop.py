@@ -34,30 +34,15 @@ CONDITIONS: Final[tuple[Condition, ...]] = ("sound", "cut", "shorted")
 
 @attrs.frozen(kw_only=True)
 class Reading:
-    """What a meter shows across a pair, and what the drive makes of it.
+    """What a meter shows across a pair, and what the drive makes of it."""
 
-    Attributes
-    ----------
-    where : str
-        One of `PLACES`.
-    contact : str
-        ``"open"``, ``"closed"``, or ``"off the pair"``.
-    condition : {"sound", "cut", "shorted"}
-        How the pair is.
-    ohms : float
-        Reading of an ohmmeter, the pair lifted off there; infinite for no reading [ohm].
-    volts : float or None
-        Voltage across the drive's terminals with the pair on them [V]; None at the switch end.
-    drive_sees : {"closed", "open", "in between"} or None
-        What the stop input then makes of it.
-    """
-
-    where: str
-    contact: str
-    condition: Condition
-    ohms: float
+    where: str  # one of `PLACES`
+    contact: str  # ``"open"``, ``"closed"``, or ``"off the pair"``
+    condition: Condition  # how the pair is: "sound", "cut", "shorted"
+    ohms: float  # reading of an ohmmeter, the pair lifted off there; infinite for no reading [ohm]
+    # voltage across the drive's terminals with the pair on them [V]; None at the switch end
     volts: float | None
-    drive_sees: Sight | None
+    drive_sees: Sight | None  # what the stop input then makes of it: "closed", "open", "in between"
 
 
 @attrs.frozen(kw_only=True)

@@ -14,18 +14,10 @@ _METER = ("0 ohm", "1000000 ohm")
 
 @attrs.frozen(kw_only=True)
 class Short:
-    """Where a pair is chewed together.
+    """Where a pair is chewed together."""
 
-    Attributes
-    ----------
-    distance : float
-        From the controller end [m].
-    resistance : float
-        Of the short itself [ohm].
-    """
-
-    distance: float
-    resistance: float
+    distance: float  # from the controller end [m]
+    resistance: float  # of the short itself [ohm]
 
 
 def find_short(

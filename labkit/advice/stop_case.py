@@ -38,30 +38,15 @@ MAST: Final = ("10 ft", "6 ft")
 
 @attrs.frozen(kw_only=True)
 class StopCase:
-    """A line with its far trough, others on the way, and the ground that a radio must cross.
+    """A line with its far trough, others on the way, and the ground that a radio must cross."""
 
-    Attributes
-    ----------
-    start : Site
-        A line with one trough; pump, switch and size of pipe are its own.
-    way : float
-        Pipe from the well to the far trough [m].
-    troughs : int
-        How many, evenly along the pipe, the far one last.
-    between : str
-        One of `BETWEEN`.
-    own_trench : bool
-        Whether the pipe lies in the ground already, so that pairs need a trench of their own.
-    money : float
-        What may be spent [US dollars].
-    """
-
-    start: Site
-    way: float
-    troughs: int = 1
-    between: str = "open ground"
+    start: Site  # a line with one trough; pump, switch and size of pipe are its own
+    way: float  # pipe from the well to the far trough [m]
+    troughs: int = 1  # how many, evenly along the pipe, the far one last
+    between: str = "open ground"  # one of `BETWEEN`
+    # whether the pipe lies in the ground already, so that pairs need a trench of their own
     own_trench: bool = False
-    money: float = 1000.0
+    money: float = 1000.0  # what may be spent [US dollars]
 
     def __attrs_post_init__(self) -> None:
         """Hold to a known ground."""

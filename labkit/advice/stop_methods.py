@@ -40,47 +40,25 @@ SUN_RANGE: Final = (250.0, 1000.0)
 
 @attrs.frozen(kw_only=True)
 class Method:
-    """One way to say stop, on one line.
+    """One way to say stop, on one line."""
 
-    Attributes
-    ----------
-    name : {"pressure", "wire", "radio"}
-        Which.
-    feasible : bool
-        Whether it works there: by the one judge, in the run with nothing wrong, and by a setting
-        of the switch, the pairs or the radio paths.
-    judged : Judgement
-        Of the line so stopped, in all the sun that counts; by pressure with the recommended
-        setting, or else as it is set.
-    sensors : int
-        How many it needs to serve all troughs.
-    loops : dict of LoopCheck
-        The pair to each trough; empty unless by wire.
-    paths : dict of RadioCheck
-        The radio path to each trough; empty unless by radio.
-    bill : tuple of BillLine
-        What it takes.
-    sound : Watched
-        With nothing wrong; by pressure with the recommended setting, where there is one.
-    failures : tuple of Watched
-        With each thing wrong; empty if they were not asked for.
-    setting : Setting or None
-        By pressure: the recommended setting; None where no setting works in all of the sun.
-    as_set : Judgement or None
-        By pressure: of the line with its switch as it is set now.
-    """
-
-    name: str
+    name: str  # which: "pressure", "wire", "radio"
+    # whether it works there: by the one judge, in the run with nothing wrong, and by a setting of
+    # the switch, the pairs or the radio paths
     feasible: bool
+    # of the line so stopped, in all the sun that counts; by pressure with the recommended setting,
+    # or else as it is set
     judged: Judgement
-    sensors: int
-    loops: Mapping[str, LoopCheck]
-    paths: Mapping[str, RadioCheck]
-    bill: tuple[BillLine, ...]
+    sensors: int  # how many it needs to serve all troughs
+    loops: Mapping[str, LoopCheck]  # the pair to each trough; empty unless by wire
+    paths: Mapping[str, RadioCheck]  # the radio path to each trough; empty unless by radio
+    bill: tuple[BillLine, ...]  # what it takes
+    # with nothing wrong; by pressure with the recommended setting, where there is one
     sound: Watched
-    failures: tuple[Watched, ...]
+    failures: tuple[Watched, ...]  # with each thing wrong; empty if they were not asked for
+    # by pressure: the recommended setting; None where no setting works in all of the sun
     setting: Setting | None = None
-    as_set: Judgement | None = None
+    as_set: Judgement | None = None  # by pressure: of the line with its switch as it is set now
 
     @property
     def cost(self) -> float:

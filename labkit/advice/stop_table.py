@@ -27,18 +27,11 @@ NEVER_STOPS: Final = "never stops"
 
 @attrs.frozen(kw_only=True)
 class Heard:
-    """What a drive hears of its pressure switch.
+    """What a drive hears of its pressure switch."""
 
-    Attributes
-    ----------
-    stop_when : str
-        State of the loop that tells the drive to stop, "closed" or "open".
-    reset, tripped : str
-        State of the loop at the drive, "closed" or "open", while the switch is reset (pressure
-        low) and while it is tripped (pressure high).
-    """
-
-    stop_when: str
+    stop_when: str  # state of the loop that tells the drive to stop, "closed" or "open"
+    # state of the loop at the drive, "closed" or "open", while the switch is reset (pressure low)
+    # and while it is tripped (pressure high)
     reset: str
     tripped: str
 

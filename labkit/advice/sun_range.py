@@ -24,22 +24,14 @@ _ROUNDS: Final = 30
 
 @attrs.frozen(kw_only=True)
 class SunRange:
-    """A range of sun, and its two ends as the pump sees them [W/m2].
+    """A range of sun, and its two ends as the pump sees them [W/m2]."""
 
-    Attributes
-    ----------
-    low, high : float
-        As asked.
-    least : float
-        The weakest in which the drive runs: `low`, or where it starts if that is later.
-    most : float
-        The one with the most power. On a hot day that may not be the strongest: the array loses
-        more to the heat than it gains.
-    """
-
+    # as asked
     low: float
     high: float
-    least: float
+    least: float  # the weakest in which the drive runs: `low`, or where it starts if that is later
+    # The one with the most power. On a hot day that may not be the strongest: the array loses more
+    # to the heat than it gains.
     most: float
 
 

@@ -27,36 +27,24 @@ if TYPE_CHECKING:
 
 @attrs.frozen(kw_only=True)
 class TankCycle:
-    """A tank between cut-in and cut-out.
+    """A tank between cut-in and cut-out."""
 
-    Attributes
-    ----------
-    volume, precharge : float
-        Of the tank [m3, Pa].
-    cut_in, cut_out : float
-        Points of the switch [Pa].
-    at_cut_in, at_cut_out : float
-        Water in the tank there, the air slow [m3].
-    volumes : ndarray
-        Tanks of other sizes [m3].
-    own, usual : ndarray
-        From start to start with each of them, every float shut, for the tank's own precharge and
-        for one of 2 psi under cut-in [s]; infinite where nothing leaks, nan where the pump does not
-        reach cut-out.
-    cycle : float
-        The same for the tank as it is [s].
-    """
-
+    # of the tank [m3, Pa]
     volume: float
     precharge: float
+    # points of the switch [Pa]
     cut_in: float
     cut_out: float
+    # water in the tank there, the air slow [m3]
     at_cut_in: float
     at_cut_out: float
-    volumes: Floats
+    volumes: Floats  # tanks of other sizes [m3]
+    # from start to start with each of them, every float shut, for the tank's own precharge and for
+    # one of 2 psi under cut-in [s]; infinite where nothing leaks, nan where the pump does not reach
+    # cut-out
     own: Floats
     usual: Floats
-    cycle: float
+    cycle: float  # the same for the tank as it is [s]
 
     @classmethod
     def of(cls, site: Site, sun: Sun | str, volumes: Sequence[float] | Floats) -> Self:

@@ -39,24 +39,13 @@ class Spans:
 
 @attrs.frozen(kw_only=True)
 class Need:
-    """A tank just big enough for one wish, as a sum: ``flow * span = volume * share + stretch``.
+    """A tank just big enough for one wish, as a sum: ``flow * span = volume * share + stretch``."""
 
-    Attributes
-    ----------
-    volume : float
-        The tank [m3].
-    span : float
-        How long water goes into it while the pump runs, or out of it while the pump rests [s].
-    share : float
-        Share of the tank's volume that it gives between cut-out and cut-in.
-    stretch : float
-        Water that the stretched pipe takes and gives between the same points [m3].
-    """
-
-    volume: float
+    volume: float  # the tank [m3]
+    # how long water goes into it while the pump runs, or out of it while the pump rests [s]
     span: float
-    share: float
-    stretch: float
+    share: float  # share of the tank's volume that it gives between cut-out and cut-in
+    stretch: float  # water that the stretched pipe takes and gives between the same points [m3]
 
     @classmethod
     def of(cls, volume: float, spans: Spans, line: Line, share: float) -> Self:

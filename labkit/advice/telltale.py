@@ -55,25 +55,15 @@ _SEEN: Final = 0.5 * ROOM
 
 @attrs.frozen(kw_only=True)
 class Telltale:
-    """A sign, and what is behind it.
+    """A sign, and what is behind it."""
 
-    Attributes
-    ----------
-    key : str
-        Which sign: "runs on", "stays off", "locks out", "stalls", "short of water",
-        "stops early", "never back", "falls shut in", "falls open" or "back at once".
-    causes : tuple of str
-        Faults by their key in `labkit.faults.FAULTS`, those that show so on this line.
-    amounts : dict
-        What is seen, by name: (value [SI], kind).
-    where : str
-        The trough whose float is worked.
-    """
-
+    # which sign: "runs on", "stays off", "locks out", "stalls", "short of water", "stops early",
+    # "never back", "falls shut in", "falls open" or "back at once"
     key: str
+    # faults by their key in `labkit.faults.FAULTS`, those that show so on this line
     causes: tuple[str, ...]
-    amounts: Mapping[str, Amount]
-    where: str
+    amounts: Mapping[str, Amount]  # what is seen, by name: (value [SI], kind)
+    where: str  # the trough whose float is worked
 
 
 @attrs.frozen(kw_only=True, eq=False)

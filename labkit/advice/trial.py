@@ -59,24 +59,12 @@ _HEAD: Final = 1000
 
 @attrs.frozen(kw_only=True)
 class Trial:
-    """A line made ready for its trial.
+    """A line made ready for its trial."""
 
-    Attributes
-    ----------
-    site : Site
-        The line, with stock at the tried trough alone.
-    trough : str
-        The trough that is tried; all others are full and stay so.
-    level : float
-        Depth of water in it at the start [m].
-    duration : float
-        Length of the trial [s].
-    """
-
-    site: Site
-    trough: str
-    level: float
-    duration: float
+    site: Site  # the line, with stock at the tried trough alone
+    trough: str  # the trough that is tried; all others are full and stay so
+    level: float  # depth of water in it at the start [m]
+    duration: float  # length of the trial [s]
 
     def run(self, sun: Sun | str | Quantity, *, until_starts: int = COUNTED) -> Trace:
         """Run it in a constant sun, to its end or until so many starts within an hour."""

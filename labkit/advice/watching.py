@@ -43,33 +43,17 @@ _MORE_STARTS: Final = 3.0
 
 @attrs.frozen(kw_only=True)
 class Watched:
-    """What two days of a line came to.
+    """What two days of a line came to."""
 
-    Attributes
-    ----------
-    name : str
-        What was wrong.
-    outcome : str
-        What the pump then does: "as before"; "stays off"; "herd short" (it runs too little);
-        "spills" (it runs on over the rim); "pushes on" against shut floats; "cycles"; "locks out".
-    verdict : str
-        The run's verdict.
-    starts : int
-        Of the pump.
-    running : float
-        How long the pump turned [s].
-    dead_head : float
-        How long it turned against shut floats without being told to stop [s].
-    spilled, short, asked : float
-        Water over the rims; what the herds asked for in vain, and in all [m3].
-    """
-
-    name: str
+    name: str  # what was wrong
+    # what the pump then does: "as before"; "stays off"; "herd short" (it runs too little); "spills"
+    # (it runs on over the rim); "pushes on" against shut floats; "cycles"; "locks out"
     outcome: Outcome
-    verdict: str
-    starts: int
-    running: float
-    dead_head: float
+    verdict: str  # the run's verdict
+    starts: int  # of the pump
+    running: float  # how long the pump turned [s]
+    dead_head: float  # how long it turned against shut floats without being told to stop [s]
+    # water over the rims; what the herds asked for in vain, and in all [m3]
     spilled: float
     short: float
     asked: float

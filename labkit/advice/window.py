@@ -36,31 +36,19 @@ if TYPE_CHECKING:
 
 @attrs.frozen(kw_only=True)
 class TroughPressures:
-    """What the switch sees of one trough [Pa gauge].
-
-    Attributes
-    ----------
-    name : str
-        The trough.
-    static, at_first : float
-        Once the pump stands and the line has run out of the trough's open float. By the highest
-        ground on the way; while no air has come in there, the gauge may show as little as
-        `at_first`.
-    crest : str or None
-        That ground, where it is higher than the trough itself.
-    least, most : float
-        While only this trough fills, in the weakest sun in which it does and in the strongest;
-        `most` with the float a tenth closed, where the pressure is highest.
-    reached_from : float or None
-        The weakest sun of the range in which its water runs [W/m2]; None when in no sun of it.
-    """
+    """What the switch sees of one trough [Pa gauge]."""
 
     name: str
+    # Once the pump stands and the line has run out of the trough's open float. By the highest
+    # ground on the way; while no air has come in there, the gauge may show as little as `at_first`.
     static: float
     at_first: float
-    crest: str | None
+    crest: str | None  # that ground, where it is higher than the trough itself
+    # while only this trough fills, in the weakest sun in which it does and in the strongest; `most`
+    # with the float a tenth closed, where the pressure is highest
     least: float
     most: float
+    # the weakest sun of the range in which its water runs [W/m2]; None when in no sun of it
     reached_from: float | None
 
 

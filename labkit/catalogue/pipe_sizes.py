@@ -29,34 +29,20 @@ _SPELLINGS: Final = tuple(
 
 @attrs.frozen(kw_only=True)
 class PipeSize:
-    """One row of the table of pipe sizes.
+    """One row of the table of pipe sizes."""
 
-    Attributes
-    ----------
-    size : str
-        Nominal size, material and series, such as ``"1 1/4 in PE SIDR 15"``.
-    inside_diameter, wall : Quantity
-        Average inside diameter and least wall.
-    rating : Quantity
-        Pressure rating at 73 degF.
-    modulus : Quantity
-        Young's modulus of the wall, for what a run takes up in seconds to minutes. Polyethylene
-        gives way with time: after half an hour no more than 78,000 to 82,000 psi are left of it
-        (Handbook of Polyethylene Pipe, 2nd ed., chapter 3, table B.1.1), and that table's trend
-        passes 115,000 psi at about ten seconds.
-    wave_modulus : Quantity
-        The same for a pressure wave, which is past in a fraction of a second.
-    source : str
-        Where the numbers come from.
-    """
-
-    size: str
+    size: str  # nominal size, material and series, such as ``"1 1/4 in PE SIDR 15"``
+    # average inside diameter and least wall
     inside_diameter: Quantity
     wall: Quantity
-    rating: Quantity
+    rating: Quantity  # pressure rating at 73 degF
+    # Young's modulus of the wall, for what a run takes up in seconds to minutes. Polyethylene gives
+    # way with time: after half an hour no more than 78,000 to 82,000 psi are left of it (Handbook
+    # of Polyethylene Pipe, 2nd ed., chapter 3, table B.1.1), and that table's trend passes 115,000
+    # psi at about ten seconds.
     modulus: Quantity
-    wave_modulus: Quantity
-    source: str
+    wave_modulus: Quantity  # the same for a pressure wave, which is past in a fraction of a second
+    source: str  # where the numbers come from
 
 
 @cache

@@ -35,17 +35,10 @@ _LEAST_RANGE: Final = 3.0 * PSI
 
 @attrs.frozen(kw_only=True, eq=False)
 class Log:
-    """What a logger wrote.
+    """What a logger wrote."""
 
-    Attributes
-    ----------
-    name : str
-        The file's name.
-    time, pressure : array, shape (n,)
-        Since its first row [s], and gauge pressure [Pa].
-    """
-
-    name: str
+    name: str  # the file's name
+    # since its first row [s], and gauge pressure [Pa], shape (n,)
     time: Floats
     pressure: Floats
 

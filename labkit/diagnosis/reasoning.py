@@ -58,61 +58,32 @@ _LOST: Final = 0.1
 
 @attrs.frozen(kw_only=True)
 class Cause:
-    """What may be wrong.
+    """What may be wrong."""
 
-    Attributes
-    ----------
-    key : str
-        A fault of the box, "nothing wrong" or "none of these".
-    chance : float
-        How likely it is after what was read.
-    places : tuple of (str, float)
-        Where it may sit, with the chance of each, the likeliest first.
-    sizes : tuple of str
-        Some sizes that fit, the best first.
-    """
-
-    key: str
-    chance: float
+    key: str  # a fault of the box, "nothing wrong" or "none of these"
+    chance: float  # how likely it is after what was read
+    # where it may sit, with the chance of each, the likeliest first
     places: tuple[tuple[str, float], ...] = ()
-    sizes: tuple[str, ...] = ()
+    sizes: tuple[str, ...] = ()  # some sizes that fit, the best first
 
 
 @attrs.frozen(kw_only=True, eq=False)
 class Diagnosis:
-    """What may be wrong with a line, after what was read.
+    """What may be wrong with a line, after what was read."""
 
-    Attributes
-    ----------
-    site : Site
-        The line, without stock.
-    trough : str
-        The trough whose float is worked.
-    read : dict
-        What was read [SI], by reading and trough.
-    causes : tuple of Cause
-        Every cause, the likeliest first. Of two faults at once each counts.
-    pairs : tuple of (str, float)
-        Two faults at once that are not excluded, with their chances.
-    next_tests : tuple of NextTest
-        Tests not done yet, the one that tells most for its minutes and its danger first.
-    odd : tuple of (str, str)
-        Readings without which the others would fit together; empty if nothing is at odds.
-    fits : bool
-        Whether any cause comes near all readings.
-    best : Particle
-        The drawn line that fits best.
-    """
-
-    site: Site
-    trough: str
-    read: dict[Channel, Shown]
+    site: Site  # the line, without stock
+    trough: str  # the trough whose float is worked
+    read: dict[Channel, Shown]  # what was read [SI], by reading and trough
+    # Every cause, the likeliest first. Of two faults at once each counts.
     causes: tuple[Cause, ...]
+    # two faults at once that are not excluded, with their chances
     pairs: tuple[tuple[str, float], ...]
+    # tests not done yet, the one that tells most for its minutes and its danger first
     next_tests: tuple[NextTest, ...]
+    # readings without which the others would fit together; empty if nothing is at odds
     odd: tuple[Channel, ...]
-    fits: bool
-    best: Particle
+    fits: bool  # whether any cause comes near all readings
+    best: Particle  # the drawn line that fits best
 
     @property
     def open(self) -> tuple[Cause, ...]:
@@ -173,27 +144,13 @@ def diagnose(
 
 @attrs.frozen(kw_only=True, eq=False)
 class Lineup:
-    """Every suspect in one line, drawn many times; it grows as readings come in.
+    """Every suspect in one line, drawn many times; it grows as readings come in."""
 
-    Attributes
-    ----------
-    site : Site
-        The line, without stock.
-    trough : str
-        The trough whose float is worked.
-    sun : tuple of float
-        Between what the irradiance on the array lies [W/m2].
-    seed : int
-        What the particles are drawn by.
-    particles : tuple of Particle
-        What was drawn so far.
-    """
-
-    site: Site
-    trough: str
-    sun: tuple[float, float]
-    seed: int
-    particles: tuple[Particle, ...] = ()
+    site: Site  # the line, without stock
+    trough: str  # the trough whose float is worked
+    sun: tuple[float, float]  # between what the irradiance on the array lies [W/m2]
+    seed: int  # what the particles are drawn by
+    particles: tuple[Particle, ...] = ()  # what was drawn so far
 
     def drawn(self, cases: list[Case], count: int, progress: Progress | None = None) -> Lineup:
         """Return the lineup with `count` more particles of each of some cases."""

@@ -31,15 +31,9 @@ SOUND: Final = "nothing wrong"
 
 @attrs.frozen(kw_only=True)
 class Case:
-    """What may be wrong: faults with their places; none for a sound line.
+    """What may be wrong: faults with their places; none for a sound line."""
 
-    Attributes
-    ----------
-    faults : tuple of (str, str)
-        Each fault's key and its place.
-    """
-
-    faults: tuple[tuple[str, str], ...] = ()
+    faults: tuple[tuple[str, str], ...] = ()  # each fault's key and its place
 
     @property
     def key(self) -> str:
@@ -49,27 +43,13 @@ class Case:
 
 @attrs.frozen(kw_only=True, eq=False)
 class Particle:
-    """One way in which a case may be: drawn sizes and unknowns, and what a visit would show.
+    """One way in which a case may be: drawn sizes and unknowns, and what a visit would show."""
 
-    Attributes
-    ----------
-    case : Case
-        What is wrong.
-    sizes : tuple of str
-        Size of each fault as it is typed.
-    line : Site
-        The line itself.
-    sun : float
-        Irradiance on its array [W/m2].
-    shown : dict
-        What a visit shows, as `labkit.diagnosis.visit.visit`.
-    """
-
-    case: Case
-    sizes: tuple[str, ...]
-    line: Site
-    sun: float
-    shown: dict[tuple[str, str], Shown]
+    case: Case  # what is wrong
+    sizes: tuple[str, ...]  # size of each fault as it is typed
+    line: Site  # the line itself
+    sun: float  # irradiance on its array [W/m2]
+    shown: dict[tuple[str, str], Shown]  # what a visit shows, as `labkit.diagnosis.visit.visit`
 
 
 def single_cases(site: Site) -> list[Case]:

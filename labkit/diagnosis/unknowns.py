@@ -22,22 +22,13 @@ if TYPE_CHECKING:
 
 @attrs.frozen(kw_only=True)
 class Unknown:
-    """One thing that nobody knows exactly.
+    """One thing that nobody knows exactly."""
 
-    Attributes
-    ----------
-    key : str
-        What it goes by.
-    least, most : float
-        Its range, as a share of the site's value or as an offset [SI].
-    kind : str
-        What the offset measures, or "share".
-    """
-
-    key: str
+    key: str  # what it goes by
+    # its range, as a share of the site's value or as an offset [SI]
     least: float
     most: float
-    kind: str = "share"
+    kind: str = "share"  # what the offset measures, or "share"
 
     def at(self, share: float) -> float:
         """Return its value some share of the way through its range, 0 to 1."""

@@ -54,31 +54,17 @@ _WATCHED: Final = "10 min"
 
 @attrs.frozen(kw_only=True)
 class Reading:
-    """One thing that can be read.
+    """One thing that can be read."""
 
-    Attributes
-    ----------
-    key : str
-        What it goes by.
-    kind : str
-        What it measures, as `labkit.units` names it, or "word".
-    error, share : float
-        Standard error of such a reading: fixed [SI], and as a share of the value.
-    words : tuple of str
-        The answers there are, if it is a word.
-    is_gauge : bool
-        Whether it is read off the manifold's gauge, and so shares its error with the others.
-    at_trough : bool
-        Whether it is read at one of the troughs.
-    """
-
-    key: str
-    kind: str = "word"
+    key: str  # what it goes by
+    kind: str = "word"  # what it measures, as `labkit.units` names it, or "word"
+    # standard error of such a reading: fixed [SI], and as a share of the value
     error: float = 0.0
     share: float = 0.0
-    words: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()  # the answers there are, if it is a word
+    # whether it is read off the manifold's gauge, and so shares its error with the others
     is_gauge: bool = False
-    at_trough: bool = False
+    at_trough: bool = False  # whether it is read at one of the troughs
 
     @property
     def choices(self) -> tuple[tuple[str, str], ...]:
@@ -165,27 +151,13 @@ def _is_centrifugal(site: Site) -> bool:
 
 @attrs.frozen(kw_only=True)
 class FieldTest:
-    """Something to do at the line.
+    """Something to do at the line."""
 
-    Attributes
-    ----------
-    key : str
-        What it goes by.
-    reads : tuple of str
-        Keys of what is read.
-    minutes : float
-        What it takes, the way to a trough not counted.
-    risk : float
-        Minutes by which its danger makes it dearer: it is asked for later.
-    needs : callable
-        Whether a site has what it takes.
-    """
-
-    key: str
-    reads: tuple[str, ...]
-    minutes: float
-    risk: float = 0.0
-    needs: Callable[[Site], bool] = _always
+    key: str  # what it goes by
+    reads: tuple[str, ...]  # keys of what is read
+    minutes: float  # what it takes, the way to a trough not counted
+    risk: float = 0.0  # minutes by which its danger makes it dearer: it is asked for later
+    needs: Callable[[Site], bool] = _always  # whether a site has what it takes
 
     @property
     def at_trough(self) -> bool:

@@ -53,23 +53,12 @@ _KERNEL: Final = 0.5
 
 @attrs.frozen(kw_only=True, eq=False)
 class Weighed:
-    """Particles with their chances.
+    """Particles with their chances."""
 
-    Attributes
-    ----------
-    particles : tuple of Particle
-        Everything that was tried.
-    weights : array, shape (n,)
-        Chance of each; with `none` they sum to 1.
-    none : float
-        Chance that it is none of these.
-    distance : float
-        How badly the best particle fits: its squared distance from the readings [standard errors].
-    """
-
-    particles: tuple[Particle, ...]
-    weights: Floats
-    none: float
+    particles: tuple[Particle, ...]  # everything that was tried
+    weights: Floats  # chance of each; with `none` they sum to 1, shape (n,)
+    none: float  # chance that it is none of these
+    # how badly the best particle fits: its squared distance from the readings [standard errors]
     distance: float
 
     def chances(self) -> dict[str, float]:
@@ -244,22 +233,13 @@ def _log_wide(read: Read) -> float:
 
 @attrs.frozen(kw_only=True)
 class NextTest:
-    """A test not done yet, and what it is worth.
+    """A test not done yet, and what it is worth."""
 
-    Attributes
-    ----------
-    key, where : str
-        The test, and its trough or an empty name.
-    bits : float
-        How much it tells about the cause, on the average [bits].
-    minutes : float
-        What it takes.
-    """
-
+    # the test, and its trough or an empty name
     key: str
     where: str
-    bits: float
-    minutes: float
+    bits: float  # how much it tells about the cause, on the average [bits]
+    minutes: float  # what it takes
 
 
 _SEED: Final = 5

@@ -29,34 +29,18 @@ Result: TypeAlias = tuple[tuple[Value, ...], Scene]
 
 @attrs.frozen(kw_only=True)
 class Task:
-    """Something to do on site.
+    """Something to do on site."""
 
-    Attributes
-    ----------
-    key : str
-        What it goes by.
-    said : callable
-        From what was read to the sentences that are written down.
-    minutes : float
-        What it costs.
-    is_at_trough : bool
-        Whether it is done at one of the troughs.
-    see : callable or None
-        For a task that turns nothing: from a scene, a trace, a row of it and a trough (or an empty
-        name) to what is read then.
-    turn : callable or None
-        For the others: from a scene and a trough to what is read and the scene after it.
-    needs : callable
-        Whether a site has what it takes.
-    """
-
-    key: str
-    minutes: float
-    said: Saying = always
-    is_at_trough: bool = False
+    key: str  # what it goes by
+    minutes: float  # what it costs
+    said: Saying = always  # from what was read to the sentences that are written down
+    is_at_trough: bool = False  # whether it is done at one of the troughs
+    # for a task that turns nothing: from a scene, a trace, a row of it and a trough (or an empty
+    # name) to what is read then
     see: Callable[[Scene, Trace, int, str], tuple[Value, ...]] | None = None
+    # for the others: from a scene and a trough to what is read and the scene after it
     turn: Callable[[Scene, str], Result] | None = None
-    needs: Callable[[Site], bool] = lambda _: True
+    needs: Callable[[Site], bool] = lambda _: True  # whether a site has what it takes
 
     @property
     def label(self) -> str:

@@ -48,46 +48,24 @@ Act: TypeAlias = tuple[str, ...]
 
 @attrs.frozen(kw_only=True, eq=False)
 class Drill:
-    """A faulty line and what is known of it so far; each thing done gives a new one.
+    """A faulty line and what is known of it so far; each thing done gives a new one."""
 
-    Attributes
-    ----------
-    site : Site
-        The line as it was built, with its stock.
-    number : int
-        The learner's own number.
-    hidden : tuple of Placed
-        What is wrong.
-    complaints : tuple of str
-        What people on site say.
-    met, scene : Scene
-        The line as it was met, and at this moment.
-    log : tuple of Entry
-        What was read so far.
-    repairs : tuple of Repair
-        What was repaired so far, good parts included.
-    skipped : tuple of (str, str)
-        Steps that were left out: before which repair (or the proof, an empty name), and which step.
-    hints, trips : int
-        Hints that were asked for; second trips to a line that was handed back with its fault.
-    is_over : bool
-        Whether the line was handed back good.
-    acts : tuple of tuple of str
-        Everything that was done, in order, by which `replayed` gets here again.
-    """
-
-    site: Site
-    number: int
-    hidden: tuple[Placed, ...]
-    complaints: tuple[str, ...]
+    site: Site  # the line as it was built, with its stock
+    number: int  # the learner's own number
+    hidden: tuple[Placed, ...]  # what is wrong
+    complaints: tuple[str, ...]  # what people on site say
+    # the line as it was met, and at this moment
     met: Scene
     scene: Scene = attrs.field(default=attrs.Factory(lambda self: self.met, takes_self=True))
-    log: tuple[Entry, ...] = ()
-    repairs: tuple[Repair, ...] = ()
+    log: tuple[Entry, ...] = ()  # what was read so far
+    repairs: tuple[Repair, ...] = ()  # what was repaired so far, good parts included
+    # steps that were left out: before which repair (or the proof, an empty name), and which step
     skipped: tuple[tuple[str, str], ...] = ()
+    # hints that were asked for; second trips to a line that was handed back with its fault
     hints: int = 0
     trips: int = 0
-    is_over: bool = False
+    is_over: bool = False  # whether the line was handed back good
+    # everything that was done, in order, by which `replayed` gets here again
     acts: tuple[Act, ...] = ()
 
     @property
@@ -282,24 +260,12 @@ class Drill:
 
 @attrs.frozen(kw_only=True, eq=False)
 class Debrief:
-    """How a drill went.
-
-    Attributes
-    ----------
-    drill : Drill
-        The drill.
-    tests : tuple of Judged
-        What each of the learner's tests told.
-    open : tuple of str
-        Other faults that a test could have ruled out, and none did.
-    settling : Settling
-        The cheapest line of evidence.
-    """
+    """How a drill went."""
 
     drill: Drill
-    tests: tuple[Judged, ...]
-    open: tuple[str, ...]
-    settling: Settling
+    tests: tuple[Judged, ...]  # what each of the learner's tests told
+    open: tuple[str, ...]  # other faults that a test could have ruled out, and none did
+    settling: Settling  # the cheapest line of evidence
 
     @property
     def missed(self) -> tuple[str, ...]:

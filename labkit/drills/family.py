@@ -64,27 +64,13 @@ NO_SETTING: Final = "no setting"
 
 @attrs.frozen(kw_only=True, eq=False)
 class FamilyLine:
-    """One line of the family.
+    """One line of the family."""
 
-    Attributes
-    ----------
-    number : int
-        The number it was drawn from.
-    kind : tuple of str
-        What sets it apart, such as "uphill", "no tank" or "three troughs".
-    site : Site
-        The line, its switch set as recommended; as drawn where no setting suits it.
-    window : Window
-        Where its switch may be set.
-    cover : float
-        Share of its day on which a cloud stands before the sun.
-    """
-
-    number: int
-    kind: tuple[str, ...]
-    site: Site
-    window: Window
-    cover: float
+    number: int  # the number it was drawn from
+    kind: tuple[str, ...]  # what sets it apart, such as "uphill", "no tank" or "three troughs"
+    site: Site  # the line, its switch set as recommended; as drawn where no setting suits it
+    window: Window  # where its switch may be set
+    cover: float  # share of its day on which a cloud stands before the sun
 
 
 def family_line(

@@ -43,43 +43,23 @@ class Proof:
 
 @attrs.frozen(kw_only=True)
 class Marking:
-    """How a diagnosis came out.
+    """How a diagnosis came out."""
 
-    Attributes
-    ----------
-    is_right : bool
-        Whether it is what is hidden, where it is hidden.
-    right : int
-        How many of its faults are among the hidden ones.
-    misplaced : tuple of str
-        Faults that are right but sit elsewhere.
-    against : tuple of int
-        Places in the log of the readings that rule a wrong diagnosis out.
-    """
-
-    is_right: bool
-    right: int
-    misplaced: tuple[str, ...] = ()
+    is_right: bool  # whether it is what is hidden, where it is hidden
+    right: int  # how many of its faults are among the hidden ones
+    misplaced: tuple[str, ...] = ()  # faults that are right but sit elsewhere
+    # places in the log of the readings that rule a wrong diagnosis out
     against: tuple[int, ...] = ()
 
 
 @attrs.frozen(kw_only=True)
 class Settling:
-    """What would have settled a drill fastest.
+    """What would have settled a drill fastest."""
 
-    Attributes
-    ----------
-    line : tuple of Proof
-        Tasks of the fewest minutes, each as if done first, that rule out every other suspect.
-    minutes : float
-        What the line costs [min].
-    left : tuple of str
-        Suspects that no task rules out.
-    """
-
+    # tasks of the fewest minutes, each as if done first, that rule out every other suspect
     line: tuple[Proof, ...]
-    minutes: float
-    left: tuple[str, ...]
+    minutes: float  # what the line costs [min]
+    left: tuple[str, ...]  # suspects that no task rules out
 
 
 def asked_places(site: Site, key: str) -> tuple[str, ...]:
@@ -146,22 +126,15 @@ def _suspected(site: Site, hidden: tuple[Placed, ...]) -> tuple[list[str], list[
 
 @attrs.frozen(kw_only=True)
 class Judged:
-    """What one of the learner's tests told.
+    """What one of the learner's tests told."""
 
-    Attributes
-    ----------
-    key, where : str
-        The test, and its trough or an empty name.
-    out : tuple of str
-        Wrong answers that it was the first to rule out.
-    why : {"told", "narrowed", "late", "alike"}
-        Whether it told something; narrowed sizes or places only; told what was known by then; or
-        could tell nothing, for every wrong answer that is still open can read the same there.
-    """
-
+    # the test, and its trough or an empty name
     key: str
     where: str
-    out: tuple[str, ...]
+    out: tuple[str, ...]  # wrong answers that it was the first to rule out
+    # whether it told something; narrowed sizes or places only; told what was known by then; or
+    # could tell nothing, for every wrong answer that is still open can read the same there: "told",
+    # "narrowed", "late", "alike"
     why: Literal["told", "narrowed", "late", "alike"]
 
 

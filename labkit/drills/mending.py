@@ -53,24 +53,13 @@ def steps(site: Site) -> tuple[str, ...]:
 
 @attrs.frozen(kw_only=True)
 class Repair:
-    """A repair that was done.
+    """A repair that was done."""
 
-    Attributes
-    ----------
-    faults : tuple of (str, str)
-        What was taken to be wrong: each fault's key, and its place or an empty name.
-    wrong : tuple of str
-        Which of them were good.
-    steps : tuple of str
-        What was done first.
-    read : int
-        How many lines stood in the notebook by then.
-    """
-
+    # what was taken to be wrong: each fault's key, and its place or an empty name
     faults: tuple[tuple[str, str], ...]
-    wrong: tuple[str, ...]
-    steps: tuple[str, ...]
-    read: int
+    wrong: tuple[str, ...]  # which of them were good
+    steps: tuple[str, ...]  # what was done first
+    read: int  # how many lines stood in the notebook by then
 
 
 def cycle(scene: Scene, where: str) -> Result:

@@ -18,30 +18,15 @@ _DRAIN: Final = {"at": MANIFOLD, "size": "8 gpm at 20 psi"}
 
 @attrs.frozen(kw_only=True)
 class Value:
-    """One thing read.
+    """One thing read."""
 
-    Attributes
-    ----------
-    name : str
-        What it is called in the words around it.
-    kind : str
-        What it measures, as `labkit.units` names it; "count" for a number of things, "word" for
-        words.
-    value : float or str
-        The value [SI], or the word.
-    error : float
-        How far a reading may be off [SI].
-    step : float
-        What the instrument's scale is divided in [SI]; 0 for no division.
-    between : tuple of str
-        For a fall that is reckoned and not read: the names of the two readings.
-    """
-
-    name: str
+    name: str  # what it is called in the words around it
+    # what it measures, as `labkit.units` names it; "count" for a number of things, "word" for words
     kind: str
-    value: float | str
-    error: float = 0.0
-    step: float = 0.0
+    value: float | str  # the value [SI], or the word
+    error: float = 0.0  # how far a reading may be off [SI]
+    step: float = 0.0  # what the instrument's scale is divided in [SI]; 0 for no division
+    # for a fall that is reckoned and not read: the names of the two readings
     between: tuple[str, str] | None = None
 
     def read(self, rng: np.random.Generator) -> "Value":
@@ -112,21 +97,12 @@ class Scene:
 
     Many tests are tried from one scene, and most turn the same for the same time. What was worked
     out from a scene is therefore kept with it, and what was turned with the line.
-
-    Attributes
-    ----------
-    site : Site
-        The line with its faults, nothing held or shut.
-    stopped_gauge : float or None
-        What a plugged gauge shows [Pa]; none if the gauge works.
-    minutes : float
-        Spent so far.
     """
 
-    site: Site
+    site: Site  # the line with its faults, nothing held or shut
     _start: Standing | Callable[[], Standing] = attrs.field(alias="standing")
-    stopped_gauge: float | None = None
-    minutes: float = 0.0
+    stopped_gauge: float | None = None  # what a plugged gauge shows [Pa]; none if the gauge works
+    minutes: float = 0.0  # spent so far
     _turned: dict[Any, tuple[Site, Site]] = attrs.field(alias="turned", factory=dict)
     _kept: dict[Any, Any] = attrs.field(init=False, factory=dict)
 

@@ -30,17 +30,11 @@ _HIGHER: Final = 0.015
 
 @attrs.frozen(kw_only=True, eq=False)
 class Evidence:
-    """What a fault leaves to be seen.
+    """What a fault leaves to be seen."""
 
-    Attributes
-    ----------
-    complaints : tuple of str
-        What people on site would say, the gravest first; empty if they would notice nothing.
-    trace, usual : Trace
-        The morning with the fault and without.
-    """
-
+    # what people on site would say, the gravest first; empty if they would notice nothing
     complaints: tuple[str, ...]
+    # the morning with the fault and without
     trace: Trace
     usual: Trace
 

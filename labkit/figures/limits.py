@@ -26,30 +26,14 @@ _ROOM: Final = 1.06
 
 @attrs.frozen(kw_only=True)
 class Limits:
-    """The far ends of the axes, all in SI.
+    """The far ends of the axes, all in SI."""
 
-    Attributes
-    ----------
-    duration : float
-        Length of the time axis [s].
-    clock : float
-        Time of day at its start [s after midnight].
-    pressure : float
-        Top of the pressure axis [Pa gauge]; the line's heights use the same scale.
-    flow : float
-        Top of the flow axis [m3/s].
-    level : float
-        Top of the level axis [m].
-    distance : float
-        Far end of the line [m].
-    """
-
-    duration: float
-    clock: float
-    pressure: float
-    flow: float
-    level: float
-    distance: float
+    duration: float  # length of the time axis [s]
+    clock: float  # time of day at its start [s after midnight]
+    pressure: float  # top of the pressure axis [Pa gauge]; the line's heights use the same scale
+    flow: float  # top of the flow axis [m3/s]
+    level: float  # top of the level axis [m]
+    distance: float  # far end of the line [m]
 
     @classmethod
     def of_site(cls, site: "Site", *, clock: float = 0.0) -> Self:

@@ -80,19 +80,12 @@ def picture_png(trace: "Trace", units: str = "US") -> bytes:
 
 
 class Paper:
-    """A scene on a sheet.
-
-    Attributes
-    ----------
-    figure : Figure
-        The sheet.
-    axes : Axes
-        All of it, in points from the top left corner.
-    """
+    """A scene on a sheet."""
 
     def __init__(self, scene: Scene, *, judged: bool = True) -> None:
         self.scene, self.t = scene, scene.moment
         self.figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
+        # in points from the top left corner
         self.axes = self.figure.add_axes((0.0, 0.0, 1.0, 1.0))
         self.axes.set_axis_off()
         self.axes.set_xlim(0.0, WIDE)

@@ -21,25 +21,14 @@ ROOT: Final = "manifold"
 
 @attrs.frozen(kw_only=True)
 class Profile:
-    """A site's tree of pipes laid out by distance from the manifold.
+    """A site's tree of pipes laid out by distance from the manifold."""
 
-    Attributes
-    ----------
-    distance, height : dict
-        Distance along the pipe and height above the manifold of each node [display unit].
-    parent : dict
-        The node before each node, the manifold left out.
-    leaks : tuple
-        Where the line leaks, as distance and height [display unit].
-    vents : tuple
-        Where an air vent sits, as distance and height [display unit].
-    """
-
+    # distance along the pipe and height above the manifold of each node [display unit]
     distance: dict[str, float]
     height: dict[str, float]
-    parent: dict[str, str]
-    leaks: tuple[Floats, ...]
-    vents: tuple[Floats, ...] = ()
+    parent: dict[str, str]  # the node before each node, the manifold left out
+    leaks: tuple[Floats, ...]  # where the line leaks, as distance and height [display unit]
+    vents: tuple[Floats, ...] = ()  # where an air vent sits, as distance and height [display unit]
 
     @classmethod
     def of(cls, trace: "Trace", *, system: str) -> Self:

@@ -57,18 +57,10 @@ _SPOKEN: Final = ("pressure", "flow", "small length", "irradiance", "length", "s
 
 @attrs.frozen(kw_only=True)
 class Grip:
-    """A thing in the picture that can be taken hold of: another handle of a control.
+    """A thing in the picture that can be taken hold of: another handle of a control."""
 
-    Attributes
-    ----------
-    control : str
-        The control that it turns.
-    per : float
-        How much the control's number changes as the mark goes up by one.
-    """
-
-    control: str
-    per: float
+    control: str  # the control that it turns
+    per: float  # how much the control's number changes as the mark goes up by one
 
 
 @attrs.frozen(kw_only=True)
@@ -84,36 +76,20 @@ class Verdict:
 
 @attrs.frozen(kw_only=True, eq=False)
 class Scene:
-    """What is drawn of a run.
+    """What is drawn of a run."""
 
-    Attributes
-    ----------
-    system : {"US", "metric"}
-        Whose units.
-    arrays : tuple of ndarray
-        Numbers over time or along the line, in display units; other parts name them by place.
-    moment : float
-        The moment that tells most [s].
-    parts : dict
-        Everything else, ready to be sent: ``x``, ``panels``, ``strips``, ``line``, ``dial``.
-    verdict : Verdict or None
-        None for a run that is only begun.
-    cautions : tuple of str
-        What the run strained.
-    text, counted : str
-        What happened and what it amounts to, and what happened alone.
-    so_far, alt : str
-        That there is more to come, and the words that stand for the picture.
-    """
-
-    system: str
+    system: str  # whose units: "US", "metric"
+    # numbers over time or along the line, in display units; other parts name them by place
     arrays: tuple[Floats, ...]
-    moment: float
+    moment: float  # the moment that tells most [s]
+    # everything else, ready to be sent: ``x``, ``panels``, ``strips``, ``line``, ``dial``
     parts: Mapping[str, Any]
-    verdict: Verdict | None
-    cautions: tuple[str, ...]
+    verdict: Verdict | None  # none for a run that is only begun
+    cautions: tuple[str, ...]  # what the run strained
+    # what happened and what it amounts to, and what happened alone
     text: str
     counted: str
+    # that there is more to come, and the words that stand for the picture
     so_far: str
     alt: str
 

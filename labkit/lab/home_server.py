@@ -34,24 +34,12 @@ _POLICY: Final = "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 
 
 @attrs.define(kw_only=True)
 class Loading:
-    """What is known of the processes behind the page; written by their threads.
+    """What is known of the processes behind the page; written by their threads."""
 
-    Attributes
-    ----------
-    lab_address : str
-        Address of a notebook, with ``PATH`` for its path.
-    engine : str
-        The last that the engine's process said.
-    lab_is_up : bool
-        Whether the lessons answer.
-    trouble : str
-        What went wrong, in a sentence.
-    """
-
-    lab_address: str
-    engine: str = ""
-    lab_is_up: bool = False
-    trouble: str = ""
+    lab_address: str  # address of a notebook, with ``PATH`` for its path
+    engine: str = ""  # the last that the engine's process said
+    lab_is_up: bool = False  # whether the lessons answer
+    trouble: str = ""  # what went wrong, in a sentence
 
     def readiness(self) -> Readiness:
         """Say how far it all is."""

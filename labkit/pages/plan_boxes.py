@@ -19,27 +19,15 @@ UNITS: Final = {
 
 @attrs.frozen(kw_only=True)
 class Box:
-    """One box.
+    """One box."""
 
-    Attributes
-    ----------
-    key : str
-        Its words in the bundle ``plan``.
-    path : str
-        Where its value goes in the site file, dotted; within a trough or the main pipe, from there.
-    kind : str
-        What it measures, or "words", "count", "pipe".
-    start : str
-        The number it begins with, in the first unit of its kind.
-    assumed : str
-        What stands for it where nobody knows, as typed with its unit; empty where one must know.
-        Where another box is known, the form works out better ones for the intake and the precharge.
-    """
-
-    key: str
+    key: str  # its words in the bundle ``plan``
+    # where its value goes in the site file, dotted; within a trough or the main pipe, from there
     path: str
-    kind: str
-    start: str
+    kind: str  # what it measures, or "words", "count", "pipe"
+    start: str  # the number it begins with, in the first unit of its kind
+    # What stands for it where nobody knows, as typed with its unit; empty where one must know.
+    # Where another box is known, the form works out better ones for the intake and the precharge.
     assumed: str = ""
 
 

@@ -81,19 +81,7 @@ class Shares:
 
 
 class BoxView:
-    """A box on the page: label, number, unit, "I don't know", complaint, where it is found.
-
-    Attributes
-    ----------
-    box : Box
-        What it asks.
-    text, said : Text or Dropdown, HTML
-        Its widgets.
-    unit : Dropdown or None
-        What chooses a unit, where there is a choice.
-    unknown : Checkbox or None
-        "I don't know", where one need not know.
-    """
+    """A box on the page: label, number, unit, "I don't know", complaint, where it is found."""
 
     def __init__(self, box: Box, shares: Shares, on_change: Callable[[], None]) -> None:
         self.box = box
@@ -109,8 +97,8 @@ class BoxView:
                 value=box.start, description=label, style=shares.typing, continuous_update=False,
                 layout=shares.wide if box.kind == "words" else shares.number,
             )  # fmt: skip
-        self.unit: Any = None
-        self.unknown: Any = None
+        self.unit: Any = None  # what chooses a unit, where there is a choice
+        self.unknown: Any = None  # "I don't know", where one need not know
         row, more = [self.text], []
         units = boxes.UNITS.get(box.kind, ())
         if len(units) > 1:
@@ -206,23 +194,13 @@ class TroughView:
 
 
 class PlanForm:
-    """The whole form.
-
-    Attributes
-    ----------
-    site : Site or None
-        What the boxes say, where every one can be read.
-    on_site : callable
-        Called with the text of the site file whenever every box reads.
-    box : VBox
-        The widgets.
-    """
+    """The whole form; `on_site` gets the text of the site file whenever every box reads."""
 
     def __init__(self, on_site: Callable[[str], None]) -> None:
         self._busy = True
         self._on_site: Callable[[str], None] = lambda _text: None
         self._base: dict[str, Any] = {}
-        self.site: Site | None = None
+        self.site: Site | None = None  # what the boxes say, where every one can be read
         self._shares = shares = Shares()
         make = self._made
         self.ranch, self.well = make(boxes.RANCH), make(boxes.WELL)

@@ -100,51 +100,29 @@ class Wrong:
 
 @attrs.frozen
 class Worked:
-    """What a formula gives: the answer, what each slip comes to [SI], and more for the sentences.
+    """What a formula gives: the answer, what each slip comes to [SI], more for the sentences."""
 
-    Attributes
-    ----------
-    answer : float
-        The right answer [SI].
-    slips : mapping
-        Name of a slip -> what it comes to.
-    more : mapping
-        Values that the sentences may name beside the formula's own arguments and ``answer``.
-    case : str
-        Which of the cases of ``ask`` and ``reason``, where the bank has such.
-    """
-
-    answer: float
+    answer: float  # the right answer [SI]
+    # name of a slip -> what it comes to
     slips: Mapping[str, float | Wrong] = attrs.field(factory=dict)
+    # values that the sentences may name beside the formula's own arguments and ``answer``
     more: Mapping[str, Value] = attrs.field(factory=dict)
-    case: str = ""
+    case: str = ""  # which of the cases of ``ask`` and ``reason``, where the bank has such
 
 
 @attrs.frozen
 class Picked:
-    """What is right of several options.
+    """What is right of several options."""
 
-    Attributes
-    ----------
-    right : str
-        Key of the right option.
-    more : mapping
-        Values that the sentences may name beside the formula's own arguments.
-    case : str
-        Which of the cases of ``ask``, where the bank has such.
-    options : mapping
-        Drawn options: key -> what ``option`` names; empty where they stand in the bank.
-    hints : mapping
-        Key of a wrong option -> which of ``hints``; without it, the one for what is right.
-    slips : mapping
-        Key of a wrong option -> its slip, where that depends on more than the two keys.
-    """
-
-    right: str
+    right: str  # key of the right option
+    # values that the sentences may name beside the formula's own arguments
     more: Mapping[str, Value] = attrs.field(factory=dict)
-    case: str = ""
+    case: str = ""  # which of the cases of ``ask``, where the bank has such
+    # drawn options: key -> what ``option`` names; empty where they stand in the bank
     options: Mapping[str, Mapping[str, Value]] = attrs.field(factory=dict)
+    # key of a wrong option -> which of ``hints``; without it, the one for what is right
     hints: Mapping[str, str] = attrs.field(factory=dict)
+    # key of a wrong option -> its slip, where that depends on more than the two keys
     slips: Mapping[str, str] = attrs.field(factory=dict)
 
 

@@ -9,24 +9,12 @@ from labkit.text import template
 
 @attrs.frozen(kw_only=True)
 class Option:
-    """One sentence to choose.
+    """One sentence to choose."""
 
-    Attributes
-    ----------
-    words : Phrase
-        The sentence.
-    said : Phrase
-        Why it is right, or the hint for one who chose it.
-    is_right : bool
-        Whether it is the answer.
-    slip : str
-        What trainers call the belief behind a wrong one.
-    """
-
-    words: Phrase
-    said: Phrase
-    is_right: bool = False
-    slip: str = ""
+    words: Phrase  # the sentence
+    said: Phrase  # why it is right, or the hint for one who chose it
+    is_right: bool = False  # whether it is the answer
+    slip: str = ""  # what trainers call the belief behind a wrong one
 
 
 @attrs.frozen(kw_only=True)

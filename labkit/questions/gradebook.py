@@ -47,85 +47,48 @@ def _lines(texts: Sequence[str]) -> tuple[str, ...]:
 
 @attrs.frozen(kw_only=True)
 class Row:
-    """What one learner did on one page.
+    """What one learner did on one page."""
 
-    Attributes
-    ----------
-    learner : str
-        Name of the learner's file, without its ending.
-    page : str
-        Lesson or exercise.
-    answered, right, wrong, predicted : int
-        Questions that were marked; those that came out right in the end; wrong answers on the way;
-        predictions made.
-    passed, tried : int
-        Finished tasks that came out as they should, such as faults found; all finished tasks.
-    day : date or None
-        Of the last answer or task.
-    slips : tuple of str
-        Known slips met on the way.
-    in_a_row : int
-        Most calls on unseen lines in a row that were found well.
-    """
-
-    learner: str = attrs.field(converter=_line)
-    page: str = attrs.field(converter=_line)
+    learner: str = attrs.field(converter=_line)  # name of the learner's file, without its ending
+    page: str = attrs.field(converter=_line)  # lesson or exercise
+    # questions that were marked; those that came out right in the end; wrong answers on the way;
+    # predictions made
     answered: int
     right: int
     wrong: int
     predicted: int
+    # finished tasks that came out as they should, such as faults found; all finished tasks
     passed: int = 0
     tried: int = 0
-    day: dt.date | None = None
-    slips: tuple[str, ...] = attrs.field(converter=_lines)
-    in_a_row: int = 0
+    day: dt.date | None = None  # of the last answer or task
+    slips: tuple[str, ...] = attrs.field(converter=_lines)  # known slips met on the way
+    in_a_row: int = 0  # most calls on unseen lines in a row that were found well
 
 
 @attrs.frozen(kw_only=True)
 class Asked:
-    """How a class fared with one question.
+    """How a class fared with one question."""
 
-    Attributes
-    ----------
-    page, question : str
-        Which question of which page.
-    learners, at_once, right : int
-        Learners who answered; right at the first try; right in the end.
-    wrong : int
-        Wrong answers of them all.
-    slip : str
-        The slip that most of them met; empty for none.
-    predictions : tuple of (str, int)
-        For a prediction, what was predicted and by how many, the commonest first.
-    """
-
+    # which question of which page
     page: str = attrs.field(converter=_line)
     question: str = attrs.field(converter=_line)
+    # learners who answered; right at the first try; right in the end
     learners: int
     at_once: int
     right: int
-    wrong: int
-    slip: str = attrs.field(converter=_line)
+    wrong: int  # wrong answers of them all
+    slip: str = attrs.field(converter=_line)  # the slip that most of them met; empty for none
+    # for a prediction, what was predicted and by how many, the commonest first
     predictions: tuple[tuple[str, int], ...] = ()
 
 
 @attrs.frozen(kw_only=True)
 class Gradebook:
-    """What a class has answered.
+    """What a class has answered."""
 
-    Attributes
-    ----------
-    rows : tuple of Row
-        One for each learner and page, in the order of their names.
-    questions : tuple of Asked
-        One for each question, page by page.
-    unread : tuple of str
-        Files that could not be read, each with the reason.
-    """
-
-    rows: tuple[Row, ...]
-    questions: tuple[Asked, ...]
-    unread: tuple[str, ...]
+    rows: tuple[Row, ...]  # one for each learner and page, in the order of their names
+    questions: tuple[Asked, ...]  # one for each question, page by page
+    unread: tuple[str, ...]  # files that could not be read, each with the reason
 
     @property
     def slips(self) -> list[tuple[str, int]]:

@@ -17,24 +17,12 @@ class Outcome(Enum):
 
 @attrs.frozen(kw_only=True)
 class MarkResult:
-    """An answer after marking.
+    """An answer after marking."""
 
-    Attributes
-    ----------
-    outcome : Outcome
-        Right, not yet, or not to be read at all.
-    said : Phrase
-        The reason why it is right, or one hint, or what to write instead.
-    checked : Phrase
-        What was looked at.
-    slip : str
-        Name of the slip that the answer matches; empty for none.
-    """
-
-    outcome: Outcome
-    said: Phrase
-    checked: Phrase
-    slip: str = ""
+    outcome: Outcome  # right, not yet, or not to be read at all
+    said: Phrase  # the reason why it is right, or one hint, or what to write instead
+    checked: Phrase  # what was looked at
+    slip: str = ""  # name of the slip that the answer matches; empty for none
 
     @property
     def is_right(self) -> bool:

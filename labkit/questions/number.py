@@ -34,58 +34,26 @@ _FRACTION: Final = {"1/2": "½", "1/4": "¼", "3/4": "¾"}
 
 @attrs.frozen(kw_only=True)
 class Slip:
-    """A way to go wrong, with what it comes to for the numbers of one question.
+    """A way to go wrong, with what it comes to for the numbers of one question."""
 
-    Attributes
-    ----------
-    name : str
-        What trainers call it.
-    values : tuple of float
-        What it gives, worked in US or in metric units [SI].
-    hint : Phrase
-        What to say to one who made it.
-    """
-
-    name: str
-    values: tuple[float, ...]
-    hint: Phrase
+    name: str  # what trainers call it
+    values: tuple[float, ...]  # what it gives, worked in US or in metric units [SI]
+    hint: Phrase  # what to say to one who made it
 
 
 @attrs.frozen(kw_only=True)
 class NumberQuestion:
-    """A question that a number with a unit answers.
+    """A question that a number with a unit answers."""
 
-    Attributes
-    ----------
-    name : str
-        What the answer is kept by.
-    label : str
-        What stands beside the box.
-    ask : Phrase
-        The question.
-    answer : float
-        The right answer [SI].
-    kind : str
-        What it measures, as `labkit.units` names it, or ``"count"``.
-    tolerance : float
-        How far off still counts as right, as a share of the answer.
-    slips : tuple of Slip
-        Wrong answers that are known.
-    hints : tuple of Phrase
-        For other wrong answers, one after the other, each a smaller step.
-    reason : Phrase
-        Why the right answer is right.
-    """
-
-    name: str
-    label: str
+    name: str  # what the answer is kept by
+    label: str  # what stands beside the box
     ask: Phrase
-    answer: float
-    kind: str
-    tolerance: float = 0.02
-    slips: tuple[Slip, ...] = ()
-    hints: tuple[Phrase, ...]
-    reason: Phrase
+    answer: float  # the right answer [SI]
+    kind: str  # what it measures, as `labkit.units` names it, or ``"count"``
+    tolerance: float = 0.02  # how far off still counts as right, as a share of the answer
+    slips: tuple[Slip, ...] = ()  # wrong answers that are known
+    hints: tuple[Phrase, ...]  # for other wrong answers, one after the other, each a smaller step
+    reason: Phrase  # why the right answer is right
 
 
 def is_unambiguous(question: NumberQuestion) -> bool:

@@ -50,31 +50,17 @@ def _shortened(text: str) -> str:
 
 @attrs.frozen(kw_only=True)
 class Given:
-    """The last answer to a question.
+    """The last answer to a question."""
 
-    Attributes
-    ----------
-    given : str
-        The answer in the learner's words.
-    outcome : {"right", "not yet", "predicted"}
-        How it was marked; a prediction is only kept.
-    wrong : int
-        Wrong answers before it, this one included if it is wrong.
-    slips : tuple of str
-        Known slips among them, in the order in which they first came.
-    date : date
-        Day of the answer.
-    entry : str or int or None
-        What was entered, to put it back: a place in the list of choices, or the text typed.
-    """
-
-    given: str = attrs.field(converter=_shortened)
+    given: str = attrs.field(converter=_shortened)  # the answer in the learner's words
+    # how it was marked; a prediction is only kept: "right", "not yet", "predicted"
     outcome: str = attrs.field(validator=attrs.validators.in_(("right", "not yet", "predicted")))
-    wrong: int = attrs.field(
+    wrong: int = attrs.field(  # wrong answers before it, this one included if it is wrong
         default=0, validator=[attrs.validators.ge(0), attrs.validators.le(MOST_WRONG)]
     )
-    slips: tuple[str, ...] = ()
-    date: dt.date = attrs.field(factory=dt.date.today)
+    slips: tuple[str, ...] = ()  # known slips among them, in the order in which they first came
+    date: dt.date = attrs.field(factory=dt.date.today)  # day of the answer
+    # what was entered, to put it back: a place in the list of choices, or the text typed
     entry: str | int | None = None
 
     def followed_by(self, later: "Given") -> "Given":
@@ -88,45 +74,26 @@ class Given:
 
 @attrs.frozen(kw_only=True)
 class Result:
-    """A finished task of which each one counts, such as a fault looked for on an unseen line.
+    """A finished task of which each one counts, such as a fault looked for on an unseen line."""
 
-    Attributes
-    ----------
-    task : str
-        What it was, such as ``"service call"``.
-    passed : bool
-        Whether it came out as it should.
-    figures : dict
-        What else is worth keeping, by name: the line's number, minutes, points.
-    date : datetime
-        When it was finished.
-    """
-
-    task: str
-    passed: bool
+    task: str  # what it was, such as ``"service call"``
+    passed: bool  # whether it came out as it should
+    # what else is worth keeping, by name: the line's number, minutes, points
     figures: dict[str, Plain] = attrs.field(factory=dict)
-    date: dt.datetime = attrs.field(
+    date: dt.datetime = attrs.field(  # when it was finished
         factory=lambda: dt.datetime.now().astimezone().replace(microsecond=0)
     )
 
 
 @attrs.frozen(kw_only=True)
 class Page:
-    """What is kept of one page.
+    """What is kept of one page."""
 
-    Attributes
-    ----------
-    answers : dict
-        From the question's name to the last answer.
-    state : dict
-        From a part of the page, such as ``"bench"``, to its settings by name.
-    results : tuple of Result
-        Finished tasks, the latest last.
-    """
-
+    # from the question's name to the last answer
     answers: dict[str, Given] = attrs.field(factory=dict)
+    # from a part of the page, such as ``"bench"``, to its settings by name
     state: dict[str, dict[str, Plain]] = attrs.field(factory=dict)
-    results: tuple[Result, ...] = ()
+    results: tuple[Result, ...] = ()  # finished tasks, the latest last
 
 
 Pages = dict[str, Page]

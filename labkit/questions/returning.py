@@ -39,23 +39,12 @@ _ANEW: Final = 104_729
 
 @attrs.frozen(kw_only=True)
 class Due:
-    """A question that comes back.
+    """A question that comes back."""
 
-    Attributes
-    ----------
-    exercise : int
-        The exercise it is from.
-    name : str
-        The question's name there.
-    learner : int
-        The number from which it is drawn this time.
-    box, times : int
-        In which box it lies, from 0, and how often it came back.
-    """
-
-    exercise: int
-    name: str
-    learner: int
+    exercise: int  # the exercise it is from
+    name: str  # the question's name there
+    learner: int  # the number from which it is drawn this time
+    # in which box it lies, from 0, and how often it came back
     box: int
     times: int
 

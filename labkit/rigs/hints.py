@@ -38,21 +38,11 @@ class Pressure(NamedTuple):
 
 @attrs.frozen(kw_only=True)
 class Hint:
-    """What is to be said to one who is stuck.
+    """What is to be said to one who is stuck."""
 
-    Attributes
-    ----------
-    key : str
-        Which case it is.
-    pressures : tuple of Pressure
-        The pressures that the words name.
-    where : str
-        The trough or run of pipe it is about; may be empty.
-    """
-
-    key: str
-    pressures: tuple[Pressure, ...] = ()
-    where: str = ""
+    key: str  # which case it is
+    pressures: tuple[Pressure, ...] = ()  # the pressures that the words name
+    where: str = ""  # the trough or run of pipe it is about; may be empty
 
 
 def hint(rig: Rig) -> Hint:

@@ -45,21 +45,11 @@ WEAK: Final = 0.06
 
 @attrs.frozen(kw_only=True)
 class Reading:
-    """One of the four readings.
+    """One of the four readings."""
 
-    Attributes
-    ----------
-    name : str
-        One of `SHEET`.
-    taken : tuple of float
-        What the line truly had each time it stood as it must [Pa gauge].
-    written : float or None
-        What is on the sheet [Pa].
-    """
-
-    name: str
-    taken: tuple[float, ...]
-    written: float | None
+    name: str  # one of `SHEET`
+    taken: tuple[float, ...]  # what the line truly had each time it stood as it must [Pa gauge]
+    written: float | None  # what is on the sheet [Pa]
 
     @property
     def is_right(self) -> bool:

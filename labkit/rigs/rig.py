@@ -73,58 +73,30 @@ SHEET: Final = ("filling", "static", "dead head", "peak")
 
 @attrs.frozen(kw_only=True, eq=False)
 class Rig:
-    """A line that is being set up.
+    """A line that is being set up."""
 
-    Attributes
-    ----------
-    number : int
-        The learner's own number: it seeds line, sky, the spring of the switch and the readings.
-    kind : tuple of str
-        What sets the line apart; empty for one that is none of the family.
-    window : Window
-        Where the switch must stand; hidden from the learner.
-    has_nut : bool
-        Whether the switch has the smaller nut for the differential.
-    screw : Screw
-        How the switch stands.
-    scene : Scene
-        The line at this moment, its floats as they are held.
-    traces : tuple of Trace
-        All that happened, action by action.
-    is_on, is_paired, is_bled, has_test_gauge : bool
-        Controller on; the switch's pair connected; line valve shut and drain open; the test gauge
-        screwed in.
-    cloth, cover : float
-        Share of the sun that the cloths take; share of a day on which a cloud stands before it.
-    day : int
-        Days since the technician first came.
-    off : float
-        By how much the line's own gauge is off [Pa].
-    sheet : dict of float
-        Readings that were written down [Pa].
-    log : tuple of Entry
-        What was done and read so far.
-    tries, hints : int
-        Settings of the switch that were tried out, the factory's not counted; hints asked for.
-    """
-
+    # the learner's own number: it seeds line, sky, the spring of the switch and the readings
     number: int
-    kind: tuple[str, ...] = ()
-    window: Window
-    has_nut: bool
-    screw: Screw
-    scene: Scene
-    traces: tuple[Trace, ...] = ()
+    kind: tuple[str, ...] = ()  # what sets the line apart; empty for one that is none of the family
+    window: Window  # where the switch must stand; hidden from the learner
+    has_nut: bool  # whether the switch has the smaller nut for the differential
+    screw: Screw  # how the switch stands
+    scene: Scene  # the line at this moment, its floats as they are held
+    traces: tuple[Trace, ...] = ()  # all that happened, action by action
+    # controller on; the switch's pair connected; line valve shut and drain open; the test gauge
+    # screwed in
     is_on: bool = True
     is_paired: bool = True
     is_bled: bool = False
     has_test_gauge: bool = False
+    # share of the sun that the cloths take; share of a day on which a cloud stands before it
     cloth: float = 0.0
     cover: float = 0.0
-    day: int = 0
-    off: float = 0.0
-    sheet: dict[str, float] = attrs.field(factory=dict)
-    log: tuple[Entry, ...] = ()
+    day: int = 0  # days since the technician first came
+    off: float = 0.0  # by how much the line's own gauge is off [Pa]
+    sheet: dict[str, float] = attrs.field(factory=dict)  # readings that were written down [Pa]
+    log: tuple[Entry, ...] = ()  # what was done and read so far
+    # settings of the switch that were tried out, the factory's not counted; hints asked for
     tries: int = 0
     hints: int = 0
 

@@ -52,46 +52,22 @@ _HERD: Final = Herd(
 
 @attrs.frozen(kw_only=True, eq=False)
 class Handover:
-    """How a line was left.
+    """How a line was left."""
 
-    Attributes
-    ----------
-    remedy : str
-        The remedy that was handed over in place of a setting; empty for a setting.
-    remedies : tuple of str
-        Those that would have done, on a line that no setting suits.
-    judged : Judgement
-        What the one judge says of the line as it was set, in the range of sun of its window.
-    days : tuple of Trace
-        The clear day and the hazy one, with stock on the line.
-    readings : tuple of Reading
-        The readings that this visit needed.
-    slips : tuple of str
-        What was done against safety or procedure.
-    cut_in, cut_out : float
-        The setting [Pa gauge].
-    margin : float
-        How far the nearest bound is [Pa]; below zero when one is passed.
-    minutes : float
-        Minutes of work.
-    works : bool
-        Whether the setting works in every sun, or the remedy is one that the line needs.
-    points : dict of int
-        What each part earned, in whole points, by the names of `MOST`.
-    """
-
-    remedy: str
-    remedies: tuple[str, ...]
+    remedy: str  # the remedy that was handed over in place of a setting; empty for a setting
+    remedies: tuple[str, ...]  # those that would have done, on a line that no setting suits
+    # what the one judge says of the line as it was set, in the range of sun of its window
     judged: Judgement
-    days: tuple[Trace, Trace]
-    readings: tuple[Reading, ...]
-    slips: tuple[str, ...]
+    days: tuple[Trace, Trace]  # the clear day and the hazy one, with stock on the line
+    readings: tuple[Reading, ...]  # the readings that this visit needed
+    slips: tuple[str, ...]  # what was done against safety or procedure
+    # the setting [Pa gauge]
     cut_in: float
     cut_out: float
-    margin: float
-    minutes: float
-    works: bool
-    points: dict[str, int]
+    margin: float  # how far the nearest bound is [Pa]; below zero when one is passed
+    minutes: float  # minutes of work
+    works: bool  # whether the setting works in every sun, or the remedy is one that the line needs
+    points: dict[str, int]  # what each part earned, in whole points, by the names of `MOST`
 
     @property
     def verdicts(self) -> tuple[str, str]:

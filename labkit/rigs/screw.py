@@ -30,21 +30,11 @@ _MOST_NUT: Final = round(MOST_NUT_TURNS / QUARTER)
 
 @attrs.frozen(kw_only=True)
 class Screw:
-    """Where screw and nut of one switch stand.
+    """Where screw and nut of one switch stand."""
 
-    Attributes
-    ----------
-    preset : tuple of float
-        Cut-in and cut-out of this very switch as it came [Pa gauge].
-    quarters : int
-        Quarter turns of the range screw; out, which lowers both points, counts up.
-    nut : int
-        Quarter turns of the smaller nut; in, which raises cut-out alone, counts up.
-    """
-
-    preset: tuple[float, float]
-    quarters: int = 0
-    nut: int = 0
+    preset: tuple[float, float]  # cut-in and cut-out of this very switch as it came [Pa gauge]
+    quarters: int = 0  # quarter turns of the range screw; out, which lowers both points, counts up
+    nut: int = 0  # quarter turns of the smaller nut; in, which raises cut-out alone, counts up
 
     @property
     def cut_in(self) -> float:

@@ -59,21 +59,6 @@ def _points(values: ArrayLike) -> FloatArray:
 class Sun:
     """Irradiance and air temperature through a run, straight between the points.
 
-    Attributes
-    ----------
-    time : ndarray, shape (n,)
-        Points in time, increasing, from the start of the run [s].
-    irradiance : ndarray, shape (n,)
-        Irradiance on the plane of the array [W/m2].
-    air_temperature : ndarray, shape (n,)
-        Air temperature [degC].
-    clock : float
-        Time of day at time 0 [s after local midnight, standard time].
-    source : str
-        Where it comes from, in words for a legend.
-    haze : float
-        Share that haze has taken from the irradiance already, 0 to 1 (see `behind`).
-
     Notes
     -----
     Before its first and after its last point the sun keeps the value of that point. A run longer
@@ -81,13 +66,16 @@ class Sun:
     (`between`).
     """
 
+    # points in time, increasing, from the start of the run [s], shape (n,)
     time: FloatArray = attrs.field(converter=_points, eq=attrs.cmp_using(eq=np.array_equal))
+    # irradiance on the plane of the array [W/m2], shape (n,)
     irradiance: FloatArray = attrs.field(converter=_points, eq=attrs.cmp_using(eq=np.array_equal))
-    air_temperature: FloatArray = attrs.field(
+    air_temperature: FloatArray = attrs.field(  # air temperature [degC], shape (n,)
         converter=_points, eq=attrs.cmp_using(eq=np.array_equal)
     )
-    clock: float = 0.0
-    source: str
+    clock: float = 0.0  # time of day at time 0 [s after local midnight, standard time]
+    source: str  # where it comes from, in words for a legend
+    # share that haze has taken from the irradiance already, 0 to 1 (see `behind`)
     haze: float = 0.0
 
     def __attrs_post_init__(self) -> None:

@@ -36,29 +36,14 @@ COLUMNS: Final[tuple[str, ...]] = ("time", *LIGHT, "temp_air")
 
 @attrs.frozen(kw_only=True)
 class DayFile:
-    """A measured file as it was written, its times turned to seconds.
+    """A measured file as it was written, its times turned to seconds."""
 
-    Attributes
-    ----------
-    name : str
-        File name, for messages.
-    notes : dict
-        What the lines starting with ``#`` say, by the word before the colon.
-    date : dt.date
-        Day of the first row.
-    hours_from_utc : float or None
-        Standard time that the file keeps [h], None if it does not say.
-    time : ndarray, shape (n,)
-        Seconds after midnight of `date`, increasing [s].
-    columns : dict
-        Column name -> readings, shape (n,), NaN where missing [W/m2, degC].
-    """
-
-    name: str
-    notes: dict[str, str]
-    date: dt.date
-    hours_from_utc: float | None
-    time: FloatArray
+    name: str  # file name, for messages
+    notes: dict[str, str]  # what the lines starting with ``#`` say, by the word before the colon
+    date: dt.date  # day of the first row
+    hours_from_utc: float | None  # standard time that the file keeps [h], None if it does not say
+    time: FloatArray  # seconds after midnight of `date`, increasing [s], shape (n,)
+    # column name -> readings, shape (n,), NaN where missing [W/m2, degC]
     columns: dict[str, FloatArray]
 
 

@@ -28,19 +28,12 @@ GROUND_REFLECTION: Final = 0.25
 
 @attrs.frozen(kw_only=True)
 class Ground:
-    """A place on the ground, as pvlib wants it.
+    """A place on the ground, as pvlib wants it."""
 
-    Attributes
-    ----------
-    latitude, longitude : float
-        North and east positive [deg].
-    elevation : float
-        Above sea level [m].
-    """
-
+    # north and east positive [deg]
     latitude: float
     longitude: float
-    elevation: float
+    elevation: float  # above sea level [m]
 
     @property
     def hours_from_utc(self) -> float:

@@ -23,43 +23,24 @@ SHUT = 0.01
 
 @attrs.frozen(kw_only=True)
 class Measures:
-    """Numbers of a run, SI; nan where there is none.
+    """Numbers of a run, SI; nan where there is none."""
 
-    Attributes
-    ----------
-    starts, stops : int
-        How often the pump started and stopped.
-    false_stops : int
-        How often it was told to stop while a trough called for water, see `labkit.trace.calling`.
-    cycles_per_hour : float
-        Starts per hour.
-    shortest_run : float
-        Shortest time from a start to its stop [s].
-    peak_pressure, overshoot : float
-        Highest pressure at the manifold, and how far above the cut-out point that is [Pa].
-    time_to_stop : float
-        Longest time from the last float valve's shutting, or with a drive that listens to level
-        sensors from the last one's saying full, to the word to stop [s].
-    dead_head_time : float
-        Time the pump turned against a shut line without being told to stop [s].
-    pumped, delivered, leaked, overflowed, relieved, returned, drunk, unmet, stored : float
-        Water [m3]: lifted; into troughs; out of leaks; over the rims; out of the relief valve; back
-        into the well; drunk; wanted but not there; gained by line and tank.
-    evaporated : float
-        Water gone into the air from the troughs [m3].
-    balance_error : float
-        Water that cannot be accounted for [m3].
-    """
-
+    # how often the pump started and stopped
     starts: int
     stops: int
+    # how often it was told to stop while a trough called for water, see `labkit.trace.calling`
     false_stops: int
-    cycles_per_hour: float
-    shortest_run: float
+    cycles_per_hour: float  # starts per hour
+    shortest_run: float  # shortest time from a start to its stop [s]
+    # highest pressure at the manifold, and how far above the cut-out point that is [Pa]
     peak_pressure: float
     overshoot: float
+    # longest time from the last float valve's shutting, or with a drive that listens to level
+    # sensors from the last one's saying full, to the word to stop [s]
     time_to_stop: float
-    dead_head_time: float
+    dead_head_time: float  # time the pump turned against a shut line without being told to stop [s]
+    # water [m3]: lifted; into troughs; out of leaks; over the rims; out of the relief valve; back
+    # into the well; drunk; wanted but not there; gained by line and tank
     pumped: float
     delivered: float
     leaked: float
@@ -68,9 +49,9 @@ class Measures:
     returned: float
     drunk: float
     unmet: float
-    evaporated: float
+    evaporated: float  # water gone into the air from the troughs [m3]
     stored: float
-    balance_error: float
+    balance_error: float  # water that cannot be accounted for [m3]
 
 
 def dead_headed(trace: Trace) -> Bools:

@@ -163,15 +163,7 @@ class _Form(Displayed):
 
 
 class QuestionWidget(_Form):
-    """A question that is marked at once; `heard` is called after each marking.
-
-    Attributes
-    ----------
-    marked : MarkResult or None
-        The last marking.
-    tries : int
-        Wrong answers so far.
-    """
+    """A question that is marked at once; `heard` is called after each marking."""
 
     def __init__(
         self,
@@ -223,13 +215,7 @@ class QuestionWidget(_Form):
 
 
 class PredictionWidget(_Form):
-    """A question that is answered before the run, and kept.
-
-    Attributes
-    ----------
-    kept : str
-        The answer in words; empty until it is given.
-    """
+    """A question that is answered before the run, and kept."""
 
     def __init__(self, question: Question, system: str, *, heard: Callable[[], None]) -> None:
         self.is_kept, self._heard = False, heard

@@ -66,20 +66,13 @@ _LOOKS: Final = look("diagnosis.css")
 
 
 class ReadingBox:
-    """Where one reading is typed or chosen, with its complaint beside it.
-
-    Attributes
-    ----------
-    name : str
-        The reading as `labkit.diagnosis.diagnose` takes it, such as ``"bucket @ north"``.
-    entry, said, view : Text or Dropdown, HTML, VBox
-        Its widgets.
-    """
+    """Where one reading is typed or chosen, with its complaint beside it."""
 
     def __init__(
         self, key: str, where: str, label: str, heard: Callable[[ReadingBox], None]
     ) -> None:
         self.reading = READINGS[key]
+        # the reading as `labkit.diagnosis.diagnose` takes it, such as ``"bucket @ north"``
         self.name = f"{key} @ {where}" if where else key
         if self.reading.words:
             words = [(shown, word) for word, shown in self.reading.choices]

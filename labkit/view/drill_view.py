@@ -73,42 +73,20 @@ _UNSEEN: Final = 2
 
 
 class DrillPage(NumberedPage):
-    """The widgets of a drill; made with `drill`.
-
-    Attributes
-    ----------
-    site : Site or str
-        The ranch of the lesson, or the name of a demo ranch.
-    drill : Drill or None
-        The drill as it stands; none before a number is given.
-    number, line, faults, come, note : Text, 2 ToggleButtons, Button, HTML
-        The learner's number, which line, how many faults, the button that deals, why it waits.
-    tasks : dict
-        The buttons of the tests, by (task, trough).
-    suspects : Suspects or None
-        What is taken to be wrong.
-    firsts : dict of Checkbox
-        Steps before a repair or the proof.
-    repair, hand, hint, tell : Button
-        Repairs what is chosen; hands the line back; gives a hint; shows the answer.
-    proofs : dict of Button
-        Watch one full cycle, by trough.
-    status, said : HTML
-        The last reading; what came of the last repair. Both are read out as they change.
-    """
+    """The widgets of a drill; made with `drill`."""
 
     def __init__(self, site: "Site | str", *, faults: int = 1, system: str = "US") -> None:
-        self.site, self.system = site, system
-        self.drill: Drill | None = None
+        self.site, self.system = site, system  # a ranch, or the name of a demo ranch
+        self.drill: Drill | None = None  # none before a number is given
         self.debrief: Debrief | None = None
         self.keeper = ProgressStore("")
         self._problem = self._last_said = ""
         self._is_typed = self._is_told = False
         self._ahead: Thread | None = None
-        self.tasks: dict[tuple[str, str], Any] = {}
+        self.tasks: dict[tuple[str, str], Any] = {}  # buttons of the tests, by (task, trough)
         self.suspects: Suspects | None = None
-        self.firsts: dict[str, Any] = {}
-        self.proofs: dict[str, Any] = {}
+        self.firsts: dict[str, Any] = {}  # steps before a repair or the proof
+        self.proofs: dict[str, Any] = {}  # to watch one full cycle, by trough
         buttons = {**WIDE, "button_width": "auto"}
         self.number = W.Text(description=_say("number"), style=WIDE, layout=W.Layout(width="16em"))
         self.line = W.ToggleButtons(

@@ -62,19 +62,8 @@ class _WhenQuiet:
 class ProgressStore:
     """Keeps the answers of one page in the learner's file.
 
-    Attributes
-    ----------
-    page : str
-        What the page is called in the file, such as ``"lesson 1"``; empty to keep nothing.
-    note : HTML
-        Where it says that it keeps them, or why it cannot.
-    again : Button
-        Forgets this page, at the second press; the page's own script then runs it anew.
-
-    Parameters
-    ----------
-    of : str
-        The page that this one is a part of, forgotten with it: it holds the learner's number.
+    `page` is what it is called there, such as ``"lesson 1"``; empty to keep nothing. `of` is the
+    page that this one is a part of, forgotten with it: it holds the learner's number.
     """
 
     def __init__(self, page: str, *, of: str = "") -> None:

@@ -54,17 +54,7 @@ _LETTERED: Final = 0.012
 
 
 class MapPicture:
-    """The picture of a map of settings.
-
-    Attributes
-    ----------
-    map : Axes
-        The map itself, its axes in display units.
-    shown : tuple of str
-        Verdicts that occur, in the legend's order.
-    lines : dict of Line2D
-        The bounds that can be seen, by name.
-    """
+    """The picture of a map of settings."""
 
     def __init__(
         self,
@@ -77,15 +67,16 @@ class MapPicture:
         self.found, self.system, self._is_narrow = found, system, is_narrow
         self.figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
         self.canvas = FigureCanvasAgg(self.figure)
-        self.map = add_axes(self.figure, *_MAP)
+        self.map = add_axes(self.figure, *_MAP)  # the map itself, its axes in display units
         self.across = self._edges(found.across)
         self.up = self._edges(found.up)
         counts = found.counts()
+        # verdicts that occur, in the legend's order
         self.shown = tuple(verdict for verdict in CELLS if verdict in counts)
         self._draw_cells()
         self._draw_borders()
         self._draw_letters()
-        self.lines = self._draw_curves(curves)
+        self.lines = self._draw_curves(curves)  # the bounds that can be seen, by name
         left, _, _, bottom = self._lay() if is_narrow else _MAP
         at = (10, bottom + _BELOW) if is_narrow else _LEGEND
         draw_legend(self.figure, found, self.shown, tuple(self.lines), system, at=at)

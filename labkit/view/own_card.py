@@ -28,20 +28,14 @@ class CardSaver(Displayed):
     """Two buttons and a line that says where the card went.
 
     `make` gives the site as it stands and its card as a page of HTML; it may raise `LabkitError`.
-
-    Attributes
-    ----------
-    page, pdf : Button
-        Save as a page, or as a PDF.
-    status : HTML
-        What came of it; read out as it changes.
     """
 
     def __init__(self, make: "Callable[[], tuple[Site, str]]") -> None:
         self._make = make
+        # save as a page, or as a PDF
         self.page = button(OWN_WORDS["save page"], lambda: self.save("html"))
         self.pdf = button(OWN_WORDS["save pdf"], lambda: self.save("pdf"))
-        self.status = status()
+        self.status = status()  # what came of it; read out as it changes
         self.box = PrintableBox([row(self.page, self.pdf), self.status], on_paper=str)
         self.box.add_class("labkit-own")
 

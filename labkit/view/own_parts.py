@@ -48,21 +48,11 @@ MONTHS: Final = (1, 4, 7, 10)
 
 @attrs.define(kw_only=True)
 class Part:
-    """One thing to show.
+    """One thing to show."""
 
-    Attributes
-    ----------
-    key : str
-        What it goes by in `OWN_WORDS`.
-    find : callable
-        From a site and a progress to what is found.
-    write : callable
-        From what is found and a system of units to HTML.
-    """
-
-    key: str
-    find: Callable[[Site, Progress], Any]
-    write: Callable[[Any, str], str]
+    key: str  # what it goes by in `OWN_WORDS`
+    find: Callable[[Site, Progress], Any]  # from a site and a progress to what is found
+    write: Callable[[Any, str], str]  # from what is found and a system of units to HTML
     _found: Any = None
     _problem: str = ""
 

@@ -37,19 +37,7 @@ class Turned(Protocol):
 
 
 class Page:
-    """A live bench, and what it shows now. Without somebody to tell, nothing in it can be turned.
-
-    Attributes
-    ----------
-    box : LiveBench
-        The widget.
-    scene : Scene or None
-        What is painted.
-    said, problem, pictures : str
-        Words beside those of the scene, what is wrong with a setting, pictures as HTML.
-    has_charts : bool
-        Whether there are charts to ask for once all is quiet.
-    """
+    """A live bench, and what it shows now. With nobody to tell, nothing in it can be turned."""
 
     def __init__(
         self,
@@ -62,8 +50,8 @@ class Page:
     ) -> None:
         self.rows, self.system, self._turned = rows, system, turned
         self.scene: Scene | None = None
-        self.said = self.problem = self.pictures = ""
-        self.has_charts = self.is_locked = False
+        self.said = self.problem = self.pictures = ""  # words beside the scene's; pictures as HTML
+        self.has_charts = self.is_locked = False  # charts to ask for once all is quiet
         self._held = self._sent = self._run = 0
         self._answered = ""
         asking = paragraph(question, bold=True) if question else ""
@@ -195,20 +183,12 @@ class Page:
 
 
 class Followed:
-    """What stands on a page to be turned, and who is told of it: a bench, or the like of one.
-
-    Attributes
-    ----------
-    page : Page
-        What stands on the page.
-    system : {"US", "metric"}
-        Whose units are shown.
-    """
+    """What stands on a page to be turned, and who is told of it: a bench, or the like of one."""
 
     page: Page
 
     def __init__(self, system: str) -> None:
-        self.system = system
+        self.system = system  # whose units are shown: "US", "metric"
         self._heard: list[Callable[[], None]] = []
         self._used: list[Callable[[str], None]] = []
 

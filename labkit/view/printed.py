@@ -10,10 +10,7 @@ from typing_extensions import override
 class PrintableBox(W.VBox):  # type: ignore[misc]  # widgets have no types
     """A box of widgets, and the HTML that stands in its place on paper.
 
-    Attributes
-    ----------
-    is_screen_only : bool
-        Whether nobody asks for paper now, so that its HTML need not be made.
+    The HTML is not made while it `is_screen_only`, with nobody asking for paper.
     """
 
     def __init__(self, children: list[Any], *, on_paper: Callable[[], str]) -> None:

@@ -41,21 +41,11 @@ _TURN: Final = look("quiz.js")
 
 @attrs.frozen(kw_only=True)
 class Quiz:
-    """A quiz as pages of HTML that need nothing else.
+    """A quiz as pages of HTML that need nothing else."""
 
-    Attributes
-    ----------
-    sheets : str
-        For paper, a sheet for each number.
-    key : str
-        For the trainer, what is right on each sheet.
-    screen : str
-        For a projector, the first number's questions in large letters, one at a time.
-    """
-
-    sheets: str
-    key: str
-    screen: str
+    sheets: str  # for paper, a sheet for each number
+    key: str  # for the trainer, what is right on each sheet
+    screen: str  # for a projector, the first number's questions in large letters, one at a time
 
 
 def quiz(

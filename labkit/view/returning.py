@@ -19,15 +19,7 @@ if TYPE_CHECKING:
 
 
 class Returning:
-    """A question or two from earlier on; nothing where none is due.
-
-    Attributes
-    ----------
-    asked : list of QuestionWidget
-        The questions.
-    box : VBox
-        All of it.
-    """
+    """A question or two from earlier on; nothing where none is due."""
 
     def __init__(self, system: str) -> None:
         self.asked: list[QuestionWidget] = []

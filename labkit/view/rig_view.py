@@ -80,35 +80,15 @@ _ACTS: Final = "acts"
 
 
 class RigPage(NumberedPage):
-    """The widgets of a rig; made with `rig`.
-
-    Attributes
-    ----------
-    rig : Rig or None
-        The line as it stands; none before a number is given.
-    left : Handover or None
-        How it was handed over last; none since something was changed.
-    number, start_button, note : Text, Button, HTML
-        Where the learner's number goes, the button that goes to the line, and why it waits.
-    hands : dict
-        The buttons, by what they do, such as ``"screw out"`` or ``"floats elm"``.
-    amount, air, remedy : Dropdown
-        By how much to turn; to what pressure [Pa] to set the tank's air; what a line needs.
-    boxes : dict of Text
-        The lines of the sheet, by reading.
-    view, status, said : HTML
-        The gauge; the last reading; a hint or the debrief. The last two are read out.
-    replay : Page
-        The visit, or a day after it, to be played.
-    """
+    """The widgets of a rig; made with `rig`."""
 
     def __init__(self, site: "Site | str | None", *, system: str = "US") -> None:
         self._site, self.system = site, system
-        self.rig: Rig | None = None
-        self.left: Handover | None = None
+        self.rig: Rig | None = None  # none before a number is given
+        self.left: Handover | None = None  # none since something was changed
         self._keeper = ProgressStore("")
         self._hinted, self._problem = "", ""
-        self.hands: dict[str, Any] = {}
+        self.hands: dict[str, Any] = {}  # buttons, by act: ``"screw out"``, ``"floats elm"``
         self.number = W.Text(
             description=WORDS["drill number"], style=WIDE, layout=W.Layout(width="16em")
         )

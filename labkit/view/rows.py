@@ -23,19 +23,7 @@ _SAME: Final = 0.0051
 
 
 class SettingSlider:
-    """The number of one control.
-
-    Attributes
-    ----------
-    si : float
-        Where it stands [SI].
-    min, max, step : float
-        The range in display units, its steps counted from the value.
-    label : str
-        Its label in the units in use.
-    disabled : bool
-        Whether it cannot be turned now.
-    """
+    """The number of one control: `si` where it stands [SI], all else in the units in use."""
 
     def __init__(
         self, control: Control, *, start: float, system: str, changed: Callable[[], None]
@@ -153,15 +141,6 @@ class SettingChoice:
     """The choice of one control; the same to a bench as a `SettingSlider`.
 
     What is chosen at first is added to the options if it is none of them.
-
-    Attributes
-    ----------
-    si : str
-        What is chosen.
-    options : tuple of str
-        All that can be chosen.
-    disabled : bool
-        Whether it cannot be turned now.
     """
 
     def __init__(

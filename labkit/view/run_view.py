@@ -16,15 +16,7 @@ if TYPE_CHECKING:
 
 
 class RunView:
-    """A run that can be played in the page, and stands as a picture on paper.
-
-    Attributes
-    ----------
-    page : Page
-        What stands on the page.
-    waits : bool
-        Whether it must be made anew when a prediction is kept.
-    """
+    """A run that can be played in the page, and stands as a picture on paper."""
 
     def __init__(
         self,
@@ -39,7 +31,9 @@ class RunView:
     ) -> None:
         self._trace, self._explains, self._is_paper = trace, explains, is_paper
         self._moment, self._whole, self._is_waiting = moment, whole, is_waiting
+        # whether it must be made anew when a prediction is kept
         self.waits = explains or whole > 0.0
+        # what stands on the page
         self.page = Page({}, question="", system=system, turned=None, on_paper=self._on_paper)
         self.page.box.is_screen_only = not is_paper
         self.use(system)
@@ -73,15 +67,9 @@ class RunView:
 
 
 class ChartPlace:
-    """Where a chart that follows a bench stands on paper; in the page it stands under the bench.
+    """Where a chart that follows a bench stands on paper; in the page it stands under the bench."""
 
-    Attributes
-    ----------
-    waits : bool
-        Whether it must be made anew when a prediction is kept: the bench sees to that.
-    """
-
-    waits = False
+    waits = False  # whether it must be made anew when a prediction is kept: the bench sees to that
 
     def __init__(self, make: Callable[[], str], *, is_paper: bool) -> None:
         self._make = make

@@ -49,19 +49,7 @@ def _listed(name: str, options: tuple[str, ...], words: Callable[[str], str] = s
 
 
 class StopMethodBench(Followed):
-    """A slider and four lists over one line, and what the three ways to say stop come to on it.
-
-    Attributes
-    ----------
-    start, case : StopCase
-        Where the lists start, and as they stand.
-    found : StopMethods or None
-        The three ways; None before the first.
-    sliders : dict
-        The slider and the lists by name.
-    error : LabkitError or None
-        Why the ways could not be weighed as the lists stand.
-    """
+    """A slider and four lists over one line, and what the three ways to say stop come to on it."""
 
     def __init__(self, start: StopCase, *, system: str = "US", question: str = "") -> None:
         self.start = self.case = start

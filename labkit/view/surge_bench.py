@@ -44,13 +44,7 @@ def closing_time(start: str | Quantity) -> Control:
 
 
 class SurgeBench(Bench):
-    """Sliders over one site, and the wave that a shutting float valve sends through it.
-
-    Attributes
-    ----------
-    surge : Surge or None
-        The last wave.
-    """
+    """Sliders over one site, and the wave that a shutting float valve sends through it."""
 
     def __init__(
         self,
@@ -64,7 +58,7 @@ class SurgeBench(Bench):
         question: str = "",
     ) -> None:
         self._trough, self._locked = trough, False
-        self.surge: Surge | None = None
+        self.surge: Surge | None = None  # the last wave
         chosen = [closing_time(start), *(control_named(name) for name in controls)]
         follow: Callable[..., Any] = self._follow
         super().__init__(

@@ -56,23 +56,17 @@ share of a line in sight from which it has one."""
 
 
 class SurgePicture:
-    """The picture of a surge, along the way from the well to its trough.
-
-    Attributes
-    ----------
-    map, envelope, history : Axes
-        Pressure over distance and time; the grade line's reach; pressure at two gauges.
-    lines : dict of Line2D
-        The lines of the envelope and the history by what they show.
-    """
+    """The picture of a surge, along the way from the well to its trough."""
 
     def __init__(self, surge: "Surge", *, system: str) -> None:
         self.surge, self.system = surge, system
         self.runs = surge.path()
         self.figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
         self.canvas = FigureCanvasAgg(self.figure)
+        # the lines of the envelope and the history by what they show
         self.lines: dict[str, Any] = {}
         self.way = self._along([run.distance for run in self.runs], "length")
+        # pressure over distance and time; the grade line's reach; pressure at two gauges
         self.map = draw_map(self.figure, surge, system)
         self.envelope = add_axes(self.figure, *_ENVELOPE)
         self.history = add_axes(self.figure, *_HISTORY)

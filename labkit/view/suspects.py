@@ -63,28 +63,15 @@ def _core(words: str) -> str:
 
 
 class Suspects:
-    """What is taken to be wrong: chosen from a list, or typed from memory.
-
-    Attributes
-    ----------
-    way : ToggleButtons
-        Whether it is chosen or typed.
-    parts : dict
-        The radio buttons of each part of the line.
-    typed : Text
-        Where it is typed.
-    spot : Dropdown or None
-        Where the fault sits, if that is asked.
-    box : VBox
-        All of it.
-    """
+    """What is taken to be wrong: chosen from a list, or typed from memory."""
 
     def __init__(self, drill: "Drill") -> None:
         self._drill = drill
-        self.spot: Any = None
+        self.spot: Any = None  # where the fault sits, if that is asked
         groups = {
             part: [key for key in drill.suspects if FAULTS[key].part == part] for part in PARTS
         }
+        # the radio buttons of each part of the line
         self.parts = {part: self._radios(part, keys) for part, keys in groups.items() if keys}
         self.way = W.ToggleButtons(
             options=[(_say("way-list"), "list"), (_say("way-typed"), "typed")],

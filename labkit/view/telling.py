@@ -86,12 +86,7 @@ weight of water [N/m3], written as a rule."""
 class LiveOutput:
     """Something static on the page that can be written anew in other units.
 
-    Attributes
-    ----------
-    shown : DisplayObject
-        What is shown.
-    waits : bool
-        Whether it must be made anew when a prediction is kept.
+    It `waits` if it must be made anew when a prediction is kept.
     """
 
     def __init__(

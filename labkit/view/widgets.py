@@ -19,13 +19,7 @@ WIDE: Final = {"description_width": "initial"}
 
 
 class Displayed:
-    """Something that shows itself as the result of a cell.
-
-    Attributes
-    ----------
-    box : VBox
-        All of it.
-    """
+    """Something that shows itself as the result of a cell."""
 
     box: Any
 
@@ -34,25 +28,14 @@ class Displayed:
 
 
 class NumberedPage(Displayed):
-    """A page that begins with a learner's own number, with buttons that may fail.
+    """A page that begins with a learner's own number, with buttons that may fail."""
 
-    Attributes
-    ----------
-    units : ToggleButtons
-        Whose units.
-    said : HTML
-        Where a failure is said.
-    number, start_button : Text, Button
-        Where the learner's number goes, and the button that begins.
-    note : HTML
-        Why it cannot begin yet, if so.
-    """
-
-    units: Any
-    said: Any
+    units: Any  # whose units
+    said: Any  # where a failure is said
+    # where the learner's number goes, and the button that begins
     number: Any
     start_button: Any
-    note: Any
+    note: Any  # why it cannot begin yet, if so
 
     def follow(self, units: Any) -> None:
         """Go with a page's own choice of units; one choice on a page is enough."""

@@ -48,23 +48,12 @@ _HEADING: Final = re.compile(r"# \d+ · (.+)")
 
 @attrs.frozen(kw_only=True)
 class Readiness:
-    """How far what the doors need has come.
+    """How far what the doors need has come."""
 
-    Attributes
-    ----------
-    share : float
-        From 0 to 1.
-    words : str
-        What is going on.
-    lab : str
-        Address of a notebook, with ``PATH`` for its path; empty until there is one.
-    checks : list or None
-        What `labkit.pages.wrong` worked out; None until it is there.
-    """
-
-    share: float
-    words: str
-    lab: str
+    share: float  # from 0 to 1
+    words: str  # what is going on
+    lab: str  # address of a notebook, with ``PATH`` for its path; empty until there is one
+    # what `labkit.pages.wrong` worked out; None until it is there
     checks: Sequence[Mapping[str, Any]] | None
 
 

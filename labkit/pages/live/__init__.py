@@ -28,22 +28,13 @@ def _packed(show: dict[str, Any], _widget: anywidget.AnyWidget) -> dict[str, Any
 
 
 class LiveBench(anywidget.AnyWidget):
-    """The widget.
-
-    Attributes
-    ----------
-    frame : dict
-        What stays: labels, the question, how things look.
-    show : dict
-        What is shown now: rows, words, the scene, pictures. Numbers over time come as bytes.
-    is_screen_only : bool
-        Whether nobody asks for paper now, so that its HTML need not be made.
-    """
+    """Sliders and a picture in one, and what stands in its place on paper."""
 
     _esm = "\n".join((_HERE / name).read_text(encoding="utf-8") for name in _SCRIPTS)
     _css = (_HERE / "bench.css").read_text(encoding="utf-8")
 
-    frame = traitlets.Dict().tag(sync=True)
+    frame = traitlets.Dict().tag(sync=True)  # what stays: labels, the question, how things look
+    # what is shown now: rows, words, the scene, pictures; numbers over time come as bytes
     show = traitlets.Dict().tag(sync=True, to_json=_packed)
 
     def __init__(

@@ -19,22 +19,13 @@ DRIPS: Final = 4e-7
 
 @attrs.frozen(kw_only=True)
 class Readings:
-    """What a technician reads on a line that loses water, the controller off.
+    """What a technician reads on a line that loses water, the controller off."""
 
-    Attributes
-    ----------
-    minutes : float
-        How long the gauge is watched each time [min].
-    shut, opened : float
-        How far it falls in that time, line shutoff valve closed and open [Pa].
-    drip : float
-        What comes past the float valve, lifted by hand, at first [m3/s].
-    """
-
-    minutes: float
+    minutes: float  # how long the gauge is watched each time [min]
+    # how far it falls in that time, line shutoff valve closed and open [Pa]
     shut: float
     opened: float
-    drip: float
+    drip: float  # what comes past the float valve, lifted by hand, at first [m3/s]
 
     @classmethod
     def of(cls, site: Site, place: str, size: str, *, sun: str, minutes: float) -> Self:

@@ -37,34 +37,21 @@ _TALL: Final = 3.1
 
 @attrs.frozen(kw_only=True)
 class ContactTable:
-    """Left, what every contact makes of every drive; right, the meter on this site's pair.
+    """Left, what every contact makes of every drive; right, the meter on this site's pair."""
 
-    Attributes
-    ----------
-    action, kind : str
-        Of this site's switch and drive.
-    cut_in, cut_out : float
-        Of the switch [Pa].
-    pair : SignalPair
-        Between the two.
-    check : LoopCheck
-        What a meter shows on such a pair.
-    fault : str
-        What is wrong with pair or contact: "none", "cut", "shorted", "stuck open", "stuck closed".
-    contact : dict of str
-        How the contact itself is, "open" or "closed", by the switch's position.
-    table : dict of Heard
-        What comes of each action and kind of drive, with this site's contact and pair.
-    """
-
+    # of this site's switch and drive
     action: str
     kind: str
+    # of the switch [Pa]
     cut_in: float
     cut_out: float
-    pair: "SignalPair"
-    check: LoopCheck
+    pair: "SignalPair"  # between the two
+    check: LoopCheck  # what a meter shows on such a pair
+    # what is wrong with pair or contact: "none", "cut", "shorted", "stuck open", "stuck closed"
     fault: str
+    # how the contact itself is, "open" or "closed", by the switch's position
     contact: dict[str, str]
+    # what comes of each action and kind of drive, with this site's contact and pair
     table: dict[tuple[str, str], Heard]
 
     @classmethod

@@ -36,27 +36,13 @@ _NAMES: Final[tuple[tuple[float, dict[str, Any]], ...]] = (
 
 @attrs.frozen(kw_only=True)
 class GradeLines:
-    """The way to one trough with the grade line over it, for up to three sizes of its pipe.
-
-    Attributes
-    ----------
-    trough : str
-        The trough.
-    sun : float
-        Sun on the array [W/m2].
-    lines : dict of HeadProfile
-        The line with each size of pipe.
-    cut_out : float
-        The switch's cut-out [Pa].
-    weight : float
-        Of the water [N/m3], to put the cut-out on the scale of heights.
-    """
+    """The way to one trough with the grade line over it, for up to three sizes of its pipe."""
 
     trough: str
-    sun: float
-    lines: dict[str, HeadProfile]
-    cut_out: float
-    weight: float
+    sun: float  # sun on the array [W/m2]
+    lines: dict[str, HeadProfile]  # the line with each size of pipe
+    cut_out: float  # the switch's cut-out [Pa]
+    weight: float  # of the water [N/m3], to put the cut-out on the scale of heights
 
     @classmethod
     def of(cls, site: "Site", sun: "Sun") -> Self:

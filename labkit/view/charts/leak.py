@@ -42,17 +42,10 @@ class Watched:
 
 @attrs.frozen(kw_only=True)
 class LeakDown:
-    """Left, the gauge after the stop with the valve to the line open; right, with it shut.
+    """Left, the gauge after the stop with the valve to the line open; right, with it shut."""
 
-    Attributes
-    ----------
-    lines : dict of Watched
-        The lines, by what leaks in them.
-    cut_in, cut_out : float
-        Points of the switch [Pa].
-    """
-
-    lines: Mapping[str, Watched]
+    lines: Mapping[str, Watched]  # the lines, by what leaks in them
+    # points of the switch [Pa]
     cut_in: float
     cut_out: float
 

@@ -47,34 +47,23 @@ _OTHER: Final[dict[str, Any]] = {"color": style.PLUM, "linestyle": (0, (6, 1.6, 
 
 @attrs.frozen(kw_only=True)
 class PumpMeetsLine:
-    """Left, the pump's curve and the line's curve where they meet; right, dead head against sun.
+    """Left, the pump's curve and the line's curve where they meet; right, dead head against sun."""
 
-    Attributes
-    ----------
-    sun : float
-        Sun on the array now [W/m2].
-    kind, other : str
-        Kind of the pump that hangs in the well, and the other kind.
-    pump, full, line : Curve
-        The pump under this sun and under full sun, and the line with every float open.
-    flow, filling : float
-        Where pump and line meet: flow [m3/s] and pressure at the gauge [Pa].
-    dead_head, cut_out : float
-        Highest pressure of the shut line under this sun, and the switch's cut-out [Pa].
-    of_kind, of_other : ndarray
-        Highest pressure of the shut line at each sun, for both kinds of pump [Pa].
-    """
-
-    sun: float
+    sun: float  # sun on the array now [W/m2]
+    # kind of the pump that hangs in the well, and the other kind
     kind: str
     other: str
+    # the pump under this sun and under full sun, and the line with every float open
     pump: Curve
     full: Curve
     line: Curve
+    # where pump and line meet: flow [m3/s] and pressure at the gauge [Pa]
     flow: float
     filling: float
+    # highest pressure of the shut line under this sun, and the switch's cut-out [Pa]
     dead_head: float
     cut_out: float
+    # highest pressure of the shut line at each sun, for both kinds of pump [Pa]
     of_kind: Floats
     of_other: Floats
 

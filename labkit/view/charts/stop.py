@@ -30,31 +30,16 @@ _PLACES: Final = 61
 
 @attrs.frozen(kw_only=True)
 class StopPrices:
-    """Three prices over distance, with the line's own distance marked on each.
+    """Three prices over distance, with the line's own distance marked on each."""
 
-    Attributes
-    ----------
-    way, reach : float
-        Pipe to the far trough, and the longest that is drawn [m].
-    money : float
-        What may be spent [US dollars].
-    ways : ndarray
-        Distances [m].
-    costs : dict of ndarray
-        What each way costs there [US dollars].
-    here : dict of float
-        What each costs on the line [US dollars].
-    works : dict of bool
-        Whether it works on the line.
-    """
-
+    # pipe to the far trough, and the longest that is drawn [m]
     way: float
     reach: float
-    money: float
-    ways: Floats
-    costs: dict[str, Floats]
-    here: dict[str, float]
-    works: dict[str, bool]
+    money: float  # what may be spent [US dollars]
+    ways: Floats  # distances [m]
+    costs: dict[str, Floats]  # what each way costs there [US dollars]
+    here: dict[str, float]  # what each costs on the line [US dollars]
+    works: dict[str, bool]  # whether it works on the line
 
     @classmethod
     def of(cls, case: "StopCase", found: "StopMethods", *, reach: float) -> Self:

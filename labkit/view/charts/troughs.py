@@ -38,24 +38,12 @@ _NOW: Final[dict[str, Any]] = {"linestyle": "solid", "linewidth": 2.2}
 
 @attrs.frozen(kw_only=True)
 class TroughShares:
-    """Left, the troughs at their heights with the grade line; right, what each takes at each sun.
+    """Left, the troughs at their heights with the grade line; right, what each takes in a sun."""
 
-    Attributes
-    ----------
-    sun : float
-        Sun on the array now [W/m2].
-    open : tuple of str
-        Troughs whose float is open.
-    now : HeadProfile
-        The line as it settles under that sun.
-    taken : dict of ndarray
-        Flow into each trough at each sun [m3/s].
-    """
-
-    sun: float
-    open: tuple[str, ...]
-    now: HeadProfile
-    taken: dict[str, Floats]
+    sun: float  # sun on the array now [W/m2]
+    open: tuple[str, ...]  # troughs whose float is open
+    now: HeadProfile  # the line as it settles under that sun
+    taken: dict[str, Floats]  # flow into each trough at each sun [m3/s]
 
     @classmethod
     def of(cls, site: "Site", sun: "Sun") -> Self:

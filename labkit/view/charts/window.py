@@ -21,18 +21,10 @@ FULL_SUN: Final = 1000.0
 
 @attrs.frozen(kw_only=True)
 class SwitchWindow:
-    """Where the switch may stand so that it works in every sun from the present one to full sun.
+    """Where the switch may stand so that it works in every sun from the present one to full sun."""
 
-    Attributes
-    ----------
-    sun : float
-        The weakest sun, that of the bench [W/m2].
-    window : Window
-        The room for the two points.
-    """
-
-    sun: float
-    window: Window
+    sun: float  # the weakest sun, that of the bench [W/m2]
+    window: Window  # the room for the two points
 
     @classmethod
     def of(cls, site: "Site", sun: "Sun") -> Self:

@@ -40,33 +40,16 @@ class Span:
 
 @attrs.frozen(kw_only=True)
 class Control:
-    """One thing that a slider turns.
+    """One thing that a slider turns."""
 
-    Attributes
-    ----------
-    name : str
-        What a bench calls it by.
-    words : str
-        Its label; ``{pressure}`` in it stands for the pressure at which leaks are stated.
-    kind : str
-        What it measures, as `labkit.units` names it.
-    spans : mapping
-        Its range in each system of units.
-    read : callable
-        Gives its value [SI] from a site and a sun.
-    apply : callable
-        Gives the site and sun changed to a value [SI].
-    grip : str
-        What in the picture can be taken hold of to turn it: ``"cut-out"``, ``"cut-in"``, ``"sun"``,
-        `FAR_TROUGH` or a trough's name; empty for nothing.
-    """
-
-    name: str
-    words: str
-    kind: str
-    spans: Mapping[str, Span]
-    read: Read
-    apply: Turn
+    name: str  # what a bench calls it by
+    words: str  # its label; ``{pressure}`` in it stands for the pressure at which leaks are stated
+    kind: str  # what it measures, as `labkit.units` names it
+    spans: Mapping[str, Span]  # its range in each system of units
+    read: Read  # gives its value [SI] from a site and a sun
+    apply: Turn  # gives the site and sun changed to a value [SI]
+    # what in the picture can be taken hold of to turn it: ``"cut-out"``, ``"cut-in"``, ``"sun"``,
+    # `FAR_TROUGH` or a trough's name; empty for nothing
     grip: str = ""
 
     def label(self, system: str) -> str:
@@ -77,30 +60,15 @@ class Control:
 
 @attrs.frozen(kw_only=True)
 class Choice:
-    """One thing that is chosen from a list.
+    """One thing that is chosen from a list."""
 
-    Attributes
-    ----------
-    name : str
-        What a bench calls it by.
-    words : str
-        Its label.
-    options : callable
-        Gives what can be chosen for the site at which a bench starts, the order as in the list.
-    option_words : callable
-        Gives an option in words.
-    read : callable
-        Gives the option that a site and a sun have.
-    apply : callable
-        Gives the site and sun changed to an option.
-    """
-
-    name: str
-    words: str
+    name: str  # what a bench calls it by
+    words: str  # its label
+    # gives what can be chosen for the site at which a bench starts, the order as in the list
     options: Callable[[Site], tuple[str, ...]]
-    option_words: Callable[[str], str] = str
-    read: Callable[[Site, Sun], str]
-    apply: Callable[[Site, Sun, str], Setting]
+    option_words: Callable[[str], str] = str  # gives an option in words
+    read: Callable[[Site, Sun], str]  # gives the option that a site and a sun have
+    apply: Callable[[Site, Sun, str], Setting]  # gives the site and sun changed to an option
 
     def label(self, system: str) -> str:  # noqa: ARG002 - as a slider's label, in any units
         """Give its label."""
