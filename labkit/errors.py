@@ -20,7 +20,7 @@ UNKNOWN = Said("not a known key")
 
 
 def shortened(text: str, longest: int = LONGEST) -> str:
-    """Give a text on one line, cut to a length that fits in a sentence, with ? for odd signs."""
+    """Return a text on one line, cut to a length that fits in a sentence, with ? for odd signs."""
     line = " ".join(text[: 2 * longest].split())
     line = "".join(sign if sign.isprintable() else "?" for sign in line)
     return line if len(text) <= longest else f"{line[:longest]}…"
@@ -71,20 +71,9 @@ class NoUnitError(UnitError):
 class SiteError(LabkitError):
     """A site that cannot be: the part, the field, its value, and the rule it breaks.
 
-    Parameters
-    ----------
-    part : str
-        The part in the trade's words, such as ``"switch"``.
-    field : str
-        The field of that part, such as ``"cut_in"``; empty when the whole part is meant.
-    value : object
-        The value as it was written.
-    rule : str
-        What holds, or what to write instead.
-    file : str, optional
-        Name of the site file, when the value came from one.
-    key : str, optional
-        Dotted key within that file, such as ``"pressure_switch.cut_in"``.
+    The part is in the trade's words, such as ``"switch"``; the field, such as ``"cut_in"``, is
+    empty when the whole part is meant. The rule is what holds, or what to write instead. A value
+    from a file has its name and the dotted key in it, such as ``"pressure_switch.cut_in"``.
     """
 
     def __init__(
@@ -102,7 +91,7 @@ class SiteError(LabkitError):
         self.file, self.key = file, key
 
     def located(self, *, file: str | None = None, key: str | None = None) -> "SiteError":
-        """Give the same error with the file and the key that the value came from."""
+        """Return the same error with the file and the key that the value came from."""
         return SiteError(
             self.part,
             self.field,
@@ -113,7 +102,7 @@ class SiteError(LabkitError):
         )
 
     def below(self, *way: str) -> "SiteError":
-        """Give the same error with the keys that lead to the part it is about."""
+        """Return the same error with the keys that lead to the part it is about."""
         return self.located(key=".".join((*way, self.key or self.field)).strip("."))
 
     @property
@@ -175,7 +164,7 @@ class SiteErrors(SiteError):  # noqa: N818 - several of its kind
 
 
 def together(problems: Sequence[SiteError]) -> SiteError:
-    """Give one error for one complaint or several."""
+    """Return one error for one complaint or several."""
     return problems[0] if len(problems) == 1 else SiteErrors(problems)
 
 

@@ -41,15 +41,7 @@ class FileError(LabkitError):
 
 
 def read_small(path: Path, *, most: int) -> bytes:
-    """Return what an ordinary file holds.
-
-    Raises
-    ------
-    FileNotFoundError
-        If there is no such file.
-    FileError
-        If it is a folder, a pipe or a device, too large, or not readable.
-    """
+    """Return what an ordinary file holds; FileNotFoundError if there is none, else FileError."""
     try:
         # A pipe without a writer would block here for good, and a device would never end.
         handle = os.open(path, os.O_RDONLY | _WITHOUT_WAITING | _BYTES)
@@ -72,18 +64,9 @@ def read_small(path: Path, *, most: int) -> bytes:
 def change(path: Path, changed: Callable[[Path], bytes]) -> None:
     """Replace a file by what `changed` makes of it, while no other process does the same.
 
-    Parameters
-    ----------
-    path : Path
-        The file; a link stays a link, and the file that it points to is written.
-    changed : callable
-        Takes the real path, reads what is there, and returns the whole new content.
-
-    Raises
-    ------
-    FileError
-        If the folder or the file can't be written, the disk is full, or another process keeps
-        the file for longer than `PATIENCE`. The old content is then still there.
+    A link stays a link, and the file that it points to is written. `changed` takes the real path,
+    reads what is there, and returns the whole new content. After a FileError (it can't be written,
+    the disk is full, another process keeps it for longer than `PATIENCE`) the old content is there.
     """
     try:
         path = Path(os.path.realpath(path))
@@ -98,13 +81,8 @@ def change(path: Path, changed: Callable[[Path], bytes]) -> None:
 def write_whole(path: Path, data: bytes) -> None:
     """Write a file so that a cut at any instant leaves the old content or the new.
 
-    The name of the file written first is fixed. So only one process may do this at a time, and
-    what an earlier cut left over is cleared away here.
-
-    Raises
-    ------
-    OSError
-        Whatever the system says.
+    The name of the file written first is fixed. So only one process may do this at a time, and what
+    an earlier cut left over is cleared away here.
     """
     fresh = path.with_name(f".{path.name}.new")
     with contextlib.suppress(FileNotFoundError):
@@ -129,13 +107,7 @@ def write_whole(path: Path, data: bytes) -> None:
 
 
 def write_out(path: Path, data: bytes) -> None:
-    """Write what somebody asked for; where that fails, an older file of the name is still there.
-
-    Raises
-    ------
-    FileError
-        In one sentence.
-    """
+    """Write what somebody asked for; where that fails, an older file of the name is still there."""
     try:
         if path.exists() and not path.is_file():  # such as a pipe; a folder is refused
             path.write_bytes(data)
@@ -146,13 +118,7 @@ def write_out(path: Path, data: bytes) -> None:
 
 
 def write_table(path: Path, rows: Iterable[Iterable[object]]) -> None:
-    """Write rows as comma-separated values, as `write_out` writes.
-
-    Raises
-    ------
-    FileError
-        In one sentence.
-    """
+    """Write rows as comma-separated values, as `write_out` writes."""
     table = io.StringIO(newline="")
     csv.writer(table).writerows(rows)
     write_out(path, table.getvalue().encode())

@@ -64,7 +64,7 @@ def say_under(value: float, kind: str, system: str) -> str:
 
 @cache
 def unit_word(kind: str, system: str) -> str:
-    """Give the unit of a kind of thing as it stands in print, such as ``"W/m²"``."""
+    """Return the unit of a kind of thing as it stands in print, such as ``"W/m²"``."""
     return unit_label(kind, system).replace("^2", "²").replace("deg", "°")
 
 
@@ -151,14 +151,14 @@ def verdict_words(trace: "Trace") -> str:
 
 
 def _is_unheard(trace: "Trace") -> bool:
-    """Say whether the switch did its part, and the drive heard otherwise."""
+    """Whether the switch did its part, and the drive heard otherwise."""
     if trace.verdict == "no stop":
         return bool(trace.times("switch trips")) and not trace.times("drive told to stop")
     return trace.verdict == "stuck off" and not trace.tripped[-1]
 
 
 def _starts_part_open(trace: "Trace") -> bool:
-    """Say whether most starts of the pump came while a float hung open."""
+    """Whether most starts of the pump came while a float hung open."""
     starts = trace.times("pump starts")
     rows = np.minimum(np.searchsorted(trace.time, starts, side="left"), trace.time.size - 1)
     return bool(np.mean(trace.widest_opening[rows] >= SHUT) > 0.5)

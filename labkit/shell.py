@@ -147,29 +147,10 @@ def open_lesson(
 ) -> None:
     """Start JupyterLab on this machine only, open a lesson, and return when it stops.
 
-    Parameters
-    ----------
-    lesson : str, optional
-        Number, part of the name, or path of a notebook; the first of `folder` if left out.
-    report : callable
-        Takes each line of progress.
-    copy : Path, optional
-        Folder of the learner's copy; `find_copy` chooses if left out.
-    folder : {"lessons", "exercises"}
-        Where to look.
-    fresh : bool
-        Open the lesson as it was shipped, as a new file beside the edited one.
-    browser : bool
-        Open the browser too, not only print the address.
-    port : int, optional
-        A free one is chosen if left out.
-    token : str, optional
-        The key that the page asks for; a new one if left out.
-
-    Raises
-    ------
-    ShellError
-        No lessons here, no such lesson, no shipped copy to be had, or the port is taken.
+    A lesson is a number, part of the name, or path of a notebook; the first of `folder` if left
+    out. The learner's `copy` is chosen by `find_copy`, a free `port` and a new `token`, the key
+    that the page asks for, if left out. `fresh` opens the lesson as it was shipped, as a new file
+    beside the edited one. Unless a `browser` is wanted, the address is only printed.
     """
     from labkit.engine.warm import warm  # noqa: PLC0415  (slow to load, and only needed here)
 
@@ -298,13 +279,7 @@ def free_port(wanted: int | None, *, but: int | None = None) -> int:
 
 
 def trust(notebooks: Iterable[Path]) -> list[Path]:
-    """Mark the notebooks as this person's own, as ``jupyter trust`` does, so that they may run.
-
-    Returns
-    -------
-    list of Path
-        Those that can't be read as a notebook.
-    """
+    """Mark notebooks as a person's own, as ``jupyter trust`` does; return the unreadable ones."""
     import nbformat  # noqa: PLC0415  (slow to load, and only needed here)
     from nbformat.sign import NotebookNotary  # noqa: PLC0415
 
@@ -342,7 +317,7 @@ def save_without_outputs(*, model: dict[str, Any], **_unused: object) -> None:
 def server_options(
     *, root: Path, page: str, port: int, token: str, browser: bool, workspaces: Path
 ) -> list[str]:
-    """Give the options with which JupyterLab shows one lesson, offline and on this machine only."""
+    """Return JupyterLab's options to show one lesson, offline and on this machine only."""
     settings = Path(platformdirs.user_config_dir("labkit", appauthor=False)) / "page"
     return [
         f"--ServerApp.root_dir={root}",

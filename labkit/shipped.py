@@ -38,13 +38,6 @@ LAID: Final = ".shipped.json"
 def lay_copy(folder: Path, report: Report, *, source: Path = SHIPPED) -> None:
     """Copy the lessons and exercises to a folder, or bring an earlier copy up to date.
 
-    Raises
-    ------
-    LabkitError
-        If the folder can't be written.
-
-    Notes
-    -----
     A file is replaced only if it is as an earlier labkit laid it there. What a person changed
     stays, and is named where a newer one exists.
     """

@@ -99,7 +99,7 @@ class Site:
         return elevations(self._runs)
 
     def runs(self) -> tuple[Run, ...]:
-        """Give every run of pipe, the troughs' own included, each after the run that feeds it."""
+        """Return every run of pipe, the troughs' own included, each after the run that feeds it."""
         return self._runs
 
     def distances(self) -> dict[str, float]:
@@ -119,11 +119,11 @@ class Site:
         return next(trough for trough in self.troughs if trough.name == name)
 
     def elevation(self, node: str) -> float:
-        """Give the height of a node above the manifold [m]; a trough's is its float valve's."""
+        """Return the height of a node above the manifold [m]; a trough's is its float valve's."""
         return self._elevations[node]
 
     def changed(self, changes: Mapping[str, Any]) -> Self:
-        """Give a copy with some fields changed, by dotted names.
+        """Return a copy with some fields changed, by dotted names.
 
         Parameters
         ----------

@@ -59,13 +59,7 @@ def dumps(site: Site) -> str:
 
 
 def demo_names() -> list[str]:
-    """Return the names of the demo ranches.
-
-    Raises
-    ------
-    SiteError
-        If they didn't come along: an installation without them is damaged.
-    """
+    """Return the names of the demo ranches, or raise SiteError for a damaged installation."""
     names = sorted(path.stem for path in DEMO_SITES.glob("*.toml"))
     if not names:
         rule = f"they belong in {DEMO_SITES}; install labkit again"
@@ -102,13 +96,7 @@ def _text_of(path: Path) -> str:
 
 
 def decoded(data: bytes, *, file: str) -> str:
-    """Give the text of a site file from what it holds, such as an upload.
-
-    Raises
-    ------
-    SiteError
-        If it is too large for a site file, or not UTF-8 text.
-    """
+    """Return the text of a site file from what it holds, such as an upload."""
     if len(data) > LARGEST:
         raise _refused(file, "too large", f"a site file has at most {LARGEST} bytes")
     try:

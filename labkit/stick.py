@@ -107,11 +107,6 @@ def make_stick(
     """Put wheels, start files and a page that says what to do into a folder.
 
     It is made if it isn't there; wheels that are there already are kept.
-
-    Raises
-    ------
-    LabkitError
-        If the tools are missing, something isn't to be had as a wheel, or the disk is full.
     """
     _check_tools()
     wheels = folder / WHEELS
@@ -162,13 +157,7 @@ def own_wheel(folder: Path) -> Path:
 
 
 def fetch(own: Path, wheels: Path, *, system: System, python: str) -> None:
-    """Put the wheels that one kind of laptop needs into a folder.
-
-    Raises
-    ------
-    LabkitError
-        If something isn't to be had as a ready-made wheel.
-    """
+    """Put the wheels that one kind of laptop needs into a folder."""
     listed = wanted(own, system=system, python=python)
     with tempfile.TemporaryDirectory(prefix="labkit-") as place:
         needs = Path(place) / "needs.txt"

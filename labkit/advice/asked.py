@@ -7,13 +7,7 @@ from labkit.units import quantity, si
 
 
 def asked(typed: Any, like: str, what: str, *, limits: tuple[str, str], part: str) -> float:
-    """Read a quantity as an SI number: what it is called, of which part, and both its limits.
-
-    Raises
-    ------
-    SiteError
-        For anything but a quantity like `like` between the limits.
-    """
+    """Return a quantity like `like` as an SI number, or raise SiteError with both its limits."""
     try:
         value = si(quantity(typed, like))
     except UnitError as problem:

@@ -107,12 +107,12 @@ def _set_tank(site: Site, _trough: Trough, value: float) -> Change:
 
 
 def flow_of(size: LeakSize) -> float:
-    """Give the flow of a leak that is stated as a flow [m3/s]; a hole counts as none."""
+    """Return the flow of a leak that is stated as a flow [m3/s]; a hole counts as none."""
     return si(size.flow) if isinstance(size, FlowAt) else 0.0
 
 
 def sized(value: float) -> FlowAt:
-    """Give a leak of a flow [m3/s] at the pressure at which leaks are stated."""
+    """Return a leak of a flow [m3/s] at the pressure at which leaks are stated."""
     return FlowAt(flow=typed(value, "flow"), pressure=LEAK_PRESSURE)
 
 
@@ -129,7 +129,7 @@ def _in_trough(field: str, kind: str) -> Callable[[Site, Trough, float], Change]
 
 
 def _about(read: Callable[[Site], Quantity], low: float, high: float) -> Callable[..., Any]:
-    """Give a range around what the site has."""
+    """Return a range around what the site has."""
     return lambda site, _trough: (low * si(read(site)), high * si(read(site)))
 
 
@@ -192,13 +192,7 @@ AXES: Final[Mapping[str, Axis]] = {axis.name: axis for axis in _EVERY}
 
 
 def axis_named(name: str) -> Axis:
-    """Give an axis, or say which there are.
-
-    Raises
-    ------
-    SiteError
-        For a name that none has.
-    """
+    """Return an axis, or raise SiteError that says which there are."""
     if name not in AXES:
         raise SiteError("map", "axis", name, f"write one of {', '.join(AXES)}")
     return AXES[name]
@@ -212,24 +206,7 @@ def scale(
     ends: tuple[str | Quantity, str | Quantity] | None,
     count: int,
 ) -> Scale:
-    """Lay `count` values over the range of an axis.
-
-    Parameters
-    ----------
-    name : str
-        The axis.
-    site, trough : Site, Trough
-        For which the usual range is taken if none is given.
-    ends : pair of str or Quantity, optional
-        The range.
-    count : int
-        How many values.
-
-    Raises
-    ------
-    SiteError
-        For a range that is none, or fewer than two values.
-    """
+    """Return `count` values of an axis, by default between its usual ends."""
     axis = axis_named(name)
     if not 2 <= count <= 1000:
         raise SiteError("map", "cells", count, "write 2 to 1000 for each axis")
@@ -258,23 +235,9 @@ def _ends(axis: Axis, ends: tuple[str | Quantity, str | Quantity]) -> tuple[floa
 
 
 def set_to(site: Site, values: Mapping[str, float], *, trough: str, recharge: bool = False) -> Site:
-    """Give a site with some of its numbers set.
+    """Return a site with some numbers set [SI], by the names of their axes; the sun is passed over.
 
-    Parameters
-    ----------
-    site : Site
-        The line.
-    values : dict of float
-        Axis by name -> value [SI]; the sun is passed over.
-    trough : str
-        The trough that those of a trough are about.
-    recharge : bool
-        Whether the tank is charged anew, two psi under cut-in.
-
-    Raises
-    ------
-    SiteError
-        If there can be no such site.
+    Asked to `recharge`, it has its tank charged anew, two psi under cut-in.
     """
     part = site.trough(trough)
     moved = site.changed(_points_apart(values, site))
@@ -291,7 +254,7 @@ def set_to(site: Site, values: Mapping[str, float], *, trough: str, recharge: bo
 
 
 def _points_apart(values: Mapping[str, float], site: Site) -> Change:
-    """Give both points of the switch where its differential is one of the values.
+    """Return both points of the switch where its differential is one of the values.
 
     Beside a cut-out it moves cut-in; else cut-out, as the smaller nut does.
     """

@@ -11,12 +11,7 @@ if TYPE_CHECKING:
 def turning_point(
     holds: Callable[[float], bool], no: float, yes: float, *, rounds: int = 20
 ) -> tuple[float, float]:
-    """Narrow down where `holds` turns true between a value where it does not and one where it does.
-
-    Returns
-    -------
-    tuple of float
-        The last value found where it does not hold, and the last where it does.
+    """Return the last value found where something does not hold, and the last where it `holds`.
 
     Examples
     --------
@@ -36,23 +31,12 @@ def turning_point(
 def crossing(
     excess: Callable[[float], float], no: float, yes: float, *, within: float
 ) -> tuple[float, float]:
-    """Narrow down where `excess` rises over zero, from a value that has some; smooth or not.
+    """Return the last value found without any `excess`, and the last with some.
 
-    Returns
-    -------
-    tuple of float
-        The last value found without any excess, and the last with some, `within` of each other;
-        `no` twice where that has some already.
-
-    Notes
-    -----
-    Along the chord, the weight of an end that stays being halved each time, and never nearer to an
-    end than half of `within`, so that both close in. Every third time in the middle, for where
-    the excess jumps a chord is slow.
-
-    References
-    ----------
-    Dowell & Jarratt 1971, BIT 11:168 (the Illinois method).
+    The excess may jump; `no` comes twice where that has some already. The search goes along the
+    chord, the weight of an end that stays being halved each time (the Illinois method, Dowell &
+    Jarratt 1971, BIT 11:168), and never nearer to an end than half of `within`, so that both close
+    in. Every third time it goes in the middle, for where the excess jumps a chord is slow.
 
     Examples
     --------

@@ -68,7 +68,7 @@ class Bound:
     crest: str | None = None  # the ground that sets it, where that is higher than the trough
 
     def holds(self, cut_in: float, cut_out: float) -> bool:
-        """Say whether the two points [Pa] keep to it."""
+        """Whether the two points [Pa] keep to it."""
         point = cut_in if self.limits == "cut-in" else cut_out
         return point > self.pressure if self.side == "above" else point < self.pressure
 
@@ -83,7 +83,7 @@ class Limit(NamedTuple):
 
 
 def lower_bounds(line: Line, sun: SunRange) -> Iterator[Bound]:
-    """Give what keeps cut-in and cut-out up: the water's weight, and the running pressure.
+    """Return what keeps cut-in and cut-out up: the water's weight, and the running pressure.
 
     By their limits alone: `in_full` finds the rest.
     """
@@ -117,7 +117,7 @@ def in_full(line: Line, sun: SunRange, bound: Bound) -> Bound:
 
 
 def reached_from(line: Line, sun: SunRange, trough: str, p: float) -> float | None:
-    """Give the weakest sun in which the running pressure comes within a tenth of a psi of `p`.
+    """Return the weakest sun in which the running pressure comes within a tenth of a psi of `p`.
 
     A pump at full speed takes no notice of more sun, so this may lie far under the strongest.
     """
@@ -133,7 +133,7 @@ def reached_from(line: Line, sun: SunRange, trough: str, p: float) -> float | No
 
 
 def upper_bounds(line: Line, sun: SunRange, *, decide: bool = False) -> Iterator[Bound]:
-    """Give what keeps cut-out down: the pump's reach, then what the line and the floats stand.
+    """Return what keeps cut-out down: the pump's reach, then what the line and the floats stand.
 
     Asked for those that `decide`, it leaves out what lies over one given before: to find where that
     is takes tens of stops, to see that it does takes one.
@@ -199,14 +199,14 @@ def _peak_bounds(line: Line, sun: SunRange, ceiling: float | None) -> Iterator[B
 
 
 def _past(stop: Callable[[float], Stop], group: list[Limit], cut_out: float) -> float:
-    """Give by how much the stop from a cut-out passes some limits [Pa]."""
+    """Return by how much the stop from a cut-out passes some limits [Pa]."""
     return worst(stop(cut_out).peak, group)[0]
 
 
 def peaks(
     trace: Trace, line: Line, rows: slice | NDArray[np.bool_] = slice(None)
 ) -> dict[str, float]:
-    """Give the highest pressure at each node over a run, or over some of its rows [Pa gauge]."""
+    """Return the highest pressure at each node over a run, or over some of its rows [Pa gauge]."""
     weight, heights = line.plant.weight, line.layout.elevations
     return {
         node: weight * (float(head[rows].max()) - heights[node])
@@ -215,7 +215,7 @@ def peaks(
 
 
 def worst(peak: Mapping[str, float], limits: list[Limit]) -> tuple[float, Limit]:
-    """Give by how much [Pa] the peaks at the nodes pass the limit that is passed most."""
+    """Return by how much [Pa] the peaks at the nodes pass the limit that is passed most."""
     return max(
         ((peak[limit.node] - limit.pressure, limit) for limit in limits),
         key=lambda found: found[0],

@@ -49,11 +49,8 @@ class Card:
 def make_card(window: Window) -> Card:
     """Work out the card of a window.
 
-    Raises
-    ------
-    SiteError
-        If there is no setting to put on it, or the line, set as recommended, does not stop,
-        stay off and restart.
+    Raises SiteError where there is no setting to put on it, or where the line, set as recommended,
+    does not stop, stay off and restart.
     """
     chosen, bound = window.recommended, window.tightest("cut-out", "above")
     if chosen is None or bound is None or bound.where is None:

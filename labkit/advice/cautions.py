@@ -53,7 +53,7 @@ def cautions(
 
 
 def _leaks(line: Line) -> bool:
-    """Say whether a shut line that stands loses water: by leaks, float seats or check valve."""
+    """Whether a shut line that stands loses water: by leaks, float seats or check valve."""
     plant = line.plant
     out = plant.check_k + plant.leaks.k.sum() + plant.troughs.seat_k.sum()
     return bool(out > 0.0)

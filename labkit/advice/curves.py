@@ -62,13 +62,13 @@ class HeadProfile:
     gauge: float  # pressure at the manifold [Pa]
 
     def way_to(self, node: str) -> tuple[str, ...]:
-        """Give the nodes from the manifold to a node."""
+        """Return the nodes from the manifold to a node."""
         before = self.parent.get(node)
         return (node,) if before is None else (*self.way_to(before), node)
 
 
 def pump_curve(site: Site, sun: Sun | str | Quantity) -> Curve:
-    """Give what the gauge shows when every float is shut and a valve at the manifold bleeds.
+    """Return what the gauge shows when every float is shut and a valve at the manifold bleeds.
 
     That is how the curve of a pump in its well is measured in the field: lift, drawdown and drop
     pipe are in it. It ends where the gauge shows nothing.
@@ -85,7 +85,7 @@ def pump_curve(site: Site, sun: Sun | str | Quantity) -> Curve:
 
 
 def line_curve(site: Site, open_troughs: Iterable[str] | None = None) -> Curve:
-    """Give what the gauge shows at each flow into the line: climb, friction, float valves.
+    """Return what the gauge shows at each flow into the line: climb, friction, float valves.
 
     Left out, every float valve is open.
     """
@@ -103,7 +103,7 @@ def line_curve(site: Site, open_troughs: Iterable[str] | None = None) -> Curve:
 
 
 def dead_head_pressure(site: Site, sun: Sun | str | Quantity) -> float:
-    """Give the highest pressure that a shut line can reach under a sun [Pa].
+    """Return the highest pressure that a shut line can reach under a sun [Pa].
 
     A relief valve holds it down, and a positive-displacement pump's drive gives up at its torque
     limit. Where the sun is too weak for the drive to start, it is none.
@@ -116,14 +116,14 @@ def dead_head_pressure(site: Site, sun: Sun | str | Quantity) -> float:
 
 
 def dead_head_pressures(site: Site, suns: Sequence[float] | Floats) -> Floats:
-    """Give the highest pressure of a shut line [Pa] for each irradiance [W/m2]."""
+    """Return the highest pressure of a shut line [Pa] for each irradiance [W/m2]."""
     return np.array([dead_head_pressure(site, typed(sun, "irradiance")) for sun in suns])
 
 
 def shares(
     site: Site, suns: Sequence[float] | Floats, open_troughs: Iterable[str] | None = None
 ) -> dict[str, Floats]:
-    """Give the flow into each trough [m3/s] for each irradiance [W/m2]."""
+    """Return the flow into each trough [m3/s] for each irradiance [W/m2]."""
     names = None if open_troughs is None else list(open_troughs)
     settled = [steady(site, sun=typed(sun, "irradiance"), open_troughs=names) for sun in suns]
     return {
@@ -149,7 +149,7 @@ def lay(
 
 
 def other_kind(pump: Pump) -> Pump:
-    """Give a pump of the other kind for the same flow at the same head."""
+    """Return a pump of the other kind for the same flow at the same head."""
     flow, head, pipe = pump.rated_flow, pump.rated_head, pump.drop_pipe
     if isinstance(pump, CentrifugalPump):
         return DisplacementPump(rated_flow=flow, rated_head=head, drop_pipe=pipe)
@@ -158,7 +158,7 @@ def other_kind(pump: Pump) -> Pump:
 
 
 def _with_stronger_pump(site: Site) -> Site:
-    """Give the same line with a pump that reaches beyond what its own can push through it."""
+    """Return the same line with a pump that reaches beyond what its own can push through it."""
     pump = site.pump
     stretched: tuple[str, ...] = ("shut_off_head", "rated_head", "high_head")
     if isinstance(pump, DisplacementPump):

@@ -36,13 +36,7 @@ class MeasuredDays(Sun):
 
 
 def measured_days(site: Site, name: str, *, count: int) -> MeasuredDays:
-    """Give one of the measured days that come along, such as ``"tucson"``, so many times in a row.
-
-    Raises
-    ------
-    SiteError
-        If there is none of that name.
-    """
+    """Return one of the measured days, such as ``"tucson"``, so many times in a row."""
     day = measured_day(name, site)
     fields = attrs.asdict(in_a_row([day] * count, source=day.source), recurse=False)
     return MeasuredDays(**fields, name=name)
@@ -51,26 +45,7 @@ def measured_days(site: Site, name: str, *, count: int) -> MeasuredDays:
 def days(
     site: Site, *, month: int = 7, dull: int = 3, clouds: float = 0.8, year: int = 2023
 ) -> Days:
-    """Return a clear day of a month, and cloudy days after it.
-
-    Parameters
-    ----------
-    site : Site
-        Its place, air temperature and array are used.
-    month : int
-        1 to 12.
-    dull : int
-        How many cloudy days follow the clear one.
-    clouds : float
-        Share of a clear day's light that they lack, 0 to 1.
-    year : int
-        Of the date.
-
-    Raises
-    ------
-    SiteError
-        For a month or a count that cannot be.
-    """
+    """Return a clear day of a month, then `dull` ones that lack a share `clouds` of its light."""
     if month not in range(1, 13):
         raise SiteError("sun", "month", month, "it is a number from 1 to 12")
     if dull not in range(LONGEST + 1):

@@ -24,7 +24,7 @@ _DRY: Final = 1e-3
 
 
 def herd_demand(site: Site) -> dict[str, float]:
-    """Give what each trough's herd drinks in the air of the site [m3/day]."""
+    """Return what each trough's herd drinks in the air of the site [m3/day]."""
     return {
         trough.name: herd_need(trough, site) * DAY
         for trough in site.troughs
@@ -33,13 +33,13 @@ def herd_demand(site: Site) -> dict[str, float]:
 
 
 def evaporation(site: Site) -> dict[str, float]:
-    """Give what leaves each open trough into the air [m3/day], by the place's depth a day."""
+    """Return what leaves each open trough into the air [m3/day], by the place's depth a day."""
     depth = si(site.place.evaporation) * DAY
     return {t.name: depth * si(t.volume) / si(t.depth) for t in site.troughs}
 
 
 def bottomless(site: Site) -> Site:
-    """Give the line with troughs that never fill, nobody drinking, and no water lost to the air."""
+    """Return the line with troughs that never fill, nobody drinking, no water lost to the air."""
     changes: dict[str, str | None] = {"place.evaporation": "0 in/day"}
     for trough in site.troughs:
         changes[f"trough.{trough.name}.volume"] = _BOTTOMLESS
@@ -49,7 +49,7 @@ def bottomless(site: Site) -> Site:
 
 
 def deliverable(site: Site, sun: Sun) -> float:
-    """Give what the line delivers on a day with every float wide open [m3]."""
+    """Return what the line delivers on a day with every float wide open [m3]."""
     empty = {trough.name: "0 in" for trough in site.troughs}
     trace = simulate(bottomless(site), "1 day", sun=sun, start="00:00", levels=empty)
     return float(trace.measures().delivered)

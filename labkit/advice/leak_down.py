@@ -43,12 +43,12 @@ class Fall:
     pressure: Floats
 
     def at(self, time: float) -> float:
-        """Give the pressure at a time [s, Pa]."""
+        """Return the pressure at a time [s, Pa]."""
         return float(np.interp(time, self.time, self.pressure))
 
 
 def with_single_leak(site: Site, place: str, size: LeakSize | str) -> Site:
-    """Give a site with one leak and no other: in the check valve, the float or the line.
+    """Return a site with one leak and no other: in the check valve, the float or the line.
 
     The one in the line lies halfway along the pipe of the first trough.
     """
@@ -85,13 +85,11 @@ def closed_form_fall(
 ) -> Fall:
     """Work out on paper how the gauge falls from one pressure to another through one leak [Pa].
 
-    Notes
-    -----
-    What the line gives up for each pascal is its elastic storage and, above the precharge, what
-    the tank's air pushes out by Boyle's law, ``A / (p + p_air)**2``. The leak takes
-    ``k sqrt(p + L)``, where L is the column between the gauge and the place of the leak: the well's
-    depth for the check valve, less than nothing for a trough that stands higher. With
-    ``u = sqrt(p + L)`` both integrals are in any table.
+    What the line gives up for each pascal is its elastic storage and, above the precharge, what the
+    tank's air pushes out by Boyle's law, ``A / (p + p_air)**2``. The leak takes ``k sqrt(p + L)``,
+    where L is the column between the gauge and the place of the leak: the well's depth for the
+    check valve, less than nothing for a trough that stands higher. With ``u = sqrt(p + L)`` both
+    integrals are in any table.
     """
     line = Line.of(site)
     plant, lead = line.plant, _lead(line, place)

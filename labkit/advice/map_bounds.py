@@ -39,10 +39,8 @@ class Curve:
 
 
 def window_curves(found: SettingsMap) -> tuple[Curve, ...]:
-    """Give the bounds that run over a map; none if no axis is a point of the switch.
+    """Return the bounds that run over a map; none if no axis is a point of the switch.
 
-    Notes
-    -----
     Each point is a window for one sun, that of the trials there, and for the troughs tried.
     """
     curves = []
@@ -76,7 +74,7 @@ def _window(found: SettingsMap, other: Scale, value: float) -> Window | None:
 
 
 def _limit(window: Window | None, name: str, troughs: tuple[str, ...]) -> float:
-    """Give the tightest bound of a name [Pa], nan where there is none."""
+    """Return the tightest bound of a name [Pa], nan where there is none."""
     if window is None:
         return float("nan")
     if name in {STATIC, RUNNING}:

@@ -39,20 +39,8 @@ class BillLine:
 
 
 def prices(changes: Mapping[str, float] | None = None) -> dict[str, tuple[str, float]]:
-    """Give the unit and the price of every item, the catalogue's unless changed.
+    """Return the unit and the price of every item [US dollars], the catalogue's unless changed.
 
-    Parameters
-    ----------
-    changes : dict, optional
-        Your own prices, by item [US dollars].
-
-    Raises
-    ------
-    SiteError
-        For an item that is not on the list, and a price that is none.
-
-    Notes
-    -----
     The catalogue's are invented round figures: put in what your dealer asks.
     """
     known = {row["item"]: (row["unit"], float(row["price_usd"])) for row in rows("stop_prices.csv")}

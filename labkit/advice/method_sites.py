@@ -27,7 +27,7 @@ Changes = dict[str, Any]
 
 
 def pipe_ground(site: Site, trough: str) -> list[tuple[str, str]]:
-    """Give the ground along the pipe to a trough, as distances and heights above the manifold."""
+    """Return the ground along the pipe to a trough, as distances and heights above the manifold."""
     runs = {run.end: run for run in site.runs()}
     way, node = [], trough
     while node in runs:
@@ -41,10 +41,8 @@ def pipe_ground(site: Site, trough: str) -> list[tuple[str, str]]:
 
 
 def with_stop_method(site: Site, method: str, *, gauge: str) -> Site:
-    """Give the line with one way to say stop: its own switch, or a sensor in each trough.
+    """Return the line with one way to say stop: its own switch, or a sensor in each trough.
 
-    Notes
-    -----
     A sensor that the site has keeps its depths. Otherwise it says full where the float begins to
     close, and room a sixth of the depth lower. Its contact acts as the drive wants it: closing when
     full for a drive that stops on a closed contact. Floats stay as they are.

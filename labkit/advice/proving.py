@@ -111,7 +111,7 @@ def work(site: Site, sun: Quantity | str, trough: str) -> Worked:
 
 
 def with_floats(site: Site, down: Sequence[str] = ()) -> Site:
-    """Give a line with some floats held down and all others held up; one that is stuck stays."""
+    """Return a line with some floats held down and all others held up; one that is stuck stays."""
     return site.changed(
         {
             f"trough.{t.name}.float_valve.position": "always open"
@@ -124,5 +124,5 @@ def with_floats(site: Site, down: Sequence[str] = ()) -> Site:
 
 
 def first(trace: Trace, kind: str) -> float:
-    """Give when something first happened in a run [s]; infinite if it did not."""
+    """Return when something first happened in a run [s]; infinite if it did not."""
     return min(trace.times(kind), default=inf)

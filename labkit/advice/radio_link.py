@@ -152,7 +152,7 @@ def radio_check(
     trough_antenna: str | Quantity = "6 ft",
     gear: RadioGear | None = None,
 ) -> RadioCheck:
-    """Say whether a radio carries over the ground between well and trough.
+    """Whether a radio carries over the ground between well and trough.
 
     Parameters
     ----------

@@ -24,22 +24,17 @@ ENOUGH_CLEARANCE: Final = 0.6
 
 
 def free_space_loss(d: float, f: float) -> float:
-    """Loss between two isotropic antennas in free space [dB].
+    """Loss between two isotropic antennas in free space [dB]: ``20 log10(4 pi d f / c)``.
 
-    Notes
-    -----
-    ``20 log10(4 pi d f / c)``. ITU-R P.525 prints it as ``32.4 + 20 log f/MHz + 20 log d/km``.
+    ITU-R P.525 prints it as ``32.4 + 20 log f/MHz + 20 log d/km``.
     """
     return 20.0 * log10(4.0 * pi * d * f / SPEED_OF_LIGHT)
 
 
 def fresnel_radius(d1: float, d2: float, f: float) -> float:
-    """Radius of the first Fresnel zone between two masts [m].
+    """Radius of the first Fresnel zone between two masts [m]: ``sqrt(lambda d1 d2 / d)``.
 
-    Notes
-    -----
-    ``sqrt(lambda d1 d2 / d)``. ITU-R P.530 prints it as ``17.3 sqrt(d1 d2 / (f d))`` in m, with
-    km and GHz.
+    ITU-R P.530 prints it as ``17.3 sqrt(d1 d2 / (f d))`` in m, with km and GHz.
     """
     return sqrt(SPEED_OF_LIGHT / f * d1 * d2 / (d1 + d2))
 
@@ -47,8 +42,6 @@ def fresnel_radius(d1: float, d2: float, f: float) -> float:
 def bulge(d1: float, d2: float) -> float:
     """Height by which the round earth stands above its chord between two masts [m].
 
-    Notes
-    -----
     ``d1 d2 / (2 k R)``, right while the path is short against the earth's radius.
     """
     return d1 * d2 / (2.0 * BENDING * EARTH_RADIUS)
@@ -57,8 +50,6 @@ def bulge(d1: float, d2: float) -> float:
 def diffraction_parameter(h: float, d1: float, d2: float, f: float) -> float:
     """Parameter nu of an edge that stands `h` above the ray, negative below it [-].
 
-    Notes
-    -----
     ``nu = h sqrt(2/lambda (1/d1 + 1/d2))``, ITU-R P.526, eq. 26; it is ``sqrt(2) h / F1``.
     """
     if d1 <= 0.0 or d2 <= 0.0:
@@ -69,8 +60,6 @@ def diffraction_parameter(h: float, d1: float, d2: float, f: float) -> float:
 def knife_edge_loss(nu: float) -> float:
     """Loss over a single knife edge [dB].
 
-    Notes
-    -----
     ``6.9 + 20 log10(sqrt((nu - 0.1)^2 + 1) + nu - 0.1)``, ITU-R P.526, eq. 31, for nu above -0.78;
     below that nothing. A real, round hill takes more.
     """

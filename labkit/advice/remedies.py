@@ -132,7 +132,7 @@ def _is_quiet(judged: Judgement) -> bool:
 
 
 def _quiet(most_starts: float) -> float:
-    """Give the starts an hour that are well under what a motor stands."""
+    """Return the starts an hour that are well under what a motor stands."""
     return max(QUIET * most_starts, 1.0)
 
 
@@ -145,14 +145,14 @@ def _tanks(cut_in: float, *, over: float = 0.0) -> Iterator[tuple[float, Changes
 
 
 def has_room(window: Window, changes: Changes, *, low: float | None = None) -> bool:
-    """Say whether the limits alone leave two psi either way on a changed site."""
+    """Whether the limits alone leave two psi either way on a changed site."""
     return _room_with(window, changes, low) is not None
 
 
 def _room_with(
     window: Window, changes: Changes, low: float | None
 ) -> tuple[Site, SunRange, Room] | None:
-    """Give a changed site, its sun, and its room if the limits leave two psi either way.
+    """Return a changed site, its sun, and its room if the limits leave two psi either way.
 
     Each further limit only narrows the room, so the first that leaves too little is the last asked.
     """

@@ -39,23 +39,16 @@ _KELVIN: Final = 273.15
 
 
 def average_day(month: int, year: int) -> dt.date:
-    """Give the day that stands for a month, 1 to 12."""
+    """Return the day that stands for a month, 1 to 12."""
     return dt.date(year, month, AVERAGE_DAYS[month - 1])
 
 
 def usual_range(latitude: float) -> float:
-    """Give the range from the coldest to the warmest month's mean, far from the sea [K].
+    """Return the range from the coldest to the warmest month's mean, far from the sea [K].
 
-    Parameters
-    ----------
-    latitude : float
-        North or south alike [deg].
-
-    Notes
-    -----
-    33 degF at 30 degrees and 1.4 degF more for each degree beyond: within some 5 degF of the
-    normals of inland stations from Texas to North Dakota (from memory). Nearer the sea it is less.
-    Never under 9 degF, for lack of anything better in the tropics.
+    33 degF at 30 degrees, north or south, and 1.4 degF more for each degree beyond: within some 5
+    degF of the normals of inland stations from Texas to North Dakota (from memory). Nearer the sea
+    it is less. Never under 9 degF, for lack of anything better in the tropics.
     """
     return max(33.0 + 1.4 * (abs(latitude) - 30.0), 9.0) / 1.8
 
@@ -66,7 +59,7 @@ def yearly_temperatures(
     warmest: str | Quantity | None = None,
     coldest: str | Quantity | None = None,
 ) -> tuple[Quantity, ...]:
-    """Give a mean air temperature for each month, as a wave through the year.
+    """Return a mean air temperature for each month, as a wave through the year.
 
     Parameters
     ----------

@@ -66,7 +66,7 @@ class SettingsMap:
     recharged: bool = False
 
     def verdict(self, row: int, column: int) -> str:
-        """Give the verdict of a cell, or what it is called where there is none."""
+        """Return the verdict of a cell, or what it is called where there is none."""
         return called(int(self.codes[row, column]))
 
     def counts(self) -> dict[str, int]:
@@ -75,7 +75,7 @@ class SettingsMap:
         return dict(found.most_common())
 
     def sound(self, row: int) -> tuple[float, float] | None:
-        """Give the ends of the widest sound stretch of a row on the axis across [SI]."""
+        """Return the ends of the widest sound stretch of a row on the axis across [SI]."""
         is_sound = self.codes[row] == VERDICTS.index(GOOD)
         edges = np.flatnonzero(np.diff(np.concatenate(([False], is_sound, [False])).astype(int)))
         stretches = list(zip(edges[::2].tolist(), edges[1::2].tolist(), strict=True))
@@ -96,7 +96,7 @@ class SettingsMap:
 
 
 def called(code: int) -> str:
-    """Give the word for a code."""
+    """Return the word for a code."""
     return OUTSIDE[code] if code < 0 else VERDICTS[code]
 
 

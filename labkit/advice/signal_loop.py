@@ -91,7 +91,7 @@ class LoopCheck:
         return self.stop_input.limit / (2.0 * self.each_meter)
 
     def reading(self, where: str, contact: str, condition: str) -> Reading:
-        """Give the row for a place, a contact and a condition."""
+        """Return the row for a place, a contact and a condition."""
         return next(
             row
             for row in self.readings
@@ -107,7 +107,7 @@ def loop_check(
     short_at: str | Quantity | None = None,
     stop_input: StopInput | None = None,
 ) -> LoopCheck:
-    """Say whether a pair of wires will do, and what a meter shows at either end.
+    """Whether a pair of wires will do, and what a meter shows at either end.
 
     Parameters
     ----------

@@ -60,7 +60,7 @@ def find_short(
 def farthest_pairs(
     stop_input: StopInput | None = None, *, temperature: str | Quantity = "68 degF"
 ) -> dict[str, float]:
-    """Give, for each gauge, the longest pair that an input still reads as closed, one way [m]."""
+    """Return, for each gauge, the longest pair that an input still reads as closed, one way [m]."""
     limit = (stop_input or StopInput()).limit
     warmth = quantity(temperature, "degF")
     return {gauge: limit / (2.0 * wire_resistance(gauge, warmth)) for gauge in wire_gauges()}

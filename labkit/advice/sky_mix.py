@@ -68,12 +68,12 @@ class SkyMix:
 
 
 def dull_day(site: Site, date: dt.date, light: float) -> Sun:
-    """Give a day with the sky closed all over, with a share of a clear day's light [-]."""
+    """Return a day with the sky closed all over, with a share of a clear day's light [-]."""
     return attrs.evolve(clear_day(site, date, haze=1.0 - light), source=f"overcast, {date}")
 
 
 def three_skies(site: Site, date: dt.date, mix: SkyMix, seed: int) -> tuple[Sun, Sun, Sun]:
-    """Give a clear day, one of passing clouds and an overcast one."""
+    """Return a clear day, one of passing clouds and an overcast one."""
     return (
         clear_day(site, date),
         cloudy_day(site, date, seed=seed, cover=mix.cover),
@@ -82,7 +82,7 @@ def three_skies(site: Site, date: dt.date, mix: SkyMix, seed: int) -> tuple[Sun,
 
 
 def some_days(site: Site, date: dt.date, mix: SkyMix, *, count: int, seed: int) -> Sun:
-    """Give days one after another, in the shares of a mix and an order drawn with the seed."""
+    """Return days one after another, in the shares of a mix and an order drawn with the seed."""
     exact = np.array(mix.shares) * count
     counts = np.floor(exact + 1e-9).astype(int)
     for kind in np.argsort(counts - exact, kind="stable")[: count - counts.sum()]:
@@ -119,12 +119,12 @@ def in_a_row(days: Sequence[Sun], *, source: str) -> Sun:
 
 
 def peak_sun_hours(day: Sun) -> float:
-    """Give a day's light as hours of 1000 W/m2 [h]."""
+    """Return a day's light as hours of 1000 W/m2 [h]."""
     whole = day.between(0.0, DAY)
     return float(np.trapezoid(whole.irradiance, whole.time)) / 3.6e6
 
 
 def hours_over(day: Sun, least: float) -> float:
-    """Give the hours of a day, to the minute, in which the sun stands over `least` [W/m2]."""
+    """Return the hours of a day, to the minute, in which the sun stands over `least` [W/m2]."""
     minutes = np.arange(0.0, DAY, 60.0)
     return float(np.count_nonzero(day.between(0.0, DAY).at(minutes) > least)) / 60.0

@@ -28,25 +28,13 @@ def spread(
     client: Any = None,
     progress: Callable[[float], None] | None = None,
 ) -> list[Result]:
-    """Do some work for each job; give the results in the order of the jobs.
+    """Do some work for each job, and return the results in the order of the jobs.
 
-    Parameters
-    ----------
-    work : callable
-        What to do; a function of a module, so that other processes find it.
-    jobs : sequence
-        One argument for each call.
-    workers : int
-        How many threads, if there is no `client`; with one, nothing is started at all.
-    client : Executor or dask.distributed.Client, optional
-        Who does the work in place of threads of this process.
-    progress : callable, optional
-        Told the share that is done, in this thread.
-
-    Notes
-    -----
-    Threads are enough since compiled code lets go of the interpreter's lock. When the wait is
-    broken off, jobs that have not begun are dropped and those that have are waited for.
+    `work` is a function of a module, so that other processes find it. `workers` are threads, which
+    are enough since compiled code lets go of the interpreter's lock; with a `client` (an Executor,
+    or a dask.distributed.Client) none is started. When the wait is broken off, jobs that have not
+    begun are dropped and those that have are waited for. `progress` is told the share that is done,
+    in this thread.
     """
     tell = progress if progress is not None else _no_one
     if client is None and workers == 1:

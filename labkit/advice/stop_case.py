@@ -117,7 +117,7 @@ class StopCase:
         )
 
     def costs(self, ways: Sequence[float]) -> dict[str, NDArray[np.float64]]:
-        """Give what each way to say stop costs [US dollars], were the far trough that far [m]."""
+        """Return what each way to say stop costs [US dollars], were the far trough that far [m]."""
         known = prices()
         well, trough = (si(quantity(mast, "ft")) for mast in MAST)
         found = {name: np.zeros(len(ways)) for name in METHODS}

@@ -66,7 +66,7 @@ class Method:
         return sum(line.cost for line in self.bill)
 
     def failure(self, name: str) -> Watched | None:
-        """Give what came of a failure; None where there is nothing that could fail so."""
+        """Return what came of a failure; None where there is nothing that could fail so."""
         return next((row for row in self.failures if row.name == name), None)
 
 
@@ -86,7 +86,7 @@ class StopMethods:
     methods: tuple[Method, ...]
 
     def __getitem__(self, name: str) -> Method:
-        """Give a method by its name."""
+        """Return a method by its name."""
         return next(method for method in self.methods if method.name == name)
 
     @property
@@ -204,7 +204,7 @@ def stop_methods(
 
 
 def _skies(site: Site, day: dt.date, seed: int) -> dict[str, Sun]:
-    """Give the sun of a run with nothing wrong, and of runs under other skies."""
+    """Return the sun of a run with nothing wrong, and of runs under other skies."""
     return {
         CLEAR: clear_day(site, day),
         "passing clouds": cloudy_day(site, day, seed=seed, cover=0.6),

@@ -57,7 +57,7 @@ def heard(site: Site) -> Heard:
 
 
 def drive_of(site: Site, kind: str) -> Drive:
-    """Give a drive of a kind: the site's own, or an ordinary one."""
+    """Return a drive of a kind: the site's own, or an ordinary one."""
     return site.drive if site.drive.kind == kind else Drive(kind=kind)
 
 

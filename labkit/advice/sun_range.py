@@ -58,18 +58,12 @@ def read_range(typed: tuple[str | Quantity, str | Quantity]) -> tuple[float, flo
 
 
 def _are_two(typed: object) -> bool:
-    """Say whether two things were handed over; a text is one thing."""
+    """Whether two things were handed over; a text is one thing."""
     return isinstance(typed, Sequence) and not isinstance(typed, str) and len(typed) == 2
 
 
 def sun_range(line: Line, low: float, high: float) -> SunRange:
-    """Find the ends of a range of sun, `low` to `high` [W/m2], that matter on a line.
-
-    Raises
-    ------
-    SiteError
-        If the drive does not start anywhere in the range.
-    """
+    """Return the ends of a range of sun [W/m2] that matter on a line that starts in some of it."""
     if (fault := line.site.drive.fault) != "none":
         rule = "with it the pump never starts; write 'none' to see what settings the line needs"
         raise SiteError("drive", "fault", fault, rule)

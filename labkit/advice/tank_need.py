@@ -19,17 +19,17 @@ class Spans:
     per_volume: float
 
     def at(self, volume: float) -> float:
-        """Give the time with a tank [s, m3]."""
+        """Return the time with a tank [s, m3]."""
         return self.none + self.per_volume * volume
 
     def volume_for(self, span: float) -> float:
-        """Give the smallest tank with which it takes a time [m3, s]."""
+        """Return the smallest tank with which it takes a time [m3, s]."""
         if self.none >= span:
             return 0.0
         return (span - self.none) / self.per_volume
 
     def less(self, other: Self) -> Self:
-        """Give what is left of these times without others."""
+        """Return what is left of these times without others."""
         if self.none == inf:
             return self
         return attrs.evolve(

@@ -167,7 +167,7 @@ def _seconds(typed: str | Quantity, what: str) -> float:
 
 
 def bare_line(site: Site, leak: LeakSize | str | None) -> Site:
-    """Give the line without its tank and its herds, with one more leak."""
+    """Return the line without its tank and its herds, with one more leak."""
     changes: dict[str, object] = {"pressure_tank": None}
     changes |= {f"trough.{trough.name}.herd": None for trough in site.troughs}
     if leak is not None:
@@ -229,7 +229,7 @@ def _drawdown(line: Line, precharge: float) -> float:
 
 
 def _usual(volume: float) -> tuple[float, int]:
-    """Give the usual size for a volume, and how many of it."""
+    """Return the usual size for a volume, and how many of it."""
     if volume == 0.0:
         return TANK_SIZES[0] * GALLON, 0
     largest = TANK_SIZES[-1] * GALLON
@@ -250,6 +250,6 @@ def _tried(bare: Site, volume: float, precharge: float, sun: float, cycle: float
 
 
 def _cycle_of(trace: Trace) -> float:
-    """Give the time from one start to the next, the first left out [s]; nan without any."""
+    """Return the time from one start to the next, the first left out [s]; nan without any."""
     starts = trace.times("pump starts")
     return starts[2] - starts[1] if len(starts) > 2 else nan

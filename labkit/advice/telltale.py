@@ -89,7 +89,7 @@ class _Bench:
         return si(self.site.pressure_switch.cut_out)
 
     def faulty(self, keys: Iterable[str]) -> dict[str, Site]:
-        """Give the line with each of some faults, those left out that it cannot have."""
+        """Return the line with each of some faults, those left out that it cannot have."""
         found = {}
         for key in keys:
             fault = FAULTS[key]
@@ -246,7 +246,7 @@ def _falls(bench: _Bench, key: str, causes: tuple[str, ...], *, is_shut: bool) -
 
 
 def _fallen(trace: Trace, to: float) -> tuple[float, float]:
-    """Give how long a falling gauge took to a pressure [s], or was watched, and how far it fell."""
+    """Return how long a gauge took to fall to a pressure [s], or was watched, and its fall."""
     p, time = trace.pressure, trace.time
     below = np.flatnonzero(p <= to)
     if not below.size or below[0] == 0:

@@ -12,7 +12,7 @@ from labkit.units import UNITS, Quantity, ureg
 
 @cache
 def _factors() -> dict[str, tuple[list[float], list[float]]]:
-    """Give, for each material, temperatures [degF] and shares of the rating at 73 degF."""
+    """Return, for each material, temperatures [degF] and shares of the rating at 73 degF."""
     table: dict[str, tuple[list[float], list[float]]] = {}
     for row in rows("pipe_derating.csv"):
         temperatures, factors = table.setdefault(row["material"], ([], []))
@@ -22,10 +22,8 @@ def _factors() -> dict[str, tuple[list[float], list[float]]]:
 
 
 def derating(size: str, temperature: Quantity) -> float:
-    """Give the share of its rating that a pipe of a size keeps at a temperature [-].
+    """Return the share of its rating that a pipe of a size keeps at a temperature [-].
 
-    Notes
-    -----
     Straight lines between the table's temperatures. Cold water adds nothing, and past the hottest
     entry (104 degF for PE, 140 degF for PVC) its factor is held, which is too much. For PE the
     metric standard's line is under the steps of the American manual (AWWA M55, Table 4-6: 0.9 from
@@ -37,7 +35,7 @@ def derating(size: str, temperature: Quantity) -> float:
 
 
 def derated_rating(size: str, temperature: Quantity) -> Quantity:
-    """Give the pressure rating of a pipe of a size in water of a temperature."""
+    """Return the pressure rating of a pipe of a size in water of a temperature."""
     return _derated(size, float(temperature.magnitude), temperature.units)
 
 

@@ -47,7 +47,7 @@ class PipeSize:
 
 @cache
 def pipe_sizes() -> dict[str, PipeSize]:
-    """Give every pipe size in the table, by its name."""
+    """Return every pipe size in the table, by its name."""
     return {
         row["size"]: PipeSize(
             size=row["size"],
@@ -63,19 +63,16 @@ def pipe_sizes() -> dict[str, PipeSize]:
 
 
 def sizes_like(size: str) -> tuple[str, ...]:
-    """Give the pipe sizes of the same material and series, the smallest first."""
+    """Return the pipe sizes of the same material and series, the smallest first."""
     series = size.split(" in ", 1)[-1]
     rows = [row for name, row in pipe_sizes().items() if name.split(" in ", 1)[-1] == series]
     return tuple(row.size for row in sorted(rows, key=lambda row: si(row.inside_diameter)))
 
 
 def pipe_size(typed: str) -> PipeSize:
-    """Look up a pipe size; ``1-1/4 in`` and ``1.25 in`` find ``1 1/4 in``, in any case.
+    """Return a pipe size; ``1-1/4 in`` and ``1.25 in`` find ``1 1/4 in``, in any case.
 
-    Raises
-    ------
-    UnitError
-        For a size that is not in the table; the sentence names the nearest one.
+    UnitError names the nearest one in the table.
     """
     table = pipe_sizes()
     if typed in table:
@@ -93,7 +90,7 @@ def _by_meaning() -> dict[tuple[float, str], PipeSize]:
 
 
 def _meaning(typed: str) -> tuple[float, str]:
-    """Give a pipe size as its nominal size [m] and its series, whatever the spelling."""
+    """Return a pipe size as its nominal size [m] and its series, whatever the spelling."""
     plain = " ".join(
         typed[: 2 * LONGEST].lower().replace("\N{RIGHT DOUBLE QUOTATION MARK}", '"').split()
     )

@@ -13,7 +13,7 @@ from labkit.units import UNITS, Quantity, ureg
 
 @cache
 def _needs() -> dict[str, tuple[list[float], list[float]]]:
-    """Give, for each kind, air temperatures [degF] and needs [gal/day]."""
+    """Return, for each kind, air temperatures [degF] and needs [gal/day]."""
     table: dict[str, tuple[list[float], list[float]]] = {}
     for row in rows("stock_water.csv"):
         temperatures, needs = table.setdefault(row["kind"], ([], []))
@@ -31,12 +31,9 @@ _SINGULAR: Final = {"calves": "calf", "cows": "cow", "sheep": "sheep"}
 
 
 def stock_kind(typed: object) -> object:
-    """Read a kind of stock, in any case, in the plural, or by another name.
+    """Return a kind of stock, in any case, in the plural, or by another name.
 
-    Raises
-    ------
-    UnitError
-        For a name that could be several kinds; the sentence names them.
+    UnitError names the several kinds that a name could be.
     """
     if not isinstance(typed, str):
         return typed
@@ -60,10 +57,8 @@ def _names() -> dict[frozenset[str], list[str]]:
 
 
 def daily_need(kind: str, air_temperature: Quantity) -> Quantity:
-    """Give the water that one head drinks, as a flow in gallons a day.
+    """Return the water that one head drinks, as a flow in gallons a day.
 
-    Notes
-    -----
     Straight lines between the table's temperatures; beyond its first and last the need is held,
     which is too little on days hotter than the table.
     """

@@ -20,7 +20,7 @@ TABLE_TEMPERATURE: Final = 293.15
 
 @cache
 def wire_gauges() -> dict[str, float]:
-    """Give every gauge of the table with the resistance of one wire at 20 degC [ohm/m]."""
+    """Return every gauge of the table with the resistance of one wire at 20 degC [ohm/m]."""
     thousand_feet = si(quantity("1000 ft", "ft"))
     return {
         row["gauge"]: float(row["ohm_per_1000_ft_at_20_degC"]) / thousand_feet
@@ -35,22 +35,8 @@ def wire_gauge(typed: object) -> object:
 
 
 def wire_resistance(gauge: str, temperature: Quantity) -> float:
-    """Give the resistance of one copper wire for each meter of it [ohm/m].
+    """Return the resistance of one copper wire for each meter of it [ohm/m], as warm as its soil.
 
-    Parameters
-    ----------
-    gauge : str
-        Such as ``"18 AWG"``.
-    temperature : Quantity
-        Of the wire: that of the soil it lies in.
-
-    Raises
-    ------
-    UnitError
-        For a gauge that is not in the table.
-
-    Notes
-    -----
     Solid, bare copper, direct current. Stranded wire of the same gauge has some 2 % more, for its
     strands run in a spiral (NEC Chapter 9 Table 8 gives 3.07 and 3.14 for 14 AWG, from memory).
     """

@@ -137,7 +137,7 @@ def _months(typed: str) -> list[int]:
 
 
 def _loop(options: argparse.Namespace, report: Report) -> None:
-    """Say whether a pair will do and what a meter shows."""
+    """Whether a pair will do and what a meter shows."""
     from labkit.advice.signal_loop import loop_check  # noqa: PLC0415
     from labkit.advice.signal_short import find_short  # noqa: PLC0415
     from labkit.view.loop_told import loop_lines, loop_rows, short_line  # noqa: PLC0415

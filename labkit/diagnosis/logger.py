@@ -89,16 +89,9 @@ class Log:
 def read_log(path: str | Path) -> Log:
     """Read a table of time and pressure.
 
-    Parameters
-    ----------
-    path : str or Path
-        A CSV file whose first line names a column of time (seconds, or ``time (min)``, a clock
-        ``14:05:30``, or a date and time) and one of pressure with its unit: ``pressure (psi)``.
-
-    Raises
-    ------
-    LabkitError
-        For a file that cannot be read as that: the file, the line, and what to write instead.
+    The first line of the CSV file names a column of time (seconds, or ``time (min)``, a clock
+    ``14:05:30``, or a date and time) and one of pressure with its unit: ``pressure (psi)``. An
+    error names the file, the line, and what to write instead.
     """
     path = Path(path)
     name = path.name[:60]

@@ -233,13 +233,7 @@ def line_up(
 
 
 def irradiance(sun: str) -> tuple[float, float]:
-    """Return between what the irradiance on the array lies [W/m2], by what was seen or measured.
-
-    Raises
-    ------
-    SiteError
-        For a word that is not in `SEEN`, or an irradiance that no sun gives.
-    """
+    """Return between what the irradiance on the array lies [W/m2], by what was seen or measured."""
     if sun in SEEN:
         return SEEN[sun]
     try:

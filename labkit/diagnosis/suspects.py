@@ -81,29 +81,11 @@ def draw(
     seed: int,
     progress: Callable[[float], None] | None = None,
 ) -> list[Particle]:
-    """Draw particles of each case: sizes and unknowns spread evenly, each line visited.
+    """Draw `count` particles of each case: sizes and unknowns spread evenly, each line visited.
 
-    Parameters
-    ----------
-    site : Site
-        The line as its file says, without stock.
-    cases : sequence of Case
-        What may be wrong.
-    trough : str
-        The trough whose float is worked.
-    sun : tuple of float
-        Between what the irradiance on the array was [W/m2].
-    count : int
-        Particles of each case.
-    seed : int
-        The same seed draws the same particles.
-    progress : callable, optional
-        Told the share that is done.
-
-    Notes
-    -----
-    Sizes and unknowns come from a scrambled Sobol sequence, which fills their ranges more evenly
-    than dice (`scipy.stats.qmc`). A line that cannot be, or cannot be run, cannot be met with.
+    They come from a scrambled Sobol sequence, which fills their ranges more evenly than dice
+    (`scipy.stats.qmc`); the same seed draws the same. The `sun` is between two irradiances [W/m2].
+    A line that cannot be, or cannot be run, cannot be met with.
     """
     sobol = qmc.Sobol(d=len(UNKNOWNS) + _EXTRA, seed=seed)
     points = sobol.random_base2(max(count - 1, 1).bit_length())[:count]

@@ -25,21 +25,9 @@ _HIGHEST: Final = {
 def typed_readings(
     site: Site, readings: Mapping[str, str], trough: str
 ) -> dict[tuple[str, str], Shown]:
-    """Return readings [SI] by key and place.
+    """Return readings [SI] by key and place, or raise SiteError for one that cannot be.
 
-    Parameters
-    ----------
-    site : Site
-        The line.
-    readings : mapping of str to str
-        As typed; ``"bucket @ north"`` names the trough, which is left out for the one worked.
-    trough : str
-        The trough whose float is worked.
-
-    Raises
-    ------
-    SiteError
-        For a reading that does not exist, or whose value cannot be.
+    ``"bucket @ north"`` names the trough, which is left out for the one worked.
     """
     found = {}
     for name, value in readings.items():

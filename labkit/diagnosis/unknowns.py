@@ -54,19 +54,10 @@ UNKNOWNS: Final[dict[str, Unknown]] = {
 
 
 def as_it_may_be(site: Site, drawn: Mapping[str, float]) -> Site:
-    """Return a site with what nobody knows exactly put to drawn places in their ranges.
+    """Return a site with what nobody knows exactly put to drawn places in their ranges, 0 to 1.
 
-    Parameters
-    ----------
-    site : Site
-        The line as its file says.
-    drawn : mapping of str to float
-        For each unknown how far through its range, 0 to 1; those left out keep the file's value.
-
-    Notes
-    -----
-    A value that the rules of a site would refuse stays within them: the water stays above the
-    pump's intake, and the cut-in under the cut-out.
+    Those left out keep the file's value. A value that the rules of a site would refuse stays within
+    them: the water stays above the pump's intake, and the cut-in under the cut-out.
     """
     put = {key: UNKNOWNS[key].at(share) for key, share in drawn.items()}
     changes: dict[str, Any] = {**_of_the_well(site, put), **_of_the_pump(site, put)}

@@ -205,25 +205,10 @@ TESTS: Final[dict[str, FieldTest]] = {
 def visit(
     site: Site, trough: str, *, sun: str, stopped_gauge: float | None = None, built: Site
 ) -> dict[tuple[str, str], Shown]:
-    """Return all that a visit to a line without stock would show, exact.
+    """Return all that a visit to a line without stock would show, exact, by reading and trough.
 
-    Parameters
-    ----------
-    site : Site
-        The line as it is, faults and all.
-    trough : str
-        The trough whose float is worked.
-    sun : str
-        Irradiance on the array, such as ``"800 W/m^2"``.
-    stopped_gauge : float or None
-        What a plugged gauge shows [Pa]; none if the gauge works.
-    built : Site
-        The line as it was built: what the print on its pipes is compared with.
-
-    Returns
-    -------
-    dict
-        By the reading's key and the trough (or an empty name). What could not be read is left out.
+    `site` is the line with its faults, and `built` the one that the print on its pipes is compared
+    with. A plugged gauge shows `stopped_gauge` [Pa]. What could not be read is left out.
     """
     found: dict[tuple[str, str], Shown] = {}
     begun = standing(site, sun=sun, start="12:00")

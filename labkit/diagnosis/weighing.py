@@ -75,15 +75,7 @@ class Weighed:
 
 
 def weigh(particles: Sequence[Particle], read: Read) -> Weighed:
-    """Weigh particles by what was read.
-
-    Parameters
-    ----------
-    particles : sequence of Particle
-        What each suspect would show.
-    read : mapping
-        Readings by (key, trough or empty name) [SI], or words.
-    """
+    """Weigh particles by what was read."""
     by_case: dict[object, list[int]] = defaultdict(list)
     for i, particle in enumerate(particles):
         by_case[particle.case].append(i)

@@ -61,7 +61,7 @@ class Task:
 
 
 def pumps(trace: Trace, row: int = -1) -> str:
-    """Say whether the pump is heard, at the end of a run or in another row of it."""
+    """Whether the pump is heard, at the end of a run or in another row of it."""
     return "runs" if trace.speed[row] > 0.0 else "stands still"
 
 

@@ -123,25 +123,13 @@ class Drill:
         return tuple(key for key, fault in FAULTS.items() if fault.fits(self.site))
 
     def tried(self, key: str, where: str = "") -> "Drill":
-        """Do a task and write down what is read.
-
-        Raises
-        ------
-        LabkitError
-            For a task or a trough that the site has not.
-        """
+        """Do a task and write down what is read."""
         if (key, where) not in self.choices:
             raise LabkitError(f"{key!r} cannot be done at {where or 'this site'!r}")
         return self._done(TASKS[key], where, ("test", key, where))
 
     def proved(self, where: str, steps: Iterable[str] = ()) -> "Drill":
-        """Watch one full cycle at a trough, some steps done first.
-
-        Raises
-        ------
-        LabkitError
-            For a trough that the site has not.
-        """
+        """Watch one full cycle at a trough, some steps done first."""
         if where not in {trough.name for trough in self.site.troughs}:
             raise LabkitError(f"a cycle cannot be watched at {where!r}")
         done = tuple(steps)
@@ -159,7 +147,7 @@ class Drill:
         return [(key, step) for step in sorted(needed(self.site, key).difference(done))]
 
     def places(self, key: str) -> tuple[str, ...]:
-        """Give the places between which a diagnosis of a fault must choose; mostly none."""
+        """Return the places between which a diagnosis of a fault must choose; mostly none."""
         return asked_places(self.site, key)
 
     def repaired(
@@ -169,12 +157,6 @@ class Drill:
 
         Nothing tells whether it was the right part; the line shows it when it is tested again. A
         line that was repaired is met anew, filled and waiting, as after a morning.
-
-        Raises
-        ------
-        LabkitError
-            For no fault or more than are hidden, one that the site cannot have, or a place that is
-            missing.
         """
         named = tuple(self._given(diagnosis).items())
         if not 1 <= len(named) <= len(self.hidden):
@@ -211,14 +193,7 @@ class Drill:
         return attrs.evolve(self, hints=self.hints + 1, acts=(*self.acts, ("hint",)))
 
     def mark(self, diagnosis: Iterable[str | tuple[str, str]]) -> Marking:
-        """Mark a diagnosis: as many faults as are hidden, each its key, with its place if asked.
-
-        Raises
-        ------
-        LabkitError
-            For another number of faults, one that the site cannot have, a place that is missing, or
-            what is neither a fault nor a fault and its place.
-        """
+        """Mark a diagnosis: as many faults as are hidden, each its key, with its place if asked."""
         given = self._given(diagnosis)
         if len(given) != len(self.hidden):
             word = "one fault" if len(self.hidden) == 1 else f"{len(self.hidden)} faults"
@@ -237,7 +212,7 @@ class Drill:
         return {key: where if self.places(key) else "" for key, where in named.items()}
 
     def against(self, key: str) -> tuple[int, ...]:
-        """Give the places in the log of the readings that rule a single fault out."""
+        """Return the places in the log of the readings that rule a single fault out."""
         return against(self.site, [key], self._read())
 
     def _read(self) -> list[Read]:
@@ -284,13 +259,7 @@ class Debrief:
 
 
 def replayed(drill: Drill, acts: Iterable[Act]) -> Drill:
-    """Do again what was done on an earlier visit.
-
-    Raises
-    ------
-    LabkitError
-        For an act that cannot be done on this line.
-    """
+    """Do again what was done on an earlier visit."""
     for kind, *what in acts:
         match kind, what:
             case "test", [key, where]:
@@ -334,12 +303,7 @@ def draw_drill(site: Site | str, number: int, *, faults: int = 1, apart: int = 0
     """Draw a drill from a learner's own number: the same number brings the same drill.
 
     It hides one fault or two; `apart` is another use of the number, in which it brings another one.
-
-    Raises
-    ------
-    LabkitError
-        For another number of faults, for a line that the pressure switch does not stop, or if
-        nothing fit to be found turns up.
+    It raises LabkitError for a line that its switch does not stop, or if nothing fit turns up.
     """
     if faults not in (1, 2):
         raise LabkitError("a drill has 1 or 2 faults")
@@ -378,7 +342,7 @@ def _thrown(site: Site, rng: np.random.Generator, faults: int) -> tuple[Placed, 
 
 
 def _both_count(site: Site, hidden: tuple[Placed, ...], scene: Scene) -> bool:
-    """Say whether two faults together can be told from each of them alone."""
+    """Whether two faults together can be told from each of them alone."""
     if len(hidden) == 1:
         return True
     keys = {one.key for one in hidden}

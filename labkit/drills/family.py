@@ -80,11 +80,6 @@ def family_line(
 
     `with_hopeless` lets some numbers bring a line that no setting suits, but a remedy does; `suits`
     asks for what a line must have besides, such as a tank.
-
-    Raises
-    ------
-    LabkitError
-        For a number below zero, or if nothing suits.
     """
     if number < 0:
         raise LabkitError(f"number is {number}; it must be 0 or more")
@@ -120,7 +115,7 @@ def family_line(
 
 
 def _in_reach(chosen: Setting) -> bool:
-    """Say whether any switch gets to a setting before its stud, thread or spring ends, and safely.
+    """Whether any switch gets to a setting before its stud, thread or spring ends, and safely.
 
     Safely: as far from every limit as a gauge is read and a nut is turned.
     """
@@ -133,7 +128,7 @@ def _in_reach(chosen: Setting) -> bool:
 
 
 def _is_steady(site: Site, chosen: tuple[Setting, Setting]) -> bool:
-    """Say whether a line without a tank works two psi to either side as well.
+    """Whether a line without a tank works two psi to either side as well.
 
     So it must be around what the runs recommend, and around what readings lead to: the middle.
     """
@@ -149,7 +144,7 @@ def _is_steady(site: Site, chosen: tuple[Setting, Setting]) -> bool:
 
 
 def _has_remedy(window: Window) -> bool:
-    """Say whether no setting suits a line, and some change of the line itself does."""
+    """Whether no setting suits a line, and some change of the line itself does."""
     room = window.room
     if window.best is not None or room.ceiling - room.floor > -2.0 * PSI:
         return False  # one that readings could not tell from a narrow window

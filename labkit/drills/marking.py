@@ -63,7 +63,7 @@ class Settling:
 
 
 def asked_places(site: Site, key: str) -> tuple[str, ...]:
-    """Give the places between which a diagnosis must choose; none where there is but one.
+    """Return the places between which a diagnosis must choose; none where there is but one.
 
     None either where no test tells the places apart.
     """
@@ -175,7 +175,7 @@ def _pieces(
 
 
 def _answers(site: Site, hidden: Sequence[Placed]) -> list[tuple[list[str], At]]:
-    """Give every wrong answer to be ruled out: faults, and where they are if that is asked.
+    """Return every wrong answer to be ruled out: faults, and where they are if that is asked.
 
     They are all single faults; where two are hidden, also every pair with one of the two; and the
     very faults in other places.
@@ -216,7 +216,7 @@ def against(
 
 
 def _is_out(piece: Piece, number: int, key: str, where: str, values: Sequence[Value]) -> bool:
-    """Say whether a suspect cannot have read one line of a log."""
+    """Whether a suspect cannot have read one line of a log."""
     return any(
         piece[key, where, f"{number} {value.name}"].excludes(attrs.evolve(value, error=0.0))
         for value in values

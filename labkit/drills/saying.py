@@ -72,7 +72,7 @@ def lifted(read: Reads) -> tuple[str, ...]:
 
 
 def worked(read: Reads) -> tuple[str, ...]:
-    """Say whether the pump came with a float down, and went with all floats up."""
+    """Whether the pump came with a float down, and went with all floats up."""
     return ("moved" if _differ(read, "low", "high") else "stood",)
 
 

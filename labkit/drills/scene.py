@@ -47,17 +47,17 @@ class Value:
 
 
 def word(name: str, said: str) -> Value:
-    """Give something that is seen and not measured."""
+    """Return something that is seen and not measured."""
     return Value(name=name, kind="word", value=said)
 
 
 def on_gauge(name: str, pressure: float) -> Value:
-    """Give a pressure as the manifold's gauge shows it: to 1 psi, and at most 1 psi off."""
+    """Return a pressure as the manifold's gauge shows it: to 1 psi, and at most 1 psi off."""
     return Value(name=name, kind="pressure", value=max(float(pressure), 0.0), error=PSI, step=PSI)
 
 
 def fallen(name: str, before: Value, after: Value) -> Value:
-    """Give the fall between two readings of the gauge, each at most 1 psi off."""
+    """Return the fall between two readings of the gauge, each at most 1 psi off."""
     return Value(
         name=name, kind="pressure", value=_less(before, after), error=2.0 * PSI, step=PSI,
         between=(before.name, after.name),
@@ -65,7 +65,7 @@ def fallen(name: str, before: Value, after: Value) -> Value:
 
 
 def _less(before: Value, after: Value) -> float:
-    """Give how much less one reading is than one before; nothing where it is more."""
+    """Return how much less one reading is than one before; nothing where it is more."""
     first, second = (one.value for one in (before, after))
     return 0.0 if isinstance(first, str) or isinstance(second, str) else max(first - second, 0.0)
 
@@ -116,7 +116,7 @@ class Scene:
         return cast("Standing", self._kept[_NOW])
 
     def later(self, minutes: float, *, drive: Literal["on", "off"] = "on") -> "Scene":
-        """Give the scene after some minutes in which nobody looks.
+        """Return the scene after some minutes in which nobody looks.
 
         They are worked out once the line is looked at again, if it is.
         """
@@ -127,7 +127,7 @@ class Scene:
         )
 
     def shown(self, pressure: float) -> float:
-        """Give what the gauge shows at a pressure [Pa]."""
+        """Return what the gauge shows at a pressure [Pa]."""
         return pressure if self.stopped_gauge is None else self.stopped_gauge
 
     def pass_time(
@@ -155,7 +155,7 @@ class Scene:
         return trace, attrs.evolve(self, standing=then, minutes=self.minutes + minutes)
 
     def held(self, position: str, troughs: Sequence[str] = ()) -> Site:
-        """Give the line with some floats held by hand, or all; one that is stuck does not move."""
+        """Return the line with some floats held by hand, or all; a stuck one does not move."""
         changes: dict[str, Any] = {
             f"trough.{trough.name}.float_valve.position": position
             for trough in self.site.troughs
@@ -164,11 +164,11 @@ class Scene:
         return self.turned_by((position, *troughs), changes)
 
     def drained(self) -> Site:
-        """Give the line with the drain cock at the manifold open."""
+        """Return the line with the drain cock at the manifold open."""
         return self.turned_by("drained", {"leaks": [*self.site.leaks, _DRAIN]})
 
     def turned_by(self, how: object, changes: dict[str, Any]) -> Site:
-        """Give the line with something turned, which `how` names; made once for a line."""
+        """Return the line with something turned, which `how` names; made once for a line."""
         key = id(self.site), how
         if key not in self._turned:
             self._turned[key] = self.site, self.site.changed(changes)

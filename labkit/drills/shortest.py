@@ -19,21 +19,9 @@ Ruled: TypeAlias = Mapping[Done, frozenset[int]]
 def shortest_line(
     values: Mapping[Channel, Value], suspects: Sequence[Piece]
 ) -> tuple[tuple[Done, ...], frozenset[int]]:
-    """Find the line of tasks of the fewest minutes that rules out every suspect that can be.
+    """Return the tasks of the fewest minutes that rule out all suspects that can be, and the rest.
 
-    Parameters
-    ----------
-    values : mapping
-        What the hidden fault reads in each task.
-    suspects : sequence
-        What each other suspect can read.
-
-    Returns
-    -------
-    line : tuple
-        The tasks.
-    left : frozenset of int
-        Places of the suspects that no task rules out.
+    `values` are what the hidden fault reads, and each suspect's piece what that one can read.
     """
     ruled: dict[Done, set[int]] = {}
     for number, piece in enumerate(suspects):
@@ -46,7 +34,7 @@ def shortest_line(
 
 
 def minutes_of(line: Iterable[Done]) -> float:
-    """Give what a line of tasks costs [min]."""
+    """Return what a line of tasks costs [min]."""
     return sum(TASKS[key].minutes for key, _ in line)
 
 
@@ -61,30 +49,11 @@ def _undominated(ruled: Ruled) -> dict[Done, frozenset[int]]:
 
 
 def cheapest(ruled: Ruled, every: frozenset[int]) -> tuple[Done, ...]:
-    """Search all lines that rule every suspect out, by branch and bound: the shortest is exact.
+    """Search all lines that rule `every` suspect out, by branch and bound: the shortest is exact.
 
-    Parameters
-    ----------
-    ruled : mapping
-        For each task the numbers of the suspects that it rules out.
-    every : frozenset of int
-        Numbers of the suspects to be ruled out.
-
-    Returns
-    -------
-    tuple
-        The tasks of the line of the fewest minutes [min], as `TASKS` prices them; of two lines as
-        long the one of fewer tasks. The cheapest task comes first.
-
-    Raises
-    ------
-    LabkitError
-        For a suspect that no task rules out.
-
-    Notes
-    -----
-    A suspect that few tasks rule out is taken first, and each of those tasks tried. A branch is
-    left where its minutes and the least that the rest can take come to more than the best line.
+    Of two lines as long [min] the one of fewer tasks is taken, the cheapest task first. A suspect
+    that few tasks rule out comes first, and each of those tasks is tried. A branch is left where
+    its minutes and the least that the rest can take come to more than the best line.
     """
     if missed := sorted(every.difference(*ruled.values())):
         raise LabkitError(f"line of evidence: suspect is {missed[0]}; some task must rule it out")
@@ -111,12 +80,12 @@ def cheapest(ruled: Ruled, every: frozenset[int]) -> tuple[Done, ...]:
 
 
 def _cost(*line: Done) -> float:
-    """Give the minutes of a line, and a trifle for each of its tasks."""
+    """Return the minutes of a line, and a trifle for each of its tasks."""
     return minutes_of(line) + FEWER * len(line)
 
 
 def _least(ruled: Ruled, by_suspect: Mapping[int, Sequence[Done]], left: frozenset[int]) -> float:
-    """Give minutes under which no line rules the rest out.
+    """Return minutes under which no line rules the rest out.
 
     Each suspect pays its share of the task that is cheapest for it; no task is paid more than it
     costs.

@@ -55,7 +55,7 @@ class Placed:
 
 
 def scene_of(site: Site, placed: Iterable[Placed]) -> Scene:
-    """Give a stocked site with faults as a technician meets it, at the end of its morning."""
+    """Return a stocked site with faults as a technician meets it, at the end of its morning."""
     stopped = None
     for one in placed:
         site = one.fault.apply(site, one.size, one.where)
@@ -117,7 +117,7 @@ def _named(read: Iterable[tuple[str, str, tuple[Value, ...]]]) -> dict[Channel, 
 
 
 def readings(scene: Scene, done: Iterable[Done], wait: float = 0.0) -> dict[Channel, Value]:
-    """Give what each task would show if it were done first, after a wait [min], exact."""
+    """Return what each task would show if it were done first, after a wait [min], exact."""
     if wait:
         _, scene = scene.pass_time(wait)
     return _named((key, where, TASKS[key].do(scene, where)[0]) for key, where in done)
@@ -133,7 +133,7 @@ class Span:
     error: float
 
     def excludes(self, value: Value) -> bool:
-        """Say whether no reading of a value can be one of these, errors on both sides counted."""
+        """Whether no reading of a value can be one of these, errors on both sides counted."""
         if isinstance(value.value, str):
             return value.value not in self.words | FLEETING
         off = self.error + value.error
@@ -164,7 +164,7 @@ ANYWHERE: Final[At] = MappingProxyType({})
 def variants(
     site: Site, keys: Sequence[str], shares: Sequence[float] = SHARES, at: At = ANYWHERE
 ) -> Iterator[list[tuple[Placed, ...]]]:
-    """Give the ways in which faults can be on a site together: their sizes, for each place."""
+    """Return the ways in which faults can be on a site together: their sizes, for each place."""
     first, *others = keys
     fault = FAULTS[first]
     if not fault.fits(site):
@@ -227,7 +227,7 @@ def _together(met: Iterable[dict[Channel, Value]]) -> dict[Channel, list[Value]]
 
 
 def _differ(near: Mapping[Channel, list[Value]], far: Mapping[Channel, list[Value]]) -> bool:
-    """Say whether two sizes differ in kind, so that sizes between are like the one or the other."""
+    """Whether two sizes differ in kind, so that sizes between are like the one or the other."""
     return any(
         {value.value for value in values}.isdisjoint(value.value for value in far[channel])
         for channel, values in near.items()
@@ -245,7 +245,7 @@ def _spanned(tried: Sequence[Mapping[Channel, Sequence[Value]]]) -> Piece:
 
 
 def distinguishing_tests(values: Mapping[Channel, Value], piece: Piece) -> frozenset[Done]:
-    """Give the tasks whose readings rule a suspect out."""
+    """Return the tasks whose readings rule a suspect out."""
     return frozenset(
         (key, where)
         for (key, where, name), value in values.items()

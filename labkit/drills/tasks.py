@@ -55,7 +55,7 @@ TASKS: Final[dict[str, Task]] = {
 
 
 def choices(site: Site) -> tuple[tuple[str, str], ...]:
-    """Give what can be done at a site: (task, trough or an empty name)."""
+    """Return what can be done at a site: (task, trough or an empty name)."""
     return tuple(
         (key, where)
         for key, task in TASKS.items()

@@ -40,7 +40,7 @@ class Evidence:
 
 
 def stocked(site: Site) -> Site:
-    """Give a site with a herd at each trough, since a line without stock does not move."""
+    """Return a site with a herd at each trough, since a line without stock does not move."""
     changes = {f"trough.{t.name}.herd": _ANY_HERD for t in site.troughs if t.herd is None}
     return site.changed(changes)
 

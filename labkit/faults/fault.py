@@ -31,17 +31,17 @@ def words(key: str, **values: str) -> str:
 
 
 def one_place(_site: Site) -> tuple[str, ...]:
-    """Give the one place of a part that a site has once."""
+    """Return the one place of a part that a site has once."""
     return ONLY_PLACE
 
 
 def each_trough(site: Site) -> tuple[str, ...]:
-    """Give the troughs' names."""
+    """Return the troughs' names."""
     return tuple(trough.name for trough in site.troughs)
 
 
 def each_run(site: Site) -> tuple[str, ...]:
-    """Give the nodes at which the runs of pipe end."""
+    """Return the nodes at which the runs of pipe end."""
     return tuple(run.end for run in site.runs())
 
 
@@ -56,12 +56,12 @@ def part_name(part: str) -> str:
 
 
 def no_size(_site: Site, _where: str, _badness: float) -> str:
-    """Give the size of a fault that has none."""
+    """Return the size of a fault that has none."""
     return ""
 
 
 def some_leak(_site: Site, _where: str, severity: float) -> str:
-    """Give the size of a leak, from one that a bucket shows to one that wets the ground."""
+    """Return the size of a leak, from one that a bucket shows to one that wets the ground."""
     return f"{0.15 + 0.45 * severity:.2f} gpm at 30 psi"
 
 
@@ -182,25 +182,15 @@ class Fault:
         return words(f"{as_id(self.key)}{what}")
 
     def fits(self, site: Site) -> bool:
-        """Say whether a site can have the fault."""
+        """Whether a site can have the fault."""
         return not self.unavailable_reason(site)
 
     def apply(self, site: Site, size: str, where: str = "") -> Site:
-        """Give a copy of a site with the fault in it.
+        """Return a copy of a sound site with the fault in it.
 
-        Parameters
-        ----------
-        site : Site
-            A site without it.
-        size : str
-            How bad it is, as it is typed; empty for a fault that has no size.
-        where : str
-            A trough, or the end of a run; empty for a part that a site has once.
-
-        Raises
-        ------
-        SiteError
-            If the site cannot have it, or the place is none of its places.
+        `size` is how bad it is, as it is typed; empty for a fault that has no size. `where` is a
+        trough, or the end of a run; empty for a part that a site has once. What the site cannot
+        have is an error.
         """
         if hindrance := self.unavailable_reason(site):
             raise SiteError("fault", "", self.key, hindrance)

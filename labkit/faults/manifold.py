@@ -46,7 +46,7 @@ def _no_high_cut_out(site: Site) -> str:
 
 
 def _static(site: Site) -> float:
-    """Give what the standing water up to the highest trough puts on the gauge [Pa]."""
+    """Return what the standing water up to the highest trough puts on the gauge [Pa]."""
     heights = (site.elevation(trough.name) for trough in site.troughs)
     return water_at(site.place).weight * max(heights)
 
@@ -68,7 +68,7 @@ def _wrong_action(site: Site, _size: str, _where: str) -> Site:
 
 
 def _pair(site: Site) -> SignalPair:
-    """Give the pair of wires; where the switch sits beside the controller, the short one there."""
+    """Return the pair of wires; with the switch beside the controller, the short one there."""
     return site.pressure_switch.wire or SignalPair(gauge="18 AWG", length="10 ft")
 
 
@@ -81,7 +81,7 @@ def _wire(condition: Literal["cut", "shorted"]) -> Callable[[Site, str, str], Si
 
 
 def _too_much(site: Site, _where: str, severity: float) -> str:
-    """Give the ohms of a wet splice: well past what the stop input takes for a closed contact."""
+    """Return the ohms of a wet splice: well past what the stop input takes for a closed contact."""
     return f"{(2.0 + 13.0 * severity) * site.drive.stop_input.limit:.0f} ohm"
 
 

@@ -19,7 +19,7 @@ PALETTE: Final = 64
 
 
 def png_of(canvas: FigureCanvasAgg, rows: slice = slice(None)) -> bytes:
-    """Give what a canvas shows, or some of its rows of dots, as a PNG of few colours."""
+    """Return what a canvas shows, or some of its rows of dots, as a PNG of few colours."""
     dots = np.asarray(canvas.buffer_rgba())[rows]  # type: ignore[no-untyped-call]
     image = Image.fromarray(dots).convert("RGB")
     few = image.quantize(PALETTE, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
@@ -36,7 +36,7 @@ def drawn_png(figure: Figure) -> bytes:
 
 
 def image_tag(png: bytes, alt: str, size: tuple[int, int]) -> str:
-    """Give a picture of a size [dots] as an element of HTML that carries its own data and words."""
+    """Return a picture of a size [dots] as an element of HTML with its own data and words."""
     width, height = size
     return (
         f'<img alt="{html.escape(alt)}" width="{width}" height="{height}" '
@@ -46,7 +46,7 @@ def image_tag(png: bytes, alt: str, size: tuple[int, int]) -> str:
 
 
 def picture_tag(wide: str, narrow: bytes) -> str:
-    """Give an element of HTML that shows a picture of its own on a page as narrow as a phone's."""
+    """Return an element of HTML that shows another picture on a page as narrow as a phone's."""
     source = f'<source media="(max-width: {PHONE}px)" srcset="{png_data(narrow)}">'
     return f"<picture>{source}{wide}</picture>"
 
@@ -57,7 +57,7 @@ def png_data(png: bytes) -> str:
 
 
 def image_element(png: bytes, alt: str) -> str:
-    """Give a picture of the usual size as an element of HTML, with the words that stand for it."""
+    """Return a picture of the usual size as an element of HTML, with words that stand for it."""
     return image_tag(png, alt, (round(style.WIDTH * style.DPI), round(style.HEIGHT * style.DPI)))
 
 
@@ -71,7 +71,7 @@ class StillImage:
         self.png, self.alt, self.narrow = png, alt, narrow
 
     def html(self) -> str:
-        """Give it as an element of HTML."""
+        """Return it as an element of HTML."""
         wide = image_element(self.png, self.alt)
         return picture_tag(wide, self.narrow) if self.narrow else wide
 

@@ -37,7 +37,7 @@ class Limits:
 
     @classmethod
     def of_site(cls, site: "Site", *, clock: float = 0.0) -> Self:
-        """Give limits that hold a site's set points, ground and troughs."""
+        """Return limits that hold a site's set points, ground and troughs."""
         distance, heights = site.distances(), [0.0]
         for start, end, pipe in site.runs():
             heights.append(site.elevation(end))
@@ -56,7 +56,7 @@ class Limits:
 
     @classmethod
     def of_trace(cls, trace: "Trace") -> Self:
-        """Give limits that hold everything in a trace."""
+        """Return limits that hold everything in a trace."""
         around = cls.of_site(trace.site)
         into = sum(trace.inflow.values(), start=np.zeros(1))
         flow = max(float(np.max(trace.pump_flow)), float(np.max(into)))
@@ -71,7 +71,7 @@ class Limits:
         )
 
     def holding(self, other: Self) -> Self:
-        """Give limits that hold this and another."""
+        """Return limits that hold this and another."""
         far = {
             name: max(getattr(self, name), getattr(other, name))
             for name in ("duration", "pressure", "flow", "level", "distance")
@@ -79,7 +79,7 @@ class Limits:
         return attrs.evolve(self, clock=other.clock, **far)
 
     def with_room(self, before: Self) -> Self:
-        """Give limits that reach farther still where they grew, so that they seldom grow again."""
+        """Return limits that reach farther still where they grew, to seldom grow again."""
         grown = {
             name: 1.15 * getattr(self, name)
             for name in ("pressure", "flow")

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
 
 
 def telling_moment(trace: "Trace") -> float:
-    """Give the moment [s] that tells most: when what the drive goes by last spoke, or the end.
+    """Return the moment [s] that tells most: when what the drive goes by last spoke, or the end.
 
     Of false stops it is the first, while the trough is still far from full.
     """

@@ -473,7 +473,7 @@ class Paper:
 
 
 def _way(nodes: dict[str, Any], name: str) -> Iterator[Place]:
-    """Give the way from the manifold to a node."""
+    """Return the way from the manifold to a node."""
     node = nodes[name]
     if node["parent"] in nodes:
         yield from _way(nodes, node["parent"])

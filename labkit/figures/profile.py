@@ -53,14 +53,14 @@ class Profile:
         return self.pieces(self.height)
 
     def pieces(self, values: Mapping[str, float]) -> list[Floats]:
-        """Give a piece over each run from a value at each node."""
+        """Return a piece over each run from a value at each node."""
         return [
             np.array([[self.distance[a], values[a]], [self.distance[b], values[b]]])
             for b, a in self.parent.items()
         ]
 
     def before(self, node: str, back: float) -> Floats:
-        """Give the place some way back from a node towards the well."""
+        """Return the place some way back from a node towards the well."""
         before = self.parent.get(node, node)
         length = self.distance[node] - self.distance[before]
         share = min(back / length, 1.0) if length > 0.0 else 0.0
@@ -70,15 +70,7 @@ class Profile:
     def under(
         self, lowest_or_highest: Callable[..., Floats], *, left: float, right: float, floor: float
     ) -> Floats:
-        """Give the outline of the soil under the highest or the lowest branch.
-
-        Parameters
-        ----------
-        lowest_or_highest : callable
-            `numpy.min` or `numpy.max`.
-        left, right, floor : float
-            Ends and lowest point of the drawing [display unit].
-        """
+        """Return the outline of the soil under highest or lowest branch (`numpy.max`, `min`)."""
         grid = np.unique([left, right, *np.linspace(0.0, right, 160), *self.distance.values()])
         surfaces = [np.interp(grid, *np.transpose(path)) for path in self._paths()]
         surface = lowest_or_highest(surfaces, axis=0)
@@ -86,7 +78,7 @@ class Profile:
         return np.vstack([[left, floor], top, [right, floor]])
 
     def _paths(self) -> list[list[Point]]:
-        """Give the way from the manifold to each leaf."""
+        """Return the way from the manifold to each leaf."""
         leaves = set(self.parent) - set(self.parent.values())
         return [self._path(leaf) for leaf in sorted(leaves)] or [self._path(ROOT)]
 
@@ -105,5 +97,5 @@ def holes(site: "Site") -> list[tuple[str, float]]:
 
 
 def _leaks(size: LeakSize) -> bool:
-    """Say whether any water passes an opening."""
+    """Whether any water passes an opening."""
     return si(size.flow if isinstance(size, FlowAt) else size.diameter) > 0.0

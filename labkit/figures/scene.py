@@ -150,25 +150,11 @@ def scene_of(
 ) -> Scene:
     """Make the scene of a run.
 
-    Parameters
-    ----------
-    trace : Trace
-        The run.
-    system : {"US", "metric"}
-        Whose units.
-    limits : Limits, optional
-        How far the axes reach at least.
-    grips : mapping, optional
-        What can be taken hold of, by the mark's name: ``"cut-out"``, ``"cut-in"``, ``"sun"`` or a
-        trough's.
-    settings : str
-        How the sliders stand, in words.
-    whole : float
-        Length of the whole run [s]; a shorter one is only begun, and not judged.
-    rest : {"so far", "so far predicted"}
-        What is said of such a one: when, or where, the rest of it is seen.
-    moment : float, optional
-        Where the cursor stands [s]; left out, at the moment that tells most.
+    The axes reach at least to the `limits`. `grips` are what can be taken hold of, by the mark's
+    name: ``"cut-out"``, ``"cut-in"``, ``"sun"`` or a trough's. `settings` are how the sliders
+    stand, in words. A run shorter than the `whole` [s] is only begun, and not judged; `rest` says
+    when, or where, the rest of it is seen: "so far" or "so far predicted". The cursor stands at a
+    `moment` [s]; left out, at the one that tells most.
     """
     made = _Made(trace, system, limits, grips or {})
     time = telling_moment(trace) if moment is None else moment

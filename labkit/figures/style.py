@@ -58,7 +58,7 @@ TROUGH_DASHES: Final[tuple[Dash, ...]] = (
 
 
 def trough_look(number: int) -> dict[str, Any]:
-    """Give colour and dashes for a site's trough by its place in the list."""
+    """Return colour and dashes for a site's trough by its place in the list."""
     return {
         "color": TROUGH_COLOURS[number % len(TROUGH_COLOURS)],
         "linestyle": TROUGH_DASHES[(number + number // len(TROUGH_COLOURS)) % len(TROUGH_DASHES)],

@@ -20,21 +20,9 @@ _NARROW: Final = 4.0
 
 
 def envelope(time: Floats, value: Floats, *, columns: int) -> tuple[Floats, Floats]:
-    """Thin a line to at most four points a column.
+    """Return a line at uneven times [s], thinned to at most four points a column of dots.
 
-    Parameters
-    ----------
-    time : ndarray, shape (n,)
-        Times in order, uneven steps allowed [s].
-    value : ndarray, shape (n,)
-        What is drawn, any unit.
-    columns : int
-        Columns of dots over the whole record.
-
-    Returns
-    -------
-    tuple of ndarray
-        Times and values to draw. The very record comes back when it is short.
+    The very record comes back when it is short.
     """
     if time.size <= 4 * columns:
         return time, value
@@ -49,21 +37,9 @@ def envelope(time: Floats, value: Floats, *, columns: int) -> tuple[Floats, Floa
 
 
 def spans(time: Floats, code: ArrayLike, *, columns: int) -> list[tuple[float, float, int]]:
-    """Say which state held from when to when, as wide as can be seen.
+    """Return which state held from when to when, as (start, end, code), as wide as can be seen.
 
-    Parameters
-    ----------
-    time : ndarray, shape (n,)
-        Times in order [s].
-    code : array_like of int, shape (n,)
-        The state from each time to the next.
-    columns : int
-        Columns of dots over the whole record.
-
-    Returns
-    -------
-    list of tuple
-        ``(start, end, code)``; `MIXED` where changes follow too closely.
+    `code` is the state from each time to the next; `MIXED` where changes follow too closely.
     """
     codes = np.asarray(code, dtype=np.int64)
     change = np.flatnonzero(np.diff(codes)) + 1
@@ -79,7 +55,7 @@ def spans(time: Floats, code: ArrayLike, *, columns: int) -> list[tuple[float, f
 
 
 def _column_of(time: Floats, columns: int) -> Integers:
-    """Give the column of dots in which each time falls."""
+    """Return the column of dots in which each time falls."""
     width = (time[-1] - time[0]) / columns
     column: Integers = ((time - time[0]) // width).astype(np.int64)
     return np.minimum(column, columns - 1)

@@ -19,7 +19,7 @@ _CLOCK_FROM: Final = 4.0 * HOUR
 
 
 def nice_step(span: float, *, count: int) -> float:
-    """Give the round step that cuts a span into about `count` parts."""
+    """Return the round step that cuts a span into about `count` parts."""
     rough = span / count
     power = 10.0 ** floor(log10(rough))
     return next(step * power for step in _STEPS if step * power >= 0.999 * rough)
@@ -47,22 +47,9 @@ def spread(wanted: Sequence[float], *, gap: float, low: float, high: float) -> l
 
 
 def time_ticks(duration: float, clock: float, system: str) -> tuple[list[float], list[str], str]:
-    """Give round ticks for a time axis in minutes.
+    """Return round ticks for a time axis: where they stand [min], what they say, the axis's name.
 
-    Parameters
-    ----------
-    duration : float
-        Length of the axis [s].
-    clock : float
-        Time of day at its start [s after midnight].
-    system : {"US", "metric"}
-        How a time of day is written.
-
-    Returns
-    -------
-    tuple
-        Where the ticks stand [min], what they say, and what the axis is called. A run longer than
-        four hours is ticked by the time of day.
+    A run longer than four hours is ticked by the time of day, from the `clock` at its start [s].
     """
     if duration <= _CLOCK_FROM:
         size, unit = (1.0, "s") if duration < 3.0 * MINUTE else (MINUTE, "min")
@@ -78,7 +65,7 @@ def time_ticks(duration: float, clock: float, system: str) -> tuple[list[float],
 
 
 def nice_time_step(span: float) -> float:
-    """Give the round step in seconds or minutes for an axis of that length."""
+    """Return the round step in seconds or minutes for an axis of that length."""
     return next(step for step in _TIME_STEPS if step * _MOST_TICKS >= span)
 
 

@@ -118,28 +118,11 @@ def copy_for(
     account: str = "",
     listening: socket.socket | None = None,
 ) -> Copy:
-    """Ask for a copy that runs as a server or a kernel.
+    """Ask for a copy that runs as a ``"server"`` or a ``"kernel"``, over the socket at `path`.
 
-    Parameters
-    ----------
-    path : str
-        Of the socket.
-    kind : {"server", "kernel"}
-        What it runs as.
-    words : sequence of str
-        Its command line, without the program.
-    env, cwd : dict, str
-        Its environment, and the folder in which it runs.
-    account : str
-        Whose process it is to be; only root may say.
-    listening : socket, optional
-        Where a server listens. A port that is found free and bound only later may be taken by
-        then: by another server, or by any connection of this machine.
-
-    Raises
-    ------
-    LabkitError
-        If nobody answers, or the copy cannot run.
+    `words` are its command line, without the program. Whose process it is to be, only root may say.
+    A server listens where `listening` does: a port that is found free and bound only later may be
+    taken by then, by another server or by any connection of this machine.
     """
     asked = {"kind": kind, "words": list(words), "env": dict(env), "cwd": cwd, "account": account}
     line = socket.socket(socket.AF_UNIX)

@@ -93,13 +93,7 @@ def _run(options: argparse.Namespace, report: Report) -> None:
 
 
 def forget(folder: Path, name: str, report: Report) -> None:
-    """Let a learner choose a word anew.
-
-    Raises
-    ------
-    LabkitError
-        If nobody has signed in by that name.
-    """
+    """Let a learner choose a word anew."""
     from labkit.hall.signin import OwnWords, account_of  # noqa: PLC0415 - only a hall has it
 
     account, words = account_of(name), OwnWords(folder / "private" / OWN_WORDS)
@@ -202,13 +196,7 @@ def check_learners_python() -> None:
 
 
 def make_folders(folder: Path) -> None:
-    """Make the hall's folders: homes that can be entered but not listed, and a private one.
-
-    Raises
-    ------
-    LabkitError
-        If they can't be made.
-    """
+    """Make the hall's folders: homes that can be entered but not listed, and a private one."""
     try:
         for name, mode in (("", 0o711), ("homes", 0o711), ("compiled", 0o755), ("private", 0o700)):
             (folder / name).mkdir(parents=True, exist_ok=True)

@@ -57,7 +57,7 @@ class LearnerSpawner(LocalProcessSpawner):  # type: ignore[misc] # it has no typ
 
     @override
     def user_env(self, env: dict[str, str]) -> dict[str, str]:
-        """Give the server its own folders, and one thread: the room shares the machine."""
+        """Return the server its own folders, and one thread: the room shares the machine."""
         own = _environment(Path(self.homes) / self.user.name)
         return {**super().user_env(env), **own, WHERE: self.copies}
 
@@ -76,14 +76,7 @@ def learner_options(home: Path, *, copied: bool = True) -> list[str]:
     """Return the options of a learner's server: the lesson view, and kernels without ports.
 
     The kernels' sockets are in the home, which only the learner enters, so nobody else on the
-    machine can talk to them.
-
-    Parameters
-    ----------
-    home : Path
-        The learner's home.
-    copied : bool
-        Whether kernels are copies of a process that has everything loaded.
+    machine can talk to them. Kernels that are `copied` come from a process with everything loaded.
     """
     options = server_options(
         root=home, page="", port=0, token="", browser=False, workspaces=home / ".page" / "open"
@@ -100,13 +93,7 @@ def learner_options(home: Path, *, copied: bool = True) -> list[str]:
 
 
 def make_account(name: str, homes: Path) -> Path:
-    """Make a learner's account and an empty home, unless they are there; return the home.
-
-    Raises
-    ------
-    LabkitError
-        If the machine refuses, or the account exists with another home.
-    """
+    """Make a learner's account and an empty home, unless they are there; return the home."""
     home = homes / name
     if len(str(home)) > _LONGEST_HOME:
         raise LabkitError(f"{homes}: choose a folder with a shorter path for the hall")

@@ -20,11 +20,6 @@ def private_door(*folders: Path, name: str, address: str = "") -> Path:
     """Make the page in the first folder that takes it, such that nobody else can read it.
 
     An empty address lets somebody else write it.
-
-    Raises
-    ------
-    LabkitError
-        If none of the folders can be written to.
     """
     safe = html.escape(address)
     lead = f'<meta http-equiv="refresh" content="0; url={safe}">'

@@ -27,11 +27,6 @@ def make_shortcut(folder: Path, *, system: str = sys.platform, desktop: Path | N
     """Put an icon on the desktop that runs ``labkit open`` in a folder; return the icon's file.
 
     The system is as `sys.platform` names it, the desktop this person's own if left out.
-
-    Raises
-    ------
-    LabkitError
-        If there is no desktop, or it can't be written to.
     """
     place = desktop or find_desktop(system)
     if place is None or not place.is_dir():

@@ -288,7 +288,7 @@ class PlanForm:
         return self.troughs[:count]
 
     def _views(self) -> Iterator[tuple[str, BoxView]]:
-        """Give every box that counts now, by its place in the site file."""
+        """Return every box that counts now, by its place in the site file."""
         pump = self.centrifugal if self.kind.value == "centrifugal" else self.displacement
         for view in (*self.ranch, *self.well, *self.panels, *pump, *self.switch):
             yield view.box.path, view

@@ -29,11 +29,8 @@ _PUMP_KIND: Final = f.spelled(
 def build(cls: Any, table: object) -> Any:
     """Make a part, or several, from plain values; a part that is ready-made stays as it is.
 
-    Raises
-    ------
-    SiteError
-        With the dotted key, within the table, of the value that is refused; every complaint that
-        does not hang on another one comes with it.
+    SiteError has the dotted key, within the table, of the value that is refused; every complaint
+    that does not hang on another one comes with it.
     """
     if get_origin(cls) is tuple and not isinstance(table, list | tuple):
         raise SiteError(f.called(get_args(cls)[0]), "", table, "write a list of tables")
@@ -44,18 +41,18 @@ def build(cls: Any, table: object) -> Any:
 
 
 def table_of(part: object) -> dict[str, Any]:
-    """Give a part as a table of plain values, without what stands at its default."""
+    """Return a part as a table of plain values, without what stands at its default."""
     table: dict[str, Any] = _CONVERTER.unstructure(part)
     return table
 
 
 def keys_of(cls: type) -> dict[str, f.Field]:
-    """Give the fields of a class of parts by the keys they have in a site file."""
+    """Return the fields of a class of parts by the keys they have in a site file."""
     return {f.key_of(field.name): field for field in attrs.fields(cls)}
 
 
 def known(key: str, cls: type) -> f.Field:
-    """Give the field that a key names, or complain with the nearest key."""
+    """Return the field that a key names, or complain with the nearest key."""
     keys = keys_of(cls)
     if key not in keys:
         raise SiteError(
@@ -65,7 +62,7 @@ def known(key: str, cls: type) -> f.Field:
 
 
 def is_many(field: f.Field) -> bool:
-    """Say whether a field holds any number of parts, which a file writes as ``[[pipe]]``."""
+    """Whether a field holds any number of parts, which a file writes as ``[[pipe]]``."""
     return get_origin(field.type) is tuple and field.converter is None
 
 
@@ -101,7 +98,7 @@ def _structure(cls: type) -> Callable[[Any, type], Any]:
 
 
 def _wrong_keys(cls: type, table: Any) -> dict[str, SiteError]:
-    """Give what is wrong with the keys: unknown and missing ones, one part where several may be."""
+    """Return what is wrong with the keys: unknown, missing, one part where several may be."""
     if not isinstance(table, Mapping):
         raise SiteError(f.called(cls), "", table, "write it as a table of keys and values")
     wrong, meant = {}, set()
@@ -126,7 +123,7 @@ def _wrong_keys(cls: type, table: Any) -> dict[str, SiteError]:
 def _wrong_values(
     cls: type, table: Mapping[str, Any], problem: BaseException
 ) -> list[tuple[str, SiteError]]:
-    """Give, by key, what is wrong with the values of a table that could not be read.
+    """Return, by key, what is wrong with the values of a table that could not be read.
 
     Each value is read alone, so that one does not hide the next.
     """
@@ -157,7 +154,7 @@ def _alone(field: f.Field, cls: type, value: Any) -> SiteError | None:
 
 
 def _steps(problem: BaseException, table: Any) -> list[tuple[str, SiteError | None]]:
-    """Give the complaints of what lies below a table, each with the step that leads to it."""
+    """Return the complaints of what lies below a table, each with the step that leads to it."""
     found = []
     for inner in getattr(problem, "exceptions", ()):
         if isinstance(inner, KeyError):  # a missing key, which is told of already
@@ -172,7 +169,7 @@ def _steps(problem: BaseException, table: Any) -> list[tuple[str, SiteError | No
 
 
 def _site_errors(problem: BaseException) -> list[SiteError]:
-    """Give the complaints of a part as a whole."""
+    """Return the complaints of a part as a whole."""
     if isinstance(problem, SiteError):
         return [problem]
     inner = getattr(problem, "exceptions", ())
@@ -222,7 +219,7 @@ def _pump(table: Any, _: type) -> Any:
 
 
 def _complaint(problem: BaseException, table: Any, *, whole: bool = True) -> Any:
-    """Give all that was complained of, with the keys that lead there; None for a missing key."""
+    """Return all that was complained of, with the keys that lead there; None for a missing key."""
     if isinstance(problem, SiteError):
         return problem.below()
     found = [error.below(step) for step, error in _steps(problem, table) if error is not None]

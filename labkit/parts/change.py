@@ -27,7 +27,7 @@ class _Branch(dict[str, Any]):
 
 
 def changed(part: Part, changes: Mapping[str, Any]) -> Part:
-    """Give a copy of a part with all changes made at once, so that their order is of no account."""
+    """Return a copy of a part with all changes made at once: their order is of no account."""
     return _evolved(part, _grown(changes), ())
 
 
@@ -108,7 +108,7 @@ def _one(item: Any, change: Any, way: tuple[str, ...]) -> Any:
 
 
 def _name_of(part: Any) -> str:
-    """Give the name that one of several parts goes by."""
+    """Return the name that one of several parts goes by."""
     return str(
         next(
             (getattr(part, key) for key in ("name", "to", "at", "trough") if hasattr(part, key)), ""

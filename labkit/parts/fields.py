@@ -75,7 +75,7 @@ def reads(field: Field, value: Any, part: Any) -> Any:
 
 
 def key_of(field: str) -> str:
-    """Give the key of a field in a site file: ``from_`` goes as ``from``, ``pipes`` as ``pipe``."""
+    """Return a field's key in a site file: ``from_`` goes as ``from``, ``pipes`` as ``pipe``."""
     return _KEYS.get(field, field)
 
 
@@ -215,15 +215,7 @@ def word(typed: str) -> str:
 
 
 def spelled(*words: str, **others: str) -> Callable[[Any], Any]:
-    """Give a reader of words in any case, and of other ways to say them.
-
-    Parameters
-    ----------
-    *words : str
-        The words themselves.
-    **others : str
-        From another way to say it, with ``_`` for a blank, to the word that is meant.
-    """
+    """Return a reader of words in any case, and of other ways to say them (``_`` for a blank)."""
     meant = {one.lower(): one for one in words}
     meant |= {other.replace("_", " "): one for other, one in others.items()}
 
@@ -243,12 +235,12 @@ def one_line(typed: str) -> str:
 
 
 def is_name(typed: object) -> bool:
-    """Say whether something may name a trough or a tee."""
+    """Whether something may name a trough or a tee."""
     return isinstance(typed, str) and _NAME.fullmatch(typed[:LONGEST]) is not None
 
 
 def _is_a(value: object, kind: Any) -> bool:
-    """Say whether a value is of a kind; true and false are no numbers."""
+    """Whether a value is of a kind; true and false are no numbers."""
     return isinstance(value, kind) and not isinstance(value, bool)
 
 
@@ -321,7 +313,7 @@ def listed(choices: Iterable[str], typed: object) -> str:
 
 
 def nearest(words: Iterable[str], typed: object) -> str:
-    """Give the known word that looks most like a typed one, as a whole or in one of its pieces."""
+    """Return the known word that looks most like a typed one, as a whole or in a piece."""
     looks = SequenceMatcher(b=str(typed)[:LONGEST])
 
     def likeness(word: str) -> float:

@@ -57,13 +57,13 @@ def _one(typed: Any) -> Quantity:
 
 
 def corners(pipe: Pipe) -> list[tuple[float, float]]:
-    """Give distance out and height above its near end of every corner of a run, ends included."""
+    """Return distance out and height above its near end of every corner of a run, ends included."""
     inner = [(si(out), si(height)) for out, height in pipe.profile]
     return [(0.0, 0.0), *inner, (si(pipe.length), si(pipe.rise))]
 
 
 def height(pipe: Pipe, out: float) -> float:
-    """Give the height of a run above its near end some distance `out` along it [m]."""
+    """Return the height of a run above its near end some distance `out` along it [m]."""
     before, z_before = 0.0, 0.0
     for at, z in corners(pipe)[1:]:
         if out <= at:

@@ -191,7 +191,7 @@ class Herd:
     )
 
     def need(self, air_temperature: Quantity) -> Quantity:
-        """Give what one head drinks, as a flow in gallons a day."""
+        """Return what one head drinks, as a flow in gallons a day."""
         return (
             daily_need(self.kind, air_temperature) if self.daily_need is None else self.daily_need
         )

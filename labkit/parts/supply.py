@@ -24,7 +24,7 @@ COMPASS: Final = {
 
 
 def _letters(typed: str) -> str:
-    """Give the letters of a point of the compass, however it is hyphenated."""
+    """Return the letters of a point of the compass, however it is hyphenated."""
     return re.sub("[^a-z]", "", typed[:20].lower())
 
 

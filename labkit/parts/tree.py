@@ -46,7 +46,7 @@ def joined(pipes: Sequence[Pipe], troughs: Sequence[Trough]) -> tuple[Run, ...]:
 
 
 def elevations(runs: Sequence[Run]) -> dict[str, float]:
-    """Give each node's height above the manifold [m]."""
+    """Return each node's height above the manifold [m]."""
     heights = {MANIFOLD: 0.0}
     for run in runs:
         heights[run.end] = heights[run.start] + si(run.pipe.rise)

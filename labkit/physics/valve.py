@@ -48,7 +48,7 @@ def opening_flow(dh: float, k: float, n: float) -> tuple[float, float]:
 
 @compiled
 def float_opening(V: float, V_shut: float, V_band: float) -> tuple[float, float]:
-    """Give the opening of a float valve (0 to 1) and its slope [1/m3] at trough volume `V` [m3].
+    """Return the opening of a float valve (0 to 1) and its slope [1/m3] at trough volume `V` [m3].
 
     It is shut at `V_shut` and fully open a volume `V_band` lower (common practice: a crisp valve
     needs about a centimetre of water, a lazy one several).
@@ -63,7 +63,7 @@ def float_opening(V: float, V_shut: float, V_band: float) -> tuple[float, float]
 
 @compiled
 def forced_opening(dh: float, dh_hold: float) -> tuple[float, float]:
-    """Give the opening that pressure forces on a float valve, and its slope [1/m].
+    """Return the opening that pressure forces on a float valve, and its slope [1/m].
 
     Above the head `dh_hold` [m] the float can no longer keep the valve shut; a tenth more has it
     fully open (from memory: no published curve was found).

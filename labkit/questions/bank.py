@@ -188,13 +188,7 @@ def _can_be_named(value: object) -> bool:
 
 
 def entry(key: str) -> Entry:
-    """Return a question of the bank by its key, such as ``"line.at_rest"``.
-
-    Raises
-    ------
-    BankError
-        If it isn't there, or is not what it must be.
-    """
+    """Return a question of the bank by its key, such as ``"line.at_rest"``, or raise BankError."""
     subject, _, name = key.partition(".")
     file = f"{subject}.toml"
     table = _bank(sources(f"questions/{file}")).get(name)

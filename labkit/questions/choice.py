@@ -54,5 +54,5 @@ def mark_choice(question: ChoiceQuestion, chosen: int | None) -> MarkResult:
 
 
 def letter(place: int) -> str:
-    """Give the letter by which people in a room call an option."""
+    """Return the letter by which people in a room call an option."""
     return chr(ord("A") + place)

@@ -15,13 +15,7 @@ _NUMBER: Final = re.compile(r"[0-9]{1,9}")
 
 
 def learner_number(typed: str | int) -> int:
-    """Read a learner's own number.
-
-    Raises
-    ------
-    LabkitError
-        With one sentence on what to write.
-    """
+    """Return a learner's own number, or raise LabkitError with one sentence on what to write."""
     text = str(typed).strip()
     if not _NUMBER.fullmatch(text):
         raise LabkitError("write your own number with digits only, such as 17")
@@ -39,13 +33,7 @@ def draw(
     *,
     is_good: Callable[[Drawn], bool],
 ) -> Drawn:
-    """Draw until what is drawn is good: no slip looks like the right answer or like another.
-
-    Raises
-    ------
-    LabkitError
-        If nothing good turns up.
-    """
+    """Draw until what is drawn is good: no slip looks like the right answer or like another."""
     for _ in range(MOST_DRAWS):
         drawn = make(rng)
         if is_good(drawn):

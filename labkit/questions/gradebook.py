@@ -108,30 +108,14 @@ class Gradebook:
 
 
 def gradebook(folder: Path) -> Gradebook:
-    """Read every learner's file in a folder, and tabulate them.
-
-    Raises
-    ------
-    LabkitError
-        As for `read_class`.
-    """
+    """Read every learner's file in a folder, and tabulate them."""
     return class_of(*read_class(folder))
 
 
 def read_class(folder: Path) -> tuple[dict[str, Pages], list[str]]:
-    """Read every learner's file in a folder: files named after the learners, or a hall's homes.
+    """Return what is kept of each learner of a folder, and the files that can't be read, with why.
 
-    Returns
-    -------
-    kept : dict
-        What is kept of each learner, by name.
-    unread : list of str
-        Files that could not be read, each with the reason.
-
-    Raises
-    ------
-    LabkitError
-        If there is no such folder, or no file in it.
+    Files are named after the learners, or lie in a hall's homes. A folder without any is an error.
     """
     if not folder.is_dir():
         raise LabkitError(f"{_line(str(folder))}: there is no such folder")
@@ -223,13 +207,7 @@ def _commonest(texts: Sequence[str]) -> list[tuple[str, int]]:
 
 
 def write_gradebook(rows: Sequence[Row | Asked], path: Path) -> None:
-    """Write rows of one kind as a table for a spreadsheet.
-
-    Raises
-    ------
-    LabkitError
-        If the file cannot be written.
-    """
+    """Write rows of one kind as a table for a spreadsheet."""
     table = io.StringIO(newline="")
     writer = csv.writer(table)
     for number, row in enumerate(rows):

@@ -26,5 +26,5 @@ class MarkResult:
 
     @property
     def is_right(self) -> bool:
-        """Say whether it is right."""
+        """Whether it is right."""
         return self.outcome is Outcome.RIGHT

@@ -57,7 +57,7 @@ class NumberQuestion:
 
 
 def is_unambiguous(question: NumberQuestion) -> bool:
-    """Say whether no answer can be taken for two slips, or for a slip and the right answer."""
+    """Whether no answer can be taken for two slips, or for a slip and the right answer."""
     readings = [(question.answer,), *(slip.values for slip in question.slips)]
     return all(
         abs(one - other) > question.tolerance * (abs(one) + abs(other))
@@ -68,13 +68,7 @@ def is_unambiguous(question: NumberQuestion) -> bool:
 
 
 def read_number(typed: str, kind: str) -> float:
-    """Read a typed answer as an SI number.
-
-    Raises
-    ------
-    UnitError
-        With one sentence on what to write.
-    """
+    """Return a typed answer as an SI number, or raise UnitError with what to write."""
     if kind != COUNT:
         return si(quantity(typed, unit_label(kind, "US")))
     plain = " ".join(typed[:40].lower().split())
@@ -129,7 +123,7 @@ def unread(problem: UnitError, kind: str) -> str:
 
 
 def _is_close(given: float, question: NumberQuestion, near: float) -> bool:
-    """Say whether nobody could read the difference from the answer."""
+    """Whether nobody could read the difference from the answer."""
     room = HALF_A_POUND if question.kind == "pressure" else 0.0
     return abs(given - question.answer) <= max(room, near * abs(question.answer)) * (1.0 + 1e-9)
 
@@ -143,7 +137,7 @@ def _close_enough(question: NumberQuestion) -> Phrase:
 
 
 def _slip_of(question: NumberQuestion, given: float) -> Slip | None:
-    """Give the slip whose value an answer matches, and closely: its hint must be its own."""
+    """Return the slip whose value an answer matches, and closely: its hint must be its own."""
     tolerance = min(question.tolerance, SLIP)
     for slip in question.slips:
         if any(_is_near(given, value, tolerance) for value in slip.values):

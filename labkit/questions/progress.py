@@ -135,13 +135,7 @@ def progress_file() -> Path:
 
 
 def read_progress(path: Path) -> Pages:
-    """Return what was kept; nothing where there is no file.
-
-    Raises
-    ------
-    LabkitError
-        If the file can't be read, or isn't one of these.
-    """
+    """Return what was kept; nothing where there is no file."""
     try:
         data = read_small(path, most=LARGEST)
     except FileNotFoundError:
@@ -178,22 +172,10 @@ def _pages_of(text: str) -> Pages:
 
 
 def keep_answer(path: Path, page: str, question: str, answer: Given) -> None:
-    """Add one answer to the file.
+    """Add one answer to the file; it stays as it was if it is none of these, or can't be written.
 
-    Parameters
-    ----------
-    path : Path
-        The learner's file.
-    page, question : str
-        Which question of which page.
-    answer : Given
-        This one answer: `wrong` is 0 or 1 and `slips` holds its own slip. The count and the slips
-        of earlier answers are added here, and a right answer stays right.
-
-    Raises
-    ------
-    LabkitError
-        If the file there is none of these, or can't be written. It is then as it was.
+    The answer's own `wrong` is 0 or 1 and its `slips` are its own. The count and the slips of
+    earlier answers are added here, and a right answer stays right.
     """
 
     def added(kept: Page) -> Page:
@@ -205,22 +187,7 @@ def keep_answer(path: Path, page: str, question: str, answer: Given) -> None:
 
 
 def keep_state(path: Path, page: str, part: str, values: Mapping[str, Plain]) -> None:
-    """Keep how a part of a page was left, in place of what was kept of that part before.
-
-    Parameters
-    ----------
-    path : Path
-        The learner's file.
-    page, part : str
-        Which part of which page, such as ``"bench"`` of ``"lesson 1"``.
-    values : mapping
-        Settings by name; none to forget the part.
-
-    Raises
-    ------
-    LabkitError
-        As for `keep_answer`.
-    """
+    """Keep how a part of a page was left, in place of what was kept of it; no values forget it."""
 
     def added(kept: Page) -> Page:
         state = {name: told for name, told in kept.state.items() if name != part}
@@ -230,13 +197,7 @@ def keep_state(path: Path, page: str, part: str, values: Mapping[str, Plain]) ->
 
 
 def keep_result(path: Path, page: str, result: Result) -> None:
-    """Add a finished task to a page.
-
-    Raises
-    ------
-    LabkitError
-        As for `keep_answer`.
-    """
+    """Add a finished task to a page."""
     _change_page(
         path,
         page,
@@ -245,13 +206,7 @@ def keep_result(path: Path, page: str, result: Result) -> None:
 
 
 def start_over(path: Path, page: str) -> None:
-    """Forget how a page was left and what was answered there; finished tasks stay.
-
-    Raises
-    ------
-    LabkitError
-        As for `keep_answer`.
-    """
+    """Forget how a page was left and what was answered there; finished tasks stay."""
     _change_page(path, page, lambda kept: Page(results=kept.results))
 
 

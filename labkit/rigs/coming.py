@@ -36,21 +36,10 @@ _SPRING, _GAUGE = 21, 23
 
 
 def start_rig(number: int, site: Site | str | None = None) -> Rig:
-    """Come to a new line.
+    """Come to a new line, a `site` or the number's own of the family.
 
-    Parameters
-    ----------
-    number : int
-        The learner's own number.
-    site : Site or str, optional
-        The line, or the name of a demo ranch; left out, the number's own line of the family. Its
-        switch is replaced by one from the box, which has the nut for the differential where the
-        range nut alone cannot set this line.
-
-    Raises
-    ------
-    LabkitError
-        For a line that the pressure switch does not stop.
+    Its switch is replaced by one from the box, which has the nut for the differential where the
+    range nut alone cannot set this line. A line that its switch does not stop is an error.
     """
     kind: tuple[str, ...] = ()
     cover = COVER
@@ -90,7 +79,7 @@ def done_over(rig: Rig, entries: Iterable[tuple[str, str, float, str]]) -> Rig:
 
 
 def _as_new(site: Site, screw: Screw) -> Site:
-    """Give a line without stock, every float free, its switch from the box."""
+    """Return a line without stock, every float free, its switch from the box."""
     changes: dict[str, Any] = {f"trough.{t.name}.herd": None for t in site.troughs}
     changes["pressure_switch.cut_in"] = f"{screw.cut_in / PSI} psi"
     changes["pressure_switch.cut_out"] = f"{screw.cut_out / PSI} psi"

@@ -80,12 +80,12 @@ def _why_weak(rig: Rig) -> str:
 
 
 def dead_head(rig: Rig, sun: float) -> float:
-    """Give where the gauge ends at a sun [W/m2] with every float shut [Pa]."""
+    """Return where the gauge ends at a sun [W/m2] with every float shut [Pa]."""
     return running(rig, sun, ())
 
 
 def running(rig: Rig, sun: float, open_floats: Iterable[str]) -> float:
-    """Give where the gauge ends at a sun [W/m2] while some troughs fill [Pa]."""
+    """Return where the gauge ends at a sun [W/m2] while some troughs fill [Pa]."""
     settled = steady(rig.window.site, sun=f"{sun} W/m^2", open_troughs=list(open_floats))
     return float(settled.pressure[MANIFOLD])
 
@@ -144,7 +144,7 @@ def _held(rig: Rig, *, is_shut: bool) -> Hint:
 
 
 def _since_when(rig: Rig) -> str:
-    """Say whether a line that holds tripped under the cloth, before the cloth hung, or without."""
+    """Whether a line that holds tripped under the cloth, before the cloth hung, or without."""
     if not rig.is_shaded:
         return "holds"
     hung = max(n for n, one in enumerate(rig.log) if (one.key, one.state) == ("cloth", "on"))

@@ -70,7 +70,7 @@ def readings(rig: Rig) -> tuple[Reading, ...]:
 
 
 def _shown(rig: Rig, entry: Entry, truth: Truth) -> Iterator[tuple[str, float]]:
-    """Give the readings that the line stood for when something had been done."""
+    """Return the readings that the line stood for when something had been done."""
     static, highest = _static_of(rig)
     shown = max(truth.pressure, 0.0)  # a gauge shows no suction
     rests = truth.has_rested and truth.drift < DRIFT
@@ -95,7 +95,7 @@ def _shown(rig: Rig, entry: Entry, truth: Truth) -> Iterator[tuple[str, float]]:
 
 
 def _static_of(rig: Rig) -> tuple[float, frozenset[str]]:
-    """Give the static pressure that binds cut-in [Pa], and the troughs that show it."""
+    """Return the static pressure that binds cut-in [Pa], and the troughs that show it."""
     bounds = [b for b in rig.window.bounds if b.name == STATIC]
     most = max(b.pressure for b in bounds)
     return max(most, 0.0), frozenset(

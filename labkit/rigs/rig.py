@@ -167,16 +167,9 @@ class Rig:
     def act(self, key: str, where: str = "", amount: float = 0.0, state: str = "") -> Rig:
         """Do something on the line, and write down what is read.
 
-        Parameters
-        ----------
-        key, where, amount, state
-            As in `Entry`: minutes for "wait", quarter turns (out counts up; for the small nut in)
-            for "screw" and "nut", pressure for "air" and "sheet", sun for "cloth".
-
-        Raises
-        ------
-        LabkitError
-            For what cannot be done on this line, or not as it stands.
+        An amount is as in `Entry`: minutes for "wait", quarter turns (out counts up; for the small
+        nut in) for "screw" and "nut", pressure for "air" and "sheet", sun for "cloth". What cannot
+        be done on this line, or not as it stands, is an error.
         """
         if key not in _ACTS:
             raise LabkitError(f"nothing on the rig is called {key!r}")
@@ -211,7 +204,7 @@ class Rig:
         return attrs.evolve(self, hints=self.hints + 1)
 
     def turned(self, changes: dict[str, Any]) -> Rig:
-        """Give the line with some of its parts turned, and no time passed."""
+        """Return the line with some of its parts turned, and no time passed."""
         return attrs.evolve(self, scene=attrs.evolve(self.scene, site=self.site.changed(changes)))
 
     def written(self, entry: Entry) -> Rig:
@@ -260,14 +253,14 @@ class Rig:
         return tuple(heard)
 
     def _wired(self) -> Site:
-        """Give the line as the controller feels it: with the pair off it is made to run."""
+        """Return the line as the controller feels it: with the pair off it is made to run."""
         if self.is_paired:
             return self.site
         runs_when = "stuck open" if self.site.drive.stop_when == "closed" else "stuck closed"
         return self.site.changed({"pressure_switch.contact": runs_when})
 
     def _shown(self, pressure: float) -> Value:
-        """Give what the gauge that is looked at shows: the test gauge, once it is in."""
+        """Return what the gauge that is looked at shows: the test gauge, once it is in."""
         off = 0.0 if self.has_test_gauge else self.off
         return on_gauge("gauge", pressure + off)
 

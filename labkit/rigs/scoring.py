@@ -95,12 +95,8 @@ def hand_over(rig: Rig, remedy: str = "") -> Handover:
     """Leave a line to its stock, or with word of what it needs, and judge the visit.
 
     The remedy is one of `labkit.advice.remedies.EASIEST_FIRST`, where no setting suits the line.
-
-    Raises
-    ------
-    LabkitError
-        While a float is held, a cloth hangs, or the controller, the pair or a valve is off: nobody
-        leaves a line like that.
+    While a float is held, a cloth hangs, or the controller, the pair or a valve is off it is an
+    error: nobody leaves a line like that.
     """
     if rig.undone:
         raise LabkitError(f"put this right before you leave: {', '.join(rig.undone)}")

@@ -48,13 +48,7 @@ class Screw:
         return self.preset[1] - PER_TURN[1] * QUARTER * self.quarters + nut
 
     def turned(self, *, quarters: int = 0, nut: int = 0) -> Screw:
-        """Turn it further.
-
-        Raises
-        ------
-        LabkitError
-            Where thread or spring ends.
-        """
+        """Turn it further, or raise LabkitError where thread or spring ends."""
         after = attrs.evolve(self, quarters=self.quarters + quarters, nut=self.nut + nut)
         if problem := after.problem:
             raise LabkitError(sentence("rig", problem))
@@ -75,7 +69,7 @@ class Screw:
         return ""
 
     def every(self, *, has_nut: bool) -> Iterator[Screw]:
-        """Give every way in which it can be set."""
+        """Return every way in which it can be set."""
         into, out = (round(turns / QUARTER) for turns in MOST_TURNS)
         nuts = range(-_MOST_NUT, _MOST_NUT + 1) if has_nut else (self.nut,)
         for quarters in range(-into, out + 1):

@@ -103,7 +103,7 @@ def _ends(night: Trace) -> Trace:
 
 
 def _moments(rig: Rig) -> list[tuple[float, float]]:
-    """Give when each part of a visit begins and ends on its run [s]."""
+    """Return when each part of a visit begins and ends on its run [s]."""
     lasts = [
         NIGHT if is_night else float(part.time[-1])
         for part, is_night in zip(rig.traces, _nights(rig), strict=True)

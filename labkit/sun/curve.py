@@ -98,7 +98,7 @@ class Sun:
         return np.asarray(np.interp(np.asarray(time), self.time, self.irradiance), dtype=np.float64)
 
     def behind(self, haze: float) -> "Sun":
-        """Give the same sun behind a haze that takes a share of it, 0 for none and below 1.
+        """Return the same sun behind a haze that takes a share of it, 0 for none and below 1.
 
         The haze that it stood behind before is lifted first.
         """
@@ -109,20 +109,10 @@ class Sun:
         return attrs.evolve(self, irradiance=self.irradiance * left, haze=haze)
 
     def between(self, start_clock: str | float, duration: str | Quantity | float) -> "Sun":
-        """Cut out a run, with time counted from its start.
+        """Cut out a run from a time of day, such as ``"06:30"`` or seconds after midnight.
 
-        Parameters
-        ----------
-        start_clock : str or float
-            Time of day at which the run starts, such as ``"06:30"``, or seconds after midnight.
-        duration : str, Quantity or float
-            Length of the run, such as ``"2 day"``, or seconds.
-
-        Returns
-        -------
-        Sun
-            The first point is at time 0, the last at the end of the run. If the points run out, the
-            days they cover come again from their first midnight.
+        Its first point is at time 0, the last at the end of the run. If the points run out, the
+        days they cover come again from their first midnight.
         """
         clock = clock_seconds(start_clock)
         length = duration_seconds(duration)
@@ -184,7 +174,7 @@ def _read(typed: str | Quantity, like: str, *, field: str) -> Quantity:
 
 
 def constant(irradiance: str | Quantity, air_temperature: str | Quantity = "70 degF") -> Sun:
-    """Give the same irradiance on the array, such as ``"620 W/m^2"``; a run of it starts at noon.
+    """Return the same irradiance on the array, such as ``"620 W/m^2"``; a run of it starts at noon.
 
     The air is that of a mild day if left out.
     """

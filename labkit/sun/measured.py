@@ -41,7 +41,7 @@ CLEANEST: Final = 2.0
 
 
 def measured(path: str | Path, site: Sited) -> Sun:
-    """Give the sun of a measured file, turned to the array of `site`.
+    """Return the sun of a measured file, turned to the array of `site`.
 
     Parameters
     ----------
@@ -84,20 +84,7 @@ def measured(path: str | Path, site: Sited) -> Sun:
 
 
 def measured_day(name: str, site: Sited) -> Sun:
-    """Give one of the measured days that come along, by how its file's name begins.
-
-    Parameters
-    ----------
-    name : str
-        Such as ``"tucson"``.
-    site : Site
-        As in `measured`.
-
-    Raises
-    ------
-    SiteError
-        If there is none, or more than one.
-    """
+    """Return one of the measured days that come along, by how its file's name begins."""
     known = sorted(SHIPPED.glob("*.csv"))
     found = [path for path in known if path.stem.startswith(f"{name}_")]
     if len(found) != 1:

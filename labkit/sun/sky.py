@@ -102,13 +102,10 @@ def clear_light(ground: Ground, when: "pd.DatetimeIndex", *, turbidity: float) -
 
 
 def on_the_array(site: Sited, ground: Ground, when: "pd.DatetimeIndex", light: Light) -> FloatArray:
-    """Turn light on level ground to the plane of the array.
+    """Turn light on level ground to the plane of the array [W/m2].
 
-    Returns
-    -------
-    ndarray
-        Irradiance on the array [W/m2]: beam by geometry, diffuse after Hay and Davies (1980), a
-        part of it coming from round the sun, and what the ground throws back.
+    Beam by geometry, diffuse after Hay and Davies (1980), a part of it coming from round the sun,
+    and what the ground throws back.
     """
     from pvlib import irradiance  # noqa: PLC0415 - as above
 
@@ -129,7 +126,7 @@ def on_the_array(site: Sited, ground: Ground, when: "pd.DatetimeIndex", light: L
 
 
 def clear_day(site: Sited, date: str | dt.date, haze: float = 0.0) -> Sun:
-    """Give the sun of a cloudless day, from midnight to midnight.
+    """Return the sun of a cloudless day, from midnight to midnight.
 
     Parameters
     ----------
@@ -167,7 +164,7 @@ def cloudy_day(
     cover: float = 0.4,
     haze: float = 0.0,
 ) -> Sun:
-    """Give the sun of a day with passing clouds.
+    """Return the sun of a day with passing clouds.
 
     Parameters
     ----------

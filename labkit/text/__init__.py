@@ -65,13 +65,7 @@ def _sources(name: str, own: str | None, language: str) -> tuple[Path, ...]:
 
 
 def read(path: Path) -> str:
-    """Return the text of a file of words.
-
-    Raises
-    ------
-    LabkitError
-        If it can't be read.
-    """
+    """Return the text of a file of words."""
     try:
         return path.read_text(encoding="utf-8-sig")  # editors on Windows put a mark first
     except (OSError, UnicodeDecodeError):
@@ -133,21 +127,9 @@ def _template(line: str) -> str | None:
 
 
 def sentence(room: str, key: str, **values: str | float) -> str:
-    """Return a sentence of a room.
+    """Return a sentence of a room by its id, or by ``"id.attribute"``, with what it names.
 
-    Parameters
-    ----------
-    room : str
-        The bundle's name.
-    key : str
-        The message's id; ``"id.attribute"`` for one of its attributes.
-    **values : str or float
-        What the sentence names.
-
-    Raises
-    ------
-    LabkitError
-        For an id that the bundle has not, or a value that the sentence needs and was not given.
+    LabkitError tells an id that the bundle has not, or a value that the sentence needs.
     """
     name, _, attribute = key.partition(".")
     template = _plain(sources(f"{room}.ftl")).get(key)
@@ -199,13 +181,7 @@ def has_sentence(room: str, key: str) -> bool:
 
 
 def template(room: str, key: str) -> str:
-    """Return a plain sentence with the names of its values in braces, to be put in later.
-
-    Raises
-    ------
-    LabkitError
-        For an id that the bundle has not, or a sentence with more in its braces than names.
-    """
+    """Return a plain sentence with the names of its values in braces, to be put in later."""
     found = _plain(sources(f"{room}.ftl")).get(key)
     if found is None:
         raise LabkitError(f"text {room}: sentence {key!r} must be one line of text and names")

@@ -173,7 +173,7 @@ class Trace:
     legs: Mapping[str, str] = attrs.field(factory=dict)
 
     def measures(self) -> measuring.Measures:
-        """Give what the run comes to in numbers."""
+        """Return what the run comes to in numbers."""
         return self._measures
 
     @cached_property
@@ -200,7 +200,7 @@ class Trace:
         return [event.time for event in self.events if event.kind == kind]
 
     def at(self, time: float) -> Moment:
-        """Give the line at a moment [s from the start]; outside the run its nearest end."""
+        """Return the line at a moment [s from the start]; outside the run its nearest end."""
         row = max(int(np.searchsorted(self.time, time, side="right")) - 1, 0)
 
         def there(values: Floats) -> float:

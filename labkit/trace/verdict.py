@@ -133,7 +133,7 @@ def _running_over(trace: Trace) -> Bools:
 
 
 def _is_cycling(trace: Trace) -> bool:
-    """Say whether the pump keeps starting unasked, or starts too often altogether."""
+    """Whether the pump keeps starting unasked, or starts too often altogether."""
     unprovoked, stopped = [], None
     idle = all_full(trace) | (trace.widest_opening < SHUT)
     for event in trace.events:
@@ -149,7 +149,7 @@ def _is_cycling(trace: Trace) -> bool:
 
 
 def _crowded(times: list[float], count: int) -> bool:
-    """Say whether `count` of the times fall within one hour."""
+    """Whether `count` of the times fall within one hour."""
     return any(
         later - earlier <= 3600.0 for earlier, later in zip(times, times[count - 1 :], strict=False)
     )

@@ -77,7 +77,7 @@ UNIT_SYSTEMS: Final[dict[str, dict[str, Unit]]] = {
 
 
 def unit_label(kind: str, system: str = "US") -> str:
-    """Give the label of the unit in which a kind of thing is read."""
+    """Return the label of the unit in which a kind of thing is read."""
     return UNIT_SYSTEMS[system][kind].label
 
 

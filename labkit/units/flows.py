@@ -32,12 +32,7 @@ _AT: Final = re.compile(r"\sat\s|\s?@\s?", re.IGNORECASE)
 class FlowAt:
     """A flow that passes at a stated pressure drop, such as ``6 gpm at 20 psi``.
 
-    Attributes
-    ----------
-    flow : Quantity
-        The flow; zero for an opening that is tight.
-    pressure : Quantity
-        The pressure drop at which it passes; of no account where the flow is zero.
+    A tight opening's flow is zero, and its pressure of no account.
     """
 
     flow: Quantity = attrs.field(converter=_flow)
@@ -52,13 +47,7 @@ class FlowAt:
 
 @attrs.frozen(kw_only=True)
 class Hole:
-    """A round hole, such as ``1 mm hole``.
-
-    Attributes
-    ----------
-    diameter : Quantity
-        Its diameter.
-    """
+    """A round hole, such as ``1 mm hole``."""
 
     diameter: Quantity = attrs.field(converter=_small_length)
 

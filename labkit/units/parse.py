@@ -84,14 +84,14 @@ def plain(number: float) -> str:
 
 
 def si(value: Quantity) -> float:
-    """Give a quantity as a plain number in SI: m, s, Pa, m3/s, W, K; angles in radians."""
+    """Return a quantity as a plain number in SI: m, s, Pa, m3/s, W, K; angles in radians."""
     zero, step = _scale(value._units)  # noqa: SLF001 - `units` makes a new unit at each call
     return zero + step * float(value.magnitude)
 
 
 @cache
 def _scale(unit: UnitsContainer) -> tuple[float, float]:
-    """Give zero and one of a unit in SI, worked out once, for pint is slow."""
+    """Return zero and one of a unit in SI, worked out once, for pint is slow."""
     zero = float(ureg.Quantity(0.0, unit).to_base_units().magnitude)
     return zero, float(ureg.Quantity(1.0, unit).to_base_units().magnitude) - zero
 
@@ -123,7 +123,7 @@ def _advice(like: str, number: str = "30") -> str:
 
 
 def plain_number(typed: object) -> float:
-    """Give a number without a unit as it was handed over, and NaN for what is no number."""
+    """Return a number without a unit as it was handed over, and NaN for what is no number."""
     if isinstance(typed, bool) or not isinstance(typed, Real):
         return math.nan
     return float(typed)

@@ -133,13 +133,13 @@ _KINDS: Final = {
 
 
 def word_of(unit: object) -> str | None:
-    """Give the word we write for a unit, or None for one outside the closed list."""
+    """Return the word we write for a unit, or None for one outside the closed list."""
     return _WORD_OF.get(unit)  # a unit of pint in any of its classes
 
 
 @cache
 def alike(word: str, like: str) -> bool:
-    """Say whether two unit words measure the same kind of thing."""
+    """Whether two unit words measure the same kind of thing."""
     for kind in _PLAIN_TO_PINT:
         if {word, like} & kind:
             return {word, like} <= kind

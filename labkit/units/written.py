@@ -50,12 +50,8 @@ _MOST_PARTS: Final = 3
 def read(text: str) -> tuple[float, str]:
     """Read a number and the unit word that goes with it.
 
-    Raises
-    ------
-    UnitError
-        With what is wrong, without what to write instead; empty where nothing more can be said.
-    NoUnitError
-        For a number alone.
+    NoUnitError is for a number alone. UnitError says what is wrong, without what to write instead;
+    it is empty where nothing more can be said.
     """
     plain = _tidied(text)
     if _BARE.fullmatch(plain):
@@ -90,7 +86,7 @@ def _tidied(text: str) -> str:
 
 
 def _word(unit: str) -> str | None:
-    """Give the word we write for a unit as it was typed, spelled out or with periods."""
+    """Return the word we write for a unit as it was typed, spelled out or with periods."""
     spelled = unit.rstrip(".")
     if spelled in WORDS:
         return WORDS[spelled]

@@ -92,7 +92,7 @@ class AnswerInput:
         return ""
 
     def choices(self) -> list[str]:
-        """Give the sentences to choose from; none for a number."""
+        """Return the sentences to choose from; none for a number."""
         if not isinstance(self.question, ChoiceQuestion):
             return []
         return [render(option.words, self._system) for option in self.question.options]
@@ -138,7 +138,7 @@ class _Form(Displayed):
         raise NotImplementedError
 
     def on_paper(self) -> str:
-        """Give the question with its options to tick, or room to write."""
+        """Return the question with its options to tick, or room to write."""
         raise NotImplementedError
 
     def _write(self, system: str) -> None:
@@ -179,7 +179,7 @@ class QuestionWidget(_Form):
 
     @override
     def on_paper(self) -> str:
-        """Give the question with its options to tick, or room to work the number out."""
+        """Return the question with its options to tick, or room to work the number out."""
         choices = self.answer.choices()
         label, lines = getattr(self.question, "label", ""), 0 if choices else 2
         return question_form(self.ask.value, choices, label=label, lines=lines)
@@ -224,7 +224,7 @@ class PredictionWidget(_Form):
 
     @override
     def on_paper(self) -> str:
-        """Give the question with its options to tick or a line for the number, and room for why."""
+        """Return the question with options to tick or a line for the number, and room for why."""
         label = getattr(self.question, "label", "")
         choices, reason = self.answer.choices(), because(lines=3)
         return question_form(self.ask.value, choices, label=label, lines=0, after=reason)
@@ -254,13 +254,13 @@ class PredictionWidget(_Form):
 
     @property
     def agrees(self) -> bool:
-        """Say whether the answer is what the run showed."""
+        """Whether the answer is what the run showed."""
         if isinstance(self.question, ChoiceQuestion):
             return mark_choice(self.question, self.answer.value).is_right
         return mark_number(self.question, self.answer.value).is_right
 
     def said(self, system: str) -> str:
-        """Give the kept answer in words."""
+        """Return the kept answer in words."""
         return self.answer.words(system) if self.is_kept else ""
 
     def use(self, system: str) -> None:

@@ -279,7 +279,7 @@ def bench(
     name: str = "",
     simulate: Callable[..., "Trace"] = simulate,
 ) -> Bench:
-    """Give sliders over a site with the run that they make, for a notebook.
+    """Return sliders over a site with the run that they make, for a notebook.
 
     Parameters
     ----------

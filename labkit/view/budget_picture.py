@@ -35,7 +35,7 @@ class BudgetImage(StillImage):
 
 
 def budget_alt(budget: WaterBudget, units: str = "US") -> str:
-    """Give the words that stand for the picture."""
+    """Return the words that stand for the picture."""
     words = ADVICE["budget title"].format(unit=unit_word(_KIND, units))
     return " ".join([f"{budget.site.title}. {words}.", *budget_lines(budget, units)])
 

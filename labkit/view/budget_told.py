@@ -34,7 +34,7 @@ def budget_lines(budget: WaterBudget, units: str = "US") -> list[str]:
 
 
 def budget_rows(budget: WaterBudget, units: str = "US") -> Rows:
-    """Give a row for each month."""
+    """Return a row for each month."""
     words = ("month", "air temperature", "takes", "delivers", "clear day", "overcast day",
              "by handbook", "herds got", "storage")  # fmt: skip
     spell = ADVICE["dull spell"].format(count=budget.cloudy_days)

@@ -80,7 +80,7 @@ def settings_card(
 
 
 def card_html(window: "Window", units: str = "US") -> str:
-    """Give the card of a window as HTML that needs nothing else; see `settings_card`."""
+    """Return the card of a window as HTML that needs nothing else; see `settings_card`."""
     if not window.is_open:
         why = CARD_WORDS["no card"].format(site=window.site.title, why="")
         raise NoCardError([why.strip().rstrip(":") + ".", *reason_lines(window, units)])

@@ -90,7 +90,7 @@ def _room(card: "Card", units: str) -> str:
 
 
 def proof_rows(card: "Card", units: str) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
-    """Give the heads and the rows of the steps that prove the setting."""
+    """Return the heads and the rows of the steps that prove the setting."""
     words = CARD_WORDS
     solar = card.site.drive.kind == "solar"
     proofs = (card.noon, card.haze) if solar else (card.noon,)
@@ -140,7 +140,7 @@ def _gauge_and_flow(proof: "Proof", trough: str, units: str) -> str:
 
 
 def sign_rows(card: "Card", units: str) -> list[tuple[str, str, str]]:
-    """Give the rows of "if you see this, do that"."""
+    """Return the rows of "if you see this, do that"."""
     return [_sign(card, telltale, units) for telltale in card.telltales]
 
 
@@ -164,7 +164,7 @@ def alert_lines(card: "Card", units: str) -> list[str]:
 
 
 def caution_lines(card: "Card", units: str) -> list[str]:
-    """Give what may hurt or mislead."""
+    """Return what may hurt or mislead."""
     words = CARD_WORDS
     lines = []
     if card.site.drive.kind == "solar":
@@ -180,7 +180,7 @@ def caution_lines(card: "Card", units: str) -> list[str]:
 
 
 def assumption_lines(card: "Card", units: str) -> list[str]:
-    """Give what the numbers rest on, each with where it comes from."""
+    """Return what the numbers rest on, each with where it comes from."""
     from labkit import __version__  # noqa: PLC0415 - the face is complete by now
 
     words, site = CARD_WORDS, card.site

@@ -12,6 +12,6 @@ CARD_WORDS: Final = Words("card")
 
 
 def card_phrase(card: "Card", key: str) -> str:
-    """Give a phrase of a card; a pump on the mains knows neither array nor noon."""
+    """Return a phrase of a card; a pump on the mains knows neither array nor noon."""
     on_mains = CARD_WORDS.get(f"{key}, mains") if card.site.drive.kind == "mains" else None
     return on_mains or CARD_WORDS[key]

@@ -217,7 +217,7 @@ class DrillPage(NumberedPage):
                 self._finish(passed=not self.debrief.missed)
 
     def ask_hint(self) -> None:
-        """Give a hint, at its price."""
+        """Show a hint, at its price."""
         self.said.value = paragraph(_say("wait"))
         self._act(lambda drill: drill.hinted(), lambda drill: hint_words(drill, self.system))
 
@@ -435,7 +435,7 @@ def drill(
     faults: int = 1,
     units: str = "US",
 ) -> DrillPage:
-    """Give the page of a drill, for a notebook.
+    """Return the page of a drill, for a notebook.
 
     Parameters
     ----------

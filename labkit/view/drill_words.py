@@ -130,7 +130,7 @@ def bill_words(drill: "Drill") -> str:
 
 
 def hint_words(drill: "Drill", system: str) -> str:
-    """Give a hint: what was read against the last wrong repair, or a test that would tell."""
+    """Return a hint: what was read against the last wrong repair, or a test that would tell."""
     if drill.wrong and len(drill.hidden) == 1:
         wrong = drill.wrong[-1]
         if read := drill.against(wrong):
@@ -153,7 +153,7 @@ def say_at(drill: "Drill", minutes: float, system: str) -> str:
 
 
 def outcome_lines(debrief: "Debrief") -> list[str]:
-    """Say whether a fault was found well, and if not, why."""
+    """Whether a fault was found well, and if not, why."""
     drill = debrief.drill
     told = {"minutes": f"{drill.on_tests:g}", "par": f"{PAR:g}"}
     if not debrief.missed:

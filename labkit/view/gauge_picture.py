@@ -60,7 +60,7 @@ def gauge_figure(pressure: float, highest: float, system: str = "US") -> Figure:
 
 
 def gauge_tag(pressure: float, highest: float, words: str, system: str = "US") -> str:
-    """Give the gauge as an element of HTML, with the words that stand for it."""
+    """Return the gauge as an element of HTML, with the words that stand for it."""
     canvas: Any = gauge_figure(pressure, highest, system).canvas
     canvas.draw()
     dots = round(SIZE * style.DPI)

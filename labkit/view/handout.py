@@ -46,22 +46,10 @@ _UNREADABLE: Final = ("application/vnd.jupyter.widget-view+json", "text/plain")
 
 
 def handouts(notebook: Path, learners: Sequence[str | None], *, system: str = "US") -> str:
-    """Run a notebook once for each learner, in one kernel, and give all the sheets as one page.
+    """Run a notebook once for each learner, in one kernel, and return all the sheets as one page.
 
-    Parameters
-    ----------
-    notebook : Path
-        A lesson or an exercise.
-    learners : sequence of str or None
-        The learners' own numbers: for an exercise, and for a lesson with a drill if the case is to
-        stand on the sheet; None for a sheet that fits any.
-    system : {"US", "metric"}
-        Whose units.
-
-    Raises
-    ------
-    LabkitError
-        If the notebook does not run, or an exercise is asked for without a number.
+    A learner is an own number, for an exercise, and for a lesson with a drill if the case is to
+    stand on the sheet; None for a sheet that fits any.
     """
     pages = []
     for learner in learners:
@@ -75,13 +63,7 @@ def handouts(notebook: Path, learners: Sequence[str | None], *, system: str = "U
 
 
 def answer_of(notebook: Path, page: nbformat.NotebookNode, code: str) -> Any:
-    """Run a notebook with a cell at its end that prints JSON, and return what it says.
-
-    Raises
-    ------
-    LabkitError
-        If it does not run.
-    """
+    """Run a notebook with a cell at its end that prints JSON, and return what it says."""
     page.cells.append(nbformat.v4.new_code_cell(f"import json\n{code}"))
     run([page], notebook)
     shown = "".join(one.text for one in page.cells[-1].outputs if one.get("name") == "stdout")
@@ -101,11 +83,6 @@ def run(pages: Sequence[nbformat.NotebookNode], notebook: Path) -> None:
     """Run forms of a notebook that was read from a path, where it lies, one after the other.
 
     They share a kernel, for its start and the first run of the engine take longer than the rest.
-
-    Raises
-    ------
-    LabkitError
-        If it does not run.
     """
     from nbclient import NotebookClient  # noqa: PLC0415 - slow to load
     from nbclient.exceptions import CellExecutionError, DeadKernelError  # noqa: PLC0415
@@ -167,7 +144,7 @@ def _is_short_section(source: str) -> bool:
 
 
 def _new_sheet(page: nbformat.NotebookNode, words: list[int]) -> dict[int, list[str]]:
-    """Give the cell of words with which a new sheet begins, and its tags; none if there is none."""
+    """Return the cell of words that begins a new sheet, and its tags; none without one."""
     predict, compare, tried = (
         [place for place, cell in enumerate(page.cells) if re.search(call, cell.source)]
         for call in (r"lesson\.predict\(", r"lesson\.compare\(", r"lesson\.(bench|weigh)\(")

@@ -35,13 +35,7 @@ Keyed = tuple[str, str, list[tuple[str, str, str]]]
 
 
 def numbers_of(typed: str) -> list[int]:
-    """Read learners' numbers such as ``"1-24"`` or ``"3, 7, 12-15"``.
-
-    Raises
-    ------
-    LabkitError
-        In one sentence, with what to write.
-    """
+    """Return learners' numbers such as ``"1-24"`` or ``"3, 7, 12-15"``."""
     numbers: dict[int, None] = {}
     rule = f"write numbers such as 1-24 or 3,7,12-15, {MOST_NUMBERS} of them at most"
     for part in typed.split(","):
@@ -57,13 +51,7 @@ def numbers_of(typed: str) -> list[int]:
 
 
 def key(notebook: Path, numbers: Sequence[int], *, system: str = "US") -> str:
-    """Run an exercise or the fault lesson once, and give the key for numbers as a page of HTML.
-
-    Raises
-    ------
-    LabkitError
-        If nothing in the notebook is drawn from a learner's number, or it doesn't run.
-    """
+    """Run an exercise or the fault lesson once, and return the key for numbers as HTML."""
     page = nbformat.read(notebook, as_version=4)
     names = {"setting": "exercise_key", "drill": "case_key"}
     lasts = [cell.source.splitlines()[-1:] for cell in page.cells if cell.cell_type == "code"]
@@ -82,11 +70,6 @@ def asked_of(notebook: Path, module: str, call: str, numbers: Sequence[int], sys
     """Run a notebook, and return what a function makes of it for numbers, as plain data.
 
     `module` is where the function is, and `call` how its call begins, such as ``"posed(setting"``.
-
-    Raises
-    ------
-    LabkitError
-        If it does not run.
     """
     page = nbformat.read(notebook, as_version=4)
     name = call.partition("(")[0]

@@ -37,7 +37,7 @@ class Shows(Protocol):
     """What can be shown with `Lesson.show`."""
 
     def html(self) -> str:
-        """Give it as an element of HTML."""
+        """Return it as an element of HTML."""
         ...
 
 
@@ -86,7 +86,7 @@ class Lesson:
 
     @property
     def is_waiting(self) -> bool:
-        """Say whether a prediction is still to be made; on paper nothing waits for that."""
+        """Whether a prediction is still to be made; on paper nothing waits for that."""
         return not self._is_paper and not all(one.is_kept for one in self.predictions)
 
     def use(self, system: str) -> None:
@@ -215,7 +215,7 @@ class Lesson:
         levels: "Mapping[str, str | Quantity] | None" = None,
         question: str = "",
     ) -> Bench:
-        """Give a bench that shows the run `so_far`, and all of it once predictions are made.
+        """Return a bench that shows the run `so_far`, and all of it once predictions are made.
 
         Other parameters as in `labkit.view.bench.bench`.
         """
@@ -239,7 +239,7 @@ class Lesson:
         return made
 
     def weigh(self, case: "StopCase", *, question: str = "") -> "StopMethodBench":
-        """Give a bench that weighs the three ways to say stop, once predictions are made."""
+        """Return a bench that weighs the three ways to say stop, once predictions are made."""
         from labkit.view.stop_method_bench import StopMethodBench  # noqa: PLC0415 - one lesson needs it
 
         made = StopMethodBench(case, system=self.system, question=question)
@@ -277,7 +277,7 @@ class Lesson:
         sun: "Sun | str | Quantity" = "900 W/m^2",
         question: str = "",
     ) -> Bench:
-        """Give a bench for the wave that a shutting float valve makes, once predictions are made.
+        """Return a bench for the wave that a shutting float valve makes, once predictions are made.
 
         Other parameters as in `labkit.view.surge_bench.SurgeBench`.
         """

@@ -21,7 +21,7 @@ def ohms(value: float) -> str:
 
 
 def loop_lines(check: LoopCheck, units: str = "US") -> list[str]:
-    """Say whether a pair of wires will do, and how to meter it."""
+    """Whether a pair of wires will do, and how to meter it."""
     return [
         ADVICE["loop works" if check.works else "loop fails"].format(
             ohms=ohms(check.loop_resistance),
@@ -43,7 +43,7 @@ def short_line(short: Short, units: str = "US") -> str:
 
 
 def loop_rows(check: LoopCheck, units: str = "US") -> Rows:
-    """Give a row for each place of the meter, contact and condition of the pair."""
+    """Return a row for each place of the meter, contact and condition of the pair."""
     words = ("loop where", "loop contact", "loop pair", "loop shows", "loop volts", "loop drive")
     return Rows(
         title=ADVICE["loop title"].format(
@@ -71,7 +71,7 @@ def _row(reading: Reading) -> tuple[str, ...]:
 
 
 def path_lines(check: RadioCheck, units: str = "US") -> list[str]:
-    """Say whether a radio path carries."""
+    """Whether a radio path carries."""
     said = [
         ADVICE[f"path {check.sight}"],
         ADVICE["path budget"].format(

@@ -101,7 +101,7 @@ def _told(found: "SettingsMap", lines: tuple[str, ...], system: str) -> list[str
 
 
 def _sheet(figure: "Figure") -> "Axes":
-    """Give bare axes over the whole figure, in dots from its top left corner."""
+    """Return bare axes over the whole figure, in dots from its top left corner."""
     sheet = figure.add_axes((0.0, 0.0, 1.0, 1.0), facecolor="none")
     sheet.set_axis_off()
     wide, tall = figure.get_size_inches() * style.DPI

@@ -95,7 +95,7 @@ class MapPicture:
         return _NARROW_MAP
 
     def png(self) -> bytes:
-        """Give the picture."""
+        """Return the picture."""
         self.canvas.draw()  # type: ignore[no-untyped-call]
         return png_of(self.canvas)
 
@@ -107,7 +107,7 @@ class MapPicture:
         )
 
     def _edges(self, axis: "Scale") -> Floats:
-        """Give the edges of the cells along an axis, in display units."""
+        """Return the edges of the cells along an axis, in display units."""
         values = displayed(np.asarray(axis.values), axis.kind, self.system)
         half = 0.5 * np.diff(values)
         return np.concatenate(([values[0] - half[0]], values[:-1] + half, [values[-1] + half[-1]]))
@@ -206,7 +206,7 @@ class MapPicture:
 
 
 def _middle(depth: Floats) -> tuple[int, int]:
-    """Give the cell deepest within a patch; of several, the one amid them."""
+    """Return the cell deepest within a patch; of several, the one amid them."""
     deepest = np.argwhere(depth >= depth.max() - 1e-9)
     amid = deepest.mean(axis=0)
     row, column = deepest[np.argmin(((deepest - amid) ** 2).sum(axis=1))]
@@ -240,7 +240,7 @@ class MapImage:
         return map_alt(self.found, system)
 
     def html(self) -> str:
-        """Give it as an element of HTML."""
+        """Return it as an element of HTML."""
         narrow = MapPicture(self.found, system=self.units, curves=self.curves, is_narrow=True)
         return picture_tag(image_element(self.png, self.alt), narrow.png())
 

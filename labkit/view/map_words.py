@@ -90,7 +90,7 @@ def map_lines(found: "SettingsMap", system: str = "US") -> list[str]:
 
 
 def map_alt(found: "SettingsMap", system: str = "US") -> str:
-    """Give the words that stand for the picture to one who does not see it."""
+    """Return the words that stand for the picture to one who does not see it."""
     across, up = found.across, found.up
     left, right = (_shown(across.values[end], across.kind, system) for end in (0, -1))
     low, high = (_shown(up.values[end], up.kind, system) for end in (0, -1))
@@ -118,7 +118,7 @@ def _into(low: float, high: float, kind: str, system: str) -> tuple[str, str]:
 
 
 def _is_one_mark(low: float, high: float, kind: str, system: str) -> bool:
-    """Say whether a stretch is told by one number: one cell, or one mark of a gauge or none."""
+    """Whether a stretch is told by one number: one cell, or one mark of a gauge or none."""
     first, last = _into(low, high, kind, system)
     has_no_mark = kind == "pressure" and first == at_least(high, system)
     return low == high or first == last or has_no_mark

@@ -22,7 +22,7 @@ NOTHING: Final = 0.004
 
 
 def methods_rows(methods: StopMethods, units: str = "US") -> Rows:
-    """Give a column for each way to say stop: does it work, what it costs, how it fails."""
+    """Return a column for each way to say stop: does it work, what it costs, how it fails."""
     troughs = len(methods.site.troughs)
     sensors = "sensors" if troughs > 1 else "sensors for one"
     facts = [
@@ -96,7 +96,7 @@ def outcome(row: Watched, units: str) -> str:
 
 
 def _works(method: Method, units: str) -> str:
-    """Say whether a method works on the line, or what stands in its way."""
+    """Whether a method works on the line, or what stands in its way."""
     if method.feasible:
         return ADVICE["yes"]
     if method.as_set is not None and method.setting is None:

@@ -205,7 +205,7 @@ class OwnSite(Displayed):
         return part.html(system)
 
     def _progress(self, place: int, count: int) -> Callable[[float], None]:
-        """Give what fills the bar for one of several parts."""
+        """Return what fills the bar for one of several parts."""
 
         def fill(share: float) -> None:
             self.bar.value = (place + share) / count

@@ -234,6 +234,6 @@ class Followed:
 
 
 def paragraph(words: str, *, bold: bool = False) -> str:
-    """Give words as a paragraph of HTML."""
+    """Return words as a paragraph of HTML."""
     inside = html.escape(words)
     return f"<p><b>{inside}</b></p>" if bold else f"<p>{inside}</p>"

@@ -39,7 +39,7 @@ _BLANK: Final = '<div style="break-before:page">&nbsp;</div>'
 
 
 def find_browser() -> str | None:
-    """Give a browser that can print to a file: the one named in ``CHROMIUM``, or any found."""
+    """Return a browser that can print to a file: the one named in ``CHROMIUM``, or any found."""
     named = os.environ.get("CHROMIUM")
     places = (path for path in _USUAL_PLACES if Path(path).is_file())
     return named or next(filter(None, map(shutil.which, BROWSERS)), None) or next(places, None)
@@ -54,13 +54,7 @@ def document(body: str, title: str, *, looks: str) -> str:
 
 
 def write_page(page: str, path: Path) -> None:
-    """Write a page of HTML, as HTML or as PDF by the ending of `path`.
-
-    Raises
-    ------
-    LabkitError
-        If the ending is neither, the file cannot be written, or no browser can print it.
-    """
+    """Write a page of HTML, as HTML or as PDF by the ending of `path`."""
     if path.suffix not in (".html", ".pdf"):
         raise LabkitError(f"{path.name}: write a name that ends in .html or .pdf")
     write_out(path, page.encode() if path.suffix == ".html" else _pdf(page, path))
@@ -101,18 +95,10 @@ def _printed(browser: str, page: str, path: Path) -> bytes:
 def on_sheets(page: str, printed: Callable[[str], bytes]) -> str:
     """Put in empty back pages, so that what asks for a new sheet gets one on a two-sided printer.
 
-    Parameters
-    ----------
-    page : str
-        HTML in which elements of the class `NEW_SHEET` begin a page.
-    printed : callable
-        Gives the PDF of a page of HTML.
-
-    Notes
-    -----
+    Elements of the class `NEW_SHEET` begin a page; `printed` gives the PDF of a page of HTML.
     Browsers of the Chromium kind begin a new page for ``break-before: right``, even on a back. But
-    they write down in the PDF where an address within the document leads, and so on which page
-    each of these elements came.
+    they write down in the PDF where an address within the document leads, and so on which page each
+    of these elements came.
     """
     count = len(_SHEETS.findall(page))
     names = [f"{NEW_SHEET}-{number}" for number in range(count)]

@@ -31,13 +31,7 @@ LINE: Final = '<div class="line"></div>'
 
 
 def for_paper(words: str) -> str:
-    """Leave out what is meant for a screen, and read the words for paper in its place.
-
-    Raises
-    ------
-    LabkitError
-        If the two comments do not take turns.
-    """
+    """Leave out what is meant for a screen, and read the words for paper in its place."""
     if near := _unpaired(words):
         rule = "a mark stands without its partner"
         raise LabkitError(f"words for screen and paper: {rule} at “{near}”")
@@ -79,13 +73,13 @@ def question_form(
 
 
 def because(lines: int = 1) -> str:
-    """Give room for a reason."""
+    """Return room for a reason."""
     words = html.escape(PAPER_WORDS["because"])
     return f'<p class="beside"><span>{words}</span></p>{(lines - 1) * LINE}'
 
 
 def comparison_form(rows: Iterable[tuple[str, str]]) -> str:
-    """Give what the runs showed, with room for what was predicted and what to make of it."""
+    """Return what the runs showed, with room for what was predicted and what to make of it."""
     cells = [(name.capitalize(), "", showed, "") for name, showed in rows]
     heads = ("", *(PAPER_WORDS[key] for key in ("you said", "run showed", "so")))
     return table_form("", heads, cells, widths=(20, 27, 30, 23), tall=True)

@@ -30,13 +30,7 @@ _ANSWERS: Final = f"\nfrom {__name__} import answers\nprint(json.dumps(answers(l
 
 
 def written_part(notebook: Path) -> str:
-    """Give the part of a lesson's plan that is written by hand, as Markdown.
-
-    Raises
-    ------
-    LabkitError
-        If there is none.
-    """
+    """Return the part of a lesson's plan that is written by hand, as Markdown."""
     path = notebook.parent / PLANS / f"{notebook.stem[:2]}.md"
     try:
         return path.read_text(encoding="utf-8")
@@ -46,13 +40,7 @@ def written_part(notebook: Path) -> str:
 
 
 def plan(notebook: Path, *, system: str = "US") -> str:
-    """Run a lesson and give its trainer's page as HTML that needs nothing else.
-
-    Raises
-    ------
-    LabkitError
-        If it has no written part, does not run, or is no lesson.
-    """
+    """Run a lesson and return its trainer's page as HTML that needs nothing else."""
     words = written_part(notebook)
     page = nbformat.read(notebook, as_version=4)
     if not any("lesson = lab.Lesson(" in cell.source for cell in page.cells):
@@ -77,7 +65,7 @@ def answers_table(rows: Iterable[Iterable[str]]) -> str:
 
 
 def answers(lesson: Lesson) -> list[tuple[str, str, str]]:
-    """Give each question of a lesson that has run: its name, what is right, what slips come to."""
+    """Return each question of a lesson that ran: its name, what is right, what slips come to."""
     asked = [
         *((WORDS["plan predict"], one.question) for one in lesson.predictions),
         *(("", one.question) for one in lesson.questions),

@@ -19,6 +19,6 @@ class PrintableBox(W.VBox):  # type: ignore[misc]  # widgets have no types
 
     @override
     def _repr_mimebundle_(self, **options: Any) -> dict[str, Any]:
-        """Give the live view, and the paper's HTML for whoever cannot show that."""
+        """Return the live view, and the paper's HTML for whoever cannot show that."""
         bundle: dict[str, Any] = super()._repr_mimebundle_(**options)
         return bundle if self.is_screen_only else {**bundle, "text/html": self._on_paper()}

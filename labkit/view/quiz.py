@@ -51,13 +51,7 @@ class Quiz:
 def quiz(
     notebooks: Sequence[Path], numbers: Sequence[int], *, count: int, system: str = "US"
 ) -> Quiz:
-    """Draw a quiz: `count` questions for each number, taken in turn from the exercises.
-
-    Raises
-    ------
-    LabkitError
-        If an exercise does not run or has nothing to ask, or has fewer questions than asked for.
-    """
+    """Draw a quiz: `count` questions for each number, taken in turn from the exercises."""
     pools: dict[int, list[list[Posed]]] = {number: [] for number in numbers}
     for notebook in notebooks:
         given: list[list[Posed]] = asked_of(
@@ -99,13 +93,7 @@ def posed(setting: Setting, numbers: Sequence[int], system: str) -> list[list[Po
 
 
 def drawn_for(number: int, pools: Sequence[Sequence[Posed]], count: int) -> list[Posed]:
-    """Return a number's questions: from each exercise in turn, in the order of the exercises.
-
-    Raises
-    ------
-    LabkitError
-        If there are not that many.
-    """
+    """Return a number's questions: from each exercise in turn, in the order of the exercises."""
     available = sum(map(len, pools))
     if not 1 <= count <= available:
         raise LabkitError(sentence("quiz", "too-many", count=count, all=available))

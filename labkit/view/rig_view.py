@@ -206,7 +206,7 @@ class RigPage(NumberedPage):
         self._keep()
 
     def ask(self) -> None:
-        """Give a hint."""
+        """Show a hint."""
         if self.rig is not None:
             self.rig, self.left, self._problem = self.rig.hinted(), None, ""
             self.use(self.system, is_hinted=True)
@@ -385,7 +385,7 @@ class RigPage(NumberedPage):
         self.board.children = [_group(*group) for group in groups]
 
     def _wires_caution(self, rig: Rig) -> str:
-        """Give the caution that fits this switch and this pump."""
+        """Return the caution that fits this switch and this pump."""
         said = say(f"caution-wires-{rig.site.drive.stop_when}")
         if rig.has_displacement_pump:
             said += f" {say('caution-wires-displacement')}"
@@ -458,7 +458,7 @@ def visit_scene(rig: Rig, system: str) -> "Scene":
 def rig(
     site: "Site | str | None" = None, number: int | str | None = None, *, units: str = "US"
 ) -> RigPage:
-    """Give the page of the commissioning rig, for a notebook.
+    """Return the page of the commissioning rig, for a notebook.
 
     Parameters
     ----------

@@ -68,13 +68,7 @@ class SettingSlider:
         return True
 
     def type_in(self, text: str) -> bool:
-        """Take what was typed, a number or one with a unit, and return whether it is another one.
-
-        Raises
-        ------
-        LabkitError
-            If it is none, or out of range.
-        """
+        """Take what was typed, a number or one with a unit; return whether it is another one."""
         span, kind = self._span(), self.control.kind
         shown = _read(text, kind, self.system)
         if shown is None or not span.low - _SAME < shown < span.high + _SAME:
@@ -216,7 +210,7 @@ def row_of(
 
 
 def sites_at_ends(rows: Iterable[Row], site: Site, sun: Sun) -> Iterator[Site]:
-    """Give the sites at the ends of each row, the other rows left as they start."""
+    """Return the sites at the ends of each row, the other rows left as they start."""
     for row in rows:
         apply: Callable[..., tuple[Site, Sun]] = row.control.apply
         for value in row.ends():
@@ -248,7 +242,7 @@ def _read(text: str, kind: str, system: str) -> float | None:
 
 
 def _is_step(shown: float, span: Span) -> bool:
-    """Say whether a number is one of the steps of a range."""
+    """Whether a number is one of the steps of a range."""
     steps = (shown - span.low) / span.step
     return span.low - _SAME < shown < span.high + _SAME and isclose(
         steps, round(steps), abs_tol=_SAME / span.step

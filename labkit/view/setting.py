@@ -64,7 +64,7 @@ class Setting(Displayed):
             self.give()
 
     def give(self) -> None:
-        """Give the line of the number in the box, and its questions."""
+        """Show the line of the number in the box, and its questions."""
         try:
             self._exercise = self.make(self.number.value)
         except LabkitError as error:
@@ -107,7 +107,7 @@ class Setting(Displayed):
         self.status.value = paragraph(WORDS["score"].format(right=right, all=len(self.questions)))
 
     def _on_paper(self) -> str:
-        """Give the number, the line in words and every question."""
+        """Return the number, the line in words and every question."""
         number = paragraph(f"{WORDS['learner']}: {self.number.value}")
         return (
             number + str(self.story.value) + "".join(asked.on_paper() for asked in self.questions)

@@ -33,7 +33,7 @@ _FARTHEST: Final = 3048.0
 
 
 def _listed(name: str, options: tuple[str, ...], words: Callable[[str], str] = str) -> Choice:
-    """Give a list to choose from of what is no part of the site: it leaves the site as it is."""
+    """Return a list to choose from of what is no part of the site: it leaves the site as it is."""
 
     def same(site: "Site", sun: "Sun", _: str) -> tuple["Site", "Sun"]:
         return site, sun

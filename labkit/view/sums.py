@@ -24,21 +24,10 @@ solved line leaves over, far under any digit that is written."""
 def adding_up(words: Phrase, sums: Sequence[str], system: str) -> Phrase:
     """Round the amounts of a phrase so that its sums add up as they are written.
 
-    Parameters
-    ----------
-    words : Phrase
-        What is told.
-    sums : sequence of str
-        Such as ``"gauge = climb + friction + valve"``, all of one kind. What stands in several
-        sums, left of a sign or in brackets, as in ``"gauge = [climb] + rest"``, never gives way.
-    system : {"US", "metric"}
-        Whose units.
-
-    Raises
-    ------
-    ValueError
-        If a sum does not add up before anything is rounded, has no part of its own to mend, or
-        holds what cannot be added, such as a clock or an amount without end.
+    A sum is such as ``"gauge = climb + friction + valve"``, all of one kind. What stands in several
+    sums, left of a sign or in brackets, as in ``"gauge = [climb] + rest"``, never gives way. It is
+    a ValueError if a sum does not add up before anything is rounded, has no part of its own to
+    mend, or holds what cannot be added, such as a clock or an amount without end.
     """
     told: dict[str, Amount | str] = dict(words.amounts)
     parted = [_parted(each) for each in sums]
@@ -71,7 +60,7 @@ def _unit(amount: Amount) -> str | None:
 
 
 def _tied(names: Sequence[str], sums: Sequence[Sequence[str]]) -> set[str]:
-    """Give all names of the sums that share an amount with these, and so on from sum to sum."""
+    """Return all names of the sums that share an amount with these, and so on from sum to sum."""
     tied = set(names)
     while more := {name for one in sums if tied & set(one) for name in one} - tied:
         tied |= more
@@ -79,7 +68,7 @@ def _tied(names: Sequence[str], sums: Sequence[Sequence[str]]) -> set[str]:
 
 
 def _decimals(amount: Amount, system: str) -> int:
-    """Give with how many decimals an amount is written; nothing counts as finer than anything."""
+    """Return with how many decimals an amount is written; nothing counts as finer than anything."""
     written = number(amount.value, HUNDREDTHS.get(amount.kind, amount.kind), system)
     if amount.kind in HUNDREDTHS:
         return 2
@@ -89,7 +78,7 @@ def _decimals(amount: Amount, system: str) -> int:
 def _fitted(
     amounts: dict[str, Amount], total: str, free: list[str], decimals: int, system: str
 ) -> dict[str, Amount]:
-    """Give the amounts of one sum, rounded [SI]; only free parts give way."""
+    """Return the amounts of one sum, rounded [SI]; only free parts give way."""
     factor = UNIT_SYSTEMS[system][_unit(amounts[total]) or ""].factor
     parts = [name for name in amounts if name != total]
     exact = {name: one.value / factor for name, one in amounts.items()}

@@ -31,7 +31,7 @@ _HISTORY: Final = 2
 
 
 def closing_time(start: str | Quantity) -> Control:
-    """Give the control of how long the valve takes; it changes neither site nor sun."""
+    """Return the control of how long the valve takes; it changes neither site nor sun."""
     seconds = si(quantity(start, "s"))
     return Control(
         name="closing time",

@@ -80,7 +80,7 @@ def draw_map(figure: Figure, surge: "Surge", system: str) -> Axes:
 
 
 def first_wave(surge: "Surge") -> list[Stop]:
-    """Give where the first wave goes: out from where it is made, to the other end, and back."""
+    """Return where the first wave goes: out from where it is made, to the other end, and back."""
     way, time = [surge.distance[MANIFOLD]], [0.0]
     for run in surge.path():
         if run.distance[0] >= surge.distance[MANIFOLD]:
@@ -108,7 +108,7 @@ def _joined(pieces: list[Floats]) -> Floats:
 
 
 def _telling_time(surge: "Surge") -> float:
-    """Give the time [s] until a wave has run a few times to and fro on the way shown."""
+    """Return the time [s] until a wave has run a few times to and fro on the way shown."""
     travel = sum(run.reaches for run in surge.path()) * surge.dt
     acting = surge.closing_time if surge.event == VALVE else 0.0
     return acting + _CROSSINGS * travel
@@ -138,7 +138,7 @@ def _colour(figure: Figure, axes: Axes, at: tuple[Any, Any], change: Any) -> Non
 
 
 def _steps_of_colour(middles: Floats) -> ListedColormap:
-    """Give a colour for each step: lighter upward, darker downward, and the same one for none."""
+    """Return a colour for each step: lighter upward, darker downward, and the same one for none."""
     low, high = max(-float(middles[0]), 1.0), max(float(middles[-1]), 1.0)
     under, over = AS_BEFORE / low, (1.0 - AS_BEFORE) / high
     at = AS_BEFORE + np.where(middles < 0.0, under, over) * middles

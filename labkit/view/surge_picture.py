@@ -75,7 +75,7 @@ class SurgePicture:
         self._write()
 
     def png(self) -> bytes:
-        """Give the picture."""
+        """Return the picture."""
         self.canvas.draw()  # type: ignore[no-untyped-call]
         dots = np.asarray(self.canvas.buffer_rgba())  # type: ignore[no-untyped-call]
         out = io.BytesIO()

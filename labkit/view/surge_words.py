@@ -32,7 +32,7 @@ def surge_sentence(surge: "Surge", system: str = "US") -> str:
 
 
 def surge_alt(surge: "Surge", system: str = "US") -> str:
-    """Give the words that stand for the picture to one who does not see it."""
+    """Return the words that stand for the picture to one who does not see it."""
     return f"{WORDS['picture']} {surge_sentence(surge, system)}"
 
 

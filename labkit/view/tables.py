@@ -21,14 +21,14 @@ class Rows:
     cells: tuple[tuple[str, ...], ...]
 
     def lines(self) -> list[str]:
-        """Give the table as lines of text, each column aligned; numbers stand to the right."""
+        """Return the table as lines of text, each column aligned; numbers stand to the right."""
         table = [self.headers, *self.cells]
         widths = [max(len(row[k]) for row in table) for k in range(len(self.headers))]
         right = [all(row[k][:1].isdigit() for row in self.cells) for k in range(len(self.headers))]
         return [_aligned(row, widths, right) for row in table]
 
     def html(self) -> str:
-        """Give the table as HTML, with its title as the caption that a screen reader reads."""
+        """Return the table as HTML, with its title as the caption that a screen reader reads."""
         head = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in self.headers)
         body = "".join(
             f'<tr><th scope="row">{html.escape(first)}</th>'

@@ -46,7 +46,7 @@ def _ohms(value: float, _: str) -> str:
 
 
 def _to_hundredths(kind: str) -> Callable[[float, str], str]:
-    """Give a writer of small amounts of a kind, where the usual rounding would be too coarse."""
+    """Return a writer of small amounts of a kind, where the usual rounding would be too coarse."""
 
     def written(value: float, system: str) -> str:
         return f"{displayed(value, kind, system):.2f} {unit_word(kind, system)}"
@@ -110,7 +110,7 @@ class LiveOutput:
 
 
 def markdown(words: Phrase, system: str) -> Markdown:
-    """Give a phrase as Markdown."""
+    """Return a phrase as Markdown."""
     return Markdown(render(words, system))  # type: ignore[no-untyped-call]
 
 

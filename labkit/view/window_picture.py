@@ -92,12 +92,12 @@ def window_narrow_png(window: "Window", system: str = "US") -> bytes:
 
 
 def window_alt(window: "Window", system: str = "US") -> str:
-    """Give the words that stand for the picture to one who does not see it."""
+    """Return the words that stand for the picture to one who does not see it."""
     return WINDOW_WORDS["alt"] + " ".join(setting_lines(window, system))
 
 
 def _reach(window: "Window", points: tuple[float, float] | None) -> tuple[float, float]:
-    """Give the ends of the pressure axis [Pa]."""
+    """Return the ends of the pressure axis [Pa]."""
     room = window.room
     low = min(0.0, *(trough.static for trough in window.troughs))
     high = max(room.floor, 1.35 * min(room.ceiling, window.dead_head[1]), window.dead_head[0])

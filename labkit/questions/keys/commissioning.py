@@ -18,14 +18,8 @@ def middle(
 ) -> Worked:
     """Return the cut-out that is farthest from both of its limits.
 
-    Parameters
-    ----------
-    static, running : float
-        Gauge at rest with the float valve open, and while it fills in strong sun [Pa].
-    hazy, noon : float
-        Where the gauge ends with the float up, in haze and in strong sun [Pa].
-    is_told : bool
-        Whether the readings are told here; otherwise they stand in the story.
+    The gauge [Pa] at rest with the float valve open, and while it fills in strong sun; where it
+    ends with the float up, in haze and in strong sun. Unless told here, they stand in the story.
     """
     return Worked(
         0.5 * (running + hazy),

@@ -21,13 +21,8 @@ def what_it_does(*, outcome: str, asked: str, is_faulty: bool = False) -> Picked
 def which_part(*, by_itself: float, joined: float, found: str) -> Picked:
     """Pick what is broken, from a meter; the pair reads open at the controller, the gauge is high.
 
-    Parameters
-    ----------
-    by_itself, joined : float
-        What the meter shows on the contact, and on the pair from the switch with its ends at the
-        controller twisted together; infinite for no reading [ohm].
-    found : {"cut", "stuck open"}
-        What it is.
+    The meter shows so much on the contact `by_itself`, and on the pair from the switch with its
+    ends at the controller `joined`; infinite for no reading [ohm]. It is "cut" or "stuck open".
     """
     read = {"by_itself": by_itself, "joined": joined}
     return Picked(found, {name: "OL" if ohms == inf else ohms for name, ohms in read.items()})

@@ -36,7 +36,7 @@ _SWITCHES: Final = ((20, 40), (25, 45), (30, 50), (40, 60))
 
 
 def exercise(learner: int | str) -> Exercise:
-    """Give the exercise for a learner's own number."""
+    """Return the exercise for a learner's own number."""
     number = learner_number(learner)
     rng = rng_of(number, exercise=_NUMBER)
     wanted = outcome.OUTCOMES[number % len(outcome.OUTCOMES)]  # neighbors get different ones
@@ -80,7 +80,7 @@ def _about_water(rng: np.random.Generator, site: Site) -> tuple[NumberQuestion, 
 
 
 def _behaves(site: Site, wanted: str) -> bool:
-    """Say whether a line does what is wanted, with no pressure close to a set point."""
+    """Whether a line does what is wanted, with no pressure close to a set point."""
     weight, switch = weight_of_water(site), site.pressure_switch
     cut_in, cut_out = si(switch.cut_in), si(switch.cut_out)
     at_rest = weight * si(site.troughs[0].pipe.rise)
@@ -112,7 +112,7 @@ def _drawn_site(rng: np.random.Generator) -> Site:
 
 
 def _given_up(site: Site) -> float:
-    """Give the water that the tank gives up between cut-out and cut-in [m3]."""
+    """Return the water that the tank gives up between cut-out and cut-in [m3]."""
     tank, switch = site.pressure_tank, site.pressure_switch
     if tank is None:
         return 0.0

@@ -41,7 +41,7 @@ class _Drawn:
 
 
 def exercise(learner: int | str) -> Exercise:
-    """Give the exercise for a learner's own number."""
+    """Return the exercise for a learner's own number."""
     number, wanted, drawn = drawn_for(
         learner, 10, _OUTCOMES, _thrown, lambda one, to: are_clear(_asked(one)) and _ends(one, to)
     )
@@ -68,7 +68,7 @@ def lived(drawn: _Drawn) -> DayWater:
 
 
 def _ends(drawn: _Drawn, wanted: str) -> bool:
-    """Say whether the spell ends as wanted, and a sum on paper says so as well."""
+    """Whether the spell ends as wanted, and a sum on paper says so as well."""
     spell, lasts = lived(drawn), wanted == _LASTS
     lacks = sum(spell.wanted[1:]) - _DULL * float(np.mean(spell.came[1:]))
     if abs(lacks - spell.holds) < _CLEAR_BY * spell.holds or spell.came[1] < 0.05 * spell.wanted[1]:

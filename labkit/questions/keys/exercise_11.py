@@ -76,7 +76,7 @@ class _Read:
 
 
 def exercise(learner: int | str) -> Exercise:
-    """Give the exercise for a learner's own number."""
+    """Return the exercise for a learner's own number."""
     number = learner_number(learner)
     wanted = _outcome(number)
     lines = _lines(number, wanted)
@@ -100,7 +100,7 @@ def exercise(learner: int | str) -> Exercise:
 
 
 def _lines(number: int, wanted: str) -> "Iterator[tuple[Site, _Read]]":
-    """Give the number's line with its readings for some throws, then those of far numbers."""
+    """Return the number's line with its readings for some throws, then those of far numbers."""
     for again in count():
         try:
             site = family_line(number + again * _FAR, suits=partial(_suits, wanted=wanted)).site
@@ -164,7 +164,7 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
 
 
 def _does(drawn: _Drawn, wanted: str) -> bool:
-    """Say whether two days of stock on the line show what is wanted."""
+    """Whether two days of stock on the line show what is wanted."""
     clear, hazy = (day.verdict for day in two_days(drawn.site, _DULL))
     return {
         "no stop": hazy == "no stop" and clear in (_SOUND, "no stop"),  # weak mornings count too

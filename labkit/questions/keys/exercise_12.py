@@ -47,7 +47,7 @@ _FINE: Final = {"volume": "small volume"}
 
 
 def exercise(learner: int | str) -> Exercise:
-    """Give the exercise for a learner's own number."""
+    """Return the exercise for a learner's own number."""
     number = learner_number(learner)
     rng = rng_of(number, exercise=_NUMBER)
     drill = draw_drill(_line_of(number), number, apart=_APART)
@@ -106,7 +106,7 @@ def _ruled_out(drill: Drill, rng: np.random.Generator) -> list[str]:
 
 
 def _is_like(drill: Drill, key: str) -> bool:
-    """Say whether a fault brings some of the same complaints."""
+    """Whether a fault brings some of the same complaints."""
     fault, site = FAULTS[key], drill.site
     where = fault.places(site)[0]
     said = evidence(site, fault, fault.size_at(site, where, 0.5), where).complaints

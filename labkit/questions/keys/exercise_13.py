@@ -41,7 +41,7 @@ class _Drawn:
 
 
 def exercise(learner: int | str) -> Exercise:
-    """Give the exercise for a learner's own number."""
+    """Return the exercise for a learner's own number."""
     number, wanted, drawn = drawn_for(
         learner,
         13,
@@ -80,14 +80,14 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
 
 
 def _readings(case: StopCase) -> tuple[float, float]:
-    """Give the gauge while the trough fills in strong sun, and with its float shut in haze [Pa]."""
+    """Return the gauge as the trough fills in strong sun, and with its float shut in haze [Pa]."""
     line = case.line
     filling = steady(line, sun="1000 W/m^2").pressure["manifold"]
     return filling, steady(line, sun="250 W/m^2", open_troughs=()).pressure["manifold"]
 
 
 def _behaves(case: StopCase, wanted: str) -> bool:
-    """Say whether the wanted way is the cheapest that works, with nothing close."""
+    """Whether the wanted way is the cheapest that works, with nothing close."""
     found = case.compared()
     works = {method.name: method.feasible for method in found.methods}
     margin = next(iter(found["radio"].paths.values())).margin

@@ -55,7 +55,7 @@ class _Drawn:
 
 
 def exercise(learner: int | str) -> Exercise:
-    """Give the exercise for a learner's own number."""
+    """Return the exercise for a learner's own number."""
     number, wanted, drawn = drawn_for(
         learner, 2, _OUTCOMES, _thrown, lambda one, to: _behaves(one, to) and are_clear(_asked(one))
     )
@@ -91,7 +91,7 @@ def _asked(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
 
 
 def _behaves(drawn: _Drawn, wanted: tuple[bool, bool]) -> bool:
-    """Say whether a line does what is wanted on both days, nothing close to the cut-out."""
+    """Whether a line does what is wanted on both days, nothing close to the cut-out."""
     site, cut_out = drawn.site, si(drawn.site.pressure_switch.cut_out)
     reached = [dead_head_pressure(site, sun) for sun in (CLEAR, drawn.sun)]
     if any(abs(one - cut_out) < _CLEAR_BY * cut_out for one in reached):

@@ -44,7 +44,7 @@ class _Drawn:
 
 
 def exercise(learner: int | str) -> Exercise:
-    """Give the exercise for a learner's own number."""
+    """Return the exercise for a learner's own number."""
     number, wanted, drawn = drawn_for(
         learner,
         3,
@@ -107,7 +107,7 @@ def _with(site: Site, size: str) -> Site:
 
 
 def _behaves(site: Site, wanted: str) -> bool:
-    """Say whether a line does what is wanted, no size of pipe close to the cut-out."""
+    """Whether a line does what is wanted, no size of pipe close to the cut-out."""
     cut_out, switch = si(site.pressure_switch.cut_out), site.pressure_switch
     climb, _, valve = losses(site, steady(site, sun=SUN))
     for size in _all():

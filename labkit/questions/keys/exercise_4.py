@@ -51,7 +51,7 @@ class _Drawn:
 
 
 def exercise(learner: int | str) -> Exercise:
-    """Give the exercise for a learner's own number."""
+    """Return the exercise for a learner's own number."""
     number, wanted, drawn = drawn_for(
         learner,
         4,
@@ -88,7 +88,7 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
 
 
 def _behaves(site: Site, wanted: str) -> bool:
-    """Say whether a line does what is wanted, with no pressure close to either point."""
+    """Whether a line does what is wanted, with no pressure close to either point."""
     (seen,) = (window := bare_window(site, 900.0, 900.0)).troughs
     cut_in, cut_out = PRESET  # as the switch of the drawn line is set
     told = steady(site, sun=SUN).pressure["manifold"]

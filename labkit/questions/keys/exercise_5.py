@@ -49,7 +49,7 @@ class _Drawn:
 
 
 def exercise(learner: int | str) -> Exercise:
-    """Give the exercise for a learner's own number."""
+    """Return the exercise for a learner's own number."""
     number, wanted, drawn = drawn_for(
         learner,
         5,
@@ -69,7 +69,7 @@ def exercise(learner: int | str) -> Exercise:
 
 
 def ohms(gauge: str) -> float:
-    """Give the resistance of a thousand feet of one wire, as a table prints it [ohm]."""
+    """Return the resistance of a thousand feet of one wire, as a table prints it [ohm]."""
     return round(wire_gauges()[gauge] * pair.THOUSAND_FEET, 1)
 
 
@@ -102,7 +102,7 @@ def _broken(drawn: _Drawn) -> ChoiceQuestion:
 
 
 def _wire(site: Site) -> SignalPair:
-    """Give the pair of a line that has one."""
+    """Return the pair of a line that has one."""
     wire = site.pressure_switch.wire
     if wire is None:
         raise ValueError("the line has no pair")

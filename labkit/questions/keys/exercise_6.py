@@ -47,7 +47,7 @@ class _Drawn:
 
 
 def exercise(learner: int | str) -> Exercise:
-    """Give the exercise for a learner's own number."""
+    """Return the exercise for a learner's own number."""
     number, _, drawn = drawn_for(
         learner, 6, PLACES, _thrown, lambda one, _: _shows(one) and are_clear(_numbers(one))
     )
@@ -79,7 +79,7 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
 
 
 def _shows(drawn: _Drawn) -> bool:
-    """Say whether the readings point to the part that leaks, and to no other."""
+    """Whether the readings point to the part that leaks, and to no other."""
     if drawn.on <= 0.0:
         return False
     seen = _seen(drawn)

@@ -44,7 +44,7 @@ class _Drawn:
 
 
 def exercise(learner: int | str) -> Exercise:
-    """Give the exercise for a learner's own number."""
+    """Return the exercise for a learner's own number."""
     number, wanted, drawn = drawn_for(
         learner,
         7,
@@ -79,7 +79,7 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
 
 
 def _verdict(drawn: _Drawn) -> str:
-    """Say whether the line keeps within the limit, or nothing where it is a near thing."""
+    """Whether the line keeps within the limit, or nothing where it is a near thing."""
     if drawn.on <= 0.0:
         return ""
     starts = 3600.0 / (drawn.off + drawn.on)

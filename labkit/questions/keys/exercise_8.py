@@ -42,7 +42,7 @@ class _Drawn:
 
 
 def exercise(learner: int | str) -> Exercise:
-    """Give the exercise for a learner's own number."""
+    """Return the exercise for a learner's own number."""
     number, wanted, drawn = drawn_for(
         learner,
         8,
@@ -87,7 +87,7 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
 
 
 def _behaves(drawn: _Drawn, wanted: str) -> bool:
-    """Say whether a line does what is wanted when the highest trough calls, nothing close."""
+    """Whether a line does what is wanted when the highest trough calls, nothing close."""
     site, weight, switch = drawn.site, weight_of_water(drawn.site), drawn.site.pressure_switch
     cut_in, cut_out = si(switch.cut_in), si(switch.cut_out)
     columns = [weight * site.elevation(one.name) for one in site.troughs]

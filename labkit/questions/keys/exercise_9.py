@@ -44,7 +44,7 @@ class _Drawn:
 
 
 def exercise(learner: int | str) -> Exercise:
-    """Give the exercise for a learner's own number."""
+    """Return the exercise for a learner's own number."""
     number, wanted, drawn = drawn_for(
         learner,
         9,
@@ -73,7 +73,7 @@ def _back(trace: Trace) -> int:
 
 
 def _behaves(site: Site, *, is_quiet: bool) -> bool:
-    """Say whether a line does what is wanted once its trough is full."""
+    """Whether a line does what is wanted once its trough is full."""
     trace = an_hour(site, SUN, _LEVEL)
     if not trace.times("float shuts"):
         return False

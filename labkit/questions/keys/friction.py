@@ -47,14 +47,8 @@ def doubled(*, friction: float, flow: float) -> Worked:
 def smallest_pipe(*, gauges: dict[str, float], found: str, rest: float, cut_out: float) -> Picked:
     """Pick the smallest pipe with which the trough fills without a stop.
 
-    Parameters
-    ----------
-    gauges : dict of float
-        Four sizes of pipe, small to large -> friction loss [Pa].
-    found : str
-        The size whose friction loss was the answer to an earlier question.
-    rest, cut_out : float
-        What rise and float valve take, and cut-out of the switch [Pa].
+    `gauges` are four sizes, small to large, with their friction loss [Pa], and `found` the one
+    asked about before. `rest` is what rise and float valve take [Pa].
     """
     fits = {size: friction + rest < cut_out for size, friction in gauges.items()}
     right = next(size for size, does in fits.items() if does)

@@ -20,7 +20,7 @@ FALLS: Final = 20e3
 
 @cache
 def read(site: Site, key: str, task: str) -> dict[str, Value]:
-    """Give what a task reads on a site with one of the faults, at its middling size."""
+    """Return what a task reads on a site with one of the faults, at its middling size."""
     sound, fault = stocked(site), FAULTS[key]
     where = fault.places(sound)[0]
     placed = Placed(key=key, size=fault.size_at(sound, where, 0.5), where=where)
@@ -30,7 +30,7 @@ def read(site: Site, key: str, task: str) -> dict[str, Value]:
 
 
 def fall(site: Site, key: str, task: str) -> float:
-    """Give how far the gauge falls in ten minutes, valve shut or open [Pa]."""
+    """Return how far the gauge falls in ten minutes, valve shut or open [Pa]."""
     value = read(site, key, task)["fall"].value
     return 0.0 if isinstance(value, str) else value
 

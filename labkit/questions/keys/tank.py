@@ -7,13 +7,8 @@ from labkit.questions.bank import Picked, Worked, choice, number
 def given_up(volume: float, charge: float, cut_in: float, cut_out: float, air: float) -> float:
     """Return what a tank gives from cut-out down to cut-in, by Boyle's law [m3].
 
-    Parameters
-    ----------
-    volume : float
-        Of the tank [m3].
-    charge, cut_in, cut_out, air : float
-        Precharge and points of the switch [Pa gauge]; the air's pressure on site [Pa]. With no air
-        counted it is the well-known mistake of gauge pressures in the tank law.
+    Pressures are gauge [Pa] but the air's. With no air counted it is the well-known mistake of
+    gauge pressures in the tank law.
     """
     return volume * (charge + air) * (1.0 / (cut_in + air) - 1.0 / (cut_out + air))
 

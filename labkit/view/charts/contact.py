@@ -82,7 +82,7 @@ class ContactTable:
         return self.table[self.action, self.kind]
 
     def meter(self) -> list[tuple[str, str, str]]:
-        """Give rows of the meter: what it is put on, with the line low and with it high."""
+        """Return rows of the meter: what it is put on, with the line low and with it high."""
         condition = self.pair.condition
         by_itself = [_shown(0.0 if one == "closed" else inf) for one in self.contact.values()]
         at_drive = [

@@ -123,7 +123,7 @@ def _watched(site: "Site", sun: "Sun | str") -> Watched:
 
 
 def _lost(one: Fall) -> float:
-    """Give what a gauge falls in the first minutes [Pa]; one that is empty shows nothing less."""
+    """Return what a gauge falls in the first minutes [Pa]; one that is empty shows nothing less."""
     return float(one.pressure[0]) - max(one.at(TEST * MINUTE), 0.0)
 
 

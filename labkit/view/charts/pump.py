@@ -88,7 +88,7 @@ class PumpMeetsLine:
 
     @property
     def stops(self) -> bool:
-        """Say whether the shut line reaches the cut-out."""
+        """Whether the shut line reaches the cut-out."""
         return self.dead_head > self.cut_out
 
     def words(self, system: str) -> str:

@@ -51,7 +51,7 @@ class TankMoments:
         return cls(tank=TankCycle.of(site, sun, np.linspace(0.0, LARGEST, 31)))
 
     def _moments(self) -> tuple[tuple[str, float, float], ...]:
-        """Give what the moments are called, with pressure [Pa] and water [m3]."""
+        """Return what the moments are called, with pressure [Pa] and water [m3]."""
         one = self.tank
         return (
             ("tank empty", one.precharge, 0.0),

@@ -49,15 +49,7 @@ CHOICES: Final[Mapping[str, Choice]] = MappingProxyType(
 
 
 def control_named(name: str | Control | Choice) -> Control | Choice:
-    """Give a control by its name, such as ``"cut-out"`` or ``"height of lookout"``.
-
-    One that is ready-made passes.
-
-    Raises
-    ------
-    SiteError
-        If there is none of that name.
-    """
+    """Return a control by its name, such as ``"height of lookout"``; a ready-made one passes."""
     if isinstance(name, Control | Choice):
         return name
     for begin, make in PER_TROUGH.items():

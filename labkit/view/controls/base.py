@@ -53,7 +53,7 @@ class Control:
     grip: str = ""
 
     def label(self, system: str) -> str:
-        """Give its label in a system of units."""
+        """Return its label in a system of units."""
         pressure = say(si(LEAK_PRESSURE), "pressure", system).replace(".0 ", " ")
         return self.words.format(pressure=pressure)
 
@@ -71,7 +71,7 @@ class Choice:
     apply: Callable[[Site, Sun, str], Setting]  # gives the site and sun changed to an option
 
     def label(self, system: str) -> str:  # noqa: ARG002 - as a slider's label, in any units
-        """Give its label."""
+        """Return its label."""
         return self.words
 
 
@@ -79,12 +79,8 @@ def apply_all(setting: Setting, values: Iterable[tuple[Control | Choice, Any]]) 
     """Change a site and a sun by several controls.
 
     Each must fit what is there when its turn comes, such as a cut-in below the cut-out. One that
-    does not waits for the others. One that stands as it is there turns nothing.
-
-    Raises
-    ------
-    SiteError
-        If no order of the controls gives a site that can be.
+    does not waits for the others; if no order will do, its error is raised. One that stands as it
+    is there turns nothing.
     """
     waiting = list(values)
     while waiting:
@@ -104,7 +100,7 @@ def apply_all(setting: Setting, values: Iterable[tuple[Control | Choice, Any]]) 
 
 
 def _stands(found: float | str, value: float | str) -> bool:
-    """Say whether a control finds the value that is wanted of it."""
+    """Whether a control finds the value that is wanted of it."""
     if isinstance(found, str) or isinstance(value, str):
         return found == value
     return isclose(found, value, rel_tol=1e-9)
@@ -121,18 +117,8 @@ def control(
 ) -> Control:
     """Make a control: its name, what it measures, its ranges, how it reads and turns.
 
-    Parameters
-    ----------
-    name, kind : str
-        As in `Control`.
-    us, metric : tuple of float
-        Ends and step of its range in display units.
-    turn : tuple of callable
-        How it reads its value, and how it applies one.
-    words : str, optional
-        Key of its label in the catalogue of words; left out, its name.
-    grip : str
-        As in `Control`.
+    `us` and `metric` are the ends and the step of its range in display units. `words` is the key of
+    its label in the catalogue of words; left out, its name.
     """
     spans = MappingProxyType({"US": Span(*us), "metric": Span(*metric)})
     label = WORDS[words or name]
@@ -151,16 +137,8 @@ def choice(
 ) -> Choice:
     """Make a choice: its name, what there is to choose, how it reads and turns.
 
-    Parameters
-    ----------
-    name, options : str, tuple of str or callable
-        As in `Choice`; a tuple is offered for every site.
-    turn : tuple of callable
-        How it reads its option, and how it applies one.
-    words : str
-        Key of its label in the catalogue of words; empty, its name.
-    says : callable
-        Gives an option in words; left out, an option is its own words.
+    A tuple of options is offered for every site. `words` is the key of its label in the catalogue
+    of words; left out, its name. `says` puts an option in words.
     """
     return Choice(
         name=name,
@@ -185,5 +163,5 @@ def of_site(
 
 
 def as_length(value: float) -> Quantity:
-    """Give a length [m] as a site file has it."""
+    """Return a length [m] as a site file has it."""
     return typed(value, "length")

@@ -16,7 +16,7 @@ _MATERIALS: Final = ("PE SIDR 9", "PE SIDR 15", "PVC SDR 21", "PVC Sch 40")
 
 
 def _drinking(site: Site) -> float:
-    """Give how fast the herd at the far trough drinks while it is there."""
+    """Return how fast the herd at the far trough drinks while it is there."""
     return visit_flow(site.farthest(), site)
 
 

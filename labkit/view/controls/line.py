@@ -35,13 +35,7 @@ MOST_LISTED: Final = 3
 
 
 def trough_named(site: Site, name: str) -> Trough:
-    """Give a trough by its name.
-
-    Raises
-    ------
-    SiteError
-        If the site has none of that name.
-    """
+    """Return a trough by its name, or raise SiteError."""
     for trough in site.troughs:
         if trough.name == name:
             return trough
@@ -95,13 +89,7 @@ CONTROLS: Final = (
 
 
 def _crest(trough: Trough) -> int:
-    """Return the place of the highest point in the profile of a trough's own run.
-
-    Raises
-    ------
-    SiteError
-        If the run has no profile.
-    """
+    """Return the place of the highest point in a trough's profile; SiteError if it has none."""
     profile = trough.pipe.profile
     if not profile:
         rule = "the run to it has no profile, so no crest can be moved"

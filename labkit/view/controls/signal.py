@@ -19,7 +19,7 @@ _ORDINARY: Final = SignalPair(gauge="18 AWG", length="100 ft")
 
 
 def pair_of(site: Site) -> SignalPair:
-    """Give the pair from the switch to the drive; where there is none, an ordinary short one."""
+    """Return the pair from the switch to the drive; where there is none, an ordinary short one."""
     return site.pressure_switch.wire or _ORDINARY
 
 
