@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from labkit.advice.radio_link import radio_check as radio_check
     from labkit.advice.seasons import yearly_temperatures as yearly_temperatures
     from labkit.advice.settings_map import settings_map as settings_map
+    from labkit.advice.signal_loop import find_short as find_short
     from labkit.advice.signal_loop import loop_check as loop_check
-    from labkit.advice.signal_short import find_short as find_short
     from labkit.advice.sky_mix import SkyMix as SkyMix
     from labkit.advice.stop_methods import stop_methods as stop_methods
     from labkit.advice.tank_size import tank_size as tank_size
@@ -85,7 +85,7 @@ _ROOMS = {
     "demo_site": "labkit.sitefile",
     "drill": "labkit.view.drill_view",
     "faults": "labkit.faults",
-    "find_short": "labkit.advice.signal_short",
+    "find_short": "labkit.advice.signal_loop",
     "load_site": "labkit.sitefile",
     "loop_check": "labkit.advice.signal_loop",
     "loop_rows": "labkit.view.loop_told",

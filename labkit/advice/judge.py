@@ -29,8 +29,7 @@ from labkit.advice.bounds import (
     peaks,
     worst,
 )
-from labkit.advice.line import Line
-from labkit.advice.sun_range import find_range
+from labkit.advice.line import Line, find_range
 from labkit.advice.trial import trial
 from labkit.engine.steady import TORQUE_LIMIT
 from labkit.engine.strain import COUNTED, most_starts, starts_limit
@@ -39,7 +38,7 @@ from labkit.units import si, ureg
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from labkit.advice.sun_range import SunRange
+    from labkit.advice.line import SunRange
     from labkit.site import Site
 
 GOOD: Final = "sound stop"

@@ -1,14 +1,18 @@
-"""A radio from a far trough to the well: whether the hills and the distance leave it enough."""
+"""A radio from a far trough to the well: whether the hills and the distance leave it enough.
+
+Symbols: d distance [m], d1 and d2 its parts before and beyond a point, f frequency [Hz], h height
+of the ground above the straight ray [m], nu the diffraction parameter [-].
+"""
 
 from __future__ import annotations
 
+from math import inf, log10, pi, sqrt
 from typing import TYPE_CHECKING, ClassVar, Final, Literal, TypeAlias
 
 import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from labkit.advice import radio_path
 from labkit.advice.asked import asked
 from labkit.errors import SiteError
 from labkit.parts import fields as f
@@ -16,6 +20,67 @@ from labkit.units import Quantity, quantity
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+SPEED_OF_LIGHT: Final = 299_792_458.0
+"""Exact [m/s] (SI Brochure, 9th edition)."""
+
+EARTH_RADIUS: Final = 6_371_000.0
+"""Mean radius of the earth [m]; ITU-R P.526 reckons with 8,500 km for four thirds of it."""
+
+BENDING: Final = 4.0 / 3.0
+"""Factor on the earth's radius for the way ordinary air bends a ray (ITU-R P.453, P.526)."""
+
+NO_LOSS_BELOW: Final = -0.78
+"""Diffraction parameter up to which an edge takes nothing (ITU-R P.526, eq. 31)."""
+
+ENOUGH_CLEARANCE: Final = 0.6
+"""Share of the first Fresnel zone that should be free (ITU-R P.530, design rule)."""
+
+
+def free_space_loss(d: float, f: float) -> float:
+    """Loss between two isotropic antennas in free space [dB]: ``20 log10(4 pi d f / c)``.
+
+    ITU-R P.525 prints it as ``32.4 + 20 log f/MHz + 20 log d/km``.
+    """
+    return 20.0 * log10(4.0 * pi * d * f / SPEED_OF_LIGHT)
+
+
+def fresnel_radius(d1: float, d2: float, f: float) -> float:
+    """Radius of the first Fresnel zone between two masts [m]: ``sqrt(lambda d1 d2 / d)``.
+
+    ITU-R P.530 prints it as ``17.3 sqrt(d1 d2 / (f d))`` in m, with km and GHz.
+    """
+    return sqrt(SPEED_OF_LIGHT / f * d1 * d2 / (d1 + d2))
+
+
+def bulge(d1: float, d2: float) -> float:
+    """Height by which the round earth stands above its chord between two masts [m].
+
+    ``d1 d2 / (2 k R)``, right while the path is short against the earth's radius.
+    """
+    return d1 * d2 / (2.0 * BENDING * EARTH_RADIUS)
+
+
+def diffraction_parameter(h: float, d1: float, d2: float, f: float) -> float:
+    """Parameter nu of an edge that stands `h` above the ray, negative below it [-].
+
+    ``nu = h sqrt(2/lambda (1/d1 + 1/d2))``, ITU-R P.526, eq. 26; it is ``sqrt(2) h / F1``.
+    """
+    if d1 <= 0.0 or d2 <= 0.0:
+        return inf if h > 0.0 else -inf
+    return h * sqrt(2.0 * f / SPEED_OF_LIGHT * (1.0 / d1 + 1.0 / d2))
+
+
+def knife_edge_loss(nu: float) -> float:
+    """Loss over a single knife edge [dB].
+
+    ``6.9 + 20 log10(sqrt((nu - 0.1)^2 + 1) + nu - 0.1)``, ITU-R P.526, eq. 31, for nu above -0.78;
+    below that nothing. A real, round hill takes more.
+    """
+    if nu <= NO_LOSS_BELOW:
+        return 0.0
+    return max(6.9 + 20.0 * log10(sqrt((nu - 0.1) ** 2 + 1.0) + nu - 0.1), 0.0)
+
 
 Floats = NDArray[np.float64]
 Ground: TypeAlias = "Sequence[tuple[str | Quantity, str | Quantity]]"
@@ -132,7 +197,7 @@ class RadioCheck:
     @property
     def sight(self) -> Sight:
         """How the ray passes: with six tenths of the Fresnel zone free, with less, or not."""
-        if self.clearance >= radio_path.ENOUGH_CLEARANCE:
+        if self.clearance >= ENOUGH_CLEARANCE:
             return "clear"
         return "brushing" if self.clearance >= 0.0 else "blocked"
 
@@ -140,7 +205,7 @@ class RadioCheck:
     def higher_far_mast(self) -> float:
         """How much higher the antenna at the trough must go for six tenths to be free [m]."""
         inside = slice(1, None)
-        lacking = (self.ground + radio_path.ENOUGH_CLEARANCE * self.fresnel - self.ray)[inside]
+        lacking = (self.ground + ENOUGH_CLEARANCE * self.fresnel - self.ray)[inside]
         share = self.distance[inside] / self.distance[-1]
         return max(float((lacking[:-1] / share[:-1]).max()), 0.0)
 
@@ -189,15 +254,15 @@ def radio_check(
     ]
     hertz = float(known.frequency.to("hertz").magnitude)
     d = float(distance[-1])
-    curved = height + np.array([radio_path.bulge(x, d - x) for x in distance])
+    curved = height + np.array([bulge(x, d - x) for x in distance])
     ray = np.interp(distance, [0.0, d], [height[0] + masts[0], height[-1] + masts[1]])
-    fresnel = np.array([radio_path.fresnel_radius(x, d - x, hertz) for x in distance])
+    fresnel = np.array([fresnel_radius(x, d - x, hertz) for x in distance])
     nu = [
-        radio_path.diffraction_parameter(h, x, d - x, hertz)
+        diffraction_parameter(h, x, d - x, hertz)
         for x, h in zip(distance[1:-1], (curved - ray)[1:-1], strict=True)
     ]
-    spread = radio_path.free_space_loss(d, hertz)
-    bent = radio_path.knife_edge_loss(max(nu))
+    spread = free_space_loss(d, hertz)
+    bent = knife_edge_loss(max(nu))
     sent = known.transmit_power + known.antenna_gains - known.cable_losses
     return RadioCheck(
         gear=known,

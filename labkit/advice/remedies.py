@@ -10,11 +10,10 @@ import attrs
 from labkit.advice.bisect import turning_point
 from labkit.advice.bounds import DEAD_HEAD, PIPE, lower_bounds, room_of, upper_bounds
 from labkit.advice.judge import RUN, judge
-from labkit.advice.line import Line
+from labkit.advice.line import Line, sun_range
 from labkit.advice.method_sites import with_stop_method
 from labkit.advice.rules import BANDS, LEAST_CUT_IN, LEAST_DIFFERENTIAL, QUIET, ROOM, TANK_SIZES
 from labkit.advice.setting import best_in, right_air
-from labkit.advice.sun_range import sun_range
 from labkit.advice.window import Window, bare_window, choose
 from labkit.catalogue import pipe_sizes
 from labkit.errors import LabkitError
@@ -26,8 +25,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
     from labkit.advice.judge import Judgement
+    from labkit.advice.line import SunRange
     from labkit.advice.setting import Room
-    from labkit.advice.sun_range import SunRange
     from labkit.catalogue import PipeSize
     from labkit.parts.tree import Run
     from labkit.site import Site

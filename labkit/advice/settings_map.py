@@ -1,27 +1,101 @@
-"""A map of settings: what thousands of trial runs come to, over two numbers of a line."""
+"""A map of settings: what thousands of trial runs come to, and the window's bounds over it."""
 
 from __future__ import annotations
 
+import os
 from collections import Counter
+from concurrent.futures import Executor, ThreadPoolExecutor, as_completed
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeVar
 
 import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from labkit.advice.axes import SUN, Scale, axis_named, scale, set_to
+from labkit.advice.axes import SUN, SWITCH, Scale, axis_named, scale, set_to
+from labkit.advice.bounds import DEAD_HEAD, RUNNING, STATIC
 from labkit.advice.judge import GOOD, VERDICTS, judge
-from labkit.advice.spread import cores, spread
+from labkit.advice.window import bare_window
 from labkit.errors import RunError, SiteError, UnitError
 from labkit.files import write_table
 from labkit.units import quantity, si
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
+    from labkit.advice.window import Window
     from labkit.site import Site
     from labkit.units import Quantity
+
+Job = TypeVar("Job")
+Result = TypeVar("Result")
+
+
+def cores() -> int:
+    """Count the cores that this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+def spread(
+    work: Callable[[Job], Result],
+    jobs: Sequence[Job],
+    *,
+    workers: int,
+    client: Any = None,
+    progress: Callable[[float], None] | None = None,
+) -> list[Result]:
+    """Do some work for each job, and return the results in the order of the jobs.
+
+    `work` is a function of a module, so that other processes find it. `workers` are threads, which
+    are enough since compiled code lets go of the interpreter's lock; with a `client` (an Executor,
+    or a dask.distributed.Client) none is started. When the wait is broken off, jobs that have not
+    begun are dropped and those that have are waited for. `progress` is told the share that is done,
+    in this thread.
+    """
+    tell = progress if progress is not None else _no_one
+    if client is None and workers == 1:
+        results = []
+        for number, job in enumerate(jobs, 1):
+            results.append(work(job))
+            tell(number / len(jobs))
+        return results
+    if client is not None:
+        return _gathered(_executor_of(client), work, jobs, tell)
+    with ThreadPoolExecutor(workers, thread_name_prefix="labkit") as pool:
+        return _gathered(pool, work, jobs, tell)
+
+
+def _gathered(
+    pool: Executor,
+    work: Callable[[Job], Result],
+    jobs: Sequence[Job],
+    tell: Callable[[float], None],
+) -> list[Result]:
+    """Hand out all jobs and gather the results as they come."""
+    futures = {pool.submit(work, job): number for number, job in enumerate(jobs)}
+    try:
+        for done, future in enumerate(as_completed(futures), 1):
+            future.result()
+            tell(done / len(jobs))
+    finally:
+        for future in futures:
+            future.cancel()
+    return [future.result() for future in futures]
+
+
+def _executor_of(client: Any) -> Executor:
+    """Take an executor as it is, and ask a cluster's client for one."""
+    if isinstance(client, Executor):
+        return client
+    pool: Executor = client.get_executor(pure=False)
+    return pool
+
+
+def _no_one(_share: float) -> None:
+    """Take word of progress for nobody."""
+
 
 Codes = NDArray[np.int8]
 
@@ -258,3 +332,73 @@ def _tried(plan: SettingsMap, row: int, column: int) -> int:
         return NO_SETTING
     except RunError:
         return NOT_RUN
+
+
+Floats = NDArray[np.float64]
+
+CEILING: Final = "ceiling"
+"""What limits cut-out from above besides the pump's reach: a pipe, a float, the relief valve, the
+torque limit."""
+
+_CURVES: Final = {"cut-in": (STATIC,), "cut-out": (RUNNING, DEAD_HEAD, CEILING)}
+"""Point of the switch -> the bounds that it has."""
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Curve:
+    """A bound of the operating window over a map."""
+
+    name: str  # "static", "running", "dead head" or "ceiling"; "recommended" for the cut-out to set
+    # its points on the map's axes [SI]; nan where there is no such bound, shape (n,)
+    across: Floats
+    up: Floats
+
+
+def window_curves(found: SettingsMap) -> tuple[Curve, ...]:
+    """Return the bounds that run over a map; none if no axis is a point of the switch.
+
+    Each point is a window for one sun, that of the trials there, and for the troughs tried.
+    """
+    curves = []
+    for point, other, is_across in (
+        (found.across, found.up, True),
+        (found.up, found.across, False),
+    ):
+        if point.name not in _CURVES:
+            continue
+        windows = [_window(found, other, value) for value in other.values]
+        along = np.array(other.values)
+        for name in _CURVES[point.name]:
+            limits = np.array([_limit(window, name, found.troughs) for window in windows])
+            if np.isfinite(limits).any():
+                across, up = (limits, along) if is_across else (along, limits)
+                curves.append(Curve(name=name, across=across, up=up))
+    return tuple(curves)
+
+
+def _window(found: SettingsMap, other: Scale, value: float) -> Window | None:
+    """Work out the window at one value of the other axis, if the pump runs there at all."""
+    sun = value if other.name == SUN else found.sun
+    assert sun is not None  # noqa: S101 - one of the axes is the sun, or there is one for all
+    try:
+        site = found.site
+        if other.name not in SWITCH:  # the window takes no notice of where the switch stands
+            site = set_to(site, {other.name: value}, trough=found.troughs[0])
+        return bare_window(site, sun, sun)
+    except SiteError:
+        return None
+
+
+def _limit(window: Window | None, name: str, troughs: tuple[str, ...]) -> float:
+    """Return the tightest bound of a name [Pa], nan where there is none."""
+    if window is None:
+        return float("nan")
+    if name in {STATIC, RUNNING}:
+        lower = [b.pressure for b in window.bounds if b.name == name and b.where in troughs]
+        return max(lower, default=float("nan"))
+    upper = [
+        bound.pressure
+        for bound in window.bounds
+        if bound.side == "below" and (bound.name == DEAD_HEAD) == (name == DEAD_HEAD)
+    ]
+    return min(upper, default=float("nan"))

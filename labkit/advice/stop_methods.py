@@ -2,26 +2,40 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final, Literal, TypeAlias
 
 import attrs
+import numpy as np
 
 from labkit.advice.judge import judge
-from labkit.advice.method_bill import BillLine, Installation, bill, prices
-from labkit.advice.method_sites import METHODS, failures, pipe_ground, with_stop_method
+from labkit.advice.method_sites import (
+    METHODS,
+    BillLine,
+    Installation,
+    bill,
+    failures,
+    pipe_ground,
+    prices,
+    with_stop_method,
+)
 from labkit.advice.radio_link import RadioCheck, radio_check
 from labkit.advice.setting import set_so
 from labkit.advice.signal_loop import LoopCheck, loop_check
 from labkit.advice.sky_mix import dull_day
-from labkit.advice.watching import Watched, two_days, watched
 from labkit.advice.window import bare_window
+from labkit.engine.run import simulate
+from labkit.errors import SiteError
 from labkit.sun import clear_day, cloudy_day
 from labkit.sun.sky import read_date
-from labkit.units import si
+from labkit.trace import DriveState
+from labkit.units import quantity, si, typed
 
 if TYPE_CHECKING:
     import datetime as dt
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
 
     from labkit.advice.judge import Judgement
     from labkit.advice.radio_link import Ground, RadioGear
@@ -29,7 +43,107 @@ if TYPE_CHECKING:
     from labkit.parts.stop_input import StopInput
     from labkit.site import Site
     from labkit.sun import Sun
+    from labkit.trace import Trace
     from labkit.units import Quantity
+
+Outcome: TypeAlias = Literal[
+    "as before",
+    "stays off",
+    "herd short",
+    "spills",
+    "pushes on",
+    "cycles",
+    "locks out",
+]
+
+DAYS: Final = 2
+"""Days that each failure is watched for, from full troughs."""
+
+_WATER: Final = 0.02
+"""Water that counts as spilled or missing [m3]: five gallons in the two days."""
+
+_LONG: Final = 600.0
+"""Time of pushing against shut floats that counts [s]."""
+
+_SHARE: Final = 0.02
+"""Share of what the herds ask for that counts as going short, where nothing is wrong [-]."""
+
+_MORE_STARTS: Final = 3.0
+"""Times as many starts as before that count as cycling."""
+
+
+@attrs.frozen(kw_only=True)
+class Watched:
+    """What two days of a line came to."""
+
+    name: str  # what was wrong
+    # what the pump then does: "as before"; "stays off"; "herd short" (it runs too little); "spills"
+    # (it runs on over the rim); "pushes on" against shut floats; "cycles"; "locks out"
+    outcome: Outcome
+    verdict: str  # the run's verdict
+    starts: int  # of the pump
+    running: float  # how long the pump turned [s]
+    dead_head: float  # how long it turned against shut floats without being told to stop [s]
+    # water over the rims; what the herds asked for in vain, and in all [m3]
+    spilled: float
+    short: float
+    asked: float
+
+
+def two_days(line: Site, sun: Sun) -> Trace:
+    """Run a line for two days from midnight, its troughs full."""
+    return simulate(line, f"{DAYS} day", sun=sun, start="00:00")
+
+
+def watched(name: str, trace: Trace, before: Watched | None) -> Watched:
+    """Read what a run came to, beside the run with nothing wrong."""
+    measures = trace.measures()
+    turning = np.isin(
+        trace.drive_state[:-1], (DriveState.STARTING, DriveState.RUNNING, DriveState.STOPPING)
+    )
+    row = Watched(
+        name=name,
+        outcome="as before",
+        verdict=trace.verdict,
+        starts=measures.starts,
+        running=float(np.diff(trace.time)[turning].sum()),
+        dead_head=measures.dead_head_time,
+        spilled=measures.overflowed,
+        short=max(measures.unmet, 0.0),
+        asked=trace.totals.asked,
+    )
+    return attrs.evolve(row, outcome=_outcome(row, before))
+
+
+def _outcome(row: Watched, before: Watched | None) -> Outcome:
+    """Name what the pump does, the gravest first."""
+    tests: dict[Outcome, bool] = {
+        "stays off": row.starts == 0,
+        "locks out": row.verdict == "safety stop",
+        **(_alone(row) if before is None else _beside(row, before)),
+    }
+    return next((outcome for outcome, holds in tests.items() if holds), "as before")
+
+
+def _alone(row: Watched) -> dict[Outcome, bool]:
+    """Judge a run for itself."""
+    return {
+        "cycles": row.verdict == "cycling",
+        "spills": row.spilled > _WATER,
+        "pushes on": row.verdict == "no stop",
+        "herd short": row.short > _SHARE * row.asked,
+    }
+
+
+def _beside(row: Watched, before: Watched) -> dict[Outcome, bool]:
+    """Judge a run beside the one with nothing wrong."""
+    return {
+        "cycles": row.verdict == "cycling" or row.starts > _MORE_STARTS * max(before.starts, 2),
+        "spills": row.spilled > before.spilled + _WATER,
+        "pushes on": row.dead_head > before.dead_head + _LONG,
+        "herd short": row.short > before.short + _WATER,
+    }
+
 
 CLEAR: Final = "nothing wrong"
 """Two clear days and a line that is sound."""
@@ -241,3 +355,115 @@ def _watch_all(
         for name, changes in failures(line, method).items()
     ]
     return sound, tuple(rows)
+
+
+BETWEEN: Final = {"open ground": 0.0, "a knoll": 9.0, "a ridge": 36.0}
+"""What can stand between well and trough, and how high above the straight ground [m]."""
+
+_WHERE: Final = (0.15, 0.25, 0.32)
+"""Begin, top and end of it, as shares of the way to the far trough; the pipe goes around it."""
+
+_BRANCH: Final = "20 ft"
+"""From the line to a trough that stands beside it."""
+
+GAUGE: Final = "18 AWG"
+MAST: Final = ("10 ft", "6 ft")
+"""Of the pairs; of the antennas at the well and at each trough."""
+
+
+@attrs.frozen(kw_only=True)
+class StopCase:
+    """A line with its far trough, others on the way, and the ground that a radio must cross."""
+
+    start: Site  # a line with one trough; pump, switch and size of pipe are its own
+    way: float  # pipe from the well to the far trough [m]
+    troughs: int = 1  # how many, evenly along the pipe, the far one last
+    between: str = "open ground"  # one of `BETWEEN`
+    # whether the pipe lies in the ground already, so that pairs need a trench of their own
+    own_trench: bool = False
+    money: float = 1000.0  # what may be spent [US dollars]
+
+    def __attrs_post_init__(self) -> None:
+        """Hold to a known ground."""
+        if self.between not in BETWEEN:
+            rule = f"write one of {', '.join(BETWEEN)}"
+            raise SiteError("stop case", "between", self.between, rule)
+
+    @property
+    def line(self) -> Site:
+        """The line: one pipe with its troughs, at the slope that it starts with."""
+        (far,) = self.start.troughs
+        count = self.troughs
+        rise = si(far.pipe.rise) / count
+        run = {"length": f"{self.way / count:.3f} m", "size": far.pipe.row.size}
+        stops = ["manifold", *(f"tee {n}" for n in range(1, count))]
+        pipes = [
+            {"from": before, "to": after, "rise": f"{rise:.3f} m", **run}
+            for before, after in pairwise(stops)
+        ]
+        last = attrs.evolve(
+            far.pipe, from_=stops[-1], length=run["length"], rise=typed(rise, "length")
+        )
+        herd = None if far.herd is None else attrs.evolve(far.herd, head=far.herd.head // count)
+        side = attrs.evolve(far.pipe, length=_BRANCH, rise="0 ft")
+        near = [
+            attrs.evolve(
+                far,
+                name=f"trough {n}",
+                pipe=attrs.evolve(side, from_=f"tee {n}"),
+                herd=herd,
+            )
+            for n in range(1, count)
+        ]
+        troughs = (*near, attrs.evolve(far, pipe=last, herd=herd))
+        return self.start.changed({"pipes": pipes, "troughs": troughs})
+
+    @property
+    def ground(self) -> dict[str, list[tuple[str, str]]]:
+        """The straight ground to each trough, with what stands on it."""
+        line, (far,) = self.line, self.start.troughs
+        slope = si(far.pipe.rise) / self.way
+        names = [trough.name for trough in line.troughs]
+        shares = [(n + 1) / self.troughs for n in range(self.troughs)]
+        found = {}
+        for name, share in zip(names, shares, strict=True):
+            points = [(0.0, 0.0), (share * self.way, slope * share * self.way)]
+            if BETWEEN[self.between]:
+                begin, top, end = (part * self.way for part in _WHERE)
+                points[1:1] = [
+                    (begin, slope * begin),
+                    (top, slope * top + BETWEEN[self.between]),
+                    (end, slope * end),
+                ]
+            found[name] = [(f"{x:.3f} m", f"{y:.3f} m") for x, y in points]
+        return found
+
+    def compared(self, *, with_failures: bool = False) -> StopMethods:
+        """Put the three ways side by side."""
+        well, trough = MAST
+        return stop_methods(
+            self.line,
+            ground=self.ground,
+            gauge=GAUGE,
+            own_trench=self.own_trench,
+            well_antenna=well,
+            trough_antenna=trough,
+            with_failures=with_failures,
+        )
+
+    def costs(self, ways: Sequence[float]) -> dict[str, NDArray[np.float64]]:
+        """Return what each way to say stop costs [US dollars], were the far trough that far [m]."""
+        known = prices()
+        well, trough = (si(quantity(mast, "ft")) for mast in MAST)
+        found = {name: np.zeros(len(ways)) for name in METHODS}
+        for place, way in enumerate(ways):
+            laid = Installation(
+                distances=tuple(way * (n + 1) / self.troughs for n in range(self.troughs)),
+                gauge=GAUGE,
+                trench=way if self.own_trench else 0.0,
+                masts=well + self.troughs * trough,
+                new_floats=0,
+            )
+            for name in METHODS:
+                found[name][place] = sum(line.cost for line in bill(name, known, laid))
+        return found

@@ -1,9 +1,9 @@
-"""How big a pressure tank, and at what precharge."""
+"""How big a pressure tank, at what precharge, and how a line's own tank cycles."""
 
 from __future__ import annotations
 
 from math import ceil, inf, nan
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Self
 
 import attrs
 import numpy as np
@@ -11,20 +11,92 @@ import numpy as np
 from labkit.advice.line import Line
 from labkit.advice.rules import MINIMUM_RUN, TANK_SIZES
 from labkit.advice.setting import right_air
-from labkit.advice.tank_need import Need, Spans
 from labkit.engine.network import Inputs, evaluate, make_flows
 from labkit.engine.run import simulate
 from labkit.errors import Said, SiteError, UnitError
 from labkit.parts import MANIFOLD, Leak
 from labkit.physics.tank import water_volume
+from labkit.sun import as_sun
 from labkit.units import leak_size, quantity, si, ureg, written
 from labkit.units.customary import DAY, GALLON
 
 if TYPE_CHECKING:
-    from labkit.engine.network import Floats
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
     from labkit.site import Site
+    from labkit.sun import Sun
     from labkit.trace import Trace
     from labkit.units import LeakSize, Quantity
+
+    Floats = NDArray[np.float64]
+
+
+@attrs.frozen(kw_only=True)
+class Spans:
+    """Times that grow straight with the tank: at none, and for each cubic metre [s, s/m3]."""
+
+    none: float
+    per_volume: float
+
+    def at(self, volume: float) -> float:
+        """Return the time with a tank [s, m3]."""
+        return self.none + self.per_volume * volume
+
+    def volume_for(self, span: float) -> float:
+        """Return the smallest tank with which it takes a time [m3, s]."""
+        if self.none >= span:
+            return 0.0
+        return (span - self.none) / self.per_volume
+
+    def less(self, other: Self) -> Self:
+        """Return what is left of these times without others."""
+        if self.none == inf:
+            return self
+        return attrs.evolve(
+            self, none=self.none - other.none, per_volume=self.per_volume - other.per_volume
+        )
+
+
+@attrs.frozen(kw_only=True)
+class Need:
+    """A tank just big enough for one wish, as a sum: ``flow * span = volume * share + stretch``."""
+
+    volume: float  # the tank [m3]
+    # how long water goes into it while the pump runs, or out of it while the pump rests [s]
+    span: float
+    share: float  # share of the tank's volume that it gives between cut-out and cut-in
+    stretch: float  # water that the stretched pipe takes and gives between the same points [m3]
+
+    @classmethod
+    def of(cls, volume: float, spans: Spans, line: Line, share: float) -> Self:
+        """Gather the sum for a tank [m3] and the times that it makes.
+
+        The times come first, from tank and line at each pressure; `flow` is reckoned back from
+        them, as what the water comes to over the span, so the sum adds up by itself and proves
+        nothing.
+        """
+        plant = line.plant
+        elastic = float(plant.nodes.C.sum()) / plant.weight
+        stretch = elastic * (plant.p_cut_out - plant.p_cut_in)
+        return cls(volume=volume, span=spans.at(volume), share=share, stretch=stretch)
+
+    @property
+    def drawdown(self) -> float:
+        """Water from the tank alone [m3]."""
+        return self.share * self.volume
+
+    @property
+    def water(self) -> float:
+        """Water from tank and pipe [m3]."""
+        return self.drawdown + self.stretch
+
+    @property
+    def flow(self) -> float:
+        """How fast it comes or goes, on the average [m3/s]."""
+        return self.water / self.span
+
 
 RUN: Final = "run"
 LEAK: Final = "leak"
@@ -253,3 +325,63 @@ def _cycle_of(trace: Trace) -> float:
     """Return the time from one start to the next, the first left out [s]; nan without any."""
     starts = trace.times("pump starts")
     return starts[2] - starts[1] if len(starts) > 2 else nan
+
+
+@attrs.frozen(kw_only=True)
+class TankCycle:
+    """A tank between cut-in and cut-out."""
+
+    # of the tank [m3, Pa]
+    volume: float
+    precharge: float
+    # points of the switch [Pa]
+    cut_in: float
+    cut_out: float
+    # water in the tank there, the air slow [m3]
+    at_cut_in: float
+    at_cut_out: float
+    volumes: Floats  # tanks of other sizes [m3]
+    # from start to start with each of them, every float shut, for the tank's own precharge and for
+    # one of 2 psi under cut-in [s]; infinite where nothing leaks, nan where the pump does not reach
+    # cut-out
+    own: Floats
+    usual: Floats
+    cycle: float  # the same for the tank as it is [s]
+
+    @classmethod
+    def of(cls, site: Site, sun: Sun | str, volumes: Sequence[float] | Floats) -> Self:
+        """Work out a site's tank, and how its line would cycle with others."""
+        line, sizes = Line.of(bare_line(site, None)), np.asarray(volumes, dtype=float)
+        low, high = line.plant.p_cut_in, line.plant.p_cut_out
+        usual = right_air(low)
+        tank = site.pressure_tank
+        volume, charge = (0.0, usual) if tank is None else (si(tank.volume), si(tank.precharge))
+        light = float(as_sun(sun, site).irradiance.max())
+        with_own = _cycles(line, light, charge, np.append(sizes, volume))
+        return cls(
+            volume=volume,
+            precharge=charge,
+            cut_in=low,
+            cut_out=high,
+            at_cut_in=volume * held_share(line, charge, low)[0],
+            at_cut_out=volume * held_share(line, charge, high)[0],
+            volumes=sizes,
+            own=with_own[:-1],
+            usual=_cycles(line, light, usual, sizes),
+            cycle=float(with_own[-1]),
+        )
+
+    @property
+    def drawdown(self) -> float:
+        """Water that the tank gives from cut-out down to cut-in [m3]."""
+        return self.at_cut_out - self.at_cut_in
+
+
+def _cycles(line: Line, sun: float, precharge: float, volumes: Floats) -> Floats:
+    try:
+        _, period = spans(line, sun, precharge)
+    except SiteError:
+        return np.full(volumes.size, np.nan)
+    if period.none == np.inf:
+        return np.full(volumes.size, np.inf)
+    return np.array([period.at(float(volume)) for volume in volumes])

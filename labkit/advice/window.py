@@ -13,16 +13,16 @@ from labkit.advice.bounds import (
     RUNNING,
     STATIC,
     Bound,
+    Caution,
+    cautions,
     in_full,
     lower_bounds,
     room_of,
     upper_bounds,
 )
-from labkit.advice.cautions import Caution, cautions
 from labkit.advice.judge import Judgement, judge
-from labkit.advice.line import Line
+from labkit.advice.line import Line, SunRange, read_range, sun_range
 from labkit.advice.setting import MOST_OFF, Setting, best_in, set_so, settings
-from labkit.advice.sun_range import SunRange, read_range, sun_range
 from labkit.parts import MANIFOLD
 from labkit.units import si
 from labkit.units.customary import PSI

@@ -138,8 +138,7 @@ def _months(typed: str) -> list[int]:
 
 def _loop(options: argparse.Namespace, report: Report) -> None:
     """Whether a pair will do and what a meter shows."""
-    from labkit.advice.signal_loop import loop_check  # noqa: PLC0415
-    from labkit.advice.signal_short import find_short  # noqa: PLC0415
+    from labkit.advice.signal_loop import find_short, loop_check  # noqa: PLC0415
     from labkit.view.loop_told import loop_lines, loop_rows, short_line  # noqa: PLC0415
 
     check = loop_check(
@@ -161,8 +160,7 @@ def _loop(options: argparse.Namespace, report: Report) -> None:
 
 def _map(options: argparse.Namespace, report: Report, tools: Tools) -> None:
     """Try settings by the thousand, draw the map and say what it comes to."""
-    from labkit.advice.map_bounds import window_curves  # noqa: PLC0415
-    from labkit.advice.settings_map import settings_map  # noqa: PLC0415
+    from labkit.advice.settings_map import settings_map, window_curves  # noqa: PLC0415
     from labkit.view.map_picture import MapImage  # noqa: PLC0415 - matplotlib takes a while
     from labkit.view.map_words import map_lines  # noqa: PLC0415
 

@@ -20,7 +20,7 @@ from labkit.view.narrow import narrow_png
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from labkit.advice.budget_record import WaterBudget
+    from labkit.advice.water_budget import WaterBudget
 
 _KIND = "daily volume"
 _WIDE = 0.36

@@ -13,7 +13,7 @@ from labkit.view.tables import Rows
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from labkit.advice.budget_record import Month, WaterBudget
+    from labkit.advice.water_budget import Month, WaterBudget
 
 
 def budget_lines(budget: WaterBudget, units: str = "US") -> list[str]:

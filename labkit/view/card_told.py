@@ -3,9 +3,9 @@
 from functools import partial
 from typing import TYPE_CHECKING, Final
 
+from labkit.advice.card import MIDDLING
 from labkit.advice.rules import PRESET, RATING_SHARE, ROOM, UNDER_CUT_IN
 from labkit.advice.setting import steps_of
-from labkit.advice.telltale import MIDDLING
 from labkit.errors import shortened
 from labkit.faults import FAULTS
 from labkit.language import say
@@ -35,9 +35,8 @@ from labkit.view.window_told import (
 )
 
 if TYPE_CHECKING:
-    from labkit.advice.card import Card
+    from labkit.advice.card import Card, Telltale
     from labkit.advice.proving import Proof
-    from labkit.advice.telltale import Telltale
 
 MOST_TROUGHS: Final = 4
 """Troughs with a row of their own: those with the highest gauge, so that one sheet will do."""

@@ -21,7 +21,7 @@ from labkit.view.telling import LiveOutput, inline_markup, markdown
 from labkit.view.widgets import NumberedPage, units_choice
 
 if TYPE_CHECKING:
-    from labkit.advice.stop_case import StopCase
+    from labkit.advice.stop_methods import StopCase
     from labkit.site import Site
     from labkit.sun import Sun
     from labkit.trace import Trace

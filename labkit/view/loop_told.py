@@ -11,8 +11,7 @@ from labkit.view.tables import Rows
 
 if TYPE_CHECKING:
     from labkit.advice.radio_link import RadioCheck
-    from labkit.advice.signal_loop import LoopCheck, Reading
-    from labkit.advice.signal_short import Short
+    from labkit.advice.signal_loop import LoopCheck, Reading, Short
 
 
 def ohms(value: float) -> str:

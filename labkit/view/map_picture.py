@@ -36,8 +36,7 @@ if TYPE_CHECKING:
     from matplotlib.lines import Line2D
 
     from labkit.advice.axes import Scale
-    from labkit.advice.map_bounds import Curve
-    from labkit.advice.settings_map import SettingsMap
+    from labkit.advice.settings_map import Curve, SettingsMap
 
 Floats = NDArray[np.float64]
 

@@ -13,8 +13,7 @@ from labkit.view.loop_told import ohms
 from labkit.view.tables import Rows
 
 if TYPE_CHECKING:
-    from labkit.advice.stop_methods import Method, StopMethods
-    from labkit.advice.watching import Watched
+    from labkit.advice.stop_methods import Method, StopMethods, Watched
 
 
 NOTHING: Final = 0.004

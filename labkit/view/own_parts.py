@@ -8,8 +8,8 @@ from typing import Any, Final
 import attrs
 import numpy as np
 
-from labkit.advice.map_bounds import Curve, window_curves
 from labkit.advice.setting import set_so
+from labkit.advice.settings_map import Curve, window_curves
 from labkit.advice.settings_map import settings_map as try_settings
 from labkit.advice.stop_methods import stop_methods
 from labkit.advice.water_budget import water_budget

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from matplotlib.figure import Figure
 
-from labkit.advice.radio_path import ENOUGH_CLEARANCE
+from labkit.advice.radio_link import ENOUGH_CLEARANCE
 from labkit.figures import style
 from labkit.figures.axes import add_axes, title
 from labkit.figures.image import StillImage, drawn_png

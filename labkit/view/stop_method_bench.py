@@ -7,7 +7,7 @@ import attrs
 from IPython.display import display
 from typing_extensions import override
 
-from labkit.advice.stop_case import BETWEEN, StopCase
+from labkit.advice.stop_methods import BETWEEN, StopCase
 from labkit.errors import LabkitError
 from labkit.sun import constant
 from labkit.text.shared import ADVICE, WORDS

@@ -12,8 +12,7 @@ from labkit.view.field_numbers import at_least, at_most, gap, gauge, off_by, siz
 from labkit.view.judge_words import judged_words, starts_words
 
 if TYPE_CHECKING:
-    from labkit.advice.bounds import Bound
-    from labkit.advice.cautions import Caution
+    from labkit.advice.bounds import Bound, Caution
     from labkit.advice.remedies import Remedy
     from labkit.advice.setting import Setting
     from labkit.advice.window import Window

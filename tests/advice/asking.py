@@ -9,8 +9,7 @@ from labkit.advice.card import make_card
 from labkit.advice.judge import judge
 from labkit.advice.setting import set_so
 from labkit.advice.settings_map import settings_map
-from labkit.advice.stop_methods import stop_methods
-from labkit.advice.watching import two_days, watched
+from labkit.advice.stop_methods import stop_methods, two_days, watched
 from labkit.advice.window import bare_window
 from labkit.errors import LabkitError
 from labkit.rigs import hand_over, start_rig

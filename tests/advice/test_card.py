@@ -14,9 +14,8 @@ import numpy as np
 import pytest
 
 from labkit import NoCardError, Site, SiteError, demo_site, operating_window, settings_card, steady
-from labkit.advice.card import Card, make_card
+from labkit.advice.card import Card, Telltale, _fallen, make_card
 from labkit.advice.curves import line_curve, pump_curve
-from labkit.advice.telltale import Telltale, _fallen
 from labkit.engine.plant import make_plant
 from labkit.parts import MANIFOLD
 from labkit.units import si

@@ -3,8 +3,7 @@
 import numpy as np
 import pytest
 
-from labkit.advice.day_water import day_water
-from labkit.advice.days import days, measured_days
+from labkit.advice.days import day_water, days, measured_days
 from labkit.advice.sky_mix import hours_over, peak_sun_hours
 from labkit.errors import SiteError
 from labkit.sitefile import demo_site

@@ -11,8 +11,7 @@ from hypothesis import strategies as st
 
 from labkit import demo_site, simulate
 from labkit.advice.judge import VERDICTS, judge
-from labkit.advice.line import Line
-from labkit.advice.sun_range import find_range
+from labkit.advice.line import Line, find_range
 from labkit.advice.window import bare_window
 from labkit.engine.strain import COUNTED
 from labkit.errors import SiteError

@@ -9,9 +9,9 @@ import pytest
 
 from labkit.advice.bisect import crossing
 from labkit.advice.bounds import Bound
-from labkit.advice.delivery import storage_days
 from labkit.advice.rules import LEAST_CUT_IN
 from labkit.advice.setting import Room, settings
+from labkit.advice.water_budget import storage_days
 from labkit.sitefile import demo_site
 from labkit.units import si
 

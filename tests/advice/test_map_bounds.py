@@ -7,8 +7,7 @@ import pytest
 
 import labkit as lab
 from labkit.advice.judge import VERDICTS
-from labkit.advice.map_bounds import Curve, window_curves
-from labkit.advice.settings_map import SettingsMap
+from labkit.advice.settings_map import Curve, SettingsMap, window_curves
 from labkit.site import Site
 from tests.customary import FOOT, PSI
 

@@ -9,12 +9,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from labkit.advice.radio_link import RadioCheck, RadioGear, radio_check
-from labkit.advice.radio_path import (
+from labkit.advice.radio_link import (
+    RadioCheck,
+    RadioGear,
     diffraction_parameter,
     free_space_loss,
     fresnel_radius,
     knife_edge_loss,
+    radio_check,
 )
 from labkit.errors import SiteError
 from tests.customary import FOOT

@@ -44,7 +44,7 @@ def small(site: Site) -> SettingsMap:
 @pytest.fixture(scope="module")
 def client() -> Iterator[Client]:
     with (
-        LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None)
+        LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=":0")
         as cluster,
         Client(cluster) as client,
     ):  # fmt: skip

@@ -8,8 +8,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from labkit.advice.signal_loop import CONTROLLER, OFF, SWITCH, SWITCH_JOINED, LoopCheck, loop_check
-from labkit.advice.signal_short import farthest_pairs, find_short
+from labkit.advice.signal_loop import (
+    CONTROLLER,
+    OFF,
+    SWITCH,
+    SWITCH_JOINED,
+    LoopCheck,
+    farthest_pairs,
+    find_short,
+    loop_check,
+)
 from labkit.catalogue import wire_gauges
 from labkit.errors import SiteError
 from labkit.parts.stop_input import StopInput

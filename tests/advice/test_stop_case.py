@@ -9,7 +9,7 @@ import pytest
 
 import labkit as lab
 from labkit.advice.method_sites import METHODS
-from labkit.advice.stop_case import BETWEEN, StopCase
+from labkit.advice.stop_methods import BETWEEN, StopCase
 from labkit.errors import SiteError
 from labkit.units import si
 from tests.customary import FOOT

@@ -7,8 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import labkit as lab
-from labkit.advice.method_bill import Installation, bill, prices
-from labkit.advice.method_sites import pipe_ground, with_stop_method
+from labkit.advice.method_sites import Installation, bill, pipe_ground, prices, with_stop_method
 from labkit.advice.stop_methods import StopMethods, stop_methods
 from labkit.errors import SiteError
 from labkit.parts.stop_input import StopInput

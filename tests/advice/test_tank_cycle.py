@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from labkit import simulate
-from labkit.advice.tank_cycle import TankCycle
+from labkit.advice.tank_size import TankCycle
 from labkit.sitefile import demo_site
 from tests.customary import GALLON, PSI
 

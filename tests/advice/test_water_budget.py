@@ -12,10 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import labkit as lab
-from labkit.advice.delivery import deliverable, herd_demand
 from labkit.advice.seasons import average_day, usual_range, yearly_temperatures
 from labkit.advice.sky_mix import SkyMix, in_a_row, peak_sun_hours, some_days
-from labkit.advice.water_budget import LIVED_DAYS, water_budget
+from labkit.advice.water_budget import LIVED_DAYS, deliverable, herd_demand, water_budget
 from labkit.catalogue import stock_kinds
 from labkit.errors import SiteError
 from labkit.sun import clear_day
@@ -23,7 +22,7 @@ from labkit.units import si
 from tests.customary import DAY, GALLON, GPM
 
 if TYPE_CHECKING:
-    from labkit.advice.budget_record import WaterBudget
+    from labkit.advice.water_budget import WaterBudget
     from labkit.site import Site
 
 HOUR = 3600.0

@@ -9,8 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from labkit.advice.bounds import RUNNING, STATIC, lower_bounds, room_of, upper_bounds
-from labkit.advice.line import Line
-from labkit.advice.sun_range import sun_range
+from labkit.advice.line import Line, sun_range
 from labkit.advice.window import bare_window
 from labkit.errors import SiteError
 from labkit.sitefile import loads
@@ -20,8 +19,8 @@ from tests.strategies import tried
 
 if TYPE_CHECKING:
     from labkit import Site
+    from labkit.advice.line import SunRange
     from labkit.advice.setting import Room
-    from labkit.advice.sun_range import SunRange
     from labkit.advice.window import Window
 
 PASCALS = 20.0

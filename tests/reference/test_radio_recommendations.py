@@ -7,7 +7,7 @@ from math import log10, sqrt
 import pytest
 from scipy.special import fresnel
 
-from labkit.advice.radio_path import (
+from labkit.advice.radio_link import (
     bulge,
     diffraction_parameter,
     free_space_loss,

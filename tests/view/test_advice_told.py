@@ -13,8 +13,8 @@ from PIL import Image
 from typing_extensions import override
 
 import labkit as lab
-from labkit.advice.budget_record import WaterBudget
-from labkit.advice.signal_short import Short
+from labkit.advice.signal_loop import Short
+from labkit.advice.water_budget import WaterBudget
 from labkit.view.budget_picture import budget_png
 from labkit.view.budget_told import budget_lines, budget_rows
 from labkit.view.loop_told import loop_lines, loop_rows, path_lines, short_line

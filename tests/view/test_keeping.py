@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from labkit.advice.stop_case import StopCase
+from labkit.advice.stop_methods import StopCase
 from labkit.questions import ChoiceQuestion, Option, phrase
 from labkit.questions.keys import exercise_1, lesson_1
 from labkit.questions.progress import ELSEWHERE, read_progress

@@ -14,8 +14,7 @@ from PIL import Image
 import labkit as lab
 from labkit.advice.axes import AXES, Scale
 from labkit.advice.judge import VERDICTS
-from labkit.advice.map_bounds import Curve
-from labkit.advice.settings_map import NO_SETTING, NOT_RUN, OUTSIDE, SettingsMap
+from labkit.advice.settings_map import NO_SETTING, NOT_RUN, OUTSIDE, Curve, SettingsMap
 from labkit.figures.looks import CELLS
 from labkit.site import Site
 from labkit.view.charts import chart_html

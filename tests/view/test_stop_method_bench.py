@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 import labkit as lab
-from labkit.advice.stop_case import StopCase
+from labkit.advice.stop_methods import StopCase
 from labkit.questions.keys import lesson_13
 from labkit.view.charts.base import chart_html
 from labkit.view.charts.stop import StopPrices

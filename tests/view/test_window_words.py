@@ -11,7 +11,7 @@ import pytest
 
 from labkit import demo_site, operating_window
 from labkit.advice import bounds
-from labkit.advice.cautions import Caution
+from labkit.advice.bounds import Caution
 from labkit.advice.remedies import EASIEST_FIRST, Remedy
 from labkit.advice.setting import Setting, after_turns
 from labkit.view.window_told import (

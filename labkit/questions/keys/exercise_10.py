@@ -5,8 +5,7 @@ from typing import Final
 import attrs
 import numpy as np
 
-from labkit.advice.day_water import DayWater, day_water
-from labkit.advice.days import days
+from labkit.advice.days import DayWater, day_water, days
 from labkit.questions.bank import story
 from labkit.questions.keys import budget, pump
 from labkit.questions.keys.sheet import Exercise, are_clear, drawn_for, to_si, told

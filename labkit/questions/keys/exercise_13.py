@@ -7,7 +7,7 @@ import attrs
 import numpy as np
 
 from labkit.advice.method_sites import METHODS
-from labkit.advice.stop_case import StopCase
+from labkit.advice.stop_methods import StopCase
 from labkit.catalogue import wire_gauges
 from labkit.engine.steady import steady
 from labkit.questions.bank import story

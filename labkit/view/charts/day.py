@@ -6,7 +6,7 @@ import attrs
 import numpy as np
 from matplotlib.figure import Figure
 
-from labkit.advice.day_water import DayWater, day_water
+from labkit.advice.days import DayWater, day_water
 from labkit.figures import style
 from labkit.figures.axes import title
 from labkit.language import unit_word
@@ -19,7 +19,7 @@ from labkit.view.charts.base import level, panels, short, write
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from labkit.advice.budget_record import WaterBudget
+    from labkit.advice.water_budget import WaterBudget
     from labkit.site import Site
     from labkit.sun import Sun
 

@@ -17,8 +17,7 @@ from labkit.view.methods_told import dollars
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from labkit.advice.stop_case import StopCase
-    from labkit.advice.stop_methods import StopMethods
+    from labkit.advice.stop_methods import StopCase, StopMethods
 
 _LOOKS: Final[dict[str, dict[str, Any]]] = {
     "pressure": {"color": style.BLUE, "linestyle": "solid", "linewidth": 2.2},

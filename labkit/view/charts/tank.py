@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import FancyBboxPatch, Rectangle
 
 from labkit.advice.rules import UNDER_CUT_IN
-from labkit.advice.tank_cycle import TankCycle
+from labkit.advice.tank_size import TankCycle
 from labkit.figures import style
 from labkit.figures.axes import title
 from labkit.questions import Amount
