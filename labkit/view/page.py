@@ -53,6 +53,7 @@ class Page:
         self.said = self.problem = self.pictures = ""  # words beside the scene's; pictures as HTML
         self.has_charts = self.is_locked = False  # charts to ask for once all is quiet
         self._held = self._sent = self._run = 0
+        self._painted: Scene | None = None
         self._answered = ""
         asking = paragraph(question, bold=True) if question else ""
         units = [[name, WORDS[name]] for name in ("US", "metric")]
@@ -97,13 +98,17 @@ class Page:
         if self._held:
             return
         self._sent += 1
-        self.box.show = {
-            "n": self._sent, "to": self._answered, "system": self.system, "run": self._run,
-            "rows": [row.message() for row in self.rows.values()],
-            "locked": self.is_locked, "note": WORDS["locked"] if self.is_locked else "",
-            "said": self.said, "problem": self.problem, "pictures": self.pictures,
-            "charts": self.has_charts, "scene": self.scene.message() if self.scene else None,
-        }  # fmt: skip
+        with self.box.hold_sync():
+            self.box.show = {
+                "n": self._sent, "to": self._answered, "system": self.system, "run": self._run,
+                "rows": [row.message() for row in self.rows.values()],
+                "locked": self.is_locked, "note": WORDS["locked"] if self.is_locked else "",
+                "said": self.said, "problem": self.problem, "charts": self.has_charts,
+            }  # fmt: skip
+            self.box.pictures = self.pictures
+            if self.scene is not self._painted:
+                self.box.scene = self.scene.message() if self.scene else {}
+                self._painted = self.scene
         self._answered = ""
 
     def take(self, scene: "Scene | None" = None, *, said: str = "") -> None:

@@ -57,9 +57,9 @@ class Pupil:
     @property
     def bench(self) -> tuple[str, dict[str, Any]]:
         (found,) = [
-            (name, state["show"])
+            (name, shown)
             for name, state in self.line.widgets.items()
-            if state.get("show", {}).get("rows")
+            if (shown := json.loads(state.get("show", "{}"))).get("rows")
         ]
         return found
 
@@ -81,10 +81,11 @@ class Pupil:
         began = time.monotonic()
         self.line.tell_widget(name, {"set": {row["name"]: value}, "n": number})
         for _ in self.line.heard():
-            if self.line.widgets[name]["show"]["to"] == number:
+            shown = json.loads(self.line.widgets[name]["show"])
+            if shown["to"] == number:
                 break
         self.waits.append(time.monotonic() - began)
-        assert not self.line.widgets[name]["show"]["problem"]
+        assert not shown["problem"]
 
     def drag(self, share: float) -> None:
         """Move a slider each second for a minute, beginning at a share of a second."""

@@ -72,7 +72,7 @@ def test_a_page_turns_it_as_python_does(made: Bench, counter: Any) -> None:
     assert shown["to"] == "page-1"
     assert len(counter.calls) == 2
     assert shown["rows"][2]["value"] == 20.0
-    assert shown["scene"]["panels"][0]["marks"][0]["y"] == pytest.approx(35.0)
+    assert made.page.box.scene["panels"][0]["marks"][0]["y"] == pytest.approx(35.0)
 
 
 def test_several_values_of_one_message_are_one_run_and_one_answer(
@@ -114,8 +114,19 @@ def test_what_cannot_be_read_is_said_in_one_sentence_and_turns_nothing(
     assert send(made, set={"head": 31.0})["problem"] == ""
 
 
+def test_a_message_of_words_leaves_the_picture_as_it_is(made: Bench) -> None:
+    painted = made.page.box.scene
+
+    made.page.say("Back at the start.")
+
+    assert made.page.box.show["said"] == "Back at the start."
+    assert made.page.box.scene is painted
+    send(made, set={"head": 40.0})
+    assert made.page.box.scene is not painted
+
+
 def test_picture_and_words_stand_on_the_page(made: Bench) -> None:
-    words = made.page.box.show["scene"]["words"]
+    words = made.page.box.scene["words"]
 
     assert words["verdict"]["word"] == "Short-cycles"
     assert words["counted"].startswith("In 1 h the pump started 7 times")
@@ -135,7 +146,7 @@ def test_a_setting_that_cannot_be_shows_its_sentence_and_keeps_the_picture(
     assert "Traceback" not in shown["problem"]
     assert made.error is not None
     assert (made.scene, made.text, made.site) == (scene, words, site)
-    assert shown["scene"] is not None
+    assert made.page.box.scene
 
     made.sliders["cut-in"].value = 20.0
 
@@ -280,11 +291,11 @@ def test_charts_come_when_the_page_asks_for_them(made: Bench) -> None:
 
     made.follow(chart)
     assert made.page.box.show["charts"]
-    assert made.page.box.show["pictures"] == ""
+    assert made.page.box.pictures == ""
 
-    shown = send(made, charts=True)
+    send(made, charts=True)
 
-    assert (asked, shown["pictures"]) == ([True], "<p>US</p>")
+    assert (asked, made.page.box.pictures) == ([True], "<p>US</p>")
 
 
 def test_what_can_be_held_turns_its_slider_as_far_as_the_picture_moves(

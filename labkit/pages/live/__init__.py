@@ -16,15 +16,17 @@ _HERE: Final = Path(__file__).parent
 _SCRIPTS: Final = ("scene.js", "pen.js", "picture.js", "moving.js", "controls.js", "bench.js")
 
 
-def _packed(show: dict[str, Any], _widget: anywidget.AnyWidget) -> dict[str, Any]:
-    """Return what is shown as one text and its bytes.
+def _text(shown: dict[str, Any], _widget: object = None) -> str:
+    """Return what is shown as one text.
 
     Part by part, every list would be looked through for bytes before each message.
     """
-    scene = show.get("scene")
-    plain = {**show, "scene": {**scene, "data": None}} if scene else show
-    text = json.dumps(plain, allow_nan=False, default=float)  # numpy's numbers too
-    return {"text": text, "data": scene["data"] if scene else b""}
+    return json.dumps(shown, allow_nan=False, default=float)  # numpy's numbers too
+
+
+def _packed(scene: dict[str, Any], _widget: object) -> dict[str, Any]:
+    """Return a scene as one text and its bytes."""
+    return {"text": _text({**scene, "data": None}), "data": scene["data"]} if scene else {}
 
 
 class LiveBench(anywidget.AnyWidget):
@@ -34,8 +36,11 @@ class LiveBench(anywidget.AnyWidget):
     _css = (_HERE / "bench.css").read_text(encoding="utf-8")
 
     frame = traitlets.Dict().tag(sync=True)  # what stays: labels, the question, how things look
-    # what is shown now: rows, words, the scene, pictures; numbers over time come as bytes
-    show = traitlets.Dict().tag(sync=True, to_json=_packed)
+    # what is shown now: rows and words; the scene, whose numbers over time come as bytes; charts as
+    # HTML. What did not change is not sent again
+    show = traitlets.Dict().tag(sync=True, to_json=_text)
+    scene = traitlets.Dict().tag(sync=True, to_json=_packed)
+    pictures = traitlets.Unicode().tag(sync=True)
 
     def __init__(
         self,

@@ -86,7 +86,7 @@ class Bench {
     this.more = make('div', { class: 'labkit-more', 'aria-hidden': 'true' }, this.picture.svgs[1]);
     this.charts = make('div', { class: 'labkit-charts', tabindex: '0' });
     this.root = make('div', { class: 'labkit-bench labkit-live', 'data-lm-suppress-shortcuts': 'true', 'data-busy': 'false' },
-      this.controls, make('div', { class: 'labkit-status' }, this.status, this.alarm), this.stage, this.more, this.charts, this.alt);
+      this.controls, make('div', { class: 'labkit-status' }, this.status, this.alarm, this.alt), this.stage, this.more, this.charts);
     this.root.labkitBench = this; // the page asks for its settings when the kernel is gone
     // The notebook's own keys must not reach it from here; those with Ctrl or Cmd may.
     this.root.addEventListener('keydown', event => { if (!event.ctrlKey && !event.metaKey) event.stopPropagation(); });
@@ -149,16 +149,19 @@ class Bench {
   }
 
   hear() {
-    const { text, data } = this.model.get('show'), show = JSON.parse(text);
+    const show = JSON.parse(this.model.get('show')), packed = this.model.get('scene'), is_new = packed !== this.packed && packed.text;
     if (!show.rows) return;
     if (show.to === this.flight) this.flight = null;
     this.pump(); // the next value is on its way while this one is painted
     const is_idle = !this.flight;
     this.show = show;
     if (is_idle || !this.rows.size) this.show_rows(show);
-    if (show.scene) this.take(open_scene(show.scene, data));
+    if (is_new) {
+      this.packed = packed;
+      this.take(open_scene(JSON.parse(packed.text), packed.data));
+      this.all = true;
+    }
     this.show_words(show);
-    this.all = true;
     if (this.playing) this.soon(); else this.paint(performance.now()); // in time for the next frame
     if (is_idle) {
       this.root.dataset.busy = 'false';
@@ -188,7 +191,7 @@ class Bench {
     say_in(this.note, show.note);
     if (this.reset) this.reset.disabled = show.locked;
     for (const button of this.units || []) change(button, { 'aria-pressed': String(button.value === show.system) });
-    this.root.dataset.plain = String(!show.rows.length && !this.frame.units);
+    change(this.root, { 'data-plain': !show.rows.length && !this.frame.units });
   }
 
   show_words(show) {
@@ -211,12 +214,15 @@ class Bench {
       word.style.color = verdict.color;
       parts.push(make('p', {}, mark(verdict.color, verdict.corners), word, ` ${verdict.cause}`));
     }
-    const told = [show.said, show.scene ? words.counted : '', words.so_far].filter(Boolean).join(' ');
+    const told = [show.said, words.counted, words.so_far].filter(Boolean).join(' ');
     if (told) parts.push(make('p', { class: 'labkit-counted' }, told));
     const key = parts.map(part => part.textContent).join('\n');
     if (key !== this.told) {
       this.told = key;
       say_parts(this.status, parts);
+    }
+    if ((verdict || {}).word !== this.chip_word) {
+      this.chip_word = (verdict || {}).word;
       this.chip.replaceChildren(...(verdict ? [mark(verdict.color, verdict.corners), make('b', {}, verdict.word)] : []));
       if (verdict) this.chip.lastChild.style.color = verdict.color;
     }
@@ -228,11 +234,9 @@ class Bench {
     }
     this.status.hidden = Boolean(show.problem);
     this.stage.hidden = this.more.hidden = !this.scene;
-    this.root.dataset.leads = this.scene ? 'run' : 'pictures';
-    if (show.pictures !== this.pictures) {
-      this.pictures = show.pictures;
-      this.charts.innerHTML = show.pictures || '';
-    }
+    change(this.root, { 'data-leads': this.scene ? 'run' : 'pictures' });
+    const pictures = this.model.get('pictures');
+    if (pictures !== this.pictures) this.charts.innerHTML = this.pictures = pictures;
   }
 
   take(scene) {
@@ -391,7 +395,7 @@ class Bench {
     const at = clock(scene.x, t);
     change(this.time, { 'aria-valuetext': `${at}, ${write(scene, 'pressure', read.pressure)}, ${read.drive.look.word}` });
     const past = scene.events.filter(([time]) => time <= t + 1e-6).at(-1);
-    this.clock.textContent = past ? past[1] : at;
+    say_in(this.clock, past ? past[1] : at);
   }
 
   place_handles() {

@@ -18,8 +18,13 @@ const change = (node, attributes) => {
   }
 };
 
-// Words that stand already are not put there again: the page would lay them out anew.
-const say_in = (node, words) => { if (node.textContent !== words) node.textContent = words; };
+// Words that stand already are not put there again: the page would lay them out anew. Others go where they stood:
+// another node for them would set off every rule about what the page's parts hold.
+const say_in = (node, words) => {
+  if (node.textContent === words) return;
+  if (node.childNodes.length === 1 && node.firstChild.nodeType === Node.TEXT_NODE) node.firstChild.data = words;
+  else node.textContent = words;
+};
 
 // Each bench of a page loads these lines anew, so a count alone would name two things alike.
 const SERIES = Math.random().toString(36).slice(2);

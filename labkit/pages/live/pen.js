@@ -27,7 +27,7 @@ class Pen {
       kept.was[name] = value;
       if (value === null) kept.node.removeAttribute(name); else kept.node.setAttribute(name, value);
     }
-    if (words !== undefined && kept.words !== words) kept.node.textContent = kept.words = words;
+    if (words !== undefined && kept.words !== words) say_in(kept.node, (kept.words = words));
     return kept.node;
   }
 
