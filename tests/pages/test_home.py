@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from labkit.pages.home import Readiness, answer, lessons
+from labkit.pages.home import MAKE_CHECKS, Readiness, answer, lessons
 from labkit.pages.recording import RECORDING, record
 from labkit.questions.progress import ELSEWHERE, Given, keep_answer
 from labkit.shipped import SHIPPED
@@ -137,3 +137,14 @@ def test_the_home_page_loads_nothing_slow() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)  # noqa: S603
     assert done.stdout.strip() == "[]"
+
+
+def test_the_kept_checks_depend_on_every_room_they_are_worked_out_from() -> None:
+    code = (
+        "import sys, labkit.pages.wrong; from importlib.util import find_spec; "
+        "names = {m.split('.')[1] for m in sys.modules if m.startswith('labkit.')}; "
+        "print(*(n for n in names if find_spec(f'labkit.{n}').submodule_search_locations))"
+    )
+    run = [sys.executable, "-c", code]
+    loaded = subprocess.run(run, capture_output=True, text=True, check=True)  # noqa: S603
+    assert set(loaded.stdout.split()) - {"pages", "text"} == set(MAKE_CHECKS)

@@ -42,6 +42,10 @@ _KINDS: Final = {
 _FILES: Final = frozenset(("home.css", "home.js", "large.js"))
 OPEN: Final = _FILES | {"words.js", "recorded_run.json"}
 """What tells nothing of a learner."""
+MAKE_CHECKS: Final = (
+    "catalogue", "drills", "engine", "faults", "parts", "physics", "sun", "trace", "units",
+)  # fmt: skip
+"""Rooms from which the checks for a symptom are worked out."""
 _LESSON: Final = re.compile(r"(\d\d)_(.+)\.ipynb")
 _HEADING: Final = re.compile(r"# \d+ · (.+)")
 
@@ -98,10 +102,16 @@ def checks_file() -> Path:
     It is found once: a hall's copies of a process share the file of that process.
     """
     house = FOLDER.parents[1]
-    rooms = ("physics", "engine", "parts", "trace", "faults", "drills")
     files = [house / "pages" / "wrong.py", *(SHIPPED / "lessons" / "sites").glob("*.toml")]
-    files += [path for room in rooms for path in (house / room).glob("*.py")]
-    files += [path for room in ("home", "faults", "tasks") for path in sources(f"{room}.ftl")]
+    files += [
+        path
+        for room in MAKE_CHECKS
+        for kind in ("py", "csv")
+        for path in (house / room).glob(f"*.{kind}")
+    ]
+    files += [
+        path for room in ("home", "faults", "tasks", "units") for path in sources(f"{room}.ftl")
+    ]
     content = b"".join(path.read_bytes() for path in sorted(files))
     digest = hashlib.sha256(content).hexdigest()[:16]
     return Path(platformdirs.user_cache_dir("labkit")) / f"checks-{digest}.json"
