@@ -92,3 +92,34 @@ def test_no_file_says(what: str) -> None:
         found += [f"{path.name}:{n}" for n, line in enumerate(lines, 1) if pattern.search(line)]
 
     assert found == []
+
+
+def test_the_guide_names_only_what_is_there() -> None:
+    guide = (CHECKOUT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    named = set(re.findall(r"`([a-z_]+/[\w/.-]+)`", guide))
+
+    assert "trace/verdict.py" in named
+    there = [
+        CHECKOUT,
+        CHECKOUT / "labkit",
+        CHECKOUT / "labkit/questions",
+        CHECKOUT / "labkit/text/en-US",
+    ]
+    missing = {
+        name
+        for name in named
+        if "NN" not in name
+        and not any(
+            (folder / name).exists() or (folder / f"{name}.py").exists() for folder in there
+        )
+    }
+    assert missing == set()
+
+
+def test_no_file_of_the_package_is_longer_than_six_hundred_lines() -> None:
+    lengths = {
+        path: len(path.read_bytes().splitlines()) for path in CHECKOUT.glob("labkit/**/*.py")
+    }
+
+    assert max(lengths.values()) > 100
+    assert {path.name for path, length in lengths.items() if length > 600} == set()
