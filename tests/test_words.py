@@ -17,6 +17,7 @@ from fluent.syntax import ast as ftl
 from labkit.text import FOLDER, LANGUAGE, Words, as_id, template
 
 CHECKOUT: Final = Path(__file__).parents[1]
+_BRACES: Final = re.compile(r"\{[^{}]*\}")
 _MAKES_ERRORS: Final = ("Error", "error", "broken", "misled", "misnamed", "Said")
 """How the names end of what makes an error."""
 _NAME: Final = re.compile(r"[a-z][A-Za-z0-9',\[\]/ -]*")
@@ -281,11 +282,12 @@ def of_bundle(path: Path) -> list[str]:
 
 
 def of_lesson(path: Path) -> list[str]:
-    """Return a page's Markdown, and the sentences that its code tells."""
+    """Return a page's words: its Markdown, its cells that tell, and what else its code says."""
     found = []
     for cell in json.loads(path.read_text(encoding="utf-8"))["cells"]:
         source = "".join(cell["source"])
-        found += [source] if cell["cell_type"] == "markdown" else list(of_code(source))
+        is_words = cell["cell_type"] == "markdown" or source.startswith("%%tell")
+        found += [_BRACES.sub("…", source)] if is_words else list(of_code(source))
     return found
 
 
@@ -293,7 +295,7 @@ def of_code(source: str) -> Iterator[str]:
     """Yield the texts of several words in a cell's code, without what stands in their braces."""
     for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.Constant) and isinstance(node.value, str):
-            text = re.sub(r"\{[^{}]*\}", "…", node.value)
+            text = _BRACES.sub("…", node.value)
             if " " in text and not is_name(text):
                 yield text
 

@@ -9,7 +9,7 @@ from labkit.questions.choice import ChoiceQuestion, Option, mark_choice
 from labkit.questions.draw import draw, learner_number, rng_of
 from labkit.questions.marked import MarkResult, Outcome
 from labkit.questions.number import NumberQuestion, Slip, is_unambiguous, mark_number
-from labkit.questions.phrase import Amount, Phrase, phrase, written_out
+from labkit.questions.phrase import Amount, Phrase, phrase
 
 Question = ChoiceQuestion | NumberQuestion
 """What can be asked."""
@@ -31,5 +31,4 @@ __all__ = [
     "mark_number",
     "phrase",
     "rng_of",
-    "written_out",
 ]

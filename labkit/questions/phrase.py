@@ -9,9 +9,6 @@ import attrs
 
 from labkit.units import customary
 
-_MARK: Final = re.compile(r"\{(\w+):([\w ]+)\}")
-
-
 OTHER_KINDS: Final = frozenset({
     "clock", "column", "count", "percent", "reach", "resistance", "small flow", "small pressure",
     "small velocity", "small volume", "turns",
@@ -64,10 +61,3 @@ def inlined(name: str, said: Phrase, amounts: dict[str, Amount | str]) -> str:
         {f"{name}.{inner}".replace(".", " "): one for inner, one in said.amounts.items()}
     )
     return re.sub(r"\{([^{}]*)\}", rf"{{{name} \1}}", said.words)
-
-
-def written_out(words: str, amounts: Mapping[str, float]) -> Phrase:
-    """Put amounts [SI] into words that say their kinds, such as ``"down {depth:length}"``."""
-    kinds = dict(_MARK.findall(words))
-    given = {name: Amount(value, kinds.get(name, "")) for name, value in amounts.items()}
-    return Phrase(_MARK.sub(r"{\1}", words), given)

@@ -1,12 +1,16 @@
 """A page that teaches: prose, predictions, a bench, questions, all in one reader's units."""
 
+import html
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Final, Protocol
+from typing import TYPE_CHECKING, Any, Final, Protocol
 
+from IPython.core.getipython import get_ipython
+from IPython.core.magic import no_var_expand
 from IPython.display import HTML, DisplayObject, Markdown, display
 
 from labkit.engine.run import simulate
-from labkit.questions import Question, written_out
+from labkit.errors import LabkitError
+from labkit.questions import Question
 from labkit.text.shared import WORDS
 from labkit.units import quantity, si
 from labkit.view.asking import PredictionWidget, QuestionWidget
@@ -16,8 +20,8 @@ from labkit.view.prediction_table import compared
 from labkit.view.printed import PrintableBox
 from labkit.view.returning import Returning
 from labkit.view.run_view import ChartPlace, RunView
-from labkit.view.sums import adding_up
-from labkit.view.telling import LiveOutput, inline_markup, markdown
+from labkit.view.tell_cell import read_cell
+from labkit.view.telling import LiveOutput, inline_markup
 from labkit.view.widgets import NumberedPage, units_choice
 
 if TYPE_CHECKING:
@@ -83,6 +87,10 @@ class Lesson:
         self.returning = Returning(system) if page else None
         self._is_paper = self._explains = False
         self._learner = ""
+        self._tell_cells: set[str] = set()
+        shell: Any = get_ipython()
+        if shell is not None:
+            shell.register_magic_function(self._on_tell_cell, "cell", "tell")
 
     @property
     def is_waiting(self) -> bool:
@@ -108,14 +116,26 @@ class Lesson:
         self._is_paper, self._learner = True, learner
         self.keeper = ProgressStore("")  # nobody's answers belong on a sheet
 
-    def tell(self, words: str, *, sums: Sequence[str] = (), **amounts: float) -> None:
-        """Write a paragraph in Markdown; ``{depth:length}`` stands for the amount `depth` [SI].
+    @no_var_expand
+    def _on_tell_cell(self, head: str, words: str) -> None:
+        """Write what a ``%%tell`` cell holds, see `labkit.view.tell_cell`.
 
-        Sums such as ``"gauge = climb + friction"`` add up as they are written, see
-        `labkit.view.sums.adding_up`.
+        One that is run again has been changed by somebody who knows its words: they wait no longer.
         """
-        said = written_out(words.strip(), amounts)
-        self._put(lambda system: markdown(adding_up(said, sums, system), system))
+        shell: Any = get_ipython()
+        cell = getattr(shell, "parent_header", {}).get("metadata", {}).get("cellId")
+        is_changed = cell in self._tell_cells
+        self._tell_cells |= {cell} - {None}
+        try:
+            told = read_cell(head, words, shell.user_ns)
+        except LabkitError as mistake:
+            if self._is_paper:
+                raise
+            said = WORDS["told wrongly"].format(mistake=html.escape(str(mistake), quote=False))
+            sentence = HTML(f'<p class="labkit-mistake" role="alert">{said}</p>')  # type: ignore[no-untyped-call]
+            display(sentence)  # type: ignore[no-untyped-call]
+            return
+        self._put(told.markdown, at_once=is_changed)
 
     def picture(
         self,
@@ -176,9 +196,9 @@ class Lesson:
 
         self._put(page)
 
-    def _put(self, make: Callable[[str], DisplayObject]) -> LiveOutput:
+    def _put(self, make: Callable[[str], DisplayObject], *, at_once: bool = False) -> LiveOutput:
         """Put something on the page; what explains the outcome waits for the predictions."""
-        waits = self._explains
+        waits = self._explains and not at_once
 
         def shown(system: str) -> DisplayObject:
             return NOTHING if waits and self.is_waiting else make(system)

@@ -23,6 +23,7 @@ from labkit.questions import NumberQuestion, Question
 from labkit.questions.number import COUNT
 from labkit.questions.progress import ELSEWHERE
 from labkit.view.prediction_table import outcome
+from labkit.view.tell_cell import read_cell
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -32,6 +33,8 @@ if TYPE_CHECKING:
 CHECKOUT: Final = Path(__file__).parents[2]
 SI: Final = {"pressure": "Pa", "time": "s", "flow": "m^3/s"}
 SYSTEMS: Final = ("US", "metric")
+TELLS: Final = "%%tell"
+"""How a cell of Markdown begins whose numbers are the page's."""
 
 
 class Page:
@@ -106,6 +109,7 @@ class Visit:
     after: Moment | None = None
     told: dict[str, list[str]] = field(default_factory=dict)
     asked: list[Question] = field(default_factory=list)
+    told_anew: dict[str, str] = field(default_factory=dict)
 
 
 def visit(path: Path) -> Visit:
@@ -118,6 +122,7 @@ def visit(path: Path) -> Visit:
         made = Visit(first, page.run(), widgets)
         if "lesson" in shell.user_ns:
             _learn(page.lesson, made)
+            made.told_anew = dict(_told_anew(page))
     return made
 
 
@@ -149,6 +154,15 @@ def _learn(lesson: Lesson, made: Visit) -> None:
     for system in SYSTEMS:
         lesson.units.value = system
         made.told[system] = [told.text for told in lesson.told]
+
+
+def _told_anew(page: Page) -> Iterator[tuple[str, str]]:
+    """Yield what each cell that tells says when it is run once more, after all the others."""
+    for cell in page.notebook.cells:
+        head, _, words = cell.source.partition("\n")
+        if head.startswith(TELLS):
+            told = read_cell(head.removeprefix(TELLS), words, page.shell.user_ns)
+            yield cell.id, str(told.markdown(SYSTEMS[0]).data)
 
 
 def keep_all(lesson: Lesson) -> None:

@@ -17,7 +17,6 @@ from labkit.questions import (
     mark_number,
     phrase,
     rng_of,
-    written_out,
 )
 
 PSI = 6894.757
@@ -200,12 +199,6 @@ def test_a_choice_has_one_right_answer(right: tuple[bool, ...]) -> None:
 def test_a_phrase_names_all_that_it_is_given_and_no_more() -> None:
     with pytest.raises(ValueError, match=r"\['depth'\] are named, \['height'\] are given"):
         phrase("{depth} down", height=(1.0, "length"))
-
-
-def test_kinds_may_stand_in_the_words() -> None:
-    wanted = phrase("{depth} down, {v}", depth=(3.0, "length"), v=(1.0, "small volume"))
-
-    assert written_out("{depth:length} down, {v:small volume}", {"depth": 3.0, "v": 1.0}) == wanted
 
 
 @pytest.mark.parametrize("typed", ["17", " 17 ", 17], ids=repr)

@@ -224,6 +224,7 @@ same = Same. You called it.
 near = Near enough. You called it.
 differs = They differ. Good, that's worth knowing. The explanation below shows why.
 not-shown = *(shows up with your prediction)*
+told-wrongly = <b>This text can't be shown.</b> { $mistake }. Change the cell and run it again; the rest of the page is as it was.
 explanation-waits = *(Make your predictions and the explanation shows up here.)*
 chart-waits = *(Make your predictions and a picture that follows your sliders shows up here.)*
 learner = My number

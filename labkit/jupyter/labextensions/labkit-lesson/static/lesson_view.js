@@ -182,7 +182,7 @@ class View {
     }
     const cells = panel.content.widgets.filter(cell => cell.model.type === 'code');
     for (const cell of cells) {
-      const [, thing] = /^# Code for ([^\n]+)/.exec(cell.model.sharedModel.getSource()) || [];
+      const [, thing] = /^(?:# Code for|%%tell) ([^\n]+?)(?:, where [^\n]*)?(?:\n|$)/.exec(cell.model.sharedModel.getSource()) || [];
       cell.labkitThing = thing || say('next-part');
       cell.node.dataset.labkitWaits = say('getting-ready-here', { part: cell.labkitThing });
     }
