@@ -42,7 +42,11 @@ OPTIONS: Final = [
     "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
-NOT_OURS: Final = re.compile(r"Menu entry for command|favicon|ResizeObserver loop", re.IGNORECASE)
+NOT_OURS: Final = re.compile(
+    r"Menu entry for command|favicon|ResizeObserver loop|Could not restore the debugger state",
+    re.IGNORECASE,
+)
+"""What JupyterLab says of itself: of its debugger, if a page is left while that asks for its kernel's."""
 PICTURE: Final = ".jp-OutputArea-output img[alt], .labkit-stage"
 BENCH: Final = ".labkit-live:not([data-plain=true])"
 IDLE: Final = """bench => bench.dataset.busy === 'false'
@@ -76,6 +80,7 @@ class LessonPage:
     page: Page
     complaints: list[str] = field(default_factory=list)
     outside: list[str] = field(default_factory=list)
+    can_be_leafed: bool = False
 
     def slider(self, label: str) -> Locator:
         """Handle of the slider that a screen reader calls `label`: the bench's, where it has one."""
@@ -328,7 +333,9 @@ def open_lesson(
     The browser knows nobody: what an earlier page left with it is gone. A kernel of the same
     notebook that an earlier test left goes on, as it does when a page is loaded anew: starting one
     takes three times as long as all the rest. With `again` the page itself goes on, if the last
-    test left that page and did not fail: for tests that can begin wherever another one ended.
+    test left that page and did not fail: for tests that can begin wherever another one ended. With
+    `leafing` a lesson that the last test left is leafed on by its own list of contents: JupyterLab,
+    which takes longer to load than any lesson, is there already.
     """
 
     def open_it(
@@ -338,16 +345,23 @@ def open_lesson(
         runs: bool = True,
         still: bool = False,
         again: bool = False,
+        leafing: bool = False,
     ) -> LessonPage:
         left = left_open.get((path, still))
         if again and left and not left.page.is_closed():
             return left
+        if leafing and left_open and not left:
+            _, lesson = left_open.popitem()
+            if lesson.can_be_leafed and not lesson.page.is_closed():
+                _leaf(lesson.page, path, server)
+                left_open[path, still] = lesson
+                return lesson
         left_open.clear()
         _forget(server, profile, but=path)
         page = profile.new_page()
         if still:
             page.emulate_media(reduced_motion="reduce")
-        lesson = LessonPage(page)
+        lesson = LessonPage(page, can_be_leafed=leafing)
         _listen(lesson, server.address)
         page.goto(f"{server.address}/lab/tree/{quote(path)}?reset&token={TOKEN}")
         page.locator(wait_for).first.wait_for()
@@ -361,6 +375,24 @@ def open_lesson(
     yield open_it
     if request.session.testsfailed > failed:
         left_open.clear()
+
+
+def _leaf(page: Page, path: str, server: Server) -> None:
+    """Go on from one page to another by the list of contents, as learners do, with nothing answered."""
+    page.emulate_media(reduced_motion="no-preference")
+    page.set_viewport_size(WINDOW)
+    answers_of(server).unlink(missing_ok=True)
+    page.locator(".jp-NotebookPanel").evaluate("it => it.dataset.left = 'yes'")
+    page.get_by_role("button", name="Contents", exact=True).click()
+    folder, name = path.split("/")
+    section = page.locator(".labkit-list section").filter(
+        has=page.get_by_role("heading", name=folder.capitalize(), exact=True)
+    )
+    entry = re.compile(rf"^{int(name[:2])} ")
+    section.get_by_role("button").filter(has_text=entry).click()
+    expect(page.locator("[data-left]")).to_have_count(0)
+    page.locator("[data-labkit-run=ended]").wait_for()
+    expect(page.locator(".jp-Notebook .jp-Cell").first).to_have_class(re.compile("mod-active"))
 
 
 def answers_of(server: Server) -> Path:

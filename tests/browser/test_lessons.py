@@ -137,7 +137,7 @@ def test_a_visit(
     open_lesson: Callable[..., LessonPage], subtests: pytest.Subtests, path: str
 ) -> None:
     """All that is asked of a page, in one visit: opening it takes longer than what is done in it."""
-    lesson = open_lesson(path, wait_for=".jp-OutputArea-output")
+    lesson = open_lesson(path, wait_for=".jp-OutputArea-output", leafing=True)
     asks, before = path in ASKING, lesson.page.locator(PICTURE).count()
     if asks:
         expect(lesson.bench).to_contain_text("Make your prediction first")
