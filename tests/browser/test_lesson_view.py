@@ -1,6 +1,7 @@
 """A lesson as a page for people: what is hidden, what leads on, and what a stray key cannot do."""
 
 import re
+import shutil
 import urllib.request
 from collections.abc import Callable
 from typing import TYPE_CHECKING
@@ -143,6 +144,33 @@ def test_the_header_speaks_the_language_of_its_files(open_lesson: Open) -> None:
     assert {"HOME", "CONTENTS", "LESSONS", "EXERCISES", "SHOW THE CODE"} <= set(said)
     assert [one for one in said if one and re.search("[a-z]", one)] == []
     page.close()  # nobody else reads that language
+
+
+def test_a_trainer_changes_a_sentence_and_sees_it(open_lesson: Open, server: "Server") -> None:
+    """The cell is typed in as Markdown: a new line is not moved in, or it would be shown as code."""
+    path = "lessons/own_words.ipynb"
+    shutil.copy(server.root / "lessons" / "00_start_here.ipynb", server.root / path)
+    page = open_lesson(path, wait_for=".labkit-asking").page
+    page.get_by_role("button", name="Show the code").click()
+    cell = page.locator(".jp-CodeCell", has_text="%%tell the ranch in numbers")
+    cell.locator(".jp-Placeholder").click()
+    words, shown = cell.get_by_role("textbox"), cell.locator(".jp-OutputArea")
+    expect(shown).to_contain_text("the static level is 60 ft down")
+
+    words.click()
+    page.keyboard.press("Control+End")
+    page.keyboard.type("\nThe float:\n\nDeep: {well.statc_level:length}")
+    page.keyboard.press("Control+Enter")
+    expect(shown.get_by_role("alert")).to_contain_text("the nearest is 'static_level'")
+    expect(page.locator(".labkit-asking").first).to_be_visible()
+
+    words.click()
+    page.keyboard.press("Control+End")
+    page.keyboard.press("Shift+Home")
+    page.keyboard.type("Deep: {well.static_level:length}")
+    page.keyboard.press("Control+Enter")
+    expect(shown.locator("p").last).to_have_text("Deep: 60\N{NO-BREAK SPACE}ft")
+    expect(shown.locator("pre")).to_have_count(0)
 
 
 def test_what_was_said_comes_back_after_a_reload_and_on_the_next_page(open_lesson: Open) -> None:

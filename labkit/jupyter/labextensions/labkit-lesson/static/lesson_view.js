@@ -101,6 +101,7 @@ class View {
       for (const widget of this.hidden.splice(0)) widget.show();
     }
     if (header) {
+      if (!plain) this.asWords(panel);
       // A hidden toolbar would still be drawn anew with every message of the kernel: it goes until it is wanted,
       // and so does the list of what finds no room in it, into which it may have put all it has.
       const { Widget } = this.lumino, { popup } = panel.toolbar.popupOpener || {};
@@ -158,6 +159,17 @@ class View {
     }, true);
   }
 
+  // A cell that tells holds Markdown: it is colored, indented and wrapped as such. A kernel that starts says
+  // of all cells that they are Python.
+  asWords(panel) {
+    for (const cell of panel.content.widgets) {
+      if (cell.model.type !== 'code') continue;
+      const tells = /^%%tell\b/.test(cell.model.sharedModel.getSource());
+      cell.node.classList.toggle('labkit-tells', tells);
+      if (tells) cell.model.mimeType = 'text/x-ipythongfm';
+    }
+  }
+
   // What the page waits for; without words it waits for nothing.
   say(panel, words) {
     const header = this.panels.get(panel);
@@ -203,6 +215,7 @@ class View {
       notebook.NotebookActions.executed.disconnect(note);
       for (const cell of cells) delete cell.node.dataset.labkitWaits; // an error ends the run early
       header.wait(1, '');
+      this.asWords(panel);
     }
   }
 }
