@@ -51,6 +51,8 @@ PICTURE: Final = ".jp-OutputArea-output img[alt], .labkit-stage"
 BENCH: Final = ".labkit-live:not([data-plain=true])"
 IDLE: Final = """bench => bench.dataset.busy === 'false'
   && (bench.dataset.shown || bench.dataset.leads === 'pictures')"""
+PAUSE: Final = """() => document.querySelectorAll('.labkit-live').forEach(
+  bench => bench.labkitBench?.pause())"""
 ERRORS: Final = (
     ".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.error'], "
     ".jp-OutputArea-output[data-mime-type='application/vnd.jupyter.stderr'], "
@@ -128,6 +130,11 @@ class LessonPage:
         handle = (bench or self.bench).element_handle()
         self.page.wait_for_function(IDLE, arg=handle)
         self.page.wait_for_timeout(100)
+
+    def rest(self) -> None:
+        """Have nothing play on: a run plays for twelve seconds, painted sixty times in each."""
+        self.page.emulate_media(reduced_motion="reduce")
+        self.page.evaluate(PAUSE)
 
     def words(self) -> str:
         """What stands for the picture of the first bench for one who does not see it."""

@@ -47,7 +47,9 @@ def seen(page: "Page", selector: str) -> list[str]:
 def test_nothing_of_the_notebook_is_seen_at_any_width(
     open_lesson: Open, subtests: pytest.Subtests
 ) -> None:
-    lesson = open_lesson("lessons/01_pressure_tells_the_story.ipynb", wait_for=".labkit-asking")
+    lesson = open_lesson(
+        "lessons/01_pressure_tells_the_story.ipynb", wait_for=".labkit-asking", still=True
+    )
     for width, height in WIDTHS:
         with subtests.test(width=width):
             lesson.page.set_viewport_size({"width": width, "height": height})
@@ -174,7 +176,9 @@ def test_a_trainer_changes_a_sentence_and_sees_it(open_lesson: Open, server: "Se
 
 
 def test_what_was_said_comes_back_after_a_reload_and_on_the_next_page(open_lesson: Open) -> None:
-    lesson = open_lesson("lessons/01_pressure_tells_the_story.ipynb", wait_for=".labkit-asking")
+    lesson = open_lesson(
+        "lessons/01_pressure_tells_the_story.ipynb", wait_for=".labkit-asking", still=True
+    )
     page = lesson.page
     progress, asked = page.locator(".labkit-progress"), page.locator(".labkit-asking").first
     expect(progress).to_have_text("0 of 7 answered")
@@ -207,7 +211,9 @@ def test_a_page_that_lost_its_kernel_says_so_and_starts_again(
     open_lesson: Open, server: "Server"
 ) -> None:
     """Whether its line breaks, or the list of sessions is the first to tell of it."""
-    lesson = open_lesson("lessons/01_pressure_tells_the_story.ipynb", wait_for=".labkit-asking")
+    lesson = open_lesson(
+        "lessons/01_pressure_tells_the_story.ipynb", wait_for=".labkit-asking", still=True
+    )
     page = lesson.page
     asked = page.locator(".labkit-asking").first
     asked.get_by_role("radio").nth(1).check()
@@ -266,7 +272,9 @@ def say_that_kernels_go_on(page: "Page") -> None:
 def test_a_kernel_that_dies_in_the_middle_of_a_move_comes_back_with_that_move(
     open_lesson: Open,
 ) -> None:
-    lesson = open_lesson("lessons/02_what_the_sun_can_push.ipynb", wait_for=".labkit-asking")
+    lesson = open_lesson(
+        "lessons/02_what_the_sun_can_push.ipynb", wait_for=".labkit-asking", still=True
+    )
     page = lesson.page
     for asked in page.locator(".labkit-asking").all()[:2]:
         if asked.get_by_role("radio").count():
