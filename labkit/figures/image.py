@@ -3,6 +3,7 @@
 import base64
 import html
 import io
+import struct
 from typing import Final
 
 import numpy as np
@@ -10,10 +11,8 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from PIL import Image
 
-from labkit.figures import style
-
-PHONE: Final = 600
-"""Width of a page up to a phone's [px]."""
+ROOMY: Final = 1000
+"""Width of a page from which on a picture of the usual size has letters that can be read [px]."""
 PALETTE: Final = 64
 """Colours in a picture that is sent; enough for flat colours with soft edges."""
 
@@ -35,30 +34,32 @@ def drawn_png(figure: Figure) -> bytes:
     return png_of(canvas)
 
 
-def image_tag(png: bytes, alt: str, size: tuple[int, int]) -> str:
-    """Return a picture of a size [dots] as an element of HTML with its own data and words."""
-    width, height = size
-    return (
-        f'<img alt="{html.escape(alt)}" width="{width}" height="{height}" '
-        f'style="width:100%;max-width:{width}px;height:auto" '
-        f'src="{png_data(png)}">'
-    )
+def image_tag(png: bytes, alt: str, *, style: str = "max-width:100%") -> str:
+    """Return a picture as an element of HTML with its own data and words.
+
+    One without words goes with another that has them, and is for eyes alone.
+    """
+    look = f'{_of(png)} style="{style};height:auto"'
+    words = f'alt="{html.escape(alt)}"' if alt else 'alt="" aria-hidden="true"'
+    return f'<img {words} {look} src="{png_data(png)}">'
 
 
-def picture_tag(wide: str, narrow: bytes) -> str:
-    """Return an element of HTML that shows another picture on a page as narrow as a phone's."""
-    source = f'<source media="(max-width: {PHONE}px)" srcset="{png_data(narrow)}">'
-    return f"<picture>{source}{wide}</picture>"
+def picture_tag(wide: str, narrow: bytes, *, up_to: int = ROOMY) -> str:
+    """Return an element of HTML that shows another picture on a page up to a width [px]."""
+    fits = f"(max-width: {up_to}px)"
+    source = f'<source media="{fits}" {_of(narrow)} srcset="{png_data(narrow)}">'
+    return f'<picture style="display:contents">{source}{wide}</picture>'
+
+
+def _of(png: bytes) -> str:
+    """Return how large a picture is, as attributes of HTML."""
+    width, height = struct.unpack(">II", png[16:24])
+    return f'width="{width}" height="{height}"'
 
 
 def png_data(png: bytes) -> str:
     """Return a picture as an address that carries its own data."""
     return f"data:image/png;base64,{base64.b64encode(png).decode()}"
-
-
-def image_element(png: bytes, alt: str) -> str:
-    """Return a picture of the usual size as an element of HTML, with words that stand for it."""
-    return image_tag(png, alt, (round(style.WIDTH * style.DPI), round(style.HEIGHT * style.DPI)))
 
 
 class StillImage:
@@ -72,7 +73,7 @@ class StillImage:
 
     def html(self) -> str:
         """Return it as an element of HTML."""
-        wide = image_element(self.png, self.alt)
+        wide = image_tag(self.png, self.alt)
         return picture_tag(wide, self.narrow) if self.narrow else wide
 
     def _repr_html_(self) -> str:

@@ -69,8 +69,7 @@ def scene_html(scene: Scene, *, judged: bool = True) -> str:
     text = scene.text if judged else scene.counted
     said = f"{text} {scene.so_far}".strip()
     alt = scene.alt.replace(scene.text, text)
-    size = round(style.WIDTH * style.DPI), round(style.HEIGHT * style.DPI)
-    image = image_tag(scene_png(scene, judged=judged), alt, size)
+    image = image_tag(scene_png(scene, judged=judged), alt)
     return f"<figure>{image}<figcaption>{html.escape(said)}</figcaption></figure>"
 
 

@@ -174,7 +174,7 @@ def load(notebook: Path) -> None:
             if cell["cell_type"] == "code":
                 exec("".join(cell["source"]), space)  # noqa: S102 - a lesson that came along
         for one in space["lesson"].benches:
-            one.draw_charts(is_narrow=False)
+            one.draw_charts()
             one.close()
     space.clear()
     import_module("ipywidgets").Widget.close_all()

@@ -3,7 +3,7 @@
 import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Final, Protocol
+from typing import TYPE_CHECKING, Final
 
 from IPython.core.getipython import get_ipython
 from IPython.display import display
@@ -29,12 +29,8 @@ Run = Callable[["Site", Sun], "Trace"]
 """What a bench calls for each setting."""
 
 
-class ChartHtml(Protocol):
-    """Draws a chart for a site, its sun, units, and a narrow page or a wide one."""
-
-    def __call__(self, site: "Site", sun: Sun, system: str, /, *, is_narrow: bool) -> str:
-        """Return the chart as HTML."""
-
+ChartHtml = Callable[["Site", Sun, str], str]
+"""Draws a chart for a site, its sun and units, as HTML."""
 
 _OPEN: Final[dict[str, "Bench"]] = {}
 """The bench that stands under each name: running a cell again closes the one before."""
@@ -175,13 +171,10 @@ class Bench(Followed):
             if self.error is None:
                 self.page.say(WORDS["reset done"])
 
-    def draw_charts(self, *, is_narrow: bool) -> str:
+    def draw_charts(self) -> str:
         """Return the charts of the last good run."""
         with self._lock:
-            return "".join(
-                chart(self.site, self.sun, self.system, is_narrow=is_narrow)
-                for chart in self._charts
-            )
+            return "".join(chart(self.site, self.sun, self.system) for chart in self._charts)
 
     def _ipython_display_(self) -> None:
         """Show itself as the result of a cell, unless it stands there already."""

@@ -10,7 +10,7 @@ from labkit.errors import NoCardError, SiteError, shortened
 from labkit.figures.image import image_tag
 from labkit.language import say
 from labkit.pages.looks import look
-from labkit.view.card_sketch import DPI, TALL, WIDE, sketch_png, sketch_words
+from labkit.view.card_sketch import sketch_png, sketch_words
 from labkit.view.card_told import (
     alert_lines,
     assumption_lines,
@@ -95,8 +95,7 @@ def card_html(window: "Window", units: str = "US") -> str:
 def _page(card: "Card", units: str) -> str:
     """Lay out the sheet."""
     title = CARD_WORDS["title"].format(site=shortened(card.window.site.title, _LONGEST))
-    size = round(WIDE * DPI), round(TALL * DPI)
-    picture = image_tag(sketch_png(card, units), sketch_words(card, units), size)
+    picture = image_tag(sketch_png(card, units), sketch_words(card, units))
     *steps, room = setting_steps(card, units)
     left = f"{_heading('how')}{list_html(steps, is_numbered=True)}<p>{html.escape(room)}</p>"
     first = [*alert_lines(card, units), *caution_lines(card, units)]

@@ -201,7 +201,7 @@ class WrongLine(Displayed):
             words += "".join(paragraph(line) for line in after_causes(found) if line)
         if self.log is not None:
             alt = _say("picture-alt", name=self.log.name)
-            words += image_tag(log_png(found, self.log), alt, (1040, 520))
+            words += image_tag(log_png(found, self.log), alt)
         return words + paragraph(_say("ranges"))
 
     def _ask_next(self, found: Diagnosis) -> None:

@@ -63,10 +63,8 @@ def gauge_tag(pressure: float, highest: float, words: str, system: str = "US") -
     """Return the gauge as an element of HTML, with the words that stand for it."""
     canvas: Any = gauge_figure(pressure, highest, system).canvas
     canvas.draw()
-    dots = round(SIZE * style.DPI)
-    return image_tag(png_of(canvas), words, (dots, dots)).replace(
-        f"max-width:{dots}px", f"max-width:{dots // 2 + 40}px"
-    )
+    wide = round(SIZE * style.DPI) // 2 + 40
+    return image_tag(png_of(canvas), words, style=f"width:100%;max-width:{wide}px")
 
 
 def _scale(axes: "Axes", dial: int) -> None:

@@ -176,14 +176,14 @@ class Lesson:
             self._put(lambda system: HTML(chart_figure(chart, system)))  # type: ignore[no-untyped-call,arg-type]
             return
 
-        def drawn(site: "Site", sun: "Sun", system: str, *, is_narrow: bool) -> str:
+        def drawn(site: "Site", sun: "Sun", system: str) -> str:
             if self.is_waiting:
                 return f"<p>{inline_markup(WORDS['chart waits'])}</p>"
-            return chart_figure(chart(site, sun), system, is_narrow=is_narrow)  # type: ignore[operator]
+            return chart_figure(chart(site, sun), system)  # type: ignore[operator]
 
         follows.follow(drawn)
         place = ChartPlace(
-            lambda: drawn(follows.site, follows.sun, self.system, is_narrow=False),
+            lambda: drawn(follows.site, follows.sun, self.system),
             is_paper=self._is_paper,
         )
         self.told.append(place)

@@ -64,8 +64,7 @@ def line_sketch(site: "Site", system: str) -> str:
     for side in ("top", "right"):
         axes.spines[side].set_visible(False)
     troughs = "; ".join(_named(site, one, system).replace("\n", " ") for one in site.troughs)
-    size = round(style.WIDTH * style.DPI), round(_TALL * style.DPI)
-    return image_tag(drawn_png(figure), PAPER_WORDS["sketch alt"].format(troughs=troughs), size)
+    return image_tag(drawn_png(figure), PAPER_WORDS["sketch alt"].format(troughs=troughs))
 
 
 def _named(site: "Site", trough: "Trough", system: str) -> str:

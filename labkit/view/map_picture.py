@@ -18,7 +18,7 @@ from scipy import ndimage
 
 from labkit.figures import style
 from labkit.figures.axes import add_axes
-from labkit.figures.image import image_element, picture_tag, png_of
+from labkit.figures.image import image_tag, picture_tag, png_of
 from labkit.figures.looks import CELLS
 from labkit.figures.ticks import plain_tick
 from labkit.units import displayed
@@ -241,7 +241,7 @@ class MapImage:
     def html(self) -> str:
         """Return it as an element of HTML."""
         narrow = MapPicture(self.found, system=self.units, curves=self.curves, is_narrow=True)
-        return picture_tag(image_element(self.png, self.alt), narrow.png())
+        return picture_tag(image_tag(self.png, self.alt), narrow.png())
 
     def _repr_html_(self) -> str:
         return self.html()

@@ -36,8 +36,10 @@ def narrow_png(figure: Figure) -> bytes:
     return drawn_png(figure)
 
 
-def make_narrow(figure: Figure) -> list[float]:
+def make_narrow(figure: Figure, wide: float = _NARROW) -> list[float]:
     """Set the panels of a figure one above the other, as a telephone shows them, letters as large.
+
+    A single panel may be wider [in], where a page has the room.
 
     A bar of colors stays beside its panel. Words keep their places by the panels' own units and by
     points; what would stand beyond the sheet is broken into lines and moved onto it. Free words
@@ -51,7 +53,7 @@ def make_narrow(figure: Figure) -> list[float]:
             stacked[-1].append(axes)
         elif axes.get_visible():
             stacked.append([axes])
-    lines = [_broken(text) for text in figure.texts]
+    lines = [_broken(text, wide / _NARROW) for text in figure.texts]
     legends = [legend for axes in figure.axes if (legend := axes.get_legend())]
     named = [sum(map(len, map(_legend_lines, one.get_texts()))) for one in legends]
     over = max([_NARROW_OVER, *named]) if legends else 1
@@ -62,7 +64,7 @@ def make_narrow(figure: Figure) -> list[float]:
     under = [_NARROW_TALL - _NARROW_ABOVE + above for above in over_panel]
     panels = sum(under)
     tall = head + panels + _NARROW_ROW * (sum(rows) - sum(short))
-    figure.set_size_inches(_NARROW, tall)
+    figure.set_size_inches(wide, tall)
     down = {True: 0.05, False: head + panels}  # where the next one stands, over the panels or under
     for text, words, count in zip(figure.texts, lines, rows, strict=True):
         size = max(text.get_fontsize(), _NARROW_TEXT)
@@ -76,9 +78,9 @@ def make_narrow(figure: Figure) -> list[float]:
         high = (_NARROW_TALL - _NARROW_ABOVE - _UNDER) / tall
         low = 1.0 - (cut - _UNDER) / tall
         left, right = _margins(axes, has_bar=bool(bars))
-        axes.set_position((left / _NARROW, low, 1.0 - (left + right) / _NARROW, high))
+        axes.set_position((left / wide, low, 1.0 - (left + right) / wide, high))
         for bar in bars:
-            bar.set_position((1.0 - 0.84 / _NARROW, low + 0.1 * high, 0.1 / _NARROW, 0.8 * high))
+            bar.set_position((1.0 - 0.84 / wide, low + 0.1 * high, 0.1 / wide, 0.8 * high))
         for second in axes.child_axes:
             if isinstance(second, SecondaryAxis):
                 second.set_location(1.0 + _SECOND_UP / (high * tall))
@@ -88,10 +90,10 @@ def make_narrow(figure: Figure) -> list[float]:
     return [*cuts, tall] if tall > cuts[-1] + 0.01 else cuts
 
 
-def _broken(text: Text) -> str:
+def _broken(text: Text, wider: float) -> str:
     """Break words over the panels into lines; what stands apart by more than a space begins one."""
     is_bold = text.get_fontweight() == "bold"
-    room = _NARROW_BOLD if is_bold else _NARROW_LINE
+    room = int(wider * (_NARROW_BOLD if is_bold else _NARROW_LINE))
     whole = re.sub(r"\n {3}", " ", text.get_text().strip())  # what is set in goes on
     parts = [" ".join(whole.split())] if is_bold else re.split(r"\n\s*| {2,}", whole)
     return "\n".join(fill(part, room) for part in parts)

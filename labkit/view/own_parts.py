@@ -15,7 +15,6 @@ from labkit.advice.stop_methods import stop_methods
 from labkit.advice.water_budget import water_budget
 from labkit.advice.window import Window, operating_window
 from labkit.errors import LabkitError
-from labkit.figures import style
 from labkit.figures.image import image_tag, picture_tag
 from labkit.language import say
 from labkit.site import Site
@@ -32,7 +31,6 @@ from labkit.view.own_words import OWN_WORDS
 from labkit.view.tables import LOOKS
 from labkit.view.window_picture import (
     window_alt,
-    window_figure,
     window_narrow_png,
     window_png,
 )
@@ -91,9 +89,7 @@ def window() -> Part:
     """Show the room for the switch, in words and as a picture."""
 
     def write(found: Window, system: str) -> str:
-        tall = round(window_figure(found, system).get_figheight() * style.DPI)
-        size = round(style.WIDTH * style.DPI), tall
-        wide = image_tag(window_png(found, system), window_alt(found, system), size)
+        wide = image_tag(window_png(found, system), window_alt(found, system))
         picture = picture_tag(wide, window_narrow_png(found, system))
         return _figure(picture) + _lines(window_lines(found, system)[1:])
 

@@ -32,7 +32,7 @@ class Turned(Protocol):
     def on_reset(self) -> None:
         """Go back to the start."""
 
-    def draw_charts(self, *, is_narrow: bool) -> str:
+    def draw_charts(self) -> str:
         """Return the charts of the run that stands, as HTML."""
 
 
@@ -162,7 +162,7 @@ class Page:
         elif "reset" in content and not self.is_locked:
             self._turned.on_reset()
         elif "charts" in content:
-            self.pictures = self._turned.draw_charts(is_narrow=bool(content["charts"]))
+            self.pictures = self._turned.draw_charts()
 
     def _on_message(self, content: Mapping[str, Any]) -> None:
         with self.together(str(content.get("n", ""))):

@@ -9,9 +9,10 @@ from typing_extensions import override
 
 from labkit.advice.stop_methods import BETWEEN, StopCase
 from labkit.errors import LabkitError
+from labkit.figures.image import image_tag
 from labkit.sun import constant
 from labkit.text.shared import ADVICE, WORDS
-from labkit.view.charts.base import chart_html, chart_parts
+from labkit.view.charts.base import chart_html
 from labkit.view.charts.stop import StopPrices
 from labkit.view.controls import CONTROLS, Choice, Span
 from labkit.view.methods_told import choice_lines, methods_rows
@@ -76,7 +77,7 @@ class StopMethodBench(Followed):
             question=question,
             system=system,
             turned=self,
-            on_paper=lambda: self.draw_charts(is_narrow=False),
+            on_paper=self.draw_charts,
         )
         self.page.has_charts = True
         self.update()
@@ -111,17 +112,17 @@ class StopMethodBench(Followed):
             row.reset()
         self.update()
 
-    def draw_charts(self, *, is_narrow: bool) -> str:
+    def draw_charts(self) -> str:
         """Return what was found as pictures; while predictions are awaited, only the ground."""
         if self.found is None:
             return ""
         far = self.case.line.troughs[-1].name
-        path = PathImage(self.found["radio"].paths[far], self.system).html()
+        sight = PathImage(self.found["radio"].paths[far], self.system)
+        path = image_tag(sight.narrow, sight.alt)  # beside the controls there is no room for more
         if self._is_locked:
             return path
         chart = StopPrices.of(self.case, self.found, reach=_FARTHEST)
-        draw = chart_parts if is_narrow else chart_html
-        prices = draw(chart, self.system)
+        prices = chart_html(chart, self.system)
         return prices + methods_rows(self.found, self.system).html() + path
 
     @override

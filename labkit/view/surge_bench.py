@@ -13,7 +13,7 @@ from labkit.sun import as_sun
 from labkit.text.shared import WORDS
 from labkit.units import Quantity, quantity, si
 from labkit.view.bench import Bench
-from labkit.view.charts.base import chart_html, chart_parts
+from labkit.view.charts.base import chart_html
 from labkit.view.charts.surge import SurgeChart
 from labkit.view.controls import Control, Span, control_named
 from labkit.view.page import paragraph
@@ -97,9 +97,9 @@ class SurgeBench(Bench):
             super().update()
 
     @override
-    def draw_charts(self, *, is_narrow: bool) -> str:
+    def draw_charts(self) -> str:
         """Return the picture of the wave, or that it waits."""
-        return paragraph(WORDS["surge waits"]) if self._locked else self._image(is_narrow=is_narrow)
+        return paragraph(WORDS["surge waits"]) if self._locked else self._image()
 
     @override
     def _set_locked(self, *, locked: bool) -> None:
@@ -128,10 +128,7 @@ class SurgeBench(Bench):
         self.page.has_charts = True
         self.page.take(said=self.text)
 
-    def _image(self, *, is_narrow: bool = False) -> str:
+    def _image(self) -> str:
         if self.surge is None:
             return ""
-        chart = SurgeChart(self.surge)
-        if is_narrow:
-            return chart_parts(chart, self.system, lead=_HISTORY)
-        return chart_html(chart, self.system)
+        return chart_html(SurgeChart(self.surge), self.system, lead=_HISTORY)

@@ -51,7 +51,7 @@ def test_the_chart_says_what_came_and_what_was_drunk() -> None:
     assert "first ran dry on day 2" in chart.words("US")
     assert " gal" in chart.words("US")
     assert " gal" not in chart.words("metric")
-    assert chart_html(chart, "metric").count("<img") == 1
+    assert "<img" in chart_html(chart, "metric")
 
 
 def test_hours_over_a_sun_are_those_of_a_triangle() -> None:

@@ -182,7 +182,7 @@ def _seen(lesson: Lesson) -> str:
     """Give all words on a page but those of the questions: prose, tables, benches, pictures."""
     parts = [told.text for told in lesson.told]
     for bench in lesson.benches:
-        parts += [bench.page.text, bench.draw_charts(is_narrow=False)]
+        parts += [bench.page.text, bench.draw_charts()]
     bare = re.sub(r'src="data:[^"]*"', "", " ".join(parts))
     return unescape(re.sub(r"<style.*?</style>", "", bare)).replace("\N{NO-BREAK SPACE}", " ")
 

@@ -283,10 +283,10 @@ def test_a_prediction_comes_before_the_sliders(made: Bench, counter: Any) -> Non
 
 
 def test_charts_come_when_the_page_asks_for_them(made: Bench) -> None:
-    asked: list[bool] = []
+    asked: list[str] = []
 
-    def chart(_site: Any, _sun: Any, system: str, *, is_narrow: bool) -> str:
-        asked.append(is_narrow)
+    def chart(_site: Any, _sun: Any, system: str) -> str:
+        asked.append(system)
         return f"<p>{system}</p>"
 
     made.follow(chart)
@@ -295,7 +295,7 @@ def test_charts_come_when_the_page_asks_for_them(made: Bench) -> None:
 
     send(made, charts=True)
 
-    assert (asked, made.page.box.pictures) == ([True], "<p>US</p>")
+    assert (asked, made.page.box.pictures) == (["US"], "<p>US</p>")
 
 
 def test_what_can_be_held_turns_its_slider_as_far_as_the_picture_moves(

@@ -15,7 +15,7 @@ from tests.customary import FOOT
 
 
 def shown(bench: StopMethodBench) -> str:
-    return bench.draw_charts(is_narrow=False)
+    return bench.draw_charts()
 
 
 CASE = StopCase(start=lab.demo_site("first_line"), way=3000 * FOOT)

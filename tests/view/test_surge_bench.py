@@ -32,14 +32,14 @@ def test_no_wave_is_shown_before_the_prediction() -> None:
     asked = lesson.predict(question())
     made = given(lesson)
     assert made.text == ""
-    assert "<img" not in made.draw_charts(is_narrow=False)
+    assert "<img" not in made.draw_charts()
     assert made.sliders["closing time"].disabled
 
     asked.answer.entry.value = 0
     asked.press()
 
     assert " psi" in made.text
-    assert "<img" in made.draw_charts(is_narrow=False)
+    assert "<img" in made.draw_charts()
     assert not made.sliders["closing time"].disabled
 
 
@@ -74,7 +74,7 @@ def test_units_and_handout_are_those_of_the_page() -> None:
 
     assert " kPa" in made.text
     assert " psi" not in made.alt
-    assert made.snapshot_html().count("<img") == 1
+    assert made.snapshot_html().count(" kPa") > 1
 
 
 def test_reset_brings_the_first_closing_time_back() -> None:

@@ -150,7 +150,7 @@ def test_a_page_shows_the_picture_with_words_for_it(slam: Surge) -> None:
     shown = image._repr_html_()
 
     assert '<img alt="Three panels: ' in shown
-    assert shown.startswith("<picture><source media=")
+    assert "<source media=" in shown
     assert image.narrow != image.png
     assert surge_sentence(slam, "metric") in image.alt
     assert image.png == SurgePicture(slam, system="metric").png()

@@ -169,15 +169,15 @@ class Bench {
     }
   }
 
-  // Charts take the kernel a while: they are asked for when all is quiet, once for each run and width.
+  // Charts take the kernel a while: they are asked for when all is quiet, once for each run.
   ask_for_charts() {
-    const { show } = this, is_narrow = this.root.dataset.size === 'narrow';
+    const { show } = this;
     if (!show || !show.charts || this.flight || !this.root.dataset.size) return;
-    const drawn = `${show.run}|${show.system}|${is_narrow}`;
+    const drawn = `${show.run}|${show.system}`;
     clearTimeout(this.asking);
     if (drawn === this.drawn) return;
     this.root.dataset.busy = 'true';
-    this.asking = setTimeout(() => { this.drawn = drawn; this.send({ charts: is_narrow }); }, QUIET_FOR);
+    this.asking = setTimeout(() => { this.drawn = drawn; this.send({ charts: true }); }, QUIET_FOR);
   }
 
   show_rows(show) {

@@ -25,6 +25,12 @@ from labkit.view.narrow import make_narrow, narrow_png
 Floats = NDArray[np.float64]
 TALL: Final = 3.7
 """Height of a chart [in]; it is as wide as the picture of a bench."""
+_LEAST: Final = 330
+"""Width of a panel from which on its letters are large enough [px]."""
+_ALONE: Final = 5.0
+"""Width of a chart of a single panel, where there is room [in]."""
+_PHONE: Final = 600
+"""Width of a page up to a phone's [px]."""
 
 
 class Chart(Protocol):
@@ -39,41 +45,43 @@ class Chart(Protocol):
         ...
 
 
-def chart_html(chart: Chart, system: str, *, is_narrow: bool = False) -> str:
-    """Return a chart as an element of HTML, for a narrow page one panel above the other."""
-    figure = chart.draw(system)
-    if is_narrow:
-        make_narrow(figure)
-    width, height = figure.get_size_inches()
-    size = round(width * style.DPI), round(height * style.DPI)
-    return image_tag(drawn_png(figure), chart.words(system), size)
+def chart_html(chart: Chart, system: str, *, lead: int = 0) -> str:
+    """Return a chart as HTML: an image of each panel, as many side by side as find room.
 
-
-def chart_parts(chart: Chart, system: str, *, lead: int = 0) -> str:
-    """Return a chart for a bench on a narrow page: an image of each panel, the leading one first.
-
-    The first has the words, and stays in sight while the controls under it are turned.
+    So letters are as large on a phone as on a desk and on paper. The leading panel comes first and
+    has the words; on a phone's bench it stays in sight while the controls under it are turned. A
+    single panel is drawn twice, for a phone and for more room.
     """
     figure = chart.draw(system)
+    if sum(axes.get_visible() for axes in figure.axes) == 1:
+        narrow = narrow_png(chart.draw(system))
+        make_narrow(figure, _ALONE)
+        image = image_tag(drawn_png(figure), chart.words(system))
+        return _beside(picture_tag(image, narrow, up_to=_PHONE))
     cuts = [round(cut * style.DPI) for cut in make_narrow(figure)]
     canvas = FigureCanvasAgg(figure)
     canvas.draw()  # type: ignore[no-untyped-call]
     wide = round(figure.get_figwidth() * style.DPI)
+    look = f"flex:1 1 {_LEAST}px;min-width:0;max-width:min(100%,{wide}px)"
     parts = list(zip([0, *cuts], cuts, strict=False))
     parts.insert(0, parts.pop(lead))
     words = [chart.words(system)] + [""] * (len(parts) - 1)
-    return "".join(
-        image_tag(png_of(canvas, slice(top, end)), said, (wide, end - top))
-        for said, (top, end) in zip(words, parts, strict=True)
+    return _beside(
+        *(
+            image_tag(png_of(canvas, slice(top, end)), said, style=look)
+            for said, (top, end) in zip(words, parts, strict=True)
+        )
     )
 
 
-def chart_figure(chart: Chart, system: str, *, is_narrow: bool | None = None) -> str:
-    """Return a chart as a figure of HTML; left open, the page takes the one that fits its width."""
-    image = chart_html(chart, system, is_narrow=bool(is_narrow))
-    if is_narrow is None:
-        image = picture_tag(image, narrow_png(chart.draw(system)))
-    return f'<figure style="margin:0.5em 0">{image}</figure>'
+def _beside(*images: str) -> str:
+    beside = "display:flex;flex-wrap:wrap;align-items:flex-start;gap:4px 12px"
+    return f'<div class="labkit-panels" style="{beside}">{"".join(images)}</div>'
+
+
+def chart_figure(chart: Chart, system: str) -> str:
+    """Return a chart as a figure of HTML."""
+    return f'<figure style="margin:0.5em 0">{chart_html(chart, system)}</figure>'
 
 
 def panels(*widths: float, tall: float = TALL) -> tuple[Figure, list[Axes]]:
