@@ -54,7 +54,7 @@ if TYPE_CHECKING:
     from labkit.view.rig_view import rig as rig
     from labkit.view.setting import Setting as Setting
     from labkit.view.surge_picture import SurgeImage as SurgeImage
-    from labkit.view.waiting import ProgressBar as ProgressBar
+    from labkit.view.widgets import ProgressBar as ProgressBar
 
 __version__ = "0.1.0"
 
@@ -66,7 +66,7 @@ _ROOMS = {
     "NoCardError": "labkit.errors",
     "OwnSite": "labkit.view.own_site",
     "PathImage": "labkit.view.path_picture",
-    "ProgressBar": "labkit.view.waiting",
+    "ProgressBar": "labkit.view.widgets",
     "RadioGear": "labkit.advice.radio_link",
     "RunError": "labkit.errors",
     "Setting": "labkit.view.setting",

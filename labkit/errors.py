@@ -5,8 +5,7 @@ from typing import Any
 
 from typing_extensions import override
 
-LONGEST = 48
-"""Characters of a typed value that an error repeats; the rest is left out."""
+LONGEST = 48  # characters of a typed value that an error repeats; the rest is left out
 
 
 class Said(str):
@@ -126,8 +125,7 @@ class SiteError(LabkitError):
 class SiteErrors(SiteError):  # noqa: N818 - several of its kind
     """Several complaints about one site, told together: a line for each."""
 
-    MOST = 20
-    """Complaints that are told; of more, only that there are."""
+    MOST = 20  # complaints that are told; of more, only that there are
 
     def __init__(self, problems: Sequence[SiteError]) -> None:
         first = problems[0]

@@ -20,11 +20,8 @@ import filelock
 from labkit.errors import LabkitError, shortened
 from labkit.text import sentence
 
-PATIENCE: Final = 10.0
-"""How long to wait for another window to finish writing [s]."""
-
-HELD: Final = 2.0
-"""How long to wait for a sync client or a virus scanner to let go of a file [s]."""
+PATIENCE: Final = 10.0  # how long to wait for another window to finish writing [s]
+HELD: Final = 2.0  # how long to wait for a sync client or a virus scanner to let go of a file [s]
 
 _PAUSE: Final = 0.05
 _OPEN_TO_OWNER: Final = 0o600

@@ -40,8 +40,7 @@ _DECIMALS: Final = {
 LEAST_DRIP: Final = 4e-7
 """Flow past a shut float that is worth a word [m3/s]: less would be told as nothing."""
 
-NO_FLOW: Final = 1e-8
-"""A flow that no one would see: half a milliliter a minute [m3/s]."""
+NO_FLOW: Final = 1e-8  # a flow that no one would see: half a milliliter a minute [m3/s]
 _SMALL: Final = {"flow": 1.0, "velocity": 1.0}
 _SMALL_OTHERWISE: Final = 10.0
 

@@ -31,8 +31,7 @@ FOLDERS: Final = ("lessons", "exercises")
 USUAL_COPY: Final = "labkit-lessons"
 """Name of a learner's copy, in the home folder, where no other place is given."""
 
-LAID: Final = ".shipped.json"
-"""Name of the list of what was copied, by which a copy is known."""
+LAID: Final = ".shipped.json"  # name of the list of what was copied, by which a copy is known
 
 
 def lay_copy(folder: Path, report: Report, *, source: Path = SHIPPED) -> None:

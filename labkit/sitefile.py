@@ -13,14 +13,9 @@ from labkit.parts.build import build, table_of
 from labkit.shipped import SHIPPED
 from labkit.site import Site
 
-LARGEST: Final = 64_000
-"""Bytes that a site file may have; an ordinary one has two thousand."""
-
-LONGEST_LINE: Final = 500
-"""Characters that a line of it may have."""
-
-DEMO_SITES: Final = SHIPPED / "lessons" / "sites"
-"""The folder of the demo ranches."""
+LARGEST: Final = 64_000  # bytes that a site file may have; an ordinary one has two thousand
+LONGEST_LINE: Final = 500  # characters that a line of it may have
+DEMO_SITES: Final = SHIPPED / "lessons" / "sites"  # the folder of the demo ranches
 
 
 def load_site(path: str | os.PathLike[str]) -> Site:

@@ -24,11 +24,8 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.units import LeakSize, Quantity
 
-LEAK_PRESSURE: Final = ureg.Quantity(30.0, "psi")
-"""Pressure at which the size of a leak is stated."""
-
-SUN: Final = "sun"
-"""The one axis that is no part of the site."""
+LEAK_PRESSURE: Final = ureg.Quantity(30.0, "psi")  # pressure at which the size of a leak is stated
+SUN: Final = "sun"  # the one axis that is no part of the site
 
 SWITCH: Final = frozenset({"cut-in", "cut-out", "differential"})
 """Those of the switch, whose two points must fit each other."""
@@ -187,8 +184,7 @@ _EVERY: Final = (
     ),
 )  # fmt: skip
 
-AXES: Final[Mapping[str, Axis]] = {axis.name: axis for axis in _EVERY}
-"""Every one by its name."""
+AXES: Final[Mapping[str, Axis]] = {axis.name: axis for axis in _EVERY}  # every one by its name
 
 
 def axis_named(name: str) -> Axis:

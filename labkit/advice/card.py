@@ -38,11 +38,8 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.trace import Trace
 
-Amount: TypeAlias = tuple[float, str]
-"""A value [SI] and its kind."""
-
-MIDDLING: Final = 0.5
-"""How bad a fault is taken to be, from slight (0) to bad (1)."""
+Amount: TypeAlias = tuple[float, str]  # a value [SI] and its kind
+MIDDLING: Final = 0.5  # how bad a fault is taken to be, from slight (0) to bad (1)
 
 _LOOP: Final = (
     "cut wire", "wet splice", "chewed pair", "wrong action", "plugged switch nipple",

@@ -21,13 +21,11 @@ from labkit.units import FlowAt, Quantity, si, typed
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from numpy.typing import NDArray
-
+    from labkit.arrays import Floats
     from labkit.parts import Pump
     from labkit.site import Site
     from labkit.sun import Sun
 
-    Floats = NDArray[np.float64]
 
 _POINTS: Final = 40
 _DRIP: Final = 1e-6

@@ -18,12 +18,9 @@ from labkit.units import si
 from labkit.units.customary import DAY
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
+    from labkit.arrays import Floats
     from labkit.site import Site
     from labkit.trace import Trace
-
-    Floats = NDArray[np.float64]
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -74,8 +71,7 @@ def _by_day(trace: Trace, flow: Floats, count: int) -> tuple[float, ...]:
     return tuple(float(value) for value in np.diff(ends))
 
 
-LONGEST = 14
-"""Dull days after which nobody goes on counting."""
+LONGEST = 14  # dull days after which nobody goes on counting
 
 
 @attrs.frozen(kw_only=True)

@@ -15,13 +15,11 @@ from labkit.parts import Leak
 from labkit.units import FlowAt, LeakSize, leak_size, si, typed
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
+    from labkit.arrays import Floats
     from labkit.engine.network import Plant
     from labkit.site import Site
     from labkit.sun import Sun
 
-    Floats = NDArray[np.float64]
 
 CHECK: Final = "check valve"
 FLOAT: Final = "float"

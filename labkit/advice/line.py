@@ -24,8 +24,9 @@ from labkit.trace.calling import FULLY_OPEN
 from labkit.units import quantity, si, written
 
 if TYPE_CHECKING:
+    from labkit.arrays import Floats
     from labkit.engine.layout import Layout
-    from labkit.engine.network import Floats, Plant
+    from labkit.engine.network import Plant
     from labkit.engine.rest import Rest
     from labkit.engine.steady import Steady
     from labkit.engine.stopping import Stop

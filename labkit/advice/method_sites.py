@@ -109,8 +109,7 @@ def bill(
 
 METHODS: Final = ("pressure", "wire", "radio")
 
-SHORT_PAIR: Final = "10 ft"
-"""From a pressure switch to the drive: both stand at the well."""
+SHORT_PAIR: Final = "10 ft"  # from a pressure switch to the drive: both stand at the well
 
 SEAT_LEAK: Final = "0.2 gpm at 20 psi"
 """What a worn float lets by: a stream as thin as a pencil lead (invented for the comparison)."""

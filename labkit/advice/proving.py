@@ -25,10 +25,8 @@ if TYPE_CHECKING:
     from labkit.trace import Trace
     from labkit.units import Quantity
 
-PATIENCE: Final = "1 hour"
-"""How long each step is given."""
-WATCHED: Final = "10 min"
-"""How long a still line is watched."""
+PATIENCE: Final = "1 hour"  # how long each step is given
+WATCHED: Final = "10 min"  # how long a still line is watched
 NOON: Final = "12:00"
 
 

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, ClassVar, Final, Literal, TypeAlias
 
 import attrs
 import numpy as np
-from numpy.typing import NDArray
 
 from labkit.advice.asked import asked
 from labkit.errors import SiteError
@@ -21,8 +20,9 @@ from labkit.units import Quantity, quantity
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-SPEED_OF_LIGHT: Final = 299_792_458.0
-"""Exact [m/s] (SI Brochure, 9th edition)."""
+    from labkit.arrays import Floats
+
+SPEED_OF_LIGHT: Final = 299_792_458.0  # exact [m/s] (SI Brochure, 9th edition)
 
 EARTH_RADIUS: Final = 6_371_000.0
 """Mean radius of the earth [m]; ITU-R P.526 reckons with 8,500 km for four thirds of it."""
@@ -82,15 +82,11 @@ def knife_edge_loss(nu: float) -> float:
     return max(6.9 + 20.0 * log10(sqrt((nu - 0.1) ** 2 + 1.0) + nu - 0.1), 0.0)
 
 
-Floats = NDArray[np.float64]
 Ground: TypeAlias = "Sequence[tuple[str | Quantity, str | Quantity]]"
 Sight: TypeAlias = Literal["clear", "brushing", "blocked"]
 
-PATH: Final = "radio path"
-"""What it is called in a complaint."""
-
-_SAMPLES: Final = 400
-"""Points laid along the path between the ones given."""
+PATH: Final = "radio path"  # what it is called in a complaint
+_SAMPLES: Final = 400  # points laid along the path between the ones given
 
 
 def _megahertz(typed: str | Quantity) -> Quantity:

@@ -7,17 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 import attrs
 
-from labkit.advice.rules import (
-    LEAST_CUT_IN,
-    LEAST_DIFFERENTIAL,
-    MOST_TURNS,
-    PER_TURN,
-    PER_TURN_OF_DIFFERENTIAL,
-    PRESET,
-    QUARTER,
-    ROOM,
-    UNDER_CUT_IN,
-)
+from labkit.advice import rules
 from labkit.units import si
 from labkit.units.customary import PSI
 
@@ -53,7 +43,7 @@ class Room:
 
     def lowest_cut_out(self, differential: float) -> float:
         """Lowest cut-out that keeps to the floor with cut-in a `differential` below it [Pa]."""
-        return max(self.floor, max(self.cut_in_above, LEAST_CUT_IN) + differential)
+        return max(self.floor, max(self.cut_in_above, rules.LEAST_CUT_IN) + differential)
 
     def width(self, differential: float) -> float:
         """How far a cut-out may be moved with cut-in a `differential` below it [Pa]."""
@@ -98,13 +88,13 @@ class Setting:
     @property
     def is_narrow(self) -> bool:
         """Whether less than two psi either way is left, which a gauge may be off."""
-        return self.margin < 0.5 * ROOM
+        return self.margin < 0.5 * rules.ROOM
 
 
 def steps_of(switch: PressureSwitch | None) -> tuple[float, float, float]:
     """Return how far a turn of the range nut moves cut-in and cut-out, and one of the small nut."""
     if switch is None:
-        return (*PER_TURN, PER_TURN_OF_DIFFERENTIAL)
+        return (*rules.PER_TURN, rules.PER_TURN_OF_DIFFERENTIAL)
     moves = (switch.turn_moves_cut_in, switch.turn_moves_cut_out, switch.nut_moves_cut_out)
     low, high, nut = (si(move) for move in moves)
     return low, high, nut
@@ -124,7 +114,7 @@ def after_turns(
     [12.5, 27.5]
     """
     low, high, small = steps_of(switch)
-    return PRESET[0] - low * turns, PRESET[1] - high * turns + small * nut
+    return rules.PRESET[0] - low * turns, rules.PRESET[1] - high * turns + small * nut
 
 
 def turns_to(
@@ -139,7 +129,7 @@ def turns_to(
     [2.0, 1.5]
     """
     low, _, small = steps_of(switch)
-    turns = (PRESET[0] - cut_in) / low
+    turns = (rules.PRESET[0] - cut_in) / low
     return turns, (cut_out - after_turns(turns, switch=switch)[1]) / small
 
 
@@ -159,11 +149,11 @@ def settings(
         first.sort(key=lambda each: -each.margin)
     yield from first[:1]
     for best in first[:1]:
-        low = max(room.cut_in_above + 0.5 * ROOM, LEAST_CUT_IN)
+        low = max(room.cut_in_above + 0.5 * rules.ROOM, rules.LEAST_CUT_IN)
         moves = [(psi * PSI, psi * PSI) for psi in (-4, 4, -8, 8)]
         for cut_in, cut_out in (*moves, (low - best.cut_in, 0.0)):
             moved = _at(room, best.cut_in + cut_in, best.cut_out + cut_out, switch)
-            if moved.margin >= min(0.5 * ROOM, best.margin):
+            if moved.margin >= min(0.5 * rules.ROOM, best.margin):
                 yield moved
 
 
@@ -174,15 +164,15 @@ def best_in(room: Room, switch: PressureSwitch) -> Setting | None:
 
 def _by_one_nut(room: Room, switch: PressureSwitch | None) -> Setting | None:
     """Find the whole psi of cut-out, by the range nut alone, that stay farthest from any bound."""
-    into, out = MOST_TURNS
+    into, out = rules.MOST_TURNS
     step, found = steps_of(switch)[1], []
     lowest, highest = (after_turns(turns, switch=switch)[1] for turns in (out, -into))
     for psi in range(ceil(lowest / PSI), floor(highest / PSI) + 1):
-        turns = (PRESET[1] - psi * PSI) / step
+        turns = (rules.PRESET[1] - psi * PSI) / step
         cut_in, cut_out = after_turns(turns, switch=switch)
         whole = _at(room, cut_in, cut_out, switch)
-        if whole.cut_in >= LEAST_CUT_IN:
-            quarters = round(turns / QUARTER) * QUARTER
+        if whole.cut_in >= rules.LEAST_CUT_IN:
+            quarters = round(turns / rules.QUARTER) * rules.QUARTER
             found.append(attrs.evolve(whole, turns=quarters, differential_turns=0.0))
     return max(found, key=lambda each: each.margin, default=None)
 
@@ -201,7 +191,7 @@ def _at(room: Room, cut_in: float, cut_out: float, switch: PressureSwitch | None
     """Set the switch to whole psi near two points."""
     cut_in, cut_out = (max(round(p / PSI), 1) * PSI for p in (cut_in, cut_out))
     turns, nut = turns_to(cut_in, cut_out, switch)
-    apart = 0.5 * (cut_out - cut_in - LEAST_DIFFERENTIAL)
+    apart = 0.5 * (cut_out - cut_in - rules.LEAST_DIFFERENTIAL)
     return Setting(
         cut_in=cut_in,
         cut_out=cut_out,
@@ -210,7 +200,7 @@ def _at(room: Room, cut_in: float, cut_out: float, switch: PressureSwitch | None
         differential_turns=nut,
         margin=room.margin(cut_in, cut_out),
         off_by=(
-            _whole(min(cut_in - room.cut_in_above, cut_in - LEAST_CUT_IN, apart)),
+            _whole(min(cut_in - room.cut_in_above, cut_in - rules.LEAST_CUT_IN, apart)),
             _whole(min(cut_out - room.floor, room.ceiling - cut_out, apart)),
         ),
     )
@@ -238,4 +228,4 @@ def _whole(pascals: float) -> float:
 
 def right_air(cut_in: float) -> float:
     """Return the air that goes with a cut-in [Pa]: a little under it."""
-    return max(cut_in - UNDER_CUT_IN, 0.0)
+    return max(cut_in - rules.UNDER_CUT_IN, 0.0)

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from labkit.advice.window import Window
+    from labkit.arrays import Floats
     from labkit.site import Site
     from labkit.units import Quantity
 
@@ -99,15 +100,12 @@ def _no_one(_share: float) -> None:
 
 Codes = NDArray[np.int8]
 
-NO_SETTING: Final = -1
-"""Code of a cell whose site cannot be, such as a cut-in above its cut-out."""
-NOT_RUN: Final = -2
-"""Code of a cell whose numbers failed."""
+NO_SETTING: Final = -1  # code of a cell whose site cannot be, such as a cut-in above its cut-out
+NOT_RUN: Final = -2  # code of a cell whose numbers failed
 OUTSIDE: Final = {NO_SETTING: "no such setting", NOT_RUN: "not run"}
 """What those two codes are called; all others are places in `labkit.advice.judge.VERDICTS`."""
 
-_A_CHUNK: Final = 32
-"""Cells handed to a worker at once, at most: about a tenth of a second's work."""
+_A_CHUNK: Final = 32  # cells handed to a worker at once, at most: about a tenth of a second's work
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -333,8 +331,6 @@ def _tried(plan: SettingsMap, row: int, column: int) -> int:
     except RunError:
         return NOT_RUN
 
-
-Floats = NDArray[np.float64]
 
 CEILING: Final = "ceiling"
 """What limits cut-out from above besides the pump's reach: a pipe, a float, the relief valve, the

@@ -15,8 +15,7 @@ from labkit.units import Quantity, quantity, written
 
 Condition: TypeAlias = Literal["sound", "cut", "shorted"]
 
-PAIR: Final = "signal wire"
-"""What the pair is called in a complaint."""
+PAIR: Final = "signal wire"  # what the pair is called in a complaint
 
 CONTROLLER: Final = "controller end"
 SWITCH: Final = "switch end"
@@ -26,8 +25,7 @@ PLACES: Final = (CONTROLLER, SWITCH, SWITCH_JOINED)
 the drive's terminals; the contact; the contact, while the two ends at the drive are twisted
 together."""
 
-OFF: Final = "off the pair"
-"""How the contact stands when the wires are taken off it."""
+OFF: Final = "off the pair"  # how the contact stands when the wires are taken off it
 
 CONDITIONS: Final[tuple[Condition, ...]] = ("sound", "cut", "shorted")
 

@@ -56,20 +56,14 @@ Outcome: TypeAlias = Literal[
     "locks out",
 ]
 
-DAYS: Final = 2
-"""Days that each failure is watched for, from full troughs."""
-
-_WATER: Final = 0.02
-"""Water that counts as spilled or missing [m3]: five gallons in the two days."""
-
-_LONG: Final = 600.0
-"""Time of pushing against shut floats that counts [s]."""
+DAYS: Final = 2  # days that each failure is watched for, from full troughs
+_WATER: Final = 0.02  # water that counts as spilled or missing [m3]: five gallons in the two days
+_LONG: Final = 600.0  # time of pushing against shut floats that counts [s]
 
 _SHARE: Final = 0.02
 """Share of what the herds ask for that counts as going short, where nothing is wrong [-]."""
 
-_MORE_STARTS: Final = 3.0
-"""Times as many starts as before that count as cycling."""
+_MORE_STARTS: Final = 3.0  # times as many starts as before that count as cycling
 
 
 @attrs.frozen(kw_only=True)
@@ -145,8 +139,7 @@ def _beside(row: Watched, before: Watched) -> dict[Outcome, bool]:
     }
 
 
-CLEAR: Final = "nothing wrong"
-"""Two clear days and a line that is sound."""
+CLEAR: Final = "nothing wrong"  # two clear days and a line that is sound
 
 SUN_RANGE: Final = (250.0, 1000.0)
 """Sun in which a pressure switch must work [W/m2], as for `operating_window`."""
@@ -363,8 +356,7 @@ BETWEEN: Final = {"open ground": 0.0, "a knoll": 9.0, "a ridge": 36.0}
 _WHERE: Final = (0.15, 0.25, 0.32)
 """Begin, top and end of it, as shares of the way to the far trough; the pipe goes around it."""
 
-_BRANCH: Final = "20 ft"
-"""From the line to a trough that stands beside it."""
+_BRANCH: Final = "20 ft"  # from the line to a trough that stands beside it
 
 GAUGE: Final = "18 AWG"
 MAST: Final = ("10 ft", "6 ft")

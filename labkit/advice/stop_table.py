@@ -15,10 +15,8 @@ from labkit.parts import Drive
 if TYPE_CHECKING:
     from labkit.site import Site
 
-ACTIONS: Final = ("closes on rise", "opens on rise")
-"""What a switch's contact may do when it trips."""
-KINDS: Final = ("solar", "mains")
-"""Kinds of drive."""
+ACTIONS: Final = ("closes on rise", "opens on rise")  # what a switch's contact may do when it trips
+KINDS: Final = ("solar", "mains")  # kinds of drive
 
 WORKS: Final = "works"
 NEVER_STARTS: Final = "never starts"

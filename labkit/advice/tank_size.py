@@ -23,14 +23,11 @@ from labkit.units.customary import DAY, GALLON
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from numpy.typing import NDArray
-
+    from labkit.arrays import Floats
     from labkit.site import Site
     from labkit.sun import Sun
     from labkit.trace import Trace
     from labkit.units import LeakSize, Quantity
-
-    Floats = NDArray[np.float64]
 
 
 @attrs.frozen(kw_only=True)

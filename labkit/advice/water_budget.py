@@ -37,8 +37,7 @@ Lack: TypeAlias = Literal["nothing", "pumping", "control", "storage"]
 _HELD_OFF: Final = ("stuck off", "false stop", "safety stop")
 """Verdicts of a run in which the pump was off though a trough called."""
 
-ENOUGH: Final = 0.99
-"""Share of its need that a herd must get for a month to count as enough."""
+ENOUGH: Final = 0.99  # share of its need that a herd must get for a month to count as enough
 
 
 @attrs.frozen(kw_only=True)
@@ -142,8 +141,7 @@ class WaterBudget:
 
 _BOTTOMLESS: Final = "100000 gal"
 
-_DRY: Final = 1e-3
-"""Depth of water that counts as none [m]."""
+_DRY: Final = 1e-3  # depth of water that counts as none [m]
 
 
 def herd_demand(site: Site) -> dict[str, float]:
@@ -197,14 +195,12 @@ def dry_time(trace: Trace) -> float:
     )
 
 
-BUDGET: Final = "water budget"
-"""What it is called in a complaint."""
+BUDGET: Final = "water budget"  # what it is called in a complaint
 
 LIVED_DAYS: Final = 10
 """Days in a row, of mixed skies, that the herds are watched through in each month."""
 
-LONGEST_SPELL: Final = 14
-"""Dull days after which nobody goes on counting."""
+LONGEST_SPELL: Final = 14  # dull days after which nobody goes on counting
 
 
 def water_budget(

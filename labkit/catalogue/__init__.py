@@ -4,18 +4,3 @@ from labkit.catalogue.derating import derated_rating, derating
 from labkit.catalogue.pipe_sizes import PipeSize, pipe_size, pipe_sizes, sizes_like
 from labkit.catalogue.stock_water import daily_need, stock_kind, stock_kinds
 from labkit.catalogue.wire_gauges import wire_gauge, wire_gauges, wire_resistance
-
-__all__ = [
-    "PipeSize",
-    "daily_need",
-    "derated_rating",
-    "derating",
-    "pipe_size",
-    "pipe_sizes",
-    "sizes_like",
-    "stock_kind",
-    "stock_kinds",
-    "wire_gauge",
-    "wire_gauges",
-    "wire_resistance",
-]

@@ -14,8 +14,7 @@ WARMING: Final = 0.00393
 """Rise of copper's resistance with each kelvin, as a share of that at 20 degC [1/K] (National
 Bureau of Standards, Circular 31, Copper Wire Tables; also IEC 60028; from memory)."""
 
-TABLE_TEMPERATURE: Final = 293.15
-"""Temperature for which the table holds [K]."""
+TABLE_TEMPERATURE: Final = 293.15  # temperature for which the table holds [K]
 
 
 @cache

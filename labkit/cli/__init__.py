@@ -1,7 +1,7 @@
 """The commands; the only place that prints. Here are ``labkit run``, ``sites`` and ``open``.
 
-`switch` has those that set a switch, `advice` and `diagnosis` the rest about a line, and `teach`
-those for one who teaches; `labkit.hall.hub` and `labkit.stick` bring their own.
+`advice` and `diagnosis` have those about a line, and `teach` those for one who teaches;
+`labkit.hall.hub` and `labkit.stick` bring their own.
 """
 
 import argparse
@@ -16,9 +16,8 @@ from typing import TYPE_CHECKING, Any, Final, NoReturn
 
 from typing_extensions import override
 
-from labkit.cli.advice import Tools, add_advice_commands
+from labkit.cli.advice import Tools, add_advice_commands, add_switch_commands
 from labkit.cli.diagnosis import add_diagnosis_command
-from labkit.cli.switch import add_switch_commands
 from labkit.cli.teach import add_teaching_commands
 from labkit.errors import LabkitError
 from labkit.files import reason, write_out
@@ -36,17 +35,10 @@ say = speaker("commands")
 Report = Callable[[str], None]
 Commands = Any  # what argparse gives for its sub-commands has no public name
 
-WRONG: Final = 2
-"""Exit code for anything that one sentence explains."""
-
-STOPPED: Final = 130
-"""Exit code after Ctrl-C, as shells have it."""
-
-CLOSED: Final = 141
-"""Exit code once nobody reads on, as shells have it."""
-
-BAR: Final = 30
-"""Length of the progress bar [characters]."""
+WRONG: Final = 2  # exit code for anything that one sentence explains
+STOPPED: Final = 130  # exit code after Ctrl-C, as shells have it
+CLOSED: Final = 141  # exit code once nobody reads on, as shells have it
+BAR: Final = 30  # length of the progress bar [characters]
 
 
 class _Parser(argparse.ArgumentParser):

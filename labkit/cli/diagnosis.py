@@ -91,8 +91,7 @@ def _typed(read: list[str]) -> dict[str, str]:
 def _asked(site: Site, trough: str, report: Report) -> dict[str, str]:
     """Ask for each reading in turn; one that cannot be read is asked for again."""
     from labkit.diagnosis import SEEN  # noqa: PLC0415
-    from labkit.diagnosis.reasoning import irradiance  # noqa: PLC0415
-    from labkit.diagnosis.typed import typed_readings  # noqa: PLC0415
+    from labkit.diagnosis.reasoning import irradiance, typed_readings  # noqa: PLC0415
     from labkit.view.diagnosis_told import questions  # noqa: PLC0415
 
     report(sentence("diagnosis", "ask-intro"))

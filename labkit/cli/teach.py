@@ -146,7 +146,7 @@ def _add_plan(commands: Any) -> None:
 def _plan(options: argparse.Namespace, report: Report) -> None:
     """Run a lesson for its answers and write the trainer's page."""
     from labkit.shell import find_notebook, find_root  # noqa: PLC0415
-    from labkit.view.plan import plan, written_part  # noqa: PLC0415 - slow to load
+    from labkit.view.key import plan, written_part  # noqa: PLC0415 - slow to load
 
     notebook = find_notebook(options.lesson, root=find_root(Path.cwd()))
     written_part(notebook)  # complains, if it must, before any time is spent

@@ -4,14 +4,3 @@ from labkit.diagnosis.reasoning import SEEN, Cause, Diagnosis, diagnose
 from labkit.diagnosis.suspects import SOUND
 from labkit.diagnosis.visit import READINGS, TESTS
 from labkit.diagnosis.weighing import NONE_OF_THESE
-
-__all__ = [
-    "NONE_OF_THESE",
-    "READINGS",
-    "SEEN",
-    "SOUND",
-    "TESTS",
-    "Cause",
-    "Diagnosis",
-    "diagnose",
-]

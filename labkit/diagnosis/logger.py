@@ -15,9 +15,8 @@ from labkit.units import quantity, si
 from labkit.units.customary import DAY, PSI
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
+    from labkit.arrays import Floats
 
-    Floats = NDArray[np.float64]
 
 MOST_ROWS: Final = 500_000
 LARGEST: Final = 40_000_000

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
+from math import isfinite
 from typing import TYPE_CHECKING, Final
 
 import attrs
 from scipy.stats import chi2
 
 from labkit.diagnosis.suspects import SOUND, Case, draw, paired, single_cases
-from labkit.diagnosis.typed import typed_readings
-from labkit.diagnosis.visit import NO_PLACE, TESTS
+from labkit.diagnosis.visit import NO_PLACE, READINGS, TESTS, WAITS
 from labkit.diagnosis.weighing import NONE_OF_THESE, next_tests, weigh
 from labkit.errors import SiteError, UnitError
-from labkit.units import quantity, si
+from labkit.text import sentence
+from labkit.units import UNIT_SYSTEMS, quantity, si
+from labkit.units.customary import DAY
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -25,6 +27,62 @@ if TYPE_CHECKING:
     from labkit.site import Site
 
     Progress: TypeAlias = Callable[[float], None]
+    from labkit.diagnosis.visit import Reading
+
+_HIGHEST: Final = {
+    "pressure": 3.5e6, "flow": 0.02, "time": DAY, "length": 1000.0, "power": 3e4,
+}  # fmt: skip
+
+
+def typed_readings(
+    site: Site, readings: Mapping[str, str], trough: str
+) -> dict[tuple[str, str], Shown]:
+    """Return readings [SI] by key and place, or raise SiteError for one that cannot be.
+
+    ``"bucket @ north"`` names the trough, which is left out for the one worked.
+    """
+    found = {}
+    for name, value in readings.items():
+        key, _, place = (part.strip() for part in str(name).partition("@"))
+        if key not in READINGS:
+            raise SiteError("readings", "", name, f"write one of {', '.join(READINGS)}")
+        reading = READINGS[key]
+        found[key, _place(site, reading, place, trough)] = _value(reading, value)
+    return found
+
+
+def _place(site: Site, reading: Reading, place: str, trough: str) -> str:
+    """Return where something was read, held to the site's troughs."""
+    if not reading.at_trough:
+        if place:
+            raise SiteError("readings", reading.key, place, "it is not read at a trough")
+        return NO_PLACE
+    names = [each.name for each in site.troughs]
+    if place and place not in names:
+        raise SiteError("readings", reading.key, place, f"the troughs are {', '.join(names)}")
+    return place or trough
+
+
+def _value(reading: Reading, value: object) -> Shown:
+    """Return one value as an SI number, or the word."""
+    typed = " ".join(str(value).split())
+    if reading.kind == "word":
+        known = {one: one for one in reading.words}
+        known |= {shown.lower(): one for one, shown in reading.choices}
+        if typed.lower() not in known:
+            rule = f"write one of {', '.join(repr(shown) for _, shown in reading.choices)}"
+            raise SiteError("readings", reading.key, value, rule)
+        return known[typed.lower()]
+    if reading.kind == "time" and typed.lower() in sentence("diagnosis", "typed-never").split("; "):
+        return WAITS
+    try:
+        read = si(quantity(typed, UNIT_SYSTEMS["US"][reading.kind].label))
+    except UnitError as problem:
+        raise SiteError("readings", reading.key, value, str(problem)) from None
+    if not (isfinite(read) and 0.0 <= read <= _HIGHEST[reading.kind]):
+        raise SiteError("readings", reading.key, value, "no such instrument shows that")
+    return min(read, WAITS) if reading.kind == "time" else read
+
 
 SEEN: Final = {
     "full sun": (800.0, 1050.0),
@@ -35,22 +93,15 @@ SEEN: Final = {
 """The sun as seen -> between what the irradiance on an array turned to it lies [W/m2] (common
 practice; a judgement of its width)."""
 
-_MEASURED: Final = 0.08
-"""How far a told irradiance may be off, as a share."""
-
-FIRST: Final = 12
-"""Particles of each case at first."""
-MORE: Final = 36
-"""Further particles of each case that is still alive then."""
+_MEASURED: Final = 0.08  # how far a told irradiance may be off, as a share
+FIRST: Final = 12  # particles of each case at first
+MORE: Final = 36  # further particles of each case that is still alive then
 _ROOM: Final = 240
 PAIRED: Final = 8
 """Particles of each pair of faults."""
-ALIVE: Final = 0.005
-"""Chance from which a case is tried more closely."""
-EXCLUDED: Final = 0.01
-"""Chance under which a cause counts as excluded."""
-_ODD: Final = 1e-3
-"""Chance of a distance so great under which the readings fit none of the causes."""
+ALIVE: Final = 0.005  # chance from which a case is tried more closely
+EXCLUDED: Final = 0.01  # chance under which a cause counts as excluded
+_ODD: Final = 1e-3  # chance of a distance so great under which the readings fit none of the causes
 _LIKELIEST: Final = 4
 _LOST: Final = 0.1
 """Chance of none of these from which two faults at once are tried."""

@@ -30,21 +30,16 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from typing import TypeAlias
 
-    from numpy.typing import NDArray
-
+    from labkit.arrays import Floats
     from labkit.engine.standing import Standing
     from labkit.site import Site
     from labkit.trace import Trace
 
-    Floats: TypeAlias = NDArray[np.float64]
     Shown: TypeAlias = float | str
     """What one thing read comes to [SI], or the word for it."""
 
-WAITS: Final = HOUR
-"""How long anybody waits for a pump to start by itself [s]."""
-
-NO_PLACE: Final = ""
-"""Where something is read that a line has once."""
+WAITS: Final = HOUR  # how long anybody waits for a pump to start by itself [s]
+NO_PLACE: Final = ""  # where something is read that a line has once
 
 
 _FILLING: Final = "15 min"

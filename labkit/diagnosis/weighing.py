@@ -25,12 +25,12 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from labkit.arrays import Floats
     from labkit.diagnosis.suspects import Particle
     from labkit.diagnosis.visit import Reading, Shown
 
     Channel: TypeAlias = tuple[str, str]
     Read: TypeAlias = Mapping[Channel, Shown]
-    Floats: TypeAlias = NDArray[np.float64]
 
 NONE_OF_THESE: Final = "none"
 

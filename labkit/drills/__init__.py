@@ -25,11 +25,14 @@ from labkit.drills.doing import Task
 from labkit.drills.drill import Act, Debrief, Drill, Entry, draw_drill, replayed
 from labkit.drills.marking import UNPLACED, Judged, Marking, Proof, Settling
 from labkit.drills.mending import CYCLE, PAR, needed, steps
-from labkit.drills.record import CALLED_BACK, PRICES, Recorded, commissioning_record
 from labkit.drills.scene import Value
 from labkit.drills.signature import (
     ANYWHERE,
+    CALLED_BACK,
+    PRICES,
     Placed,
+    Recorded,
+    commissioning_record,
     distinguishing_tests,
     pieces,
     readings,
@@ -37,36 +40,3 @@ from labkit.drills.signature import (
 )
 from labkit.drills.tasks import TASKS, choices
 from labkit.faults import Price
-
-__all__ = [
-    "ANYWHERE",
-    "CALLED_BACK",
-    "CYCLE",
-    "PAR",
-    "PRICES",
-    "TASKS",
-    "UNPLACED",
-    "Act",
-    "Debrief",
-    "Drill",
-    "Entry",
-    "Judged",
-    "Marking",
-    "Placed",
-    "Price",
-    "Proof",
-    "Recorded",
-    "Settling",
-    "Task",
-    "Value",
-    "choices",
-    "commissioning_record",
-    "distinguishing_tests",
-    "draw_drill",
-    "needed",
-    "pieces",
-    "readings",
-    "replayed",
-    "scene_of",
-    "steps",
-]

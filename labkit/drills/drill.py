@@ -19,9 +19,16 @@ from labkit.drills.marking import (
     settle,
 )
 from labkit.drills.mending import CYCLE, HINT, MOST_OPEN, PAR, Repair, needed
-from labkit.drills.record import CALLED_BACK, PRICES
 from labkit.drills.scene import Scene, Value, read_together
-from labkit.drills.signature import Placed, distinguishing_tests, pieces, readings, scene_of
+from labkit.drills.signature import (
+    CALLED_BACK,
+    PRICES,
+    Placed,
+    distinguishing_tests,
+    pieces,
+    readings,
+    scene_of,
+)
 from labkit.drills.tasks import TASKS, choices
 from labkit.errors import LabkitError, RunError, shown
 from labkit.faults import FAULTS, Price, complaints, morning, stocked

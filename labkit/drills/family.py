@@ -55,11 +55,8 @@ _HOPELESS: Final = 0.12
 _LEAST_MARGIN: Final = 3.0 * PSI
 """How far the best setting lies from every limit: a gauge is read a pound off, a screw turned by
 quarters."""
-_COVERS: Final = (0.0, 0.1, 0.15, 0.25)
-"""Shares of a day on which a cloud stands before the sun."""
-
-NO_SETTING: Final = "no setting"
-"""Kind of a line that no setting of its switch suits."""
+_COVERS: Final = (0.0, 0.1, 0.15, 0.25)  # shares of a day on which a cloud stands before the sun
+NO_SETTING: Final = "no setting"  # kind of a line that no setting of its switch suits
 
 
 @attrs.frozen(kw_only=True, eq=False)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 import attrs
 
-from labkit.drills import saying
+from labkit.drills import doing
 from labkit.drills.doing import Task, caught, pumps
 from labkit.drills.scene import fallen, on_gauge, word
 from labkit.faults import FAULTS
@@ -31,10 +31,8 @@ STEPS: Final[dict[str, float]] = {
 }
 """What one does before a repair or the proof, with the minutes it takes on site (a judgement)."""
 
-PAR: Final = 75.0
-"""Minutes of tests, hints included, within which a fault counts as found well."""
-HINT: Final = 10.0
-"""What a hint takes off that [min]: a call to somebody who knows."""
+PAR: Final = 75.0  # minutes of tests, hints included, within which a fault counts as found well
+HINT: Final = 10.0  # what a hint takes off that [min]: a call to somebody who knows
 MOST_OPEN: Final = 3
 """Other faults that the tests may leave open: with more of them a right name was luck."""
 
@@ -92,6 +90,6 @@ CYCLE: Final = Task(
     minutes=30,
     turn=cycle,
     is_at_trough=True,
-    said=saying.cycled,
+    said=doing.cycled,
 )
 """The proof of a repair. It is no test of the box: it shows whether a line is good."""

@@ -1,23 +1,27 @@
 """What each fault would read in each task, over its sizes and places, and what tells two apart."""
 
+from __future__ import annotations
+
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from itertools import pairwise
 from types import MappingProxyType
-from typing import Final, TypeAlias
+from typing import TYPE_CHECKING, Final, NamedTuple, TypeAlias
 
 import attrs
 
-from labkit.drills.scene import Scene, Value
-from labkit.drills.tasks import TASKS
+from labkit.drills.mending import CYCLE
+from labkit.drills.scene import Scene, Value, read_together
+from labkit.drills.tasks import TASKS, choices
 from labkit.errors import RunError
-from labkit.faults import FAULTS, Fault, morning
-from labkit.site import Site
-from labkit.trace import Trace
+from labkit.faults import FAULTS, Fault, Price, morning
 from labkit.units import quantity, si
 
-Done: TypeAlias = tuple[str, str]
-"""A task and where it is done."""
+if TYPE_CHECKING:
+    from labkit.site import Site
+    from labkit.trace import Trace
+
+Done: TypeAlias = tuple[str, str]  # a task and where it is done
 Channel: TypeAlias = tuple[str, str, str]
 """A task, where it is done, and the name of one thing read."""
 
@@ -30,8 +34,7 @@ PHASES: Final = (1.3, 3.1, 5.7, 9.2)
 FLEETING: Final = frozenset(("starting", "stopping"))
 """States that any drive passes through in seconds: to meet it there says nothing."""
 
-WINDOW: Final = 15.0
-"""Over how long [min] what can be seen without turning anything is looked at."""
+WINDOW: Final = 15.0  # over how long [min] what can be seen without turning anything is looked at
 MOST_ROWS: Final = 40
 
 SHARES: Final = (0.0, 0.5, 1.0)
@@ -152,12 +155,10 @@ def span(values: Iterable[Value]) -> Span:
     )
 
 
-Piece: TypeAlias = dict[Channel, Span]
-"""What a suspect can read, from one of its sizes to the next."""
+Piece: TypeAlias = dict[Channel, Span]  # what a suspect can read, from one of its sizes to the next
 
 
-At: TypeAlias = Mapping[str, str]
-"""For faults whose place is named: the place."""
+At: TypeAlias = Mapping[str, str]  # for faults whose place is named: the place
 ANYWHERE: Final[At] = MappingProxyType({})
 
 
@@ -251,3 +252,39 @@ def distinguishing_tests(values: Mapping[Channel, Value], piece: Piece) -> froze
         for (key, where, name), value in values.items()
         if (key, where, name) in piece and piece[key, where, name].excludes(value)
     )
+
+
+RECORDED: Final = (
+    "work", "bucket", "lift", "shut in", "open line", "power", "well at rest", "well pumping",
+    "tank",
+)  # fmt: skip
+"""Tests that a careful installer writes down at the hand-over, in the order of the sheet."""
+
+
+class Recorded(NamedTuple):
+    """A test of the commissioning sheet, where it was done, and what was read."""
+
+    key: str
+    where: str
+    values: tuple[Value, ...]
+
+
+def commissioning_record(site: Site) -> tuple[Recorded, ...]:
+    """Return what a stocked, sound line reads in each test of the sheet, each done first.
+
+    Read by one who makes no error: to the divisions of each instrument.
+    """
+    scene = scene_of(site, ())
+    tests = [(TASKS[key], at) for wanted in RECORDED for key, at in choices(site) if key == wanted]
+    cycles = [(CYCLE, trough.name) for trough in site.troughs]
+    return tuple(
+        Recorded(task.key, where, read_together(task.do(scene, where)[0]))
+        for task, where in (*tests, *cycles)
+    )
+
+
+CALLED_BACK: Final = Price(120, 90)
+"""What a second trip takes to a line that was handed back with its fault (a judgement)."""
+
+PRICES: Final[dict[str, Price]] = {key: fault.price for key, fault in FAULTS.items()}
+"""What acting on each diagnosis takes."""

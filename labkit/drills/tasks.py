@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from labkit.drills import doing, saying
+from labkit.drills import doing
 from labkit.drills.doing import Task
 from labkit.parts import DisplacementPump
 from labkit.site import Site
@@ -11,24 +11,24 @@ TASKS: Final[dict[str, Task]] = {
     task.key: task
     for task in (
         Task(key="gauge", minutes=1, see=doing.gauge),
-        Task(key="watch", minutes=10, turn=doing.watch, said=saying.watched),
+        Task(key="watch", minutes=10, turn=doing.watch, said=doing.watched),
         Task(key="lights", minutes=1, see=doing.lights),
         Task(key="contact", minutes=2, see=doing.contact),
         Task(key="pair", minutes=2, see=doing.pair),
         Task(key="drain", minutes=6, turn=doing.drain),
-        Task(key="screw", minutes=4, turn=doing.screw, said=saying.turned),
+        Task(key="screw", minutes=4, turn=doing.screw, said=doing.turned),
         Task(key="lever", minutes=3, turn=doing.lever),
         Task(key="ohms", minutes=5, turn=doing.meter_ohms),
         Task(key="wellhead", minutes=2, see=doing.look_at_wellhead),
-        Task(key="shut in", minutes=10, turn=doing.shut_in, said=saying.held),
-        Task(key="open line", minutes=10, turn=doing.open_line, said=saying.held),
-        Task(key="lift", minutes=5, turn=doing.lift, said=saying.lifted),
-        Task(key="work", minutes=12, turn=doing.work_switch, is_at_trough=True, said=saying.worked),
-        Task(key="bucket", minutes=5, turn=doing.bucket, is_at_trough=True, said=saying.passed),
+        Task(key="shut in", minutes=10, turn=doing.shut_in, said=doing.held),
+        Task(key="open line", minutes=10, turn=doing.open_line, said=doing.held),
+        Task(key="lift", minutes=5, turn=doing.lift, said=doing.lifted),
+        Task(key="work", minutes=12, turn=doing.work_switch, is_at_trough=True, said=doing.worked),
+        Task(key="bucket", minutes=5, turn=doing.bucket, is_at_trough=True, said=doing.passed),
         Task(key="inlet", minutes=6, turn=doing.inlet, is_at_trough=True),
-        Task(key="press", minutes=2, turn=doing.press, is_at_trough=True, said=saying.passed),
-        Task(key="drip", minutes=3, turn=doing.drip, is_at_trough=True, said=saying.passed),
-        Task(key="look", minutes=2, see=doing.look_at_float, is_at_trough=True, said=saying.looked),
+        Task(key="press", minutes=2, turn=doing.press, is_at_trough=True, said=doing.passed),
+        Task(key="drip", minutes=3, turn=doing.drip, is_at_trough=True, said=doing.passed),
+        Task(key="look", minutes=2, see=doing.look_at_float, is_at_trough=True, said=doing.looked),
         Task(
             key="power", minutes=4, see=doing.power, needs=lambda site: site.drive.kind == "solar"
         ),
@@ -45,7 +45,7 @@ TASKS: Final[dict[str, Task]] = {
             key="tank",
             minutes=15,
             turn=doing.tank,
-            said=saying.emptied,
+            said=doing.emptied,
             needs=lambda site: site.pressure_tank is not None,
         ),
         Task(key="print", minutes=15, turn=doing.read_print, is_at_trough=True),

@@ -12,7 +12,7 @@ from labkit.engine.curves import rated_power
 from labkit.engine.layout import PUMP_NODE
 from labkit.engine.pieces import misses_swing
 from labkit.parts import MANIFOLD
-from labkit.trace.flags import Flag
+from labkit.trace.record import Flag
 from labkit.units import si
 from labkit.units.customary import HOUR
 

@@ -14,9 +14,9 @@ What it leaves out
 from typing import Final
 
 from labkit.faults import line, manifold, supply
-from labkit.faults.evidence import Evidence, complaints, evidence, morning, stocked
 from labkit.faults.fault import PARTS, Fault, Price, part_name
 from labkit.faults.manifold import FAIR_SUN
+from labkit.faults.signs import Evidence, complaints, evidence, morning, stocked
 
 _ORDER: Final = (
     "worn float seat",
@@ -63,17 +63,3 @@ _BOX: Final = {
 
 FAULTS: Final[dict[str, Fault]] = {key: _BOX[key] for key in dict.fromkeys((*_ORDER, *_BOX))}
 """Every fault by its key."""
-
-__all__ = [
-    "FAIR_SUN",
-    "FAULTS",
-    "PARTS",
-    "Evidence",
-    "Fault",
-    "Price",
-    "complaints",
-    "evidence",
-    "morning",
-    "part_name",
-    "stocked",
-]

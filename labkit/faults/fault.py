@@ -21,8 +21,7 @@ PARTS = (
 )
 """Parts of a line in which faults sit, from the trough to the panels."""
 
-ONLY_PLACE = ("",)
-"""Where a fault sits that has but one place to sit."""
+ONLY_PLACE = ("",)  # where a fault sits that has but one place to sit
 
 
 def words(key: str, **values: str) -> str:

@@ -18,8 +18,7 @@ widely from pump to pump, and up to seven tenths are lost (from memory)."""
 _NO_WATER: Final = 3e-6
 """What all troughs together get when nothing comes that anybody would call water [m3/s]."""
 
-_MOST_SLIP: Final = 0.5
-"""The largest slip that a pump may have [-]; one with more is past use."""
+_MOST_SLIP: Final = 0.5  # the largest slip that a pump may have [-]; one with more is past use
 
 
 def _times(quantity: Quantity, share: float) -> str:

@@ -11,10 +11,9 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from PIL import Image
 
+# width of a page from which on a picture of the usual size has letters that can be read [px]
 ROOMY: Final = 1000
-"""Width of a page from which on a picture of the usual size has letters that can be read [px]."""
-PALETTE: Final = 64
-"""Colours in a picture that is sent; enough for flat colours with soft edges."""
+PALETTE: Final = 64  # colours in a picture that is sent; enough for flat colours with soft edges
 
 
 def png_of(canvas: FigureCanvasAgg, rows: slice = slice(None)) -> bytes:

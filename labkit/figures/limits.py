@@ -17,11 +17,8 @@ WATER_COLUMN: Final = 9804.0
 Density 999.7 kg/m3 (Tanaka and others 2001) times 9.80665 m/s2.
 """
 
-BELOW: Final = 0.36
-"""Depth drawn below the manifold, as a share of the height drawn above it."""
-
-_ROOM: Final = 1.06
-"""How much farther than the farthest value an axis reaches."""
+BELOW: Final = 0.36  # depth drawn below the manifold, as a share of the height drawn above it
+_ROOM: Final = 1.06  # how much farther than the farthest value an axis reaches
 
 
 @attrs.frozen(kw_only=True)

@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Any, Final, NamedTuple
 import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle, Polygon, Rectangle
-from numpy.typing import NDArray
 
+from labkit.arrays import Floats
 from labkit.figures import looks, style
 from labkit.figures.axes import HALO
 from labkit.figures.image import drawn_png, image_tag
@@ -25,15 +25,12 @@ from labkit.text.shared import WORDS
 if TYPE_CHECKING:
     from labkit.trace import Trace
 
-Floats = NDArray[np.float64]
 Place = tuple[float, float]
 
-WIDE, HIGH = 576.0, 403.0
-"""The sheet in points: 8 by 5.6 inches."""
+WIDE, HIGH = 576.0, 403.0  # the sheet in points: 8 by 5.6 inches
 _MOST_EVENTS, _MOST_ROWS, _EVENT_ROW = 3, 4, 40
 """Events that are told, the rows that they may take, and the letters of a row."""
-_SIGN, _SIGN_TALL = 20.0, 9.0
-"""Width and height of a trough's sign."""
+_SIGN, _SIGN_TALL = 20.0, 9.0  # width and height of a trough's sign
 _WRAP: Final = 50
 
 

@@ -5,15 +5,14 @@ from typing import TYPE_CHECKING, Final, Self
 
 import attrs
 import numpy as np
-from numpy.typing import NDArray
 
+from labkit.arrays import Floats
 from labkit.units import FlowAt, LeakSize, displayed, si
 
 if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.trace import Trace
 
-Floats = NDArray[np.float64]
 Point = tuple[float, float]
 
 ROOT: Final = "manifold"

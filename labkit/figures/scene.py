@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING, Any, Final
 
 import attrs
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from labkit.arrays import Floats
 from labkit.figures import looks
 from labkit.figures.limits import BELOW, WATER_COLUMN, Limits
-from labkit.figures.moment import telling_moment
 from labkit.figures.profile import Profile
 from labkit.figures.thin import envelope, spans
 from labkit.figures.ticks import nice_step, plain_tick, round_top, time_ticks
@@ -34,7 +34,7 @@ from labkit.language import (
 from labkit.text import template
 from labkit.text.shared import WORDS
 from labkit.trace.calling import says_full
-from labkit.trace.measures import SHUT
+from labkit.trace.measures import SHUT, false_stop_times
 from labkit.units import displayed, si
 from labkit.units.customary import HOUR, MINUTE
 
@@ -42,7 +42,19 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.trace import Trace
 
-Floats = NDArray[np.float64]
+
+def telling_moment(trace: "Trace") -> float:
+    """Return the moment [s] that tells most: when what the drive goes by last spoke, or the end.
+
+    Of false stops it is the first, while the trough is still far from full.
+    """
+    if trace.verdict == "false stop":
+        return float(false_stop_times(trace)[0])
+    listens = trace.site.drive.listens_to
+    kind = "switch trips" if listens == "pressure switch" else "drive told to stop"
+    words = trace.times(kind)
+    return float(words[-1] if words else trace.time[-1])
+
 
 VERSION: Final = 1
 COLUMNS: Final = 460

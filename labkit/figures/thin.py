@@ -7,16 +7,12 @@ drawn keeps, for each column, the first, lowest, highest and last value.
 from typing import Final
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-Floats = NDArray[np.float64]
-Integers = NDArray[np.int64]
+from labkit.arrays import Floats, Integers
 
-MIXED: Final = -1
-"""The code of a stretch in which a state changes too often to be seen one by one."""
-
-_NARROW: Final = 4.0
-"""Columns that a stretch of one state must take to be told from its neighbours."""
+MIXED: Final = -1  # the code of a stretch in which a state changes too often to be seen one by one
+_NARROW: Final = 4.0  # columns that a stretch of one state must take to be told from its neighbours
 
 
 def envelope(time: Floats, value: Floats, *, columns: int) -> tuple[Floats, Floats]:

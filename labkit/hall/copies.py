@@ -46,8 +46,7 @@ _THREADS: Final = 1000
 """That an account may have; a page takes ten. A loop that starts processes ends here."""
 _FIRST_TO_GO: Final = "500"
 """How much sooner than others, of 1000, the system ends a copy where memory is short."""
-_BEGIN: Final = b" "
-"""What a request begins with; a socket travels along with it."""
+_BEGIN: Final = b" "  # what a request begins with; a socket travels along with it
 _LARGEST: Final = 1_000_000
 _PR_SET_PDEATHSIG: Final = 1
 _PR_SET_DUMPABLE: Final = 4

@@ -31,8 +31,7 @@ COPIES: Final = "copies.sock"
 OWN_WORDS: Final = "own_words.json"
 PATIENCE: Final = 180
 """Seconds that a learner's server may take to answer."""
-SHORTEST: Final = 8
-"""Letters of a class word."""
+SHORTEST: Final = 8  # letters of a class word
 MOST_SERVERS: Final = 100
 """Learners at once: past it nobody new gets in, and those who are in work on."""
 _NOBODY: Final = 65534

@@ -9,8 +9,7 @@ from typing_extensions import override
 
 from labkit.hall.copies import KERNEL, copy_for
 
-WHERE: Final = "LABKIT_COPIES"
-"""Variable of the environment that names the socket."""
+WHERE: Final = "LABKIT_COPIES"  # variable of the environment that names the socket
 
 
 class CopiedKernel(LocalProvisioner):

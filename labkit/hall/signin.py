@@ -23,8 +23,7 @@ from labkit.files import change, read_small
 ACCOUNT: Final = "learner-{name}"
 """Name of a learner's account on the machine; so nobody signs in as one of the machine's own."""
 
-LEAST: Final = 4
-"""Letters that an own word has."""
+LEAST: Final = 4  # letters that an own word has
 
 MOST_NAMES: Final = 500
 """Names that a hall knows; past it nobody new comes in, and their file stays small."""
@@ -94,10 +93,8 @@ def _digest(salt: str, word: str) -> str:
 class ClassSignIn(Authenticator):  # type: ignore[misc] # it has no types
     """Signs in whoever knows the word of the class, and their own."""
 
-    class_word = Unicode().tag(config=True)
-    """The word that the trainer tells the room."""
-    own_words = Unicode().tag(config=True)
-    """File of the learners' own words."""
+    class_word = Unicode().tag(config=True)  # the word that the trainer tells the room
+    own_words = Unicode().tag(config=True)  # file of the learners' own words
 
     def __init__(self, **given: Any) -> None:
         super().__init__(**given)

@@ -35,8 +35,7 @@ class LearnerSpawner(LocalProcessSpawner):  # type: ignore[misc] # it has no typ
     port: int  # the hub's own, which has no type
     homes = Unicode().tag(config=True)
     """Folder of the learners' homes."""
-    copies = Unicode().tag(config=True)
-    """Socket of the process that is copied."""
+    copies = Unicode().tag(config=True)  # socket of the process that is copied
 
     @override
     async def start(self) -> Any:

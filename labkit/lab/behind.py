@@ -17,8 +17,7 @@ from labkit.text import speaker
 
 words = speaker("commands")
 
-READY: Final = "ready"
-"""What a process says on its output when it is done."""
+READY: Final = "ready"  # what a process says on its output when it is done
 
 
 def start(function: str, **given: Any) -> "subprocess.Popen[str]":

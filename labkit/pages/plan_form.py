@@ -33,17 +33,13 @@ if TYPE_CHECKING:
 
 _say = speaker("plan")
 
-TEE: Final = "tee"
-"""The node at which the main pipe ends."""
+TEE: Final = "tee"  # the node at which the main pipe ends
 
 LOOKS: Final = look("plan_form.css")
 
-_SIGNS: Final = "\"'\N{DEGREE SIGN}\N{PRIME}\N{DOUBLE PRIME}"
-"""Signs that are units by themselves."""
-_BELOW: Final = 60.0 * FOOT
-"""How far under the water a pump is taken to hang [m]."""
-_UNDER: Final = 2.0 * PSI
-"""How far under cut-in a precharge is taken to be [Pa]."""
+_SIGNS: Final = "\"'\N{DEGREE SIGN}\N{PRIME}\N{DOUBLE PRIME}"  # signs that are units by themselves
+_BELOW: Final = 60.0 * FOOT  # how far under the water a pump is taken to hang [m]
+_UNDER: Final = 2.0 * PSI  # how far under cut-in a precharge is taken to be [Pa]
 
 
 class Shares:

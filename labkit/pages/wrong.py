@@ -15,7 +15,7 @@ from typing import Any, Final, TypeAlias
 import attrs
 import numpy as np
 
-from labkit.drills.saying import seen
+from labkit.drills.doing import seen
 from labkit.drills.scene import Value
 from labkit.drills.signature import Channel, Placed, readings, scene_of
 from labkit.drills.tasks import TASKS, choices
@@ -54,8 +54,7 @@ SIZES: Final = (0.1, 0.5, 0.9)
 _HAZE: Final = "450 W/m^2"
 _FALLS: Final = 3.0 * PSI / 600.0
 """A fall of the gauge at rest that anybody sees: 3 psi in ten minutes [Pa/s]."""
-_SETTLES: Final = 60.0
-"""How long a line takes to come to rest after the pump [s]."""
+_SETTLES: Final = 60.0  # how long a line takes to come to rest after the pump [s]
 _DRIPS: Final = 2e-6
 
 
@@ -70,8 +69,7 @@ class Seen:
     is_gauge_stopped: bool
 
 
-Test: TypeAlias = tuple[str, str]
-"""A field test, and the trough where it is done or an empty name."""
+Test: TypeAlias = tuple[str, str]  # a field test, and the trough where it is done or an empty name
 Sign: TypeAlias = Callable[[Seen], bool]
 
 

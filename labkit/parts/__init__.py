@@ -6,27 +6,3 @@ from labkit.parts.pumping import CentrifugalPump, DisplacementPump, Pump
 from labkit.parts.signals import LevelSensor, RadioLink, SignalPair
 from labkit.parts.stop_input import StopInput
 from labkit.parts.supply import Array, Drive, Place, Well
-
-__all__ = [
-    "MANIFOLD",
-    "Array",
-    "CentrifugalPump",
-    "CheckValve",
-    "DisplacementPump",
-    "Drive",
-    "FloatValve",
-    "Herd",
-    "Leak",
-    "LevelSensor",
-    "Pipe",
-    "Place",
-    "PressureSwitch",
-    "PressureTank",
-    "Pump",
-    "RadioLink",
-    "ReliefValve",
-    "SignalPair",
-    "StopInput",
-    "Trough",
-    "Well",
-]

@@ -5,30 +5,18 @@ the view writes out in the units that the learner reads. The keys of lessons and
 `labkit.questions.keys`, so that no notebook holds an answer.
 """
 
-from labkit.questions.choice import ChoiceQuestion, Option, mark_choice
 from labkit.questions.draw import draw, learner_number, rng_of
-from labkit.questions.marked import MarkResult, Outcome
-from labkit.questions.number import NumberQuestion, Slip, is_unambiguous, mark_number
+from labkit.questions.marking import (
+    ChoiceQuestion,
+    MarkResult,
+    NumberQuestion,
+    Option,
+    Outcome,
+    Slip,
+    is_unambiguous,
+    mark_choice,
+    mark_number,
+)
 from labkit.questions.phrase import Amount, Phrase, phrase
 
-Question = ChoiceQuestion | NumberQuestion
-"""What can be asked."""
-
-__all__ = [
-    "Amount",
-    "ChoiceQuestion",
-    "MarkResult",
-    "NumberQuestion",
-    "Option",
-    "Outcome",
-    "Phrase",
-    "Question",
-    "Slip",
-    "draw",
-    "is_unambiguous",
-    "learner_number",
-    "mark_choice",
-    "mark_number",
-    "phrase",
-    "rng_of",
-]
+Question = ChoiceQuestion | NumberQuestion  # what can be asked

@@ -41,8 +41,7 @@ import attrs
 
 from labkit.engine.fluid import water_at
 from labkit.errors import LabkitError, shortened, shown
-from labkit.questions.choice import ChoiceQuestion, Option
-from labkit.questions.number import COUNT, NumberQuestion, Slip
+from labkit.questions.marking import COUNT, ChoiceQuestion, NumberQuestion, Option, Slip
 from labkit.questions.phrase import OTHER_KINDS, Amount, Phrase, inlined
 from labkit.text import Words, read, sources
 from labkit.units import UNIT_SYSTEMS, quantity, si

@@ -15,8 +15,7 @@ import attrs
 
 from labkit.errors import LabkitError, shortened
 from labkit.files import FileError, reason, write_whole
-from labkit.questions.mastery import in_a_row
-from labkit.questions.progress import FILE, read_progress
+from labkit.questions.progress import FILE, in_a_row, read_progress
 from labkit.text import sentence
 
 if TYPE_CHECKING:
@@ -26,11 +25,8 @@ if TYPE_CHECKING:
 
     from labkit.questions.progress import Given, Page, Pages
 
-MOST_FILES: Final = 1000
-"""Learners' files that are read from one folder."""
-
-_LONGEST: Final = 120
-"""Characters of a learner's text that a table repeats."""
+MOST_FILES: Final = 1000  # learners' files that are read from one folder
+_LONGEST: Final = 120  # characters of a learner's text that a table repeats
 
 _FORMULAS: Final = "=+-@\N{FULLWIDTH EQUALS SIGN}\N{FULLWIDTH PLUS SIGN}\N{FULLWIDTH COMMERCIAL AT}"
 """First characters that make a spreadsheet compute a cell."""

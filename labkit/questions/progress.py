@@ -7,12 +7,13 @@ Each call writes to the disk, a few milliseconds: call when a person lets go of 
 each move.
 """
 
+from __future__ import annotations
+
 import datetime as dt
 import os
 import tomllib
-from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import attrs
 import cattrs
@@ -22,26 +23,21 @@ from labkit.errors import LabkitError
 from labkit.files import FileError, change, read_small
 from labkit.text import page as page_of
 
-FILE: Final = "my_progress.toml"
-"""Name of the file; it is in the folder that holds the lessons."""
-ELSEWHERE: Final = "LABKIT_PROGRESS"
-"""Variable of the environment that names another file."""
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
 
-LARGEST: Final = 300_000
-"""Bytes that the file may have; an answer takes about 150."""
+FILE: Final = "my_progress.toml"  # name of the file; it is in the folder that holds the lessons
+ELSEWHERE: Final = "LABKIT_PROGRESS"  # variable of the environment that names another file
+LARGEST: Final = 300_000  # bytes that the file may have; an answer takes about 150
 LONGEST_LINE: Final = 4_000
 """Characters that a line of it may have; the reader takes minutes over a name of a million."""
-MOST_WRONG: Final = 100_000
-"""Wrong answers counted for one question."""
-LONGEST_TEXT: Final = 500
-"""Characters kept of one text that a learner typed."""
-MOST_RESULTS: Final = 200
-"""Results kept for a page, the latest ones."""
+MOST_WRONG: Final = 100_000  # wrong answers counted for one question
+LONGEST_TEXT: Final = 500  # characters kept of one text that a learner typed
+MOST_RESULTS: Final = 200  # results kept for a page, the latest ones
 
 _FORMAT: Final = 2
 
-Plain = str | bool | int | float
-"""What a state or a result may hold."""
+Plain = str | bool | int | float  # what a state or a result may hold
 
 
 def _shortened(text: str) -> str:
@@ -63,7 +59,7 @@ class Given:
     # what was entered, to put it back: a place in the list of choices, or the text typed
     entry: str | int | None = None
 
-    def followed_by(self, later: "Given") -> "Given":
+    def followed_by(self, later: Given) -> Given:
         """Return what to keep when `later` is answered after this: a right answer stays right."""
         if self.outcome == "right" and later.outcome != "right":
             return self
@@ -96,8 +92,7 @@ class Page:
     results: tuple[Result, ...] = ()  # finished tasks, the latest last
 
 
-Pages = dict[str, Page]
-"""From the name of a page, such as ``"lesson 1"``, to what is kept of it."""
+Pages = dict[str, Page]  # from the name of a page, such as ``"lesson 1"``, to what is kept of it
 
 
 def _exactly(kind: type) -> Callable[[object, object], Any]:
@@ -246,3 +241,35 @@ def _table(page: Page) -> dict[str, Any]:
 def earlier(pages: Pages, page: str, question: str) -> Given | None:
     """Return what was answered to a question on an earlier visit, if anything was."""
     return pages.get(page, Page()).answers.get(question)
+
+
+SERVICE_CALL: Final = "service call"
+"""What a fault looked for is called among the results of a page."""
+RIG_VISIT: Final = "rig visit"  # what a line that was set up is called among them
+IN_A_ROW: Final = 5  # unseen lines in a row that make a master
+
+
+def in_a_row(results: Sequence[Result]) -> int:
+    """Return the longest run of calls found well, each on a ranch that came for the first time.
+
+    A call on a ranch met before, or on the lesson's own, neither counts nor breaks a run.
+    """
+    seen: set[object] = set()
+    run = best = 0
+    for one in results:
+        key = one.figures.get("number")
+        if one.task != SERVICE_CALL or one.figures.get("line") != "unseen" or key in seen:
+            continue
+        seen.add(key)
+        run = run + 1 if one.passed else 0
+        best = max(best, run)
+    return best
+
+
+def first_visits(results: Sequence[Result]) -> tuple[Result, ...]:
+    """Return the visits to new lines that count: of each line the first."""
+    seen: dict[object, Result] = {}
+    for one in results:
+        if one.task == RIG_VISIT:
+            seen.setdefault(one.figures.get("number"), one)
+    return tuple(seen.values())

@@ -18,8 +18,7 @@ from labkit.errors import LabkitError
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from labkit.questions.choice import ChoiceQuestion
-    from labkit.questions.number import NumberQuestion
+    from labkit.questions.marking import ChoiceQuestion, NumberQuestion
     from labkit.questions.progress import Page, Pages, Plain
 
 PAGE: Final = "asked again"
@@ -27,8 +26,7 @@ PAGE: Final = "asked again"
 WAITS: Final = (1, 3, 7, 21, 60)
 """Days in each box before a question comes back (common practice: each two or three times the one
 before); after the last it is known."""
-AT_ONCE: Final = 2
-"""Questions that come back on one visit."""
+AT_ONCE: Final = 2  # questions that come back on one visit
 SLOW: Final = frozenset((10, 11, 12))
 """Exercises whose line takes seconds to work out: theirs do not come back."""
 

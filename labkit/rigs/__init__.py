@@ -24,25 +24,3 @@ from labkit.rigs.rig import PRICES, SHEET, Rig
 from labkit.rigs.scoring import Handover, hand_over, two_days
 from labkit.rigs.screw import Screw
 from labkit.rigs.timeline import folds, marks, visit
-
-__all__ = [
-    "PRICES",
-    "SHEET",
-    "Entry",
-    "Handover",
-    "Hint",
-    "Notice",
-    "Reading",
-    "Rig",
-    "Screw",
-    "done_over",
-    "folds",
-    "hand_over",
-    "hint",
-    "is_proved",
-    "marks",
-    "readings",
-    "start_rig",
-    "two_days",
-    "visit",
-]

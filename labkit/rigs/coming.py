@@ -12,9 +12,8 @@ from labkit.drills.scene import Scene
 from labkit.engine.standing import standing
 from labkit.errors import LabkitError
 from labkit.rigs.entry import Entry
-from labkit.rigs.rig import FILLED, Rig
+from labkit.rigs.rig import FILLED, START, Rig, sky
 from labkit.rigs.screw import from_the_box
-from labkit.rigs.sky import START, sky
 from labkit.sitefile import demo_site
 from labkit.units import si
 from labkit.units.customary import PSI
@@ -25,8 +24,7 @@ if TYPE_CHECKING:
     from labkit.rigs.screw import Screw
     from labkit.site import Site
 
-COVER: Final = 0.15
-"""How often a cloud stands before the sun on a line that is none of the family."""
+COVER: Final = 0.15  # how often a cloud stands before the sun on a line that is none of the family
 
 _WRONG_GAUGES: Final = 0.25
 _GAUGE_OFF: Final = (3.0 * PSI, 6.0 * PSI)

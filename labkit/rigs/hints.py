@@ -18,8 +18,7 @@ if TYPE_CHECKING:
 
     from labkit.rigs.rig import Rig
 
-SETTLED: Final = 0.5e3
-"""A needle within this of where it ends does not move any more [Pa]."""
+SETTLED: Final = 0.5e3  # a needle within this of where it ends does not move any more [Pa]
 
 _DUSK: Final = 40.0
 """Irradiance under which no cloud is to blame [W/m2]: the sun is down, or all but.

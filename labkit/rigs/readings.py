@@ -25,8 +25,7 @@ OFF: Final = 2.5 * PSI
 """How far what is written may be off: a pound for the gauge, a pound for the moment, half for
 rounding."""
 
-DRIFT: Final = 0.7 * PSI
-"""A needle that moved less in half a minute is at rest [Pa]."""
+DRIFT: Final = 0.7 * PSI  # a needle that moved less in half a minute is at rest [Pa]
 
 SWING: Final = 5.0 * PSI
 """How far under its column a line may come to rest [Pa] (runs of the family: up to 4.4 psi).
@@ -36,11 +35,8 @@ or water from the trough comes in there, by what pipe and tank take up about a q
 gauge back to within a tenth of a pound of the column. The engine's open float lets nothing in.
 """
 
-STRONG: Final = 0.85
-"""Share of the day's clear noon from which a sun counts as strong."""
-
-WEAK: Final = 0.06
-"""How far the sun under the cloths may be off what was asked for."""
+STRONG: Final = 0.85  # share of the day's clear noon from which a sun counts as strong
+WEAK: Final = 0.06  # how far the sun under the cloths may be off what was asked for
 
 
 @attrs.frozen(kw_only=True)

@@ -19,8 +19,7 @@ from labkit.drills.scene import Scene, Value, on_gauge
 from labkit.errors import LabkitError
 from labkit.parts import Herd
 from labkit.rigs.entry import Entry, Notice, Truth
-from labkit.rigs.sky import START, sky
-from labkit.sun import clock_seconds
+from labkit.sun import clear_day, clock_seconds, cloudy_day
 from labkit.trace.measures import SHUT
 from labkit.units import si
 from labkit.units.customary import DAY, GALLON, PSI
@@ -32,7 +31,20 @@ if TYPE_CHECKING:
     from labkit.parts import Trough
     from labkit.rigs.screw import Screw
     from labkit.site import Site
+    from labkit.sun import Sun
     from labkit.trace import Trace
+
+DATE: Final = "2023-06-21"  # the day on site, and of the sun of every further day
+START: Final = "10:00"  # when the technician comes, each day
+_FAR: Final = 1_000_003  # how far apart the clouds of a number's days are drawn
+
+
+def sky(site: Site, number: int, cover: float, day: int = 0) -> Sun:
+    """Return the sun of a day on site; each day of a number has clouds of its own."""
+    if site.drive.kind != "solar" or cover <= 0.0:
+        return clear_day(site, DATE)
+    return cloudy_day(site, DATE, seed=number + _FAR * day, cover=cover)
+
 
 Position = Literal["floats", "always shut", "always open"]
 """A float let go, held up by hand, or pushed down."""
@@ -44,20 +56,14 @@ PRICES: Final = {
 }  # fmt: skip
 """Minutes that things take (a judgement; a float has a helper with a radio beside it)."""
 
-FILLED: Final = 0.1
-"""Share of its depth to which a new trough was filled by hand."""
-
-HIGHEST_AIR: Final = 80.0
-"""Air that the hand pump in the truck can put into a tank [psi]."""
-
-BLED: Final = 1.0 * PSI
-"""Pressure under which a line counts as bled off [Pa]."""
+FILLED: Final = 0.1  # share of its depth to which a new trough was filled by hand
+HIGHEST_AIR: Final = 80.0  # air that the hand pump in the truck can put into a tank [psi]
+BLED: Final = 1.0 * PSI  # pressure under which a line counts as bled off [Pa]
 
 PAST: Final = 2.0 * PSI
 """How far past a rating counts as past it [Pa]: a pound for the gauge, one for rounding."""
 
-STRONGER: Final = 1.2
-"""Times the weakest sun from which a sun is no longer that one."""
+STRONGER: Final = 1.2  # times the weakest sun from which a sun is no longer that one
 
 SPILLED: Final = 2.0 * GALLON
 """Water over a rim that counts as a trough run over [m3]: two gallons, seen at a glance."""

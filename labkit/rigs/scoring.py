@@ -17,7 +17,7 @@ from labkit.engine.run import simulate
 from labkit.errors import LabkitError
 from labkit.parts import Herd
 from labkit.rigs.readings import Reading, is_proved, readings
-from labkit.rigs.sky import DATE
+from labkit.rigs.rig import DATE
 from labkit.sun import clear_day
 from labkit.units.customary import PSI
 
@@ -30,8 +30,7 @@ if TYPE_CHECKING:
 MOST: Final = {"readings": 30.0, "procedure": 30.0, "outcome": 30.0, "minutes": 10.0}
 """Most points for each part."""
 
-A_SLIP: Final = 10.0
-"""What each kind of slip costs."""
+A_SLIP: Final = 10.0  # what each kind of slip costs
 
 FREE_MINUTES: Final = 240.0
 MINUTES_A_POINT: Final = 6.0
@@ -41,8 +40,7 @@ and how many more cost a point; waiting costs nothing."""
 AIR_OFF: Final = 3.0 * PSI
 """How far the tank's air may be off: a pound for the gauge, two for finding cut-in by it."""
 
-_COUNTS: Final = 0.9
-"""Share of the day's strongest sun from which a verdict counts a dead head."""
+_COUNTS: Final = 0.9  # share of the day's strongest sun from which a verdict counts a dead head
 
 _HERD: Final = Herd(
     head=30, kind="cow with calf", daily_need="6 gal/day", visits=("07:00", "11:00", "15:00"),

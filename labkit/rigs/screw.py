@@ -6,17 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 import attrs
 
-from labkit.advice.rules import (
-    LEAST_CUT_IN,
-    LEAST_DIFFERENTIAL,
-    MOST_NUT_TURNS,
-    MOST_TURNS,
-    PER_TURN,
-    PER_TURN_OF_DIFFERENTIAL,
-    PRESET,
-    QUARTER,
-    SPRING_SPREAD,
-)
+from labkit.advice import rules
 from labkit.errors import LabkitError
 from labkit.text import sentence
 
@@ -25,7 +15,7 @@ if TYPE_CHECKING:
 
     import numpy as np
 
-_MOST_NUT: Final = round(MOST_NUT_TURNS / QUARTER)
+_MOST_NUT: Final = round(rules.MOST_NUT_TURNS / rules.QUARTER)
 
 
 @attrs.frozen(kw_only=True)
@@ -39,13 +29,13 @@ class Screw:
     @property
     def cut_in(self) -> float:
         """Where the switch resets [Pa gauge]."""
-        return self.preset[0] - PER_TURN[0] * QUARTER * self.quarters
+        return self.preset[0] - rules.PER_TURN[0] * rules.QUARTER * self.quarters
 
     @property
     def cut_out(self) -> float:
         """Where the switch trips [Pa gauge]."""
-        nut = PER_TURN_OF_DIFFERENTIAL * QUARTER * self.nut
-        return self.preset[1] - PER_TURN[1] * QUARTER * self.quarters + nut
+        nut = rules.PER_TURN_OF_DIFFERENTIAL * rules.QUARTER * self.nut
+        return self.preset[1] - rules.PER_TURN[1] * rules.QUARTER * self.quarters + nut
 
     def turned(self, *, quarters: int = 0, nut: int = 0) -> Screw:
         """Turn it further, or raise LabkitError where thread or spring ends."""
@@ -57,20 +47,20 @@ class Screw:
     @property
     def problem(self) -> str:
         """Why a switch cannot be set so, as a key of the words; empty if it can."""
-        into, out = (round(turns / QUARTER) for turns in MOST_TURNS)
+        into, out = (round(turns / rules.QUARTER) for turns in rules.MOST_TURNS)
         if not -into <= self.quarters <= out:
             return "stud-ends"
         if abs(self.nut) > _MOST_NUT:
             return "thread-ends"
-        if self.cut_in < LEAST_CUT_IN:
+        if self.cut_in < rules.LEAST_CUT_IN:
             return "spring-slack"
-        if self.cut_out - self.cut_in < LEAST_DIFFERENTIAL:
+        if self.cut_out - self.cut_in < rules.LEAST_DIFFERENTIAL:
             return "no-closer"
         return ""
 
     def every(self, *, has_nut: bool) -> Iterator[Screw]:
         """Return every way in which it can be set."""
-        into, out = (round(turns / QUARTER) for turns in MOST_TURNS)
+        into, out = (round(turns / rules.QUARTER) for turns in rules.MOST_TURNS)
         nuts = range(-_MOST_NUT, _MOST_NUT + 1) if has_nut else (self.nut,)
         for quarters in range(-into, out + 1):
             for nut in nuts:
@@ -81,5 +71,5 @@ class Screw:
 
 def from_the_box(rng: np.random.Generator) -> Screw:
     """Take a switch from its box: near the label, but never quite at it."""
-    off = SPRING_SPREAD * float(rng.uniform(-1.0, 1.0))
-    return Screw(preset=(PRESET[0] + off, PRESET[1] + off))
+    off = rules.SPRING_SPREAD * float(rng.uniform(-1.0, 1.0))
+    return Screw(preset=(rules.PRESET[0] + off, rules.PRESET[1] + off))

@@ -9,15 +9,3 @@ asked for, since that takes seconds.
 from labkit.sun.curve import Sun, array_power, as_sun, clock_seconds, constant
 from labkit.sun.measured import measured, measured_day
 from labkit.sun.sky import clear_day, cloudy_day
-
-__all__ = [
-    "Sun",
-    "array_power",
-    "as_sun",
-    "clear_day",
-    "clock_seconds",
-    "cloudy_day",
-    "constant",
-    "measured",
-    "measured_day",
-]

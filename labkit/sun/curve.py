@@ -7,25 +7,19 @@ import attrs
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from labkit.arrays import Floats
 from labkit.errors import Said, SiteError, UnitError
 from labkit.parts import Array, Place
 from labkit.text import speaker
 from labkit.units import Quantity, quantity, si, written
 from labkit.units.customary import DAY
 
-FloatArray = NDArray[np.float64]
-
 say: Final = speaker("sun")
 
 
-NOON: Final = 43_200.0
-"""Middle of the day [s after midnight]."""
-
-ZERO_CELSIUS: Final = 273.15
-"""0 degC in kelvin, by definition of the Celsius scale."""
-
-STILL_AIR: Final = 25.0
-"""Heat lost by a module in still air, u0 of the Faiman model [W/(m2 K)]."""
+NOON: Final = 43_200.0  # middle of the day [s after midnight]
+ZERO_CELSIUS: Final = 273.15  # 0 degC in kelvin, by definition of the Celsius scale
+STILL_AIR: Final = 25.0  # heat lost by a module in still air, u0 of the Faiman model [W/(m2 K)]
 
 WIND_COOLING: Final = 6.84
 """What each metre a second of wind adds to it, u1 of the Faiman model [W s/(m3 K)]."""
@@ -48,7 +42,7 @@ class Sited(Protocol):
         ...
 
 
-def _points(values: ArrayLike) -> FloatArray:
+def _points(values: ArrayLike) -> Floats:
     """Copy `values` into an array that nobody can change."""
     array = np.array(values, dtype=np.float64, ndmin=1)
     array.setflags(write=False)
@@ -67,10 +61,10 @@ class Sun:
     """
 
     # points in time, increasing, from the start of the run [s], shape (n,)
-    time: FloatArray = attrs.field(converter=_points, eq=attrs.cmp_using(eq=np.array_equal))
+    time: Floats = attrs.field(converter=_points, eq=attrs.cmp_using(eq=np.array_equal))
     # irradiance on the plane of the array [W/m2], shape (n,)
-    irradiance: FloatArray = attrs.field(converter=_points, eq=attrs.cmp_using(eq=np.array_equal))
-    air_temperature: FloatArray = attrs.field(  # air temperature [degC], shape (n,)
+    irradiance: Floats = attrs.field(converter=_points, eq=attrs.cmp_using(eq=np.array_equal))
+    air_temperature: Floats = attrs.field(  # air temperature [degC], shape (n,)
         converter=_points, eq=attrs.cmp_using(eq=np.array_equal)
     )
     clock: float = 0.0  # time of day at time 0 [s after local midnight, standard time]
@@ -93,7 +87,7 @@ class Sun:
             lowest = Said(f"{self.irradiance.min():g} W/m^2")
             raise SiteError("sun", "irradiance", lowest, "it must not be negative")
 
-    def at(self, time: ArrayLike) -> FloatArray:
+    def at(self, time: ArrayLike) -> Floats:
         """Irradiance on the array's plane at `time` [s from the start], in W/m2."""
         return np.asarray(np.interp(np.asarray(time), self.time, self.irradiance), dtype=np.float64)
 
@@ -129,7 +123,7 @@ class Sun:
             haze=self.haze,
         )
 
-    def _repeated(self, until: float) -> tuple[FloatArray, FloatArray, FloatArray]:
+    def _repeated(self, until: float) -> tuple[Floats, Floats, Floats]:
         """Points that reach at least `until` [s], the covered days laid one after another."""
         period = DAY * max(1.0, np.ceil(self.time[-1] / DAY))
         if until <= period or self.time.size == 1:
@@ -192,7 +186,7 @@ def as_sun(sun: Sun | str | Quantity, site: Sited) -> Sun:
     return sun if isinstance(sun, Sun) else constant(sun, site.place.air_temperature)
 
 
-def cell_temperature(irradiance: FloatArray, *, air: FloatArray, wind: float) -> FloatArray:
+def cell_temperature(irradiance: Floats, *, air: Floats, wind: float) -> Floats:
     """Temperature of the cells of a panel on an open rack, by the Faiman model.
 
     Parameters
@@ -223,7 +217,7 @@ def cell_temperature(irradiance: FloatArray, *, air: FloatArray, wind: float) ->
     return air + irradiance / (STILL_AIR + WIND_COOLING * wind)
 
 
-def array_power(sun: Sun, array: Array, *, wind: float = WIND) -> FloatArray:
+def array_power(sun: Sun, array: Array, *, wind: float = WIND) -> Floats:
     """Electrical power of the array at each point of the sun [W], in a `wind` [m/s].
 
     Notes
@@ -241,7 +235,7 @@ def array_power(sun: Sun, array: Array, *, wind: float = WIND) -> FloatArray:
     return np.asarray(np.maximum(power, 0.0), dtype=np.float64)
 
 
-def thinned(time: FloatArray, irradiance: FloatArray, air: FloatArray) -> NDArray[np.bool_]:
+def thinned(time: Floats, irradiance: Floats, air: Floats) -> NDArray[np.bool_]:
     """Say which points are needed, the others lying on the straight line between their neighbours.
 
     At night, when a point and both its neighbours are dark, the air temperature does not matter to
@@ -250,7 +244,7 @@ def thinned(time: FloatArray, irradiance: FloatArray, air: FloatArray) -> NDArra
     needed = np.ones(time.size, dtype=np.bool_)
     share = (time[1:-1] - time[:-2]) / (time[2:] - time[:-2])
 
-    def bends(curve: FloatArray) -> NDArray[np.bool_]:
+    def bends(curve: Floats) -> NDArray[np.bool_]:
         straight = curve[:-2] + share * (curve[2:] - curve[:-2])
         return np.abs(curve[1:-1] - straight) > 1e-9
 

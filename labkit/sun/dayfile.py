@@ -13,12 +13,11 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
+from labkit.arrays import Floats
 from labkit.errors import LabkitError, shortened
 from labkit.files import FileError, read_small, reason
-from labkit.sun.curve import FloatArray
 
-LARGEST: Final = 5_000_000
-"""Largest file read [bytes]: about two months of minutes."""
+LARGEST: Final = 5_000_000  # largest file read [bytes]: about two months of minutes
 
 MISSING: Final = -99.0
 """A reading at or below this is a mark for 'missing' (networks write -99, -7999, -9999.9)."""
@@ -42,9 +41,9 @@ class DayFile:
     notes: dict[str, str]  # what the lines starting with ``#`` say, by the word before the colon
     date: dt.date  # day of the first row
     hours_from_utc: float | None  # standard time that the file keeps [h], None if it does not say
-    time: FloatArray  # seconds after midnight of `date`, increasing [s], shape (n,)
+    time: Floats  # seconds after midnight of `date`, increasing [s], shape (n,)
     # column name -> readings, shape (n,), NaN where missing [W/m2, degC]
-    columns: dict[str, FloatArray]
+    columns: dict[str, Floats]
 
 
 @attrs.frozen(kw_only=True)
@@ -201,6 +200,6 @@ def _noted_hours(notes: dict[str, str], name: str) -> float | None:
     return hours
 
 
-def gaps(time: FloatArray, longest: float) -> NDArray[np.intp]:
+def gaps(time: Floats, longest: float) -> NDArray[np.intp]:
     """Say after which points more than `longest` [s] passes without a reading."""
     return np.flatnonzero(np.diff(time) > longest)

@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from labkit.arrays import Floats
 from labkit.errors import LabkitError, SiteError
 from labkit.shipped import SHIPPED as ALONG
-from labkit.sun.curve import ZERO_CELSIUS, FloatArray, Sited, Sun, say, thinned
+from labkit.sun.curve import ZERO_CELSIUS, Sited, Sun, say, thinned
 from labkit.sun.dayfile import LIGHT, DayFile, gaps, read_day_file
 from labkit.sun.sky import (
     Ground,
@@ -25,8 +26,7 @@ from labkit.units.customary import DAY
 if TYPE_CHECKING:
     import pandas as pd
 
-SHIPPED: Final = ALONG / "lessons" / "sun"
-"""The folder of the measured days that come along."""
+SHIPPED: Final = ALONG / "lessons" / "sun"  # the folder of the measured days that come along
 
 SHORT_GAP: Final = 600.0
 """Longest time without a reading in daylight that is bridged by a straight line [s]."""
@@ -116,7 +116,7 @@ def _station(file: DayFile, site: Sited) -> Ground:
     return Ground(latitude=float(north), longitude=float(east), elevation=height)
 
 
-def _check_gaps(file: DayFile, time: FloatArray, ground: Ground, hours: float) -> None:
+def _check_gaps(file: DayFile, time: Floats, ground: Ground, hours: float) -> None:
     """Refuse a long time without readings, unless the sun was down."""
     longest = max(SHORT_GAP, 1.5 * float(np.median(np.diff(time))))
     for start in gaps(time, longest):
@@ -153,9 +153,7 @@ def _parted(
     return Light(glob=glob, beam=beam, diffuse=diffuse)
 
 
-def _beam(
-    glob: FloatArray, diffuse: FloatArray | None, zenith: FloatArray, when: "pd.DatetimeIndex"
-) -> FloatArray:
+def _beam(glob: Floats, diffuse: Floats | None, zenith: Floats, when: "pd.DatetimeIndex") -> Floats:
     """Work out the beam [W/m2] from the global reading, and the diffuse one if there is one."""
     from pvlib import irradiance  # noqa: PLC0415 - takes seconds, so only when needed
 
@@ -166,7 +164,7 @@ def _beam(
     return np.nan_to_num(np.asarray(beam, dtype=np.float64))
 
 
-def _air(file: DayFile, whole: NDArray[np.bool_], site: Sited) -> FloatArray:
+def _air(file: DayFile, whole: NDArray[np.bool_], site: Sited) -> Floats:
     """Air temperature [degC] at the whole rows, bridged where missing; the site's where none."""
     time = file.time[whole]
     air = file.columns.get("temp_air", np.full(file.time.size, np.nan))
@@ -176,7 +174,7 @@ def _air(file: DayFile, whole: NDArray[np.bool_], site: Sited) -> FloatArray:
     return np.interp(time, file.time[known], air[known])
 
 
-def _sun(file: DayFile, time: FloatArray, irradiance: FloatArray, air: FloatArray) -> Sun:
+def _sun(file: DayFile, time: Floats, irradiance: Floats, air: Floats) -> Sun:
     """Join the rows into whole days, dark outside them."""
     step = float(np.median(np.diff(time)))
     end = DAY * max(np.ceil(time[-1] / DAY), 1.0)

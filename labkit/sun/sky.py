@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Final
 import attrs
 import numpy as np
 
+from labkit.arrays import Floats
 from labkit.errors import SiteError
-from labkit.sun.curve import ZERO_CELSIUS, FloatArray, Sited, Sun, say, thinned
+from labkit.sun.curve import ZERO_CELSIUS, Sited, Sun, say, thinned
 from labkit.units import si
 from labkit.units.customary import DAY
 
@@ -53,9 +54,9 @@ class Ground:
 class Light:
     """The light of the sky on level ground and square to the beam [W/m2]."""
 
-    glob: FloatArray
-    beam: FloatArray
-    diffuse: FloatArray
+    glob: Floats
+    beam: Floats
+    diffuse: Floats
 
 
 def ground_of(site: Sited) -> Ground:
@@ -68,7 +69,7 @@ def ground_of(site: Sited) -> Ground:
     )
 
 
-def moments(date: dt.date, time: FloatArray, hours_from_utc: float) -> "pd.DatetimeIndex":
+def moments(date: dt.date, time: Floats, hours_from_utc: float) -> "pd.DatetimeIndex":
     """Turn seconds after local midnight of `date` into moments that pvlib understands."""
     import pandas as pd  # noqa: PLC0415 - comes with pvlib
 
@@ -76,7 +77,7 @@ def moments(date: dt.date, time: FloatArray, hours_from_utc: float) -> "pd.Datet
     return pd.DatetimeIndex(midnight + pd.to_timedelta(time, unit="s"))
 
 
-def days_of_year(when: "pd.DatetimeIndex") -> FloatArray:
+def days_of_year(when: "pd.DatetimeIndex") -> Floats:
     """Day of the year at each moment, 1 for the first of January.
 
     Where pvlib wants the day of the year it takes moments too, but asks pandas for it by a name
@@ -101,7 +102,7 @@ def clear_light(ground: Ground, when: "pd.DatetimeIndex", *, turbidity: float) -
     return Light(glob=sky["ghi"], beam=sky["dni"], diffuse=sky["dhi"])
 
 
-def on_the_array(site: Sited, ground: Ground, when: "pd.DatetimeIndex", light: Light) -> FloatArray:
+def on_the_array(site: Sited, ground: Ground, when: "pd.DatetimeIndex", light: Light) -> Floats:
     """Turn light on level ground to the plane of the array [W/m2].
 
     Beam by geometry, diffuse after Hay and Davies (1980), a part of it coming from round the sun,
@@ -209,7 +210,7 @@ def read_date(date: str | dt.date) -> dt.date:
     return day
 
 
-def _clouds(rng: np.random.Generator, cover: float) -> tuple[FloatArray, FloatArray]:
+def _clouds(rng: np.random.Generator, cover: float) -> tuple[Floats, Floats]:
     """Draw the cloud edges of a day: times [s], and the share of light passing at each."""
     shade = 240.0
     sun = shade * (1.0 - cover) / cover
@@ -224,7 +225,7 @@ def _clouds(rng: np.random.Generator, cover: float) -> tuple[FloatArray, FloatAr
     return np.array(edges), np.array(passing)
 
 
-def _whole_day(site: Sited, time: FloatArray, irradiance: FloatArray, words: str) -> Sun:
+def _whole_day(site: Sited, time: Floats, irradiance: Floats, words: str) -> Sun:
     """Make a Sun of a day in the steady air of the site."""
     air = np.full(time.size, si(site.place.air_temperature) - ZERO_CELSIUS)
     needed = thinned(time, irradiance, air)

@@ -22,13 +22,11 @@ from labkit.errors import LabkitError
 if TYPE_CHECKING:
     from fluent.runtime import FluentBundle
 
-LANGUAGE: Final = "en-US"
-"""The language that is complete."""
+LANGUAGE: Final = "en-US"  # the language that is complete
 
 FOLDER: Final = Path(__file__).parent
 
-SPOKEN: Final = "LABKIT_LANGUAGE"
-"""Variable that names the language to speak."""
+SPOKEN: Final = "LABKIT_LANGUAGE"  # variable that names the language to speak
 
 OWN_WORDS: Final = "LABKIT_WORDS"
 """Variable that names a folder of a trainer's own, which holds a folder for each language."""

@@ -9,8 +9,5 @@ ADVICE: Final = Words("advice")
 CHARTS: Final = Words("charts")
 """Beside those that a chart shares with the bench, which are in `WORDS`."""
 
-PAPER_WORDS: Final = Words("paper")
-"""What stands on paper alone."""
-
-WINDOW_WORDS: Final = Words("window")
-"""See `labkit.view.window_told` for what is put in the braces."""
+PAPER_WORDS: Final = Words("paper")  # what stands on paper alone
+WINDOW_WORDS: Final = Words("window")  # see `labkit.view.window_told` for what is put in the braces

@@ -10,18 +10,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from labkit.units import si
 
 if TYPE_CHECKING:
+    from labkit.arrays import Bools
     from labkit.parts import LevelSensor
     from labkit.trace.record import Trace
 
-Bools = NDArray[np.bool_]
 
-FULLY_OPEN = 0.9
-"""Opening from which a float valve asks for all it can get."""
+FULLY_OPEN = 0.9  # opening from which a float valve asks for all it can get
 
 
 def says_full(trace: Trace, sensor: LevelSensor) -> Bools:

@@ -7,18 +7,16 @@ from typing import TYPE_CHECKING
 
 import attrs
 import numpy as np
-from numpy.typing import NDArray
 
 from labkit.trace.states import DriveState
 from labkit.units import si
 
 if TYPE_CHECKING:
+    from labkit.arrays import Bools
     from labkit.trace.record import Trace
 
-Bools = NDArray[np.bool_]
 
-SHUT = 0.01
-"""Opening under which a float valve counts as shut."""
+SHUT = 0.01  # opening under which a float valve counts as shut
 
 
 @attrs.frozen(kw_only=True)

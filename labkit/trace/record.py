@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import attrs
 import numpy as np
-from numpy.typing import NDArray
 
+from labkit.files import write_table
 from labkit.trace import calling
 from labkit.trace import measures as measuring
 from labkit.trace import verdict as judging
@@ -18,11 +18,30 @@ from labkit.trace.states import DriveState
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from numpy.typing import NDArray
+
+    from labkit.arrays import Floats
     from labkit.site import Site
     from labkit.sun import Sun
-    from labkit.trace.flags import Flag
 
-Floats = NDArray[np.float64]
+
+class Flag(NamedTuple):
+    """One thing to mind; the view puts it into words and units.
+
+    `kind` is one of:
+
+    * ``"suction"``: the line was sucked empty somewhere; `where` is the wellhead, no numbers.
+    * ``"velocity"``: water in the run to `where` reached `value`, over `limit` [m/s].
+    * ``"pressure"``: pipe of the run to `where` saw `value`, over its derated rating `limit` [Pa].
+    * ``"drop pipe"``: the same for the drop pipe in the well.
+    * ``"swing"``: the run leaves out how far a bare line's water swings at a stop; no numbers.
+    * ``"starts"``: the motor started `value` times within an hour, over `limit`.
+    """
+
+    kind: str
+    where: str = "wellhead"
+    value: float = 0.0
+    limit: float = 0.0
 
 
 class Event(NamedTuple):
@@ -223,7 +242,26 @@ class Trace:
         )
 
     def to_csv(self, path: str | Path) -> None:
-        """Write every row as a table with units in the heading."""
-        from labkit.trace.table import write_csv  # noqa: PLC0415 - kept off the hot path
-
-        write_csv(self, Path(path))
+        """Write every row as a table, SI units in the heading."""
+        columns: dict[str, object] = {
+            "time [s]": self.time,
+            "irradiance [W/m2]": self.irradiance,
+            "shaft power [W]": self.power,
+            "pump speed [-]": self.speed,
+            "pressure at the manifold [Pa]": self.pressure,
+            "pump flow [m3/s]": self.pump_flow,
+            "leak flow [m3/s]": self.leak_flow,
+            "relief flow [m3/s]": self.relief_flow,
+            "flow back to the well [m3/s]": self.returned_flow,
+            "water in the tank [m3]": self.tank_water,
+            "contact closed": self.contact.astype(int),
+            "drive state": self.drive_state,
+        }
+        for name, series in self.head.items():
+            columns[f"head at {name} [m]"] = series
+        for name in self.level:
+            columns[f"level of {name} [m]"] = self.level[name]
+            columns[f"flow into {name} [m3/s]"] = self.inflow[name]
+            columns[f"float opening of {name} [-]"] = self.opening[name]
+            columns[f"drunk from {name} [m3/s]"] = self.drinking[name]
+        write_table(Path(path), (columns, *zip(*columns.values(), strict=True)))

@@ -15,7 +15,6 @@ from labkit.physics import GRAVITY, water
 from labkit.trace.calling import FULLY_OPEN, all_full, patience
 from labkit.trace.measures import (
     SHUT,
-    Bools,
     dead_headed,
     false_stop_times,
     stretches,
@@ -24,6 +23,7 @@ from labkit.trace.states import DriveState
 from labkit.units import si
 
 if TYPE_CHECKING:
+    from labkit.arrays import Bools
     from labkit.trace.record import Trace
 
 VERDICTS: Final = (
@@ -39,17 +39,14 @@ VERDICTS: Final = (
 )
 """Every verdict; where several fit, the first one counts."""
 
-LONG: Final = 120.0
-"""Seconds after which a dead head or a dry call for water counts."""
+LONG: Final = 120.0  # seconds after which a dead head or a dry call for water counts
 WEAK_SUN: Final = 250.0
 """Irradiance [W/m2] under which nobody expects a stop (common practice), if there is more."""
-CYCLING_STARTS: Final = 3
-"""Starts within an hour, with every float shut, that count as cycling."""
+CYCLING_STARTS: Final = 3  # starts within an hour, with every float shut, that count as cycling
 SUCKED: Final = 10.0
 """Seconds under vacuum at a place of the line that count as sucked empty; the dip of a wave that
 passes is shorter, and flagged all the same."""
-_NEAR_VACUUM: Final = 0.2
-"""How near to the vapor limit the head must be [m]."""
+_NEAR_VACUUM: Final = 0.2  # how near to the vapor limit the head must be [m]
 _TRICKLE: Final = 1e-6
 
 

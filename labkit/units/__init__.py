@@ -8,27 +8,3 @@ from labkit.units.display import UNIT_SYSTEMS, Unit, displayed, typed, unit_labe
 from labkit.units.flows import NO_LEAK, FlowAt, Hole, LeakSize, flow_at, leak_size
 from labkit.units.parse import Typed, plain, plain_number, quantity, si, written
 from labkit.units.registry import UNITS, WORDS, Quantity, ureg
-
-__all__ = [
-    "NO_LEAK",
-    "UNITS",
-    "UNIT_SYSTEMS",
-    "WORDS",
-    "FlowAt",
-    "Hole",
-    "LeakSize",
-    "Quantity",
-    "Typed",
-    "Unit",
-    "displayed",
-    "flow_at",
-    "leak_size",
-    "plain",
-    "plain_number",
-    "quantity",
-    "si",
-    "typed",
-    "unit_label",
-    "ureg",
-    "written",
-]

@@ -56,12 +56,10 @@ class Hole:
         return f"{written(self.diameter)} hole"
 
 
-LeakSize: TypeAlias = FlowAt | Hole
-"""How a leak is stated: as a flow at a pressure, or as a hole."""
+LeakSize: TypeAlias = FlowAt | Hole  # how a leak is stated: as a flow at a pressure, or as a hole
 
 
-NO_LEAK: Final = FlowAt(flow="0 gpm")
-"""The size of a leak that is none."""
+NO_LEAK: Final = FlowAt(flow="0 gpm")  # the size of a leak that is none
 
 
 def flow_at(typed: FlowAt | str) -> FlowAt:

@@ -16,8 +16,7 @@ from labkit.errors import NoUnitError, UnitError
 from labkit.units.registry import UNITS, Quantity, alike, choices, noun, ureg, word_of
 from labkit.units.written import read, wrong_kind
 
-Typed: TypeAlias = Quantity | str
-"""What the door takes: a text such as ``"30 psi"``, or a quantity."""
+Typed: TypeAlias = Quantity | str  # what the door takes: a text such as ``"30 psi"``, or a quantity
 
 LONGEST_TEXT: Final = 60
 

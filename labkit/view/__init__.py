@@ -13,7 +13,7 @@ Why it is so
 * A page that shows the outcome first teaches nothing, so what is told after `compare()` waits for
   the predictions. Hiding cells by style sheet fails, since cells out of view are not on the page.
 * One notebook serves screen and paper: widgets carry the HTML that stands for them, and words for
-  one of both are marked by comments (`paper_forms`).
+  one of both are marked by comments (`paper`).
 * On a phone a bench's chart comes in parts and the leading one stays over the controls; on a
   projector any page is drawn larger in a smaller frame, instead of a second layout.
 * In metric, turns of the screw times the pressure of a turn can miss the told point by 1 kPa.

@@ -2,24 +2,40 @@
 
 import datetime as dt
 import html
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
+from IPython.display import HTML, DisplayObject, Markdown
 from typing_extensions import override
 
 from labkit.errors import UnitError
 from labkit.figures.style import BLUE, GREEN, VERMILION
 from labkit.pages.looks import look
-from labkit.questions import ChoiceQuestion, MarkResult, Outcome, Question, mark_choice, mark_number
-from labkit.questions.choice import letter
-from labkit.questions.number import read_number, unread
+from labkit.questions import (
+    Amount,
+    ChoiceQuestion,
+    MarkResult,
+    Outcome,
+    Question,
+    mark_choice,
+    mark_number,
+)
+from labkit.questions.bank import called
+from labkit.questions.marking import letter, read_number, unread
 from labkit.questions.progress import Given
 from labkit.text.shared import WORDS
-from labkit.view.paper_forms import because, question_form
-from labkit.view.printed import PrintableBox
-from labkit.view.telling import inline_markup, render
-from labkit.view.widgets import WIDE, Displayed, button, status, styled
+from labkit.view.paper import because, comparison_form, question_form
+from labkit.view.telling import format_amount, inline_markup, render
+from labkit.view.widgets import (
+    WIDE,
+    Displayed,
+    PrintableBox,
+    button,
+    on_enter,
+    status,
+    styled,
+)
 
 LOOKS: Final = look("asking.css")
 DONE: Final = "labkit-done"
@@ -105,16 +121,6 @@ def day_words(day: dt.date) -> str:
     """Write a day as people say it: Nov 28; with the year where it is not this one."""
     year = f", {day.year}" if day.year != dt.datetime.now().astimezone().year else ""
     return f"{day:%b} {day.day}{year}"
-
-
-def on_enter(box: W.Text, act: Callable[[], None]) -> None:
-    """Call `act` when a person presses Enter in a box."""
-
-    def hear(_: W.Text, message: dict[str, Any], __: object) -> None:
-        if message.get("event") == "submit":
-            act()
-
-    box.on_msg(hear)
 
 
 class _Form(Displayed):
@@ -272,3 +278,31 @@ class PredictionWidget(_Form):
             answer = self.answer.words(system).rstrip(".")
             self._say(None, words.format(answer=answer, day=self._day))
             self.box.add_class(DONE)
+
+
+def compared(made: Sequence[PredictionWidget], system: str, *, on_paper: bool) -> DisplayObject:
+    """Hold predictions against the runs; one that is not kept yet keeps its outcome back.
+
+    On paper they are written by hand: then all outcomes are there.
+    """
+    if on_paper:
+        told = [(one.question.name, outcome(one.question, system)) for one in made]
+        return HTML(comparison_form(told))  # type: ignore[no-untyped-call]
+    rows = [f"| | {WORDS['you said']} | {WORDS['run showed']} | |", "|:--|:--|:--|:--|"]
+    for one in made:
+        name = called(one.question.name).capitalize()
+        said = one.said(system) or WORDS["no prediction"]
+        showed = outcome(one.question, system) if one.is_kept else WORDS["not shown"]
+        agreed = WORDS["same" if said == showed else "near"]
+        verdict = (agreed if one.agrees else WORDS["differs"]) if one.is_kept else ""
+        rows.append(f"| **{name}** | {said} | {showed} | {verdict} |")
+    if not all(one.is_kept for one in made):
+        rows += ["", WORDS["explanation waits"]]
+    return Markdown("\n".join(rows))  # type: ignore[no-untyped-call]
+
+
+def outcome(question: Question, system: str) -> str:
+    """Say in words what a run answered to a question."""
+    if isinstance(question, ChoiceQuestion):
+        return render(question.options[question.answer].words, system)
+    return format_amount(Amount(question.answer, question.kind), system)

@@ -18,8 +18,7 @@ from labkit.sun import Sun, as_sun
 from labkit.text.shared import WORDS
 from labkit.units import Quantity, quantity, si
 from labkit.view.controls import FAR_TROUGH, Choice, Control, apply_all, control_named
-from labkit.view.page import Followed, Page
-from labkit.view.rows import Row, SettingSlider, from_display, row_of, sites_at_ends
+from labkit.view.page import Followed, Page, Row, SettingSlider, from_display, row_of, sites_at_ends
 
 if TYPE_CHECKING:
     from labkit.site import Site

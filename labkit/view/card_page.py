@@ -10,17 +10,8 @@ from labkit.errors import NoCardError, SiteError, shortened
 from labkit.figures.image import image_tag
 from labkit.language import say
 from labkit.pages.looks import look
+from labkit.view import card_told
 from labkit.view.card_sketch import sketch_png, sketch_words
-from labkit.view.card_told import (
-    alert_lines,
-    assumption_lines,
-    caution_lines,
-    proof_rows,
-    setting_facts,
-    setting_steps,
-    sign_rows,
-)
-from labkit.view.card_words import CARD_WORDS
 from labkit.view.paper import document, write_page
 from labkit.view.tables import list_html, table_html
 from labkit.view.window_told import reason_lines
@@ -36,8 +27,7 @@ if TYPE_CHECKING:
 LOOKS: Final = look("card.css")
 """Black on white, and small enough for the two sides of one sheet with whatever a site brings."""
 
-_LONGEST: Final = 40
-"""Letters of a title that one line holds."""
+_LONGEST: Final = 40  # letters of a title that one line holds
 
 
 def settings_card(
@@ -82,29 +72,29 @@ def settings_card(
 def card_html(window: "Window", units: str = "US") -> str:
     """Return the card of a window as HTML that needs nothing else; see `settings_card`."""
     if not window.is_open:
-        why = CARD_WORDS["no card"].format(site=window.site.title, why="")
+        why = card_told.CARD_WORDS["no card"].format(site=window.site.title, why="")
         raise NoCardError([why.strip().rstrip(":") + ".", *reason_lines(window, units)])
     try:
         card = make_card(window)
     except SiteError as problem:
-        words = CARD_WORDS["no card"].format(site=window.site.title, why=problem)
+        words = card_told.CARD_WORDS["no card"].format(site=window.site.title, why=problem)
         raise NoCardError([words.rstrip(".") + "."]) from None
     return _page(card, units)
 
 
 def _page(card: "Card", units: str) -> str:
     """Lay out the sheet."""
-    title = CARD_WORDS["title"].format(site=shortened(card.window.site.title, _LONGEST))
+    title = card_told.CARD_WORDS["title"].format(site=shortened(card.window.site.title, _LONGEST))
     picture = image_tag(sketch_png(card, units), sketch_words(card, units))
-    *steps, room = setting_steps(card, units)
+    *steps, room = card_told.setting_steps(card, units)
     left = f"{_heading('how')}{list_html(steps, is_numbered=True)}<p>{html.escape(room)}</p>"
-    first = [*alert_lines(card, units), *caution_lines(card, units)]
+    first = [*card_told.alert_lines(card, units), *card_told.caution_lines(card, units)]
     alerts = f'<section class="first">{_heading("first")}{list_html(first)}</section>'
     right = f"{_heading('prove')}{_proof(card, units)}"
-    taken = f"{_heading('assumed')}{list_html(assumption_lines(card, units))}"
+    taken = f"{_heading('assumed')}{list_html(card_told.assumption_lines(card, units))}"
     body = (
         f'<div class="top"><h1>{html.escape(title)}</h1><p>{html.escape(_for_sun(card, units))}</p>'
-        f'<p class="pen">{html.escape(CARD_WORDS["fill in"])}</p></div>'
+        f'<p class="pen">{html.escape(card_told.CARD_WORDS["fill in"])}</p></div>'
         f"{alerts}{picture}"
         f"{_heading('set')}{_settings(card, units)}"
         f"{left}{right}"
@@ -117,18 +107,18 @@ def _page(card: "Card", units: str) -> str:
 def _for_sun(card: "Card", units: str) -> str:
     sun = card.window.sun
     if card.site.drive.kind == "mains":
-        return CARD_WORDS["mains"]
+        return card_told.CARD_WORDS["mains"]
     low, high = (say(each, "irradiance", units) for each in (sun.low, sun.high))
-    return CARD_WORDS["range"].format(low=low, high=high)
+    return card_told.CARD_WORDS["range"].format(low=low, high=high)
 
 
 def _heading(key: str) -> str:
-    return f"<h2>{html.escape(CARD_WORDS[key])}</h2>"
+    return f"<h2>{html.escape(card_told.CARD_WORDS[key])}</h2>"
 
 
 def _settings(card: "Card", units: str) -> str:
     """Write the settings large."""
-    facts = setting_facts(card, units)
+    facts = card_told.setting_facts(card, units)
     names = "".join(f'<th scope="col">{html.escape(name)}</th>' for name, _, _ in facts)
     values = "".join(
         f"<td>{html.escape(value)} <small>{html.escape(off)}</small></td>"
@@ -139,11 +129,11 @@ def _settings(card: "Card", units: str) -> str:
 
 def _proof(card: "Card", units: str) -> str:
     """Write the steps with their readings, and room to write beside them."""
-    heads, rows = proof_rows(card, units)
+    heads, rows = card_told.proof_rows(card, units)
     read = [(*row, "") for row in rows]
-    return table_html((*heads, CARD_WORDS["you read"]), read, look="prove")
+    return table_html((*heads, card_told.CARD_WORDS["you read"]), read, look="prove")
 
 
 def _signs(card: "Card", units: str) -> str:
-    heads = tuple(CARD_WORDS[key] for key in ("see", "suspect", "do"))
-    return table_html(heads, sign_rows(card, units), look="signs")
+    heads = tuple(card_told.CARD_WORDS[key] for key in ("see", "suspect", "do"))
+    return table_html(heads, card_told.sign_rows(card, units), look="signs")

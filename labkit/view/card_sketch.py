@@ -15,7 +15,7 @@ from labkit.figures.ticks import nice_step, plain_tick
 from labkit.language import say, unit_word
 from labkit.parts import MANIFOLD
 from labkit.units import displayed, si
-from labkit.view.card_words import CARD_WORDS, card_phrase
+from labkit.view.card_told import CARD_WORDS, card_phrase
 from labkit.view.field_numbers import gauge
 
 if TYPE_CHECKING:

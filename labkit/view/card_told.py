@@ -11,9 +11,9 @@ from labkit.faults import FAULTS
 from labkit.language import say
 from labkit.parts import DisplacementPump
 from labkit.questions import Amount
+from labkit.text import Words
 from labkit.units import FlowAt, leak_size, si
 from labkit.units.customary import PSI
-from labkit.view.card_words import CARD_WORDS, card_phrase
 from labkit.view.field_numbers import (
     at_least,
     at_most,
@@ -37,6 +37,15 @@ from labkit.view.window_told import (
 if TYPE_CHECKING:
     from labkit.advice.card import Card, Telltale
     from labkit.advice.proving import Proof
+
+CARD_WORDS: Final = Words("card")  # American English, about the eighth grade, in the trade's terms
+
+
+def card_phrase(card: "Card", key: str) -> str:
+    """Return a phrase of a card; a pump on the mains knows neither array nor noon."""
+    on_mains = CARD_WORDS.get(f"{key}, mains") if card.site.drive.kind == "mains" else None
+    return on_mains or CARD_WORDS[key]
+
 
 MOST_TROUGHS: Final = 4
 """Troughs with a row of their own: those with the highest gauge, so that one sheet will do."""

@@ -28,8 +28,7 @@ if TYPE_CHECKING:
 
 _say = speaker("diagnosis")
 
-SURE: Final = 0.9
-"""Chance from which a repair is named (judgement)."""
+SURE: Final = 0.9  # chance from which a repair is named (judgement)
 
 _ALSO: Final = 3
 _USEFUL: Final = 0.01

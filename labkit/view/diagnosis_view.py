@@ -9,8 +9,7 @@ import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 
 from labkit.diagnosis import READINGS, SEEN, TESTS
 from labkit.diagnosis.logger import log_of
-from labkit.diagnosis.reasoning import line_up
-from labkit.diagnosis.typed import typed_readings
+from labkit.diagnosis.reasoning import line_up, typed_readings
 from labkit.diagnosis.visit import NO_PLACE
 from labkit.errors import LabkitError
 from labkit.figures.image import image_tag
@@ -19,28 +18,9 @@ from labkit.pages.looks import look
 from labkit.sitefile import decoded, demo_names, demo_site, loads
 from labkit.text import as_id, speaker, template
 from labkit.units import unit_label
-from labkit.view.diagnosis_told import (
-    after_causes,
-    cause_rows,
-    log_lines,
-    log_png,
-    reading_label,
-    test_lines,
-    useful_tests,
-)
+from labkit.view import diagnosis_told, widgets
 from labkit.view.keeping import ProgressStore, in_pieces, together
 from labkit.view.page import paragraph
-from labkit.view.widgets import (
-    WIDE,
-    Displayed,
-    button,
-    edged,
-    row,
-    safely,
-    sentence_of,
-    status,
-    styled,
-)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -52,14 +32,12 @@ if TYPE_CHECKING:
 
 _say = speaker("diagnosis")
 
-PAGE: Final = "my line"
-"""What the page is called in the learner's file."""
+PAGE: Final = "my line"  # what the page is called in the learner's file
 
 FIRST: Final = ("fill", "stop", "ten minutes", "start")
 """Tests asked for from the beginning: what a first visit shows without a tool in hand."""
 
-_LONGEST: Final = 24_000
-"""Characters of a site file that is kept for the next visit."""
+_LONGEST: Final = 24_000  # characters of a site file that is kept for the next visit
 _EXAMPLE: Final = "one_trough"
 
 _LOOKS: Final = look("diagnosis.css")
@@ -77,11 +55,13 @@ class ReadingBox:
         if self.reading.words:
             words = [(shown, word) for word, shown in self.reading.choices]
             options = [(_say("not-read"), ""), *words]
-            self.entry: Any = W.Dropdown(options=options, value="", description=label, style=WIDE)
+            self.entry: Any = W.Dropdown(
+                options=options, value="", description=label, style=widgets.WIDE
+            )
         else:
             unit = unit_label(self.reading.kind, "US")
             self.entry = W.Text(
-                description=f"{label} ({unit})", style=WIDE, continuous_update=False,
+                description=f"{label} ({unit})", style=widgets.WIDE, continuous_update=False,
                 placeholder=_say("never") if key == "stop to start" else "",
             )  # fmt: skip
         self.said = W.HTML()
@@ -104,10 +84,10 @@ class ReadingBox:
 
     def complain(self, words: str) -> None:
         """Say what is wrong with it, or nothing."""
-        self.said.value = edged(VERMILION, words) if words else ""
+        self.said.value = widgets.edged(VERMILION, words) if words else ""
 
 
-class WrongLine(Displayed):
+class WrongLine(widgets.Displayed):
     """The page: the line, what was read on it, what fits, and the next test.
 
     Attributes
@@ -135,18 +115,18 @@ class WrongLine(Displayed):
         self.upload = W.FileUpload(accept=".toml,.txt", description=_say("own-file"), layout=auto)
         self.ranch = W.Dropdown(
             options=[(demo_site(name).title, name) for name in _ranches()],
-            value=_EXAMPLE, description=_say("demo"), style=WIDE, layout=auto,
+            value=_EXAMPLE, description=_say("demo"), style=widgets.WIDE, layout=auto,
         )  # fmt: skip
-        self.trough = W.Dropdown(description=_say("worked"), style=WIDE, layout=auto)
+        self.trough = W.Dropdown(description=_say("worked"), style=widgets.WIDE, layout=auto)
         self.sun = W.Dropdown(
-            options=list(SEEN), description=_say("sun-seen"), style=WIDE, layout=auto
+            options=list(SEEN), description=_say("sun-seen"), style=widgets.WIDE, layout=auto
         )
         self.table = W.FileUpload(accept=".csv,.txt", description=_say("own-log"), layout=auto)
         self.work = self.work_again()
-        self.every = button(_say("every"), lambda: self._safely(self._show_every))
+        self.every = widgets.button(_say("every"), lambda: self._safely(self._show_every))
         self.bar = W.FloatProgress(min=0.0, max=1.0, layout=W.Layout(display="none"))
         self.line, self.logged = W.HTML(), W.HTML()
-        self.status, self.found = status(), status()
+        self.status, self.found = widgets.status(), widgets.status()
         self.first, self.more = W.VBox([]), W.VBox([])
         self.boxes: dict[str, ReadingBox] = {}
         self._open: list[tuple[str, str]] = []
@@ -195,18 +175,18 @@ class WrongLine(Displayed):
             rows = "".join(
                 f'<tr><td style="background-size:{100.0 * chance:.0f}% 5px">{html.escape(said)}'
                 f"</td><td><b>{html.escape(name)}</b>{html.escape(brief)}</td></tr>"
-                for said, chance, name, brief in cause_rows(found)
+                for said, chance, name, brief in diagnosis_told.cause_rows(found)
             )
             words = f"<h4>{html.escape(_say('likely'))}</h4><table>{rows}</table>"
-            words += "".join(paragraph(line) for line in after_causes(found) if line)
+            words += "".join(paragraph(line) for line in diagnosis_told.after_causes(found) if line)
         if self.log is not None:
             alt = _say("picture-alt", name=self.log.name)
-            words += image_tag(log_png(found, self.log), alt)
+            words += image_tag(diagnosis_told.log_png(found, self.log), alt)
         return words + paragraph(_say("ranges"))
 
     def _ask_next(self, found: Diagnosis) -> None:
         """Put the boxes of the next test under what was found, with how it is done."""
-        useful = useful_tests(found)
+        useful = diagnosis_told.useful_tests(found)
         self.more.children = []
         if not useful:
             self.more.children = [W.HTML(paragraph(_say("settled")))] if found.fits else []
@@ -214,7 +194,7 @@ class WrongLine(Displayed):
         first = useful[0]
         head = W.HTML(
             f"<h4>{html.escape(_say('next'))}</h4>"
-            + "".join(paragraph(line.strip()) for line in test_lines(found, useful))
+            + "".join(paragraph(line.strip()) for line in diagnosis_told.test_lines(found, useful))
         )
         where = first.where if first.where != self.trough.value else NO_PLACE
         test = (first.key, where)
@@ -224,7 +204,7 @@ class WrongLine(Displayed):
 
     def work_again(self) -> Any:
         """Make a button that works it out: one more stands under the boxes of the next test."""
-        return button(_say("work"), lambda: self._safely(self.answer))
+        return widgets.button(_say("work"), lambda: self._safely(self.answer))
 
     def _views(self, tests: list[tuple[str, str]], *, titled: bool = True) -> list[Any]:
         """Return the boxes of some tests, each under its name, with how it is done."""
@@ -236,7 +216,7 @@ class WrongLine(Displayed):
             for name in TESTS[key].reads:
                 full = f"{name} @ {where}" if where else name
                 if full not in self.boxes:
-                    label = reading_label(name, where or str(self.trough.value))
+                    label = diagnosis_told.reading_label(name, where or str(self.trough.value))
                     self.boxes[full] = ReadingBox(name, where, label, self._heard)
                 views.append(self.boxes[full].view)
         return views
@@ -285,7 +265,7 @@ class WrongLine(Displayed):
         try:
             typed_readings(self.site, {name: value}, str(self.trough.value))
         except LabkitError as problem:
-            return sentence_of(problem)
+            return widgets.sentence_of(problem)
         return ""
 
     def _take_ranch(self) -> None:
@@ -325,7 +305,7 @@ class WrongLine(Displayed):
         chosen = self.table.value[0]
         self.table.value = ()
         self.log = log_of(str(chosen["name"])[:60], bytes(chosen["content"]))
-        self.logged.value = "".join(paragraph(line) for line in log_lines(self.log))
+        self.logged.value = "".join(paragraph(line) for line in diagnosis_told.log_lines(self.log))
         self.status.value = ""
 
     def _progress(self, share: float) -> None:
@@ -368,7 +348,7 @@ class WrongLine(Displayed):
                 self.ranch.value = line["ranch"]
                 self.site = demo_site(str(line["ranch"]))
         except LabkitError as problem:
-            self._warn(sentence_of(problem))
+            self._warn(widgets.sentence_of(problem))
         self._show_line()
         if line.get("trough") in self.trough.options:
             self.trough.value = line["trough"]
@@ -377,27 +357,27 @@ class WrongLine(Displayed):
 
     def _safely(self, act: Callable[[], None]) -> None:
         if not self._busy:
-            safely(act, self._warn, unexpected=template("diagnosis", "unexpected"))
+            widgets.safely(act, self._warn, unexpected=template("diagnosis", "unexpected"))
 
     def _warn(self, words: str) -> None:
-        self.status.value = edged(VERMILION, words)
+        self.status.value = widgets.edged(VERMILION, words)
 
     def _laid_out(self) -> Any:
         box = W.VBox(
             [
                 W.HTML(f"<h4>{html.escape(_say('which-line'))}</h4>"),
-                row(self.upload, self.ranch),
+                widgets.row(self.upload, self.ranch),
                 self.line,
-                row(self.trough, self.sun),
+                widgets.row(self.trough, self.sun),
                 W.HTML(f"<h4>{html.escape(_say('what-read'))}</h4>{paragraph(_say('how-typed'))}"),
                 self.first,
-                row(self.table, self.logged),
-                row(self.work, self.every, self.bar),
+                widgets.row(self.table, self.logged),
+                widgets.row(self.work, self.every, self.bar),
                 self.status,
                 self.found,
                 self.more,
-                row(self.keeper.note, self.keeper.again),
-                styled(_LOOKS),
+                widgets.row(self.keeper.note, self.keeper.again),
+                widgets.styled(_LOOKS),
             ]
         )
         box.add_class("labkit-wrong")

@@ -10,73 +10,91 @@ from typing import TYPE_CHECKING, Any, Final
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from typing_extensions import override
 
-from labkit.drills import PAR, TASKS, Drill, draw_drill, replayed, steps
+from labkit.drills import PAR, TASKS, Drill, choices, draw_drill, replayed, steps
 from labkit.drills.family import family_line
 from labkit.drills.mending import CYCLE, HINT
 from labkit.errors import LabkitError
+from labkit.faults import FAULTS, PARTS, part_name
 from labkit.figures.style import BLUE, GREEN, VERMILION
 from labkit.language import say_clock
 from labkit.pages.looks import look
 from labkit.questions import learner_number
-from labkit.questions.mastery import IN_A_ROW, SERVICE_CALL, in_a_row
-from labkit.questions.progress import Result
+from labkit.questions.progress import IN_A_ROW, SERVICE_CALL, Result, in_a_row
 from labkit.sitefile import demo_site
 from labkit.text import speaker
-from labkit.view.asking import LOOKS, day_words, on_enter
-from labkit.view.drill_sheet import drill_sheet
-from labkit.view.drill_words import (
-    bill_words,
-    called_out,
-    hint_words,
-    outcome_lines,
-    read_out,
-    record_table,
-    repaired_words,
-    say_at,
-    settled_lines,
-    step_words,
-    task_label,
-    tests_table,
-    trip_words,
-)
+from labkit.text.shared import PAPER_WORDS
+from labkit.view import drill_words, widgets
+from labkit.view.asking import LOOKS, day_words
 from labkit.view.keeping import ProgressStore, in_pieces, together
 from labkit.view.mastery_sheet import sheet_link
 from labkit.view.page import paragraph
-from labkit.view.printed import PrintableBox
+from labkit.view.paper import LINE, table_form
 from labkit.view.suspects import SUSPECTS_LOOK, Suspects
 from labkit.view.tables import list_html, table_html
-from labkit.view.widgets import (
-    WIDE,
-    NumberedPage,
-    edged,
-    row,
-    sentence_of,
-    status,
-    styled,
-    units_choice,
-)
 
 if TYPE_CHECKING:
     from labkit.drills import Debrief
     from labkit.questions.progress import Plain
     from labkit.site import Site
 
+_LINES: Final = 2
+
+
+def drill_sheet(site: "Site | str", system: str, drill: Drill | None = None) -> str:
+    """Return the sheet on which a case is worked; without a drill, with room for what is said."""
+    words, line = PAPER_WORDS, demo_site(site) if isinstance(site, str) else site
+    number = words["blank"] if drill is None else str(drill.number)
+    tests = [
+        ("", drill_words.task_label(key, where, system), f"{TASKS[key].minutes:g}", "")
+        for key, where in choices(line)
+    ]
+    suspects = "".join(_part(part, line) for part in PARTS)
+    heads = tuple(words[f"drill {key}"] for key in ("order", "test", "minutes", "read"))
+    return (
+        f'<div class="labkit-sheet"><h3>{html.escape(words["drill sheet"])}</h3>'
+        f"{paragraph(words['drill whose'].format(number=number))}{_reported(drill, system)}"
+        + table_form(words["drill tests"], heads, tests, widths=(5, 49, 6, 40))
+        + f'<div class="labkit-paper">{paragraph(words["drill faults"], bold=True)}'
+        f"{suspects}{paragraph(words['drill found'])}</div></div>"
+    )
+
+
+def _part(part: str, site: "Site") -> str:
+    """Write the suspects of a part of the line, each with a few words, as on the screen."""
+    listed = "".join(
+        f"<li>{html.escape(drill_words.suspect_words(key))}</li>"
+        for key, fault in FAULTS.items()
+        if fault.part == part and fault.fits(site)
+    )
+    head = paragraph(part_name(part), bold=True)
+    return f'{head}<ul class="ticks">{listed}</ul>' if listed else ""
+
+
+def _reported(drill: Drill | None, system: str) -> str:
+    """Write the call, or give room for it."""
+    head = paragraph(PAPER_WORDS["drill reported"], bold=True)
+    if drill is None:
+        return head + _LINES * LINE
+    said = "".join(f"<li>{html.escape(one)}</li>" for one in drill.complaints)
+    return f"{paragraph(drill_words.called_out(drill, system))}{head}<ul>{said}</ul>"
+
+
 _say = speaker("drill")
 
 _TABLE: Final = look("drill.css")
 
-PART: Final = "drill"
-"""What an open call goes by in the learner's file."""
+PART: Final = "drill"  # what an open call goes by in the learner's file
 HERE, UNSEEN = "here", "unseen"
 _UNSEEN: Final = 2
 """Keeps the fault of a number on its own ranch apart from that on the lesson's."""
 
 
-class DrillPage(NumberedPage):
+class DrillPage(widgets.NumberedPage):
     """The widgets of a drill; made with `drill`."""
 
     def __init__(self, site: "Site | str", *, faults: int = 1, system: str = "US") -> None:
-        self.site, self.system = site, system  # a ranch, or the name of a demo ranch
+        super().__init__(system, asks=_say("number"), starts=_say("deal"))
+        self.site = site  # a ranch, or the name of a demo ranch
         self.drill: Drill | None = None  # none before a number is given
         self.debrief: Debrief | None = None
         self.keeper = ProgressStore("")
@@ -87,8 +105,7 @@ class DrillPage(NumberedPage):
         self.suspects: Suspects | None = None
         self.firsts: dict[str, Any] = {}  # steps before a repair or the proof
         self.proofs: dict[str, Any] = {}  # to watch one full cycle, by trough
-        buttons = {**WIDE, "button_width": "auto"}
-        self.number = W.Text(description=_say("number"), style=WIDE, layout=W.Layout(width="16em"))
+        buttons = {**widgets.WIDE, "button_width": "auto"}
         self.line = W.ToggleButtons(
             options=[(_say("line-here"), HERE), (_say("line-unseen"), UNSEEN)],
             description=_say("line"), style=buttons,
@@ -97,18 +114,13 @@ class DrillPage(NumberedPage):
             options=[(_say("one"), 1), (_say("two"), 2)],
             value=faults, description=_say("faults"), style=buttons,
         )  # fmt: skip
-        self.start_button = self.button(_say("deal"), self.start)
-        self.units, self.note = units_choice(system), W.HTML()
         self.story, self.log, self.calls = W.HTML(), W.HTML(), W.HTML()
-        self.status, self.said = status(), status()
         self.board, self.answer = W.VBox([]), W.VBox([])
         self.repair = self.button(_say("repair"), self.mend)
         self.hand = self.button(_say("hand-back"), self.hand_back)
         self.hint = self.button(_say("hint", minutes=f"{HINT:g}"), self.ask_hint)
         self.tell = self.button(_say("give-up"), self.show)
         self.box = self._laid_out()
-        on_enter(self.number, self.start)
-        self.units.observe(lambda change: self.use(str(change["new"])), "value")
         self.faults.observe(self._on_faults, "value")
 
     @override
@@ -120,7 +132,7 @@ class DrillPage(NumberedPage):
             number = learner_number(self.number.value)
             self.drill = self._drawn(number, str(self.line.value), int(self.faults.value))
         except LabkitError as error:  # a call that is open stays open
-            self._problem = sentence_of(error)
+            self._problem = widgets.sentence_of(error)
         else:
             self._problem = self._last_said = ""
             self.debrief, self._ahead, self._is_typed, self._is_told = None, None, False, False
@@ -194,11 +206,13 @@ class DrillPage(NumberedPage):
         if suspects is None:
             return
         if not suspects.diagnosis:
-            self.said.value = edged(BLUE, f"? {_say('name-one')}")
+            self.said.value = widgets.edged(BLUE, f"? {_say('name-one')}")
             return
         self._is_typed = self._is_typed or suspects.is_typed
         given = suspects.diagnosis
-        self._act(lambda drill: drill.repaired(given, self._done_first()), repaired_words)
+        self._act(
+            lambda drill: drill.repaired(given, self._done_first()), drill_words.repaired_words
+        )
         self._look_ahead()
 
     def _look_ahead(self) -> None:
@@ -210,7 +224,7 @@ class DrillPage(NumberedPage):
 
     def hand_back(self) -> None:
         """Hand the line back: a debrief if it is good, a second trip if not."""
-        self._act(lambda drill: drill.handed_back(), lambda _: trip_words())
+        self._act(lambda drill: drill.handed_back(), lambda _: drill_words.trip_words())
         if self.drill is not None and self.drill.is_over:
             self._look_back()
             if self.debrief is not None:
@@ -219,7 +233,9 @@ class DrillPage(NumberedPage):
     def ask_hint(self) -> None:
         """Show a hint, at its price."""
         self.said.value = paragraph(_say("wait"))
-        self._act(lambda drill: drill.hinted(), lambda drill: hint_words(drill, self.system))
+        self._act(
+            lambda drill: drill.hinted(), lambda drill: drill_words.hint_words(drill, self.system)
+        )
 
     def show(self) -> None:
         """Show what was wrong, and what would have shown it fastest."""
@@ -240,8 +256,8 @@ class DrillPage(NumberedPage):
             self.drill, self._problem = act(self.drill), ""
             self._last_said = tell(self.drill)
         except LabkitError as error:
-            self._problem = sentence_of(error)
-            self.said.value = edged(BLUE, f"? {self._problem}")
+            self._problem = widgets.sentence_of(error)
+            self.said.value = widgets.edged(BLUE, f"? {self._problem}")
         else:
             self._keep()
         self.use(self.system)
@@ -295,8 +311,8 @@ class DrillPage(NumberedPage):
         is_other = drill is not None and len(drill.hidden) != int(self.faults.value)
         self.note.value = paragraph(_say("next-faults")) if is_other else ""
 
+    @override
     def use(self, system: str) -> None:
-        """Write everything in the units of a system."""
         self.system = system
         drill = self.drill
         is_there = drill is not None
@@ -308,15 +324,17 @@ class DrillPage(NumberedPage):
             return
         for (key, where), button in self.tasks.items():
             button.description = _say(
-                "task", task=task_label(key, where, system), minutes=f"{TASKS[key].minutes:g}"
+                "task",
+                task=drill_words.task_label(key, where, system),
+                minutes=f"{TASKS[key].minutes:g}",
             )
         acting = (*self.tasks.values(), *self.proofs.values(), self.repair, self.hand, self.hint)
         for button in (*acting, self.tell):
             button.disabled = self._is_done
         self.story.value = (
-            f"<p>{html.escape(called_out(drill, system))}</p>"
+            f"<p>{html.escape(drill_words.called_out(drill, system))}</p>"
             f"{paragraph(_say('call'), bold=True)}{list_html(drill.complaints)}"
-            f"{record_table(drill.site, system)}"
+            f"{drill_words.record_table(drill.site, system)}"
         )
         self.status.value = paragraph(self._problem or self._last(drill))
         self.log.value = self._notebook(drill)
@@ -329,15 +347,15 @@ class DrillPage(NumberedPage):
         if not drill.log:
             return f"{spent} {_say('empty')}"
         last = drill.log[-1]
-        return f"{read_out(last.key, last.values, self.system)} {spent}"
+        return f"{drill_words.read_out(last.key, last.values, self.system)} {spent}"
 
     def _notebook(self, drill: Drill) -> str:
         """Write the readings as a table."""
         rows = [
             (
-                say_at(drill, entry.minutes, self.system),
-                task_label(entry.key, entry.where, self.system),
-                read_out(entry.key, entry.values, self.system),
+                drill_words.say_at(drill, entry.minutes, self.system),
+                drill_words.task_label(entry.key, entry.where, self.system),
+                drill_words.read_out(entry.key, entry.values, self.system),
             )
             for entry in drill.log
         ]
@@ -346,18 +364,20 @@ class DrillPage(NumberedPage):
 
     def _verdict(self, drill: Drill) -> Sequence[str]:
         """Write what came of the last act, the bill, and the debrief once it may be told."""
-        said = [edged(BLUE, self._last_said)] if self._last_said and not self._is_done else []
+        said = (
+            [widgets.edged(BLUE, self._last_said)] if self._last_said and not self._is_done else []
+        )
         if self.debrief is not None:
-            first, *others = outcome_lines(self.debrief)
+            first, *others = drill_words.outcome_lines(self.debrief)
             is_well = not self.debrief.missed
             mark = "\N{CHECK MARK}" if is_well else "\N{RIGHTWARDS ARROW}"
-            said.append(edged(GREEN if is_well else VERMILION, f"{mark} {first}"))
+            said.append(widgets.edged(GREEN if is_well else VERMILION, f"{mark} {first}"))
             said += [paragraph(line) for line in others]
         if drill.wrong or drill.trips:
-            said.append(paragraph(bill_words(drill)))
+            said.append(paragraph(drill_words.bill_words(drill)))
         if self.debrief is not None:
-            said.append(tests_table(self.debrief, self.system))
-            lines = settled_lines(drill, self.debrief.settling, self.system)
+            said.append(drill_words.tests_table(self.debrief, self.system))
+            lines = drill_words.settled_lines(drill, self.debrief.settling, self.system)
             said += [paragraph(line) for line in lines]
         return said
 
@@ -380,7 +400,8 @@ class DrillPage(NumberedPage):
         ]
         self.suspects = Suspects(drill)
         self.firsts = {
-            key: W.Checkbox(description=step_words(key), indent=False) for key in steps(drill.site)
+            key: W.Checkbox(description=drill_words.step_words(key), indent=False)
+            for key in steps(drill.site)
         }
         ticks = W.VBox(list(self.firsts.values()))
         ticks.add_class("labkit-steps")
@@ -401,10 +422,10 @@ class DrillPage(NumberedPage):
         ]
 
     def _laid_out(self) -> Any:
-        asked = row(self.number, self.line, self.faults, self.start_button, self.units)
-        looks = styled(LOOKS, _TABLE, SUSPECTS_LOOK)
+        asked = widgets.row(self.number, self.line, self.faults, self.start_button, self.units)
+        looks = widgets.styled(LOOKS, _TABLE, SUSPECTS_LOOK)
         parts = [self.note, asked, self.story, self.board, self.status, self.log, self.answer]
-        box = PrintableBox(
+        box = widgets.PrintableBox(
             [*parts, self.said, self.calls, looks],
             on_paper=lambda: drill_sheet(self.site, self.system, self.drill),
         )

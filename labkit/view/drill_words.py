@@ -5,17 +5,8 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
-from labkit.drills import (
-    CALLED_BACK,
-    CYCLE,
-    PAR,
-    PRICES,
-    TASKS,
-    Placed,
-    Value,
-    commissioning_record,
-)
-from labkit.drills.saying import seen
+from labkit import drills
+from labkit.drills.doing import seen
 from labkit.faults import FAULTS
 from labkit.faults.fault import each_trough
 from labkit.questions import Amount
@@ -36,10 +27,10 @@ _FINE: Final = {"volume": "small volume"}
 
 def task_of(key: str) -> "Task":
     """Return a test, or the full cycle."""
-    return CYCLE if key == CYCLE.key else TASKS[key]
+    return drills.CYCLE if key == drills.CYCLE.key else drills.TASKS[key]
 
 
-def read_out(key: str, values: Sequence[Value], system: str) -> str:
+def read_out(key: str, values: Sequence[drills.Value], system: str) -> str:
     """Say what was read in a task."""
     amounts = {value.name: _amount(value) for value in values}
     return render(subset(task_of(key).words(values), {**amounts, "inch": INCH}), system)
@@ -75,7 +66,7 @@ def called_out(drill: "Drill", system: str) -> str:
     return words if len(drill.hidden) == 1 else f"{words} {_say('story-two')}"
 
 
-def fault_words(placed: Placed, system: str) -> str:
+def fault_words(placed: drills.Placed, system: str) -> str:
     """Name a fault with its place and its size."""
     size, where = _size_words(placed, system), place_words(placed.key, placed.where)
     told = {"fault": placed.fault.name, "where": where, "size": size}
@@ -104,7 +95,7 @@ def _named(keys: Iterable[str]) -> str:
     return ", ".join(FAULTS[key].name if key in FAULTS else key for key in keys)
 
 
-def faults_words(hidden: Sequence[Placed], system: str) -> str:
+def faults_words(hidden: Sequence[drills.Placed], system: str) -> str:
     """Name every fault that is hidden."""
     return "; ".join(fault_words(one, system) for one in hidden)
 
@@ -112,14 +103,18 @@ def faults_words(hidden: Sequence[Placed], system: str) -> str:
 def repaired_words(drill: "Drill") -> str:
     """Say what the last repair took; nobody knows yet whether it was the right one."""
     done = [key for key, _ in drill.repairs[-1].faults]
-    took = [PRICES[key] for key in done]
+    took = [drills.PRICES[key] for key in done]
     minutes, dollars = sum(one.minutes for one in took), sum(one.dollars for one in took)
     return _say("repaired", fault=_named(done), minutes=f"{minutes:g}", dollars=f"{dollars:,.0f}")
 
 
 def trip_words() -> str:
     """Say what handing back a line with its fault in it took."""
-    return _say("trip", minutes=f"{CALLED_BACK.minutes:g}", dollars=f"{CALLED_BACK.dollars:,.0f}")
+    return _say(
+        "trip",
+        minutes=f"{drills.CALLED_BACK.minutes:g}",
+        dollars=f"{drills.CALLED_BACK.dollars:,.0f}",
+    )
 
 
 def bill_words(drill: "Drill") -> str:
@@ -155,7 +150,7 @@ def say_at(drill: "Drill", minutes: float, system: str) -> str:
 def outcome_lines(debrief: "Debrief") -> list[str]:
     """Whether a fault was found well, and if not, why."""
     drill = debrief.drill
-    told = {"minutes": f"{drill.on_tests:g}", "par": f"{PAR:g}"}
+    told = {"minutes": f"{drill.on_tests:g}", "par": f"{drills.PAR:g}"}
     if not debrief.missed:
         return [_say("passed", **told)]
     told |= {"names": _named(debrief.open)}
@@ -218,20 +213,20 @@ def record_table(site: "Site", system: str) -> str:
     """Return the readings of the day a line was commissioned, as a table that folds away."""
     rows = [
         (task_label(one.key, one.where, system), read_out(one.key, one.values, system))
-        for one in commissioning_record(site)
+        for one in drills.commissioning_record(site)
     ]
     table = table_html((_say("record-test"), _say("record-read")), rows)
     title, note = (html.escape(_say(f"record-{key}")) for key in ("title", "note"))
     return f"<details><summary>{title}</summary><p>{note}</p>{table}</details>"
 
 
-def _amount(value: Value) -> Amount | str:
+def _amount(value: drills.Value) -> Amount | str:
     if isinstance(value.value, str):
         return seen(value.value)
     return Amount(value.value, _FINE.get(value.kind, value.kind))
 
 
-def _size_words(placed: Placed, system: str) -> str:
+def _size_words(placed: drills.Placed, system: str) -> str:
     """Write a size in the reader's units; shares stay unsaid."""
     kind = placed.fault.kind
     if kind == "leak":

@@ -16,8 +16,7 @@ from labkit.units import displayed
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-STEP: Final = {"US": 1, "metric": 5}
-"""What a gauge on a wellhead shows [psi, kPa]."""
+STEP: Final = {"US": 1, "metric": 5}  # what a gauge on a wellhead shows [psi, kPa]
 
 
 def gauge(pascals: float, units: str) -> str:

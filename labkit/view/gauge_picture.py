@@ -18,8 +18,7 @@ from labkit.units import displayed
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-SIZE: Final = 2.3
-"""Width and height of the picture [in]."""
+SIZE: Final = 2.3  # width and height of the picture [in]
 
 DIALS: Final = {"US": (60, 100, 160, 200, 300, 400), "metric": (400, 700, 1000, 1600, 2500, 4000)}
 """Ends of the scales that gauges are sold with, in psi and in kPa (common practice)."""

@@ -1,8 +1,8 @@
 """A lesson or exercise on paper: run from top to bottom, then written as one page of HTML.
 
-Widgets leave on paper what `labkit.view.printed` says: a question its boxes and lines, a bench its
+Widgets leave on paper what `labkit.view.widgets` says: a question its boxes and lines, a bench its
 picture, the rig and the drill a sheet to fill in. Words for the screen alone are marked where they
-stand (`labkit.view.paper_forms`). Nobody can be held back on paper, so a new sheet begins after the
+stand (`labkit.view.paper`). Nobody can be held back on paper, so a new sheet begins after the
 predictions, before a bench or a word gives them away.
 """
 
@@ -18,8 +18,7 @@ from traitlets.config import Config
 
 from labkit.errors import LabkitError
 from labkit.pages.looks import look
-from labkit.view.paper import NEW_SHEET, document
-from labkit.view.paper_forms import for_paper
+from labkit.view.paper import NEW_SHEET, document, for_paper
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -32,14 +31,9 @@ PAPER: Final = {"US": "letter", "metric": "A4"}
 """The size of a sheet, by whose units stand on it."""
 
 
-NOTES: Final = "labkit-notes"
-"""Tag of a cell whose lists leave room to write under each point."""
-
-KEPT: Final = "labkit-kept"
-"""Tag of a cell that stands on one sheet."""
-
-LEADS: Final = "labkit-leads"
-"""Tag of a cell that stands on one sheet with what follows it."""
+NOTES: Final = "labkit-notes"  # tag of a cell whose lists leave room to write under each point
+KEPT: Final = "labkit-kept"  # tag of a cell that stands on one sheet
+LEADS: Final = "labkit-leads"  # tag of a cell that stands on one sheet with what follows it
 
 _FRAME: Final = r'<iframe[^>]* src="data:text/html;charset=utf-8;base64,([^"]*)"[^>]*></iframe>'
 _UNREADABLE: Final = ("application/vnd.jupyter.widget-view+json", "text/plain")

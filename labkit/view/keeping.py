@@ -7,23 +7,10 @@ from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Final
 
 from labkit.errors import LabkitError
-from labkit.questions import Outcome
-from labkit.questions.progress import (
-    Given,
-    Page,
-    Plain,
-    Result,
-    keep_answer,
-    keep_result,
-    keep_state,
-    progress_file,
-    read_progress,
-    start_over,
-)
+from labkit.questions import Outcome, progress
 from labkit.text.shared import WORDS
 from labkit.view.asking import PredictionWidget, QuestionWidget
-from labkit.view.page import paragraph
-from labkit.view.rows import Row, SettingChoice
+from labkit.view.page import Row, SettingChoice, paragraph
 from labkit.view.widgets import button, sentence_of, status
 
 if TYPE_CHECKING:
@@ -73,27 +60,27 @@ class ProgressStore:
             WORDS["start over"], self._start_over, align_self="flex-start", display=display
         )
         if page:
-            self._say(WORDS["keeps"].format(file=progress_file().name))
+            self._say(WORDS["keeps"].format(file=progress.progress_file().name))
 
     def mark(self, asked: QuestionWidget) -> None:
         """Keep an answer that was marked."""
         marked = asked.marked
         if marked is None or marked.outcome is Outcome.UNREAD:
             return
-        given = Given(
+        given = progress.Given(
             given=asked.answer.words(asked.system),
             outcome=marked.outcome.value,
             wrong=int(not marked.is_right),
             slips=(marked.slip,) if marked.slip else (),
             entry=asked.answer.value,
         )
-        self._do(keep_answer, asked.question.name, given)
+        self._do(progress.keep_answer, asked.question.name, given)
 
     def predict(self, predicted: PredictionWidget) -> None:
         """Keep a prediction."""
         words, entry = predicted.said(predicted.system), predicted.answer.value
-        given = Given(given=words, outcome="predicted", entry=entry)
-        self._do(keep_answer, predicted.question.name, given)
+        given = progress.Given(given=words, outcome="predicted", entry=entry)
+        self._do(progress.keep_answer, predicted.question.name, given)
 
     def recall(self, asked: QuestionWidget | PredictionWidget) -> None:
         """Put back what was answered or predicted on an earlier visit."""
@@ -105,21 +92,21 @@ class ProgressStore:
         elif before.outcome != "predicted":
             asked.recall(before)
 
-    def state(self, part: str) -> Mapping[str, Plain]:
+    def state(self, part: str) -> Mapping[str, progress.Plain]:
         """Return how a part of the page was left; nothing where it never was."""
         return self._before().state.get(part, {})
 
-    def leave(self, part: str, values: Mapping[str, Plain]) -> None:
+    def leave(self, part: str, values: Mapping[str, progress.Plain]) -> None:
         """Keep how a part of the page stands now."""
-        self._do(keep_state, part, values)
+        self._do(progress.keep_state, part, values)
 
-    def results(self) -> tuple[Result, ...]:
+    def results(self) -> tuple[progress.Result, ...]:
         """Return the tasks finished on this page, the latest last."""
         return self._before().results
 
-    def finish(self, result: Result) -> None:
+    def finish(self, result: progress.Result) -> None:
         """Keep a finished task."""
-        self._do(keep_result, result)
+        self._do(progress.keep_result, result)
 
     def follow(self, bench: "Bench | StopMethodBench", part: str, *, put_back: bool) -> None:
         """Keep how the sliders of a bench stand, from here on; first put them back as they stood.
@@ -139,7 +126,7 @@ class ProgressStore:
             else:
                 bench.on_reset()
 
-        def settings() -> dict[str, Plain]:
+        def settings() -> dict[str, progress.Plain]:
             return {name: row.si for name, row in bench.sliders.items() if row.si != row.start}
 
         def keep() -> None:
@@ -149,21 +136,21 @@ class ProgressStore:
 
         bench.listen(_WhenQuiet(keep))
 
-    def _before(self) -> Page:
+    def _before(self) -> progress.Page:
         """Read what is kept of this page."""
         if not self.page:
-            return Page()
+            return progress.Page()
         try:
-            return read_progress(progress_file()).get(self.page, Page())
+            return progress.read_progress(progress.progress_file()).get(self.page, progress.Page())
         except LabkitError as problem:
             self._say(sentence_of(problem))
-            return Page()
+            return progress.Page()
 
     def _do(self, keep: Callable[..., None], *what: object) -> None:
         if not self.page:
             return
         try:
-            keep(progress_file(), self.page, *what)
+            keep(progress.progress_file(), self.page, *what)
         except LabkitError as problem:
             self._say(sentence_of(problem))
 
@@ -171,9 +158,9 @@ class ProgressStore:
         if self.again.description == WORDS["start over"]:
             self.again.description = WORDS["really"]
             return
-        self._do(start_over)
+        self._do(progress.start_over)
         if self._of:
-            ProgressStore(self._of)._do(start_over)  # noqa: SLF001 - one of its own kind
+            ProgressStore(self._of)._do(progress.start_over)  # noqa: SLF001 - one of its own kind
         self.again.description, self.again.disabled = WORDS["begun anew"], True
         self.again.add_class("labkit-anew")
 
@@ -181,11 +168,10 @@ class ProgressStore:
         self.note.value = paragraph(words)
 
 
-_PIECE: Final = 3000
-"""Characters of a text kept in one entry; a learner's file has no long lines."""
+_PIECE: Final = 3000  # characters of a text kept in one entry; a learner's file has no long lines
 
 
-def in_pieces(text: str, name: str) -> dict[str, Plain]:
+def in_pieces(text: str, name: str) -> dict[str, progress.Plain]:
     """Return a long text as entries of a state."""
     return {
         f"{name} {place:02d}": text[at : at + _PIECE]
@@ -193,12 +179,12 @@ def in_pieces(text: str, name: str) -> dict[str, Plain]:
     }
 
 
-def together(state: Mapping[str, Plain], name: str) -> str:
+def together(state: Mapping[str, progress.Plain], name: str) -> str:
     """Return a text that was kept with `in_pieces`; empty if there is none."""
     return "".join(str(state[key]) for key in sorted(state) if key.startswith(f"{name} "))
 
 
-def _put(row: Row, left: Plain, system: str) -> bool:
+def _put(row: Row, left: progress.Plain, system: str) -> bool:
     """Put a slider or list where it was left, if it still can; return whether it moved."""
     if isinstance(row, SettingChoice):
         return isinstance(left, str) and row.type_in(left)

@@ -1,37 +1,164 @@
 """A page that teaches: prose, predictions, a bench, questions, all in one reader's units."""
 
+import datetime as dt
 import html
 from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, Final, Protocol
 
+import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from IPython.core.getipython import get_ipython
 from IPython.core.magic import no_var_expand
 from IPython.display import HTML, DisplayObject, Markdown, display
 
 from labkit.engine.run import simulate
 from labkit.errors import LabkitError
+from labkit.figures.scene import scene_of
 from labkit.questions import Question
+from labkit.questions.marking import Outcome
+from labkit.questions.progress import keep_state, progress_file, read_progress
+from labkit.questions.returning import AT_ONCE, PAGE, Due, due
+from labkit.text import sentence
 from labkit.text.shared import WORDS
 from labkit.units import quantity, si
-from labkit.view.asking import PredictionWidget, QuestionWidget
+from labkit.view.asking import PredictionWidget, QuestionWidget, compared
 from labkit.view.bench import Bench, bench
 from labkit.view.keeping import ProgressStore
-from labkit.view.prediction_table import compared
-from labkit.view.printed import PrintableBox
-from labkit.view.returning import Returning
-from labkit.view.run_view import ChartPlace, RunView
+from labkit.view.page import Page, paragraph
 from labkit.view.tell_cell import read_cell
 from labkit.view.telling import LiveOutput, inline_markup
-from labkit.view.widgets import NumberedPage, units_choice
+from labkit.view.widgets import NumberedPage, PrintableBox, units_choice
 
 if TYPE_CHECKING:
     from labkit.advice.stop_methods import StopCase
+    from labkit.questions import ChoiceQuestion, NumberQuestion
     from labkit.site import Site
     from labkit.sun import Sun
     from labkit.trace import Trace
     from labkit.units import Quantity
     from labkit.view.charts.base import Chart
     from labkit.view.stop_method_bench import StopMethodBench
+
+
+class Returning:
+    """A question or two from earlier on; nothing where none is due."""
+
+    def __init__(self, system: str) -> None:
+        self.asked: list[QuestionWidget] = []
+        self.box = W.VBox([])
+        today = dt.datetime.now().astimezone().date()
+        for one in _due(today)[:AT_ONCE]:
+            question = one.question()
+            if question is not None:
+                self._ask(one, question, system, today)
+        if self.asked:
+            title = f"<h4>{html.escape(sentence('returning', 'title', count=len(self.asked)))}</h4>"
+            note = paragraph(sentence("returning", "note"))
+            self.box.children = [W.HTML(title + note), *(asked.box for asked in self.asked)]
+
+    def use(self, system: str) -> None:
+        """Write the questions in the units of a system."""
+        for asked in self.asked:
+            asked.use(system)
+
+    def _ask(
+        self, one: Due, question: "NumberQuestion | ChoiceQuestion", system: str, today: dt.date
+    ) -> None:
+        answered: list[bool] = []
+
+        def hear() -> None:
+            marked = asked.marked
+            if marked is None or answered or marked.outcome is Outcome.UNREAD:
+                return
+            answered.append(marked.is_right)  # the first answer counts; the next ones are practice
+            _keep(one, today, is_right=marked.is_right)
+
+        asked: QuestionWidget = QuestionWidget(question, system, heard=hear)
+        self.asked.append(asked)
+
+
+def _due(today: dt.date) -> tuple[Due, ...]:
+    try:
+        return due(read_progress(progress_file()), today)
+    except LabkitError:
+        return ()  # the page's own note says why nothing can be read
+
+
+def _keep(one: Due, today: dt.date, *, is_right: bool) -> None:
+    try:
+        keep_state(progress_file(), PAGE, one.part, one.answered(today, is_right=is_right))
+    except LabkitError:
+        return  # as above
+
+
+class RunView:
+    """A run that can be played in the page, and stands as a picture on paper."""
+
+    def __init__(
+        self,
+        trace: "Trace",
+        system: str,
+        *,
+        moment: float | None,
+        whole: float,
+        explains: bool,
+        is_paper: bool,
+        is_waiting: Callable[[], bool],
+    ) -> None:
+        self._trace, self._explains, self._is_paper = trace, explains, is_paper
+        self._moment, self._whole, self._is_waiting = moment, whole, is_waiting
+        # whether it must be made anew when a prediction is kept
+        self.waits = explains or whole > 0.0
+        # what stands on the page
+        self.page = Page({}, question="", system=system, turned=None, on_paper=self._on_paper)
+        self.page.box.is_screen_only = not is_paper
+        self.use(system)
+        if get_ipython() is not None:
+            display(self.page.box)  # type: ignore[no-untyped-call]
+
+    @property
+    def text(self) -> str:
+        """Its words."""
+        return html.escape(self.page.text)
+
+    def use(self, system: str) -> None:
+        """Show it in the units of a system, or with what has changed."""
+        with self.page.together():
+            self.page.system = system
+            scene, waiting = None, self._is_waiting()
+            if not (self._explains and waiting):
+                scene = scene_of(
+                    self._trace,
+                    system,
+                    moment=self._moment,
+                    whole=self._whole,
+                    rest="so far" if waiting or self._is_paper else "so far predicted",
+                )
+            self.page.take(scene)
+
+    def _on_paper(self) -> str:
+        from labkit.figures.paper import scene_html  # noqa: PLC0415 - matplotlib takes a while
+
+        return scene_html(self.page.scene) if self.page.scene else ""
+
+
+class ChartPlace:
+    """Where a chart that follows a bench stands on paper; in the page it stands under the bench."""
+
+    waits = False  # whether it must be made anew when a prediction is kept: the bench sees to that
+
+    def __init__(self, make: Callable[[], str], *, is_paper: bool) -> None:
+        self._make = make
+        if is_paper and get_ipython() is not None:
+            display(PrintableBox([], on_paper=make))  # type: ignore[no-untyped-call]
+
+    @property
+    def text(self) -> str:
+        """Its HTML."""
+        return self._make()
+
+    def use(self, system: str) -> None:
+        """Show it in the units of a system: the bench does."""
+
 
 NOTHING: Final = Markdown("")  # type: ignore[no-untyped-call]
 """What stands for something that waits."""

@@ -12,8 +12,7 @@ if TYPE_CHECKING:
     from labkit.advice.axes import Scale
     from labkit.advice.settings_map import SettingsMap
 
-MAP_WORDS: Final = Words("map")
-"""Phrases of the map, keyed as in `labkit.text.shared`."""
+MAP_WORDS: Final = Words("map")  # phrases of the map, keyed as in `labkit.text.shared`
 
 
 def axis_title(axis: "Scale", plan: "SettingsMap", system: str) -> str:

@@ -10,8 +10,14 @@ from typing import TYPE_CHECKING, Final
 from labkit.drills import PAR
 from labkit.errors import LabkitError, shortened
 from labkit.figures.style import BLUE
-from labkit.questions.mastery import IN_A_ROW, SERVICE_CALL, first_visits, in_a_row
-from labkit.questions.progress import progress_file, read_progress
+from labkit.questions.progress import (
+    IN_A_ROW,
+    SERVICE_CALL,
+    first_visits,
+    in_a_row,
+    progress_file,
+    read_progress,
+)
 from labkit.text import speaker
 from labkit.view.asking import day_words
 from labkit.view.page import paragraph

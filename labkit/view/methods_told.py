@@ -16,8 +16,7 @@ if TYPE_CHECKING:
     from labkit.advice.stop_methods import Method, StopMethods, Watched
 
 
-NOTHING: Final = 0.004
-"""Water that is not worth a word [m3]: a gallon."""
+NOTHING: Final = 0.004  # water that is not worth a word [m3]: a gallon
 
 
 def methods_rows(methods: StopMethods, units: str = "US") -> Rows:

@@ -19,8 +19,7 @@ if TYPE_CHECKING:
 _NARROW, _NARROW_TALL, _NARROW_ABOVE, _NARROW_TEXT = 2.9, 3.0, 0.42, 7.0
 _BAR = 0.05
 """Share of a sheet up to which axes are a bar."""
-_NARROW_OVER = 5
-"""Lines of a text that still stands over the panels."""
+_NARROW_OVER = 5  # lines of a text that still stands over the panels
 _NARROW_ROW, _NARROW_LINE, _NARROW_BOLD, _NARROW_LABEL = 0.15, 42, 34, 9
 """Width of a chart on a telephone, height of each of its panels and what stands free above it [in];
 least letters [points]: twelve pixels where the chart is 360 pixels wide; height of a line over the

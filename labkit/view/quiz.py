@@ -21,8 +21,7 @@ from labkit.text import sentence
 from labkit.text.shared import WORDS
 from labkit.view.asking import QuestionWidget
 from labkit.view.handout import looks_for, written
-from labkit.view.key import asked_of, title_of
-from labkit.view.plan import answer_row
+from labkit.view.key import answer_row, asked_of, title_of
 from labkit.view.tables import Rows, list_html
 from labkit.view.telling import inline_markup, render
 

@@ -6,14 +6,13 @@ from typing import TYPE_CHECKING, Final
 from labkit.rigs import SHEET, Rig, start_rig
 from labkit.view.line_sketch import line_sketch
 from labkit.view.page import paragraph
-from labkit.view.paper_forms import table_form
+from labkit.view.paper import table_form
 from labkit.view.rig_told import say, story
 
 if TYPE_CHECKING:
     from labkit.site import Site
 
-_ANY: Final = 1
-"""A number for a sheet that nobody asked for by a number of their own."""
+_ANY: Final = 1  # a number for a sheet that nobody asked for by a number of their own
 
 _TRIES: Final = 7
 

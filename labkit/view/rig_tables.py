@@ -6,18 +6,9 @@ from labkit.advice.rules import UNDER_CUT_IN
 from labkit.figures.style import GREEN, VERMILION
 from labkit.language import say_clock
 from labkit.rigs.scoring import MOST
+from labkit.view import rig_told
 from labkit.view.field_numbers import gauge
 from labkit.view.page import paragraph
-from labkit.view.rig_told import (
-    done,
-    heard,
-    left_at,
-    others,
-    read_words,
-    reading_row,
-    say,
-    why,
-)
 from labkit.view.tables import list_html, table_html
 from labkit.view.widgets import edged
 from labkit.view.window_told import setting_lines
@@ -33,13 +24,13 @@ def log_table(rig: "Rig", system: str) -> str:
     rows = []
     for number, entry in enumerate(rig.log, start=1):
         clock = say_clock(rig.came + 60.0 * entry.minutes, system)
-        cells = [str(number), clock, done(entry, system)]
+        cells = [str(number), clock, rig_told.done(entry, system)]
         if entry.truth is not None:
-            read = read_words(entry, system)
+            read = rig_told.read_words(entry, system)
             found = (read.get(name, "") for name in ("gauge", "pump", "sun"))
-            cells += [heard(entry, system), *found, others(entry, system)]
+            cells += [rig_told.heard(entry, system), *found, rig_told.others(entry, system)]
         rows.append([*cells, *[""] * (len(_HEADS) - len(cells))])
-    return table_html(map(say, _HEADS), rows, caption=say("log"))
+    return table_html(map(rig_told.say, _HEADS), rows, caption=rig_told.say("log"))
 
 
 def left_table(rig: "Rig", left: "Handover", system: str) -> str:
@@ -49,22 +40,22 @@ def left_table(rig: "Rig", left: "Handover", system: str) -> str:
         if left.is_passed
         else (VERMILION, "\N{RIGHTWARDS ARROW}", "not-passed")
     )
-    reasons = why(left)
+    reasons = rig_told.why(left)
     points = [
-        [say(f"part-{name}"), f"{left.points[name]}", f"{most:.0f}", reasons[name]]
+        [rig_told.say(f"part-{name}"), f"{left.points[name]}", f"{most:.0f}", reasons[name]]
         for name, most in MOST.items()
     ]
-    points.append([say("total"), f"{left.score}", f"{sum(MOST.values()):.0f}", ""])
-    readings = [reading_row(one, rig, system) for one in left.readings]
+    points.append([rig_told.say("total"), f"{left.score}", f"{sum(MOST.values()):.0f}", ""])
+    readings = [rig_told.reading_row(one, rig, system) for one in left.readings]
     under = gauge(UNDER_CUT_IN, system)
-    slips = [say(f"slip-{slip}", under=under) for slip in left.slips]
-    told = "" if left.remedy else paragraph(left_at(left, system))
+    slips = [rig_told.say(f"slip-{slip}", under=under) for slip in left.slips]
+    told = "" if left.remedy else paragraph(rig_told.left_at(left, system))
     if left.is_passed and not left.remedy:
         told += "".join(paragraph(line) for line in setting_lines(rig.window, system))
     return (
-        edged(color, f"{sign} {say(key)}")
-        + table_html(map(say, ("part", "points", "of", "why")), points)
-        + table_html(map(say, ("reading", "wrote", "had", "verdict")), readings)
-        + (paragraph(say("slips"), bold=True) + list_html(slips) if slips else "")
+        edged(color, f"{sign} {rig_told.say(key)}")
+        + table_html(map(rig_told.say, ("part", "points", "of", "why")), points)
+        + table_html(map(rig_told.say, ("reading", "wrote", "had", "verdict")), readings)
+        + (paragraph(rig_told.say("slips"), bold=True) + list_html(slips) if slips else "")
         + told
     )

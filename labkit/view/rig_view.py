@@ -10,6 +10,7 @@ import attrs
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from typing_extensions import override
 
+from labkit import rigs
 from labkit.advice.remedies import EASIEST_FIRST
 from labkit.errors import LabkitError, UnitError
 from labkit.figures.scene import scene_of
@@ -17,30 +18,17 @@ from labkit.figures.style import BLUE
 from labkit.language import say_clock
 from labkit.pages.looks import look
 from labkit.questions import learner_number
-from labkit.questions.mastery import RIG_VISIT
-from labkit.questions.progress import Plain, Result
-from labkit.rigs import (
-    SHEET,
-    Handover,
-    Rig,
-    done_over,
-    folds,
-    hand_over,
-    hint,
-    marks,
-    start_rig,
-    visit,
-)
+from labkit.questions.progress import RIG_VISIT, Plain, Result
 from labkit.rigs.rig import HIGHEST_AIR
 from labkit.text.shared import WORDS
 from labkit.units import quantity, si
 from labkit.units.customary import PSI
-from labkit.view.asking import LOOKS, on_enter
+from labkit.view import widgets
+from labkit.view.asking import LOOKS
 from labkit.view.gauge_picture import gauge_tag
 from labkit.view.keeping import ProgressStore, in_pieces, together
 from labkit.view.mastery_sheet import sheet_link
 from labkit.view.page import Page, paragraph
-from labkit.view.printed import PrintableBox
 from labkit.view.rig_sheet import rig_sheet
 from labkit.view.rig_tables import left_table, log_table
 from labkit.view.rig_told import (
@@ -53,16 +41,6 @@ from labkit.view.rig_told import (
     states,
     story,
     undone_words,
-)
-from labkit.view.widgets import (
-    WIDE,
-    NumberedPage,
-    edged,
-    row,
-    sentence_of,
-    status,
-    styled,
-    units_choice,
 )
 
 if TYPE_CHECKING:
@@ -79,21 +57,17 @@ _ACTS: Final = "acts"
 """What the visit, and what was done on it, are called in the learner's file."""
 
 
-class RigPage(NumberedPage):
+class RigPage(widgets.NumberedPage):
     """The widgets of a rig; made with `rig`."""
 
     def __init__(self, site: "Site | str | None", *, system: str = "US") -> None:
-        self._site, self.system = site, system
-        self.rig: Rig | None = None  # none before a number is given
-        self.left: Handover | None = None  # none since something was changed
+        super().__init__(system, asks=WORDS["drill number"], starts=say("come"))
+        self._site = site
+        self.rig: rigs.Rig | None = None  # none before a number is given
+        self.left: rigs.Handover | None = None  # none since something was changed
         self._keeper = ProgressStore("")
         self._hinted, self._problem = "", ""
         self.hands: dict[str, Any] = {}  # buttons, by act: ``"screw out"``, ``"floats elm"``
-        self.number = W.Text(
-            description=WORDS["drill number"], style=WIDE, layout=W.Layout(width="16em")
-        )
-        self.start_button = self.button(say("come"), self.start)
-        self.units, self.note = units_choice(system), W.HTML()
         self.amount = _list(say("by"), [(say(key), count) for key, count in _AMOUNTS.items()])
         self.air = _list(say("air-to"), _airs(system))
         self.remedy = _list(say("remedy"), [(say(f"remedy-{k}"), k) for k in EASIEST_FIRST])
@@ -103,10 +77,9 @@ class RigPage(NumberedPage):
                 style={"description_width": "14em"},
                 layout=W.Layout(width="24em", max_width="100%"),
             )
-            for name in SHEET
+            for name in rigs.SHEET
         }
         self.story, self.view, self.stands, self.log = (W.HTML() for _ in range(4))
-        self.status, self.said = status(), status()
         self.board = W.VBox([])
         self.which = W.ToggleButtons(
             options=[(say(f"run-{one}"), one) for one in ("visit", "clear", "hazy")],
@@ -116,10 +89,8 @@ class RigPage(NumberedPage):
         self.replay = Page({}, question="", system=system, turned=None, on_paper=str)
         self.debrief = W.VBox([self.which, self.replay.box])
         self.box = self._laid_out()
-        on_enter(self.number, self.start)
         for box in self.boxes.values():
-            on_enter(box, self.write)
-        self.units.observe(lambda change: self.use(str(change["new"])), "value")
+            widgets.on_enter(box, self.write)
         self.which.observe(lambda _: self._play(), "value")
 
     @override
@@ -128,9 +99,9 @@ class RigPage(NumberedPage):
         self.status.value = paragraph(WORDS["drill wait"])
         self.rig = self.left = None
         try:
-            self.rig = start_rig(learner_number(self.number.value), self._site)
+            self.rig = rigs.start_rig(learner_number(self.number.value), self._site)
         except LabkitError as error:
-            self._problem = sentence_of(error)
+            self._problem = widgets.sentence_of(error)
             self.use(self.system)
         else:
             self._show(self.rig, "")
@@ -149,13 +120,13 @@ class RigPage(NumberedPage):
                 for k, w, n, s in json.loads(together(kept, _ACTS))
             ]
             number = learner_number(str(kept["number"]))
-            self.rig = done_over(start_rig(number, self._site), acts)
+            self.rig = rigs.done_over(rigs.start_rig(number, self._site), acts)
         except (LabkitError, ValueError, TypeError):
             return  # an older labkit wrote it otherwise: the line can be come to anew
         self.number.value = str(number)
         self._show(self.rig, say("as-left"))
 
-    def _show(self, rig: Rig, words: str) -> None:
+    def _show(self, rig: rigs.Rig, words: str) -> None:
         """Put the board and the sheet of a line on the page, and words first."""
         self._hinted, self._problem = "", words
         for name, box in self.boxes.items():
@@ -179,7 +150,7 @@ class RigPage(NumberedPage):
         try:
             self.rig = self.rig.act(key, where, amount, state)
         except LabkitError as error:
-            self._problem = say("not-done", problem=sentence_of(error))
+            self._problem = say("not-done", problem=widgets.sentence_of(error))
         self.use(self.system)
         self._keep()
 
@@ -220,12 +191,12 @@ class RigPage(NumberedPage):
             self.left, self._problem = None, undone_words(self.rig)
             self.rig = self.rig.act("leave")
         else:
-            self.left = hand_over(self.rig, remedy)
+            self.left = rigs.hand_over(self.rig, remedy)
             self._count(self.rig, self.left)
         self.use(self.system)
         self._keep()
 
-    def _count(self, rig: Rig, left: Handover) -> None:
+    def _count(self, rig: rigs.Rig, left: rigs.Handover) -> None:
         """Keep a visit that is finished; of each line the first one counts."""
         if any(one.figures.get("number") == rig.number for one in self._visits()):
             return
@@ -236,8 +207,8 @@ class RigPage(NumberedPage):
         }  # fmt: skip
         self._keeper.finish(Result(task=RIG_VISIT, passed=left.is_passed, figures=figures))
 
+    @override
     def use(self, system: str, *, is_hinted: bool = False) -> None:
-        """Write everything in the units of a system."""
         if system != self.system:
             kept = self.air.value
             self.air.options = _airs(system)
@@ -253,7 +224,7 @@ class RigPage(NumberedPage):
             self.status.value = paragraph(self._problem) if self._problem else ""
             return
         rig = self.rig
-        self._hinted = hint_words(hint(rig), system) if is_hinted or self._hinted else ""
+        self._hinted = hint_words(rigs.hint(rig), system) if is_hinted or self._hinted else ""
         self.story.value = "".join(paragraph(line) for line in story(rig, system))
         last = last_read(rig.log[-1], system)
         self.status.value = paragraph(self._problem or f"{last} {self._now(rig)}")
@@ -271,21 +242,21 @@ class RigPage(NumberedPage):
             return ""
         return amount(written[name], "pressure", system).replace("\N{NO-BREAK SPACE}", " ")
 
-    def _now(self, rig: Rig) -> str:
+    def _now(self, rig: rigs.Rig) -> str:
         clock = say_clock(rig.came + 60.0 * rig.minutes, self.system)
         return say("now", clock=clock, worked=f"{rig.worked:g}", tries=rig.tries)
 
-    def _gauge(self, rig: Rig, last: str) -> str:
+    def _gauge(self, rig: rigs.Rig, last: str) -> str:
         """Draw the gauge as it was read."""
         read = next(one.value for one in rig.log[-1].values if one.name == "gauge")
         highest = _HIGHEST_DIAL * rig.window.dead_head[1]
         return gauge_tag(float(read), highest, say("picture", read=last), self.system)
 
-    def _verdict(self, rig: Rig) -> str:
+    def _verdict(self, rig: rigs.Rig) -> str:
         """Write a hint, or how the line was handed over."""
         if self.left is not None:
             return left_table(rig, self.left, self.system) + self._so_far()
-        return edged(BLUE, self._hinted) if self._hinted else ""
+        return widgets.edged(BLUE, self._hinted) if self._hinted else ""
 
     def _visits(self) -> list[Result]:
         """Return the visits that were finished, as the learner's file has them."""
@@ -320,7 +291,7 @@ class RigPage(NumberedPage):
             self.replay.system = self.system
             self.replay.take(scene)
 
-    def _deal_out(self, rig: Rig) -> None:
+    def _deal_out(self, rig: rigs.Rig) -> None:
         """Put buttons for what can be done on this line, each group with its caution."""
         site = rig.site
         hang = amount(rig.window.sun.least, "irradiance", self.system)
@@ -384,7 +355,7 @@ class RigPage(NumberedPage):
         ]
         self.board.children = [_group(*group) for group in groups]
 
-    def _wires_caution(self, rig: Rig) -> str:
+    def _wires_caution(self, rig: rigs.Rig) -> str:
         """Return the caution that fits this switch and this pump."""
         said = say(f"caution-wires-{rig.site.drive.stop_when}")
         if rig.has_displacement_pump:
@@ -423,12 +394,12 @@ class RigPage(NumberedPage):
         return self.hands[name]
 
     def _laid_out(self) -> Any:
-        asked = row(self.number, self.start_button, self.units)
+        asked = widgets.row(self.number, self.start_button, self.units)
         eye = W.VBox([self.view, self.status, self.stands]).add_class("labkit-eye")
         work = W.Box([eye, self.board]).add_class("labkit-work")
         parts = [self.note, asked, self.story, work]
-        box = PrintableBox(
-            [*parts, self.said, self.debrief, self.log, styled(LOOKS, _LOOK)],
+        box = widgets.PrintableBox(
+            [*parts, self.said, self.debrief, self.log, widgets.styled(LOOKS, _LOOK)],
             on_paper=lambda: rig_sheet(self._site, self.system, self.rig),
         )
         box.add_class("labkit-rig")
@@ -438,17 +409,17 @@ class RigPage(NumberedPage):
         return box
 
 
-def visit_scene(rig: Rig, system: str) -> "Scene":
+def visit_scene(rig: rigs.Rig, system: str) -> "Scene":
     """Make the scene of a whole visit, with what was done as its events."""
-    run: Trace = visit(rig)
+    run: Trace = rigs.visit(rig)
     scene = scene_of(run, system, moment=0.0)
     events, acts = [], []
-    for number, (at, entry) in enumerate(marks(rig), start=1):
+    for number, (at, entry) in enumerate(rigs.marks(rig), start=1):
         events.append([at, f"{number} · {done(entry, system)}"])
         if entry.key != "wait":
             acts.append([at, str(number)])
     parts = {**scene.parts, "events": events, "acts": acts}
-    if nights := folds(rig):
+    if nights := rigs.folds(rig):
         clock = {"folds": nights, "by_clock": True, "label": WORDS["clock title"]}
         parts["x"] = parts["x"] | clock
         parts["labels"] = parts["labels"] | {"night": WORDS["night"]}
@@ -481,14 +452,14 @@ def _group(name: str, caution: str, hands: list[Any]) -> Any:
     if caution:
         head += f'<p class="labkit-hurts"><b>{html.escape(WORDS["caution"])}</b> '
         head += f"{html.escape(caution)}</p>"
-    return W.VBox([W.HTML(head), row(*hands)])
+    return W.VBox([W.HTML(head), widgets.row(*hands)])
 
 
 def _list(description: str, options: list[tuple[str, Any]]) -> Any:
     return W.Dropdown(
         options=options,
         description=description,
-        style=WIDE,
+        style=widgets.WIDE,
         layout=W.Layout(width="auto", max_width="100%"),
     )
 

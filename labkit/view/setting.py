@@ -7,12 +7,11 @@ import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 
 from labkit.errors import LabkitError
 from labkit.text.shared import WORDS
-from labkit.view.asking import QuestionWidget, on_enter
+from labkit.view import widgets
+from labkit.view.asking import QuestionWidget
 from labkit.view.keeping import ProgressStore
 from labkit.view.page import paragraph
-from labkit.view.printed import PrintableBox
 from labkit.view.telling import inline_markup, render
-from labkit.view.widgets import Displayed, button, row, sentence_of, status, units_choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -21,7 +20,7 @@ if TYPE_CHECKING:
     from labkit.questions.keys.sheet import Exercise
 
 
-class Setting(Displayed):
+class Setting(widgets.Displayed):
     """The widgets of an exercise.
 
     Attributes
@@ -46,17 +45,17 @@ class Setting(Displayed):
         self._exercise: Exercise | None = None
         self.questions: list[QuestionWidget] = []
         self.number = W.Text(description=WORDS["learner"], layout=W.Layout(width="16em"))
-        self.deal = button(WORDS["deal"], self.give)
-        self.units = units_choice(system)
-        self.story, self.status, self.sheet = W.HTML(), status(), W.VBox([])
-        asked = row(self.number, self.deal, self.units)
+        self.deal = widgets.button(WORDS["deal"], self.give)
+        self.units = widgets.units_choice(system)
+        self.story, self.status, self.sheet = W.HTML(), widgets.status(), W.VBox([])
+        asked = widgets.row(self.number, self.deal, self.units)
         self.kept = W.VBox([])
-        self.box = PrintableBox(
+        self.box = widgets.PrintableBox(
             [asked, self.story, self.sheet, self.status, self.kept], on_paper=self._on_paper
         )
         self.story.add_class("labkit-story")
         self.box.add_class("labkit-exercise")
-        on_enter(self.number, self.give)
+        widgets.on_enter(self.number, self.give)
         self.units.observe(lambda change: self.use(str(change["new"])), "value")
         before = self._own.state("own number").get("number")
         if before is not None:
@@ -68,7 +67,7 @@ class Setting(Displayed):
         try:
             self._exercise = self.make(self.number.value)
         except LabkitError as error:
-            self.status.value = paragraph(sentence_of(error))
+            self.status.value = paragraph(widgets.sentence_of(error))
             return
         page = f"{self.page}, number {self._exercise.learner}" if self.page else ""
         self.keeper = ProgressStore(page, of=self.page)

@@ -16,9 +16,8 @@ from labkit.view.charts.base import chart_html
 from labkit.view.charts.stop import StopPrices
 from labkit.view.controls import CONTROLS, Choice, Span
 from labkit.view.methods_told import choice_lines, methods_rows
-from labkit.view.page import Followed, Page
+from labkit.view.page import Followed, Page, Row, row_of
 from labkit.view.path_picture import PathImage
-from labkit.view.rows import Row, row_of
 
 if TYPE_CHECKING:
     from labkit.advice.stop_methods import StopMethods

@@ -15,15 +15,11 @@ from labkit.text import Words
 if TYPE_CHECKING:
     from labkit.engine.surge_record import RunSurge, Spot, Surge
 
-WORDS: Final = Words("surge")
-"""American English, in the trade's terms, keyed by what it means."""
+WORDS: Final = Words("surge")  # American English, in the trade's terms, keyed by what it means
 
 
-_WORTH_A_WORD: Final = 2e-4
-"""Water run back that is worth a word [m3]."""
-
-_DEEP: Final = 3.0
-"""Depth under the gauge that explains much of a pressure [m]."""
+_WORTH_A_WORD: Final = 2e-4  # water run back that is worth a word [m3]
+_DEEP: Final = 3.0  # depth under the gauge that explains much of a pressure [m]
 
 
 def surge_sentence(surge: "Surge", system: str = "US") -> str:

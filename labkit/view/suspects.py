@@ -11,10 +11,9 @@ from labkit.drills import UNPLACED
 from labkit.faults import FAULTS, PARTS, part_name
 from labkit.pages.looks import look
 from labkit.text import speaker
-from labkit.view.asking import on_enter
 from labkit.view.drill_words import place_words, suspect_words
 from labkit.view.page import paragraph
-from labkit.view.widgets import WIDE
+from labkit.view.widgets import WIDE, on_enter
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -27,8 +26,7 @@ SUSPECTS_LOOK: Final = look("suspects.css")
 
 _ALIKE: Final = 0.72
 """How alike a typed name must be to a fault's, from 0 to 1: a slip of the pen passes."""
-_CLEARLY: Final = 0.08
-"""By how much it must be more alike than to the next one."""
+_CLEARLY: Final = 0.08  # by how much it must be more alike than to the next one
 
 _SAME: Final = {
     "valve": "", "the": "", "a": "", "an": "", "is": "", "in": "", "at": "", "of": "", "switch": "",

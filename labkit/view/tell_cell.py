@@ -23,11 +23,9 @@ from labkit.errors import LabkitError
 from labkit.parts.fields import nearest
 from labkit.questions import Amount, Phrase
 from labkit.units import UNIT_SYSTEMS, si, typed, unit_label, ureg, written
-from labkit.view.sums import adding_up
-from labkit.view.telling import OTHER_KINDS, format_amount, markdown
+from labkit.view.telling import OTHER_KINDS, adding_up, format_amount, markdown
 
-KINDS: Final = (*UNIT_SYSTEMS["US"], *OTHER_KINDS, "column")
-"""What a value can be."""
+KINDS: Final = (*UNIT_SYSTEMS["US"], *OTHER_KINDS, "column")  # what a value can be
 
 _BRACE: Final = re.compile(r"\{\{|\}\}|\{(?P<mark>[^{}\n]*)\}|(?P<stray>[{}])")
 _PATH: Final = r"[^\W\d]\w*(?:\.\w+|\[[^\[\]]+\])*"

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from IPython.display import display
+from typing_extensions import override
 
 from labkit.errors import LabkitError
 from labkit.figures.style import VERMILION
@@ -13,6 +14,24 @@ from labkit.text.shared import WORDS
 
 if TYPE_CHECKING:
     from labkit.view.keeping import ProgressStore
+
+
+class PrintableBox(W.VBox):  # type: ignore[misc]  # widgets have no types
+    """A box of widgets, and the HTML that stands in its place on paper.
+
+    The HTML is not made while it `is_screen_only`, with nobody asking for paper.
+    """
+
+    def __init__(self, children: list[Any], *, on_paper: Callable[[], str]) -> None:
+        super().__init__(children)
+        self._on_paper, self.is_screen_only = on_paper, False
+
+    @override
+    def _repr_mimebundle_(self, **options: Any) -> dict[str, Any]:
+        """Return the live view, and the paper's HTML for whoever cannot show that."""
+        bundle: dict[str, Any] = super()._repr_mimebundle_(**options)
+        return bundle if self.is_screen_only else {**bundle, "text/html": self._on_paper()}
+
 
 WIDE: Final = {"description_width": "initial"}
 """The style of a widget whose label is as wide as its words."""
@@ -30,12 +49,14 @@ class Displayed:
 class NumberedPage(Displayed):
     """A page that begins with a learner's own number, with buttons that may fail."""
 
-    units: Any  # whose units
-    said: Any  # where a failure is said
-    # where the learner's number goes, and the button that begins
-    number: Any
-    start_button: Any
-    note: Any  # why it cannot begin yet, if so
+    def __init__(self, system: str, *, asks: str, starts: str) -> None:
+        self.system, self.units = system, units_choice(system)
+        self.number = W.Text(description=asks, style=WIDE, layout=W.Layout(width="16em"))
+        self.start_button = self.button(starts, self.start)
+        self.note = W.HTML()  # why it cannot begin yet, if so
+        self.status, self.said = status(), status()  # the last reading; a failure, among others
+        on_enter(self.number, self.start)
+        self.units.observe(lambda change: self.use(str(change["new"])), "value")
 
     def follow(self, units: Any) -> None:
         """Go with a page's own choice of units; one choice on a page is enough."""
@@ -47,6 +68,10 @@ class NumberedPage(Displayed):
 
     def start(self) -> None:
         """Begin with the number in the box."""
+        raise NotImplementedError
+
+    def use(self, system: str) -> None:
+        """Write everything in the units of a system."""
         raise NotImplementedError
 
     def begin(self, number: int | str) -> None:
@@ -72,6 +97,16 @@ def button(words: str, act: Callable[[], None], **layout: str) -> Any:
     made = W.Button(description=words, layout=W.Layout(width="auto", max_width="100%", **layout))
     made.on_click(lambda _: act())
     return made
+
+
+def on_enter(box: W.Text, act: Callable[[], None]) -> None:
+    """Call `act` when a person presses Enter in a box."""
+
+    def hear(_: W.Text, message: dict[str, Any], __: object) -> None:
+        if message.get("event") == "submit":
+            act()
+
+    box.on_msg(hear)
 
 
 def safely(
@@ -130,3 +165,24 @@ def edged(color: str, words: str, *, bold: bool = False) -> str:
     style = f"border-left:4px solid {color};padding-left:8px"
     inside = html.escape(words)
     return f'<p style="{style}">{f"<b>{inside}</b>" if bold else inside}</p>'
+
+
+class ProgressBar:
+    """A bar to hand over as ``progress``; it shows itself, and goes when all is done."""
+
+    def __init__(self, words: str = "Working …") -> None:
+        self.bar = W.FloatProgress(
+            value=0.0, min=0.0, max=1.0, description=words,
+            style={"description_width": "initial"}, layout=W.Layout(width="70%"),
+        )  # fmt: skip
+        display(self.bar)  # type: ignore[no-untyped-call]
+
+    def __call__(self, share: float) -> None:
+        """Fill the bar up to a share, 0 to 1."""
+        self.bar.value = share
+        if share >= 1.0:
+            self.close()
+
+    def close(self) -> None:
+        """Take the bar away."""
+        self.bar.close()

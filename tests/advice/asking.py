@@ -16,7 +16,7 @@ from labkit.rigs import hand_over, start_rig
 from labkit.sun import clear_day
 from labkit.sun.sky import read_date
 from labkit.units import NO_LEAK, si
-from labkit.view import own_parts
+from labkit.view import own_site
 from labkit.view.judge_words import judged_words
 from labkit.view.window_told import window_lines
 from tests.customary import PSI
@@ -175,7 +175,7 @@ def _rig(window: Window) -> list[str]:
 
 def _form(window: Window) -> list[str]:
     """The page for one's own site shows the same window and the same verdict."""
-    shown = own_parts.window().find(window.site, lambda _: None)
+    shown = own_site.window().find(window.site, lambda _: None)
     said = []
     if shown.own.verdict != window.own.verdict or shown.recommended != window.recommended:
         said.append("the form judges the line otherwise than the window")

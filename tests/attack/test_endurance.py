@@ -18,7 +18,7 @@ from matplotlib.figure import Figure
 import labkit as lab
 from labkit.errors import RunError
 from labkit.view.bench import bench
-from labkit.view.rows import SettingSlider
+from labkit.view.page import SettingSlider
 from tests.reference.test_time_integration import site_with
 
 pytestmark = [

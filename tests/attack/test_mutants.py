@@ -12,9 +12,8 @@ import pytest
 from labkit import text
 from labkit.errors import LabkitError, SiteErrors
 from labkit.questions import Question, bank
-from labkit.questions.choice import ChoiceQuestion, mark_choice
 from labkit.questions.keys import lesson_0
-from labkit.questions.number import mark_number
+from labkit.questions.marking import ChoiceQuestion, mark_choice, mark_number
 from labkit.questions.progress import (
     Given,
     Result,

@@ -164,7 +164,7 @@ slider.observe(draw, "value"); draw(); display(w.VBox([slider, status, view]))""
 TYPING: Final = """\
 import time
 import ipywidgets as w
-from labkit.view.asking import on_enter
+from labkit.view.widgets import on_enter
 box, button, seen = w.Text(description="Answer"), w.Button(description="Send"), w.HTML()
 seen.add_class("typed")
 heard = []

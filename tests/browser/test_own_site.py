@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 import pytest
 from playwright.sync_api import Page, ViewportSize, expect
 
-from labkit.view.own_words import EXAMPLE
+from labkit.view.own_site import EXAMPLE
 from tests.browser.conftest import PICTURE, SECOND
 from tests.browser.test_lessons import predict
 

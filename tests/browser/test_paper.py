@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from labkit.view.key import plan
 from labkit.view.paper import write_page
-from labkit.view.plan import plan
 
 pytestmark = pytest.mark.browser
 

@@ -7,8 +7,8 @@ import nbformat
 import pytest
 
 from labkit.view.handout import _body, handouts, looks_for, written
+from labkit.view.key import plan
 from labkit.view.paper import NEW_SHEET, write_page
-from labkit.view.plan import plan
 from tests.browser.sheets import wrong_with
 
 pytestmark = pytest.mark.browser

@@ -11,10 +11,8 @@ import pytest
 import labkit as lab
 from labkit.cli import main
 from labkit.diagnosis import READINGS, SOUND, TESTS, Diagnosis, diagnose
-from labkit.diagnosis.reasoning import Lineup, line_up
-from labkit.diagnosis.suspects import Case
-from labkit.diagnosis.typed import typed_readings
-from labkit.diagnosis.unknowns import UNKNOWNS, as_it_may_be
+from labkit.diagnosis.reasoning import Lineup, line_up, typed_readings
+from labkit.diagnosis.suspects import UNKNOWNS, Case, as_it_may_be
 from labkit.diagnosis.visit import visit
 from labkit.errors import SiteError
 from labkit.faults import FAULTS

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from labkit.drills import TASKS, Value
-from labkit.drills.shortest import Ruled, cheapest, minutes_of, shortest_line
+from labkit.drills.marking import Ruled, cheapest, minutes_of, shortest_line
 from labkit.drills.signature import Span, span
 from labkit.errors import LabkitError
 from labkit.faults import stocked

@@ -14,8 +14,7 @@ from numpy.typing import NDArray
 from labkit.engine.run import simulate
 from labkit.figures import looks
 from labkit.figures.limits import WATER_COLUMN, Limits
-from labkit.figures.moment import telling_moment
-from labkit.figures.scene import Grip, Scene, scene_of
+from labkit.figures.scene import Grip, Scene, scene_of, telling_moment
 from labkit.sitefile import demo_site
 from labkit.trace import VERDICTS, DriveState, Flag
 from tests.view.conftest import made_trace

@@ -12,7 +12,7 @@ from IPython.core.interactiveshell import InteractiveShell
 
 from labkit.text.shared import WORDS
 from labkit.view.bench import Bench
-from labkit.view.own_words import OWN_WORDS
+from labkit.view.own_site import OWN_WORDS
 from tests.notebooks.visiting import CHECKOUT, TELLS, Page, Visit, lone_shell, visit
 from tests.questions.golden import asked_in, changed, golden
 

@@ -20,9 +20,9 @@ from ipywidgets.widgets.widget import _instances as _WIDGETS  # noqa: N812
 from traitlets.config import Config
 
 from labkit.questions import NumberQuestion, Question
-from labkit.questions.number import COUNT
+from labkit.questions.marking import COUNT
 from labkit.questions.progress import ELSEWHERE
-from labkit.view.prediction_table import outcome
+from labkit.view.asking import outcome
 from labkit.view.tell_cell import read_cell
 
 if TYPE_CHECKING:

@@ -10,8 +10,7 @@ from labkit.pages.home import answer as served
 from labkit.questions.keys import exercise_1
 from labkit.questions.progress import ELSEWHERE, Given, Page, keep_answer, read_progress
 from labkit.questions.returning import PAGE, WAITS, due
-from labkit.view.lesson import Lesson
-from labkit.view.returning import Returning
+from labkit.view.lesson import Lesson, Returning
 
 DAY = dt.date(2026, 5, 4)
 SHEET = "exercise 1, number 17"

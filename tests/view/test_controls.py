@@ -10,7 +10,7 @@ from labkit.sun import Sun, constant
 from labkit.units import UNIT_SYSTEMS, FlowAt, si
 from labkit.view.bench import bench
 from labkit.view.controls import CHOICES, CONTROLS, apply_all, control_named
-from labkit.view.rows import SettingSlider
+from labkit.view.page import SettingSlider
 
 PSI, GPM, FOOT, GALLON = 6894.757, 6.30902e-5, 0.3048, 3.785411784e-3
 

@@ -11,8 +11,7 @@ from labkit.drills import Judged, Placed, Settling, draw_drill, scene_of
 from labkit.drills.drill import Debrief
 from labkit.drills.marking import mark
 from labkit.faults import FAULTS
-from labkit.questions.mastery import IN_A_ROW, SERVICE_CALL, in_a_row
-from labkit.questions.progress import ELSEWHERE, Result
+from labkit.questions.progress import ELSEWHERE, IN_A_ROW, SERVICE_CALL, Result, in_a_row
 from labkit.sitefile import demo_site
 from labkit.text import sentence
 from labkit.view.drill_view import DrillPage, drill

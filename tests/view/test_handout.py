@@ -12,12 +12,11 @@ from labkit.errors import LabkitError
 from labkit.faults import FAULTS
 from labkit.questions.keys import exercise_1
 from labkit.rigs import start_rig
-from labkit.view.drill_sheet import drill_sheet
+from labkit.view.drill_view import drill_sheet
 from labkit.view.drill_words import task_label
 from labkit.view.field_numbers import gauge
 from labkit.view.handout import _mark, handouts
-from labkit.view.paper import write_page
-from labkit.view.paper_forms import LINE, for_paper, question_form
+from labkit.view.paper import LINE, for_paper, question_form, write_page
 from labkit.view.telling import render
 
 CHECKOUT = Path(__file__).parents[2]

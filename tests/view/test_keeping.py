@@ -14,8 +14,7 @@ from labkit.sitefile import demo_site
 from labkit.view import keeping
 from labkit.view.bench import Bench
 from labkit.view.lesson import Lesson
-from labkit.view.own_site import OwnSite
-from labkit.view.own_words import EXAMPLE
+from labkit.view.own_site import EXAMPLE, OwnSite
 from labkit.view.setting import Setting
 from labkit.view.stop_method_bench import StopMethodBench
 

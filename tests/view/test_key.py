@@ -10,8 +10,7 @@ from labkit.errors import LabkitError
 from labkit.questions.keys import exercise_1
 from labkit.view import paper
 from labkit.view.handout import handouts
-from labkit.view.key import MOST_NUMBERS, key, numbers_of
-from labkit.view.plan import right_of
+from labkit.view.key import MOST_NUMBERS, key, numbers_of, right_of
 from labkit.view.telling import render
 
 CHECKOUT = Path(__file__).parents[2]

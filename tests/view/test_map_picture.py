@@ -18,8 +18,7 @@ from labkit.advice.settings_map import NO_SETTING, NOT_RUN, OUTSIDE, Curve, Sett
 from labkit.figures.looks import CELLS
 from labkit.site import Site
 from labkit.view.charts import chart_html
-from labkit.view.map_legend import LINES
-from labkit.view.map_picture import MapImage, MapPicture
+from labkit.view.map_picture import LINES, MapImage, MapPicture
 from labkit.view.map_words import MAP_WORDS, axis_title, map_alt, map_lines, trial_words
 
 PSI = 6894.757293168361

@@ -13,11 +13,11 @@ from labkit.advice.water_budget import water_budget
 from labkit.figures.paper import picture_png
 from labkit.site import Site
 from labkit.sitefile import demo_site
-from labkit.view import own_parts
+from labkit.view import own_site
 from labkit.view.budget_picture import BudgetImage
 from labkit.view.card_page import card_html
 from labkit.view.map_picture import MapImage
-from labkit.view.own_words import EXAMPLE
+from labkit.view.own_site import EXAMPLE
 from labkit.view.window_picture import window_png
 from labkit.view.window_told import window_lines
 
@@ -80,7 +80,7 @@ def test_nothing_of_another_site_stays_when_a_part_cannot_be_made(
     def fails(*_: object, **__: object) -> object:
         raise ZeroDivisionError
 
-    monkeypatch.setattr(own_parts, broken, fails)
+    monkeypatch.setattr(own_site, broken, fails)
     own.text.value = EXAMPLE.replace("Willow Bend", "Later Ranch")
     own.work()
 

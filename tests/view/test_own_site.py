@@ -10,8 +10,7 @@ import pytest
 from labkit import Lesson, OwnSite, operating_window
 from labkit.questions.keys.lesson_14 import as_typed
 from labkit.sitefile import LARGEST, loads
-from labkit.view.own_card import CardSaver, file_name
-from labkit.view.own_words import EXAMPLE
+from labkit.view.own_site import EXAMPLE, CardSaver, file_name
 
 
 @pytest.fixture

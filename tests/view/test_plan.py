@@ -10,7 +10,7 @@ import pytest
 
 from labkit.errors import LabkitError
 from labkit.questions.keys import lesson_13
-from labkit.view.plan import PLANS, plan, written_part
+from labkit.view.key import PLANS, plan, written_part
 
 CHECKOUT = Path(__file__).parents[2]
 LESSONS = sorted((CHECKOUT / "lessons").glob("[0-9]*.ipynb"))

@@ -10,7 +10,7 @@ import pytest
 from labkit.errors import LabkitError
 from labkit.questions.keys import exercise_1
 from labkit.view import paper
-from labkit.view.plan import right_of
+from labkit.view.key import right_of
 from labkit.view.quiz import drawn_for, quiz
 from labkit.view.telling import render
 

@@ -8,7 +8,7 @@ import pytest
 
 from labkit import demo_site, simulate
 from labkit.engine.memory import EVENT_WORDS
-from labkit.figures.moment import telling_moment
+from labkit.figures.scene import telling_moment
 from labkit.language import event_words, flag_words, moment_lines, sentence, verdict_words
 from labkit.text.shared import WORDS
 from labkit.trace import VERDICTS

@@ -8,8 +8,7 @@ from hypothesis import strategies as st
 
 from labkit.questions import Phrase, phrase
 from labkit.units import UNIT_SYSTEMS
-from labkit.view.sums import adding_up
-from labkit.view.telling import render
+from labkit.view.telling import adding_up, render
 from tests.customary import PSI
 
 WORDS = "{climb:pressure} + {rub:pressure} + {valve:pressure} = {gauge:pressure}"

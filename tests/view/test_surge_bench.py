@@ -2,7 +2,7 @@
 
 import pytest
 
-from labkit.questions.choice import ChoiceQuestion, Option
+from labkit.questions.marking import ChoiceQuestion, Option
 from labkit.questions.phrase import phrase
 from labkit.sitefile import demo_site
 from labkit.view.lesson import Lesson

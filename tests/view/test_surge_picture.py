@@ -14,11 +14,13 @@ from labkit.engine.surge import surge
 from labkit.engine.surge_record import Surge
 from labkit.language import say_time
 from labkit.view.narrow import make_narrow
-from labkit.view.surge_map import AS_BEFORE, COLOURS, first_wave
 from labkit.view.surge_picture import (
+    AS_BEFORE,
+    COLOURS,
     LOOKS,
     SurgeImage,
     SurgePicture,
+    first_wave,
 )
 from labkit.view.surge_words import surge_sentence
 

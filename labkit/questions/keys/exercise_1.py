@@ -9,20 +9,8 @@ from labkit.physics.tank import water_volume
 from labkit.physics.water import air_pressure
 from labkit.questions.bank import story
 from labkit.questions.draw import draw, learner_number, rng_of
-from labkit.questions.keys import filling, line, outcome, water
-from labkit.questions.keys.sheet import (
-    Exercise,
-    an_hour,
-    are_clear,
-    losses,
-    pump_of,
-    set_at,
-    shut_off_head,
-    to_si,
-    told,
-    weight_of_water,
-)
-from labkit.questions.number import NumberQuestion
+from labkit.questions.keys import filling, line, outcome, sheet, water
+from labkit.questions.marking import NumberQuestion
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
@@ -35,7 +23,7 @@ _SWITCHES: Final = ((20, 40), (25, 45), (30, 50), (40, 60))
 """Cut-in and cut-out [psi]; 20/40, 30/50 and 40/60 are the usual ones (common practice)."""
 
 
-def exercise(learner: int | str) -> Exercise:
+def exercise(learner: int | str) -> sheet.Exercise:
     """Return the exercise for a learner's own number."""
     number = learner_number(learner)
     rng = rng_of(number, exercise=_NUMBER)
@@ -43,14 +31,14 @@ def exercise(learner: int | str) -> Exercise:
     site = draw(
         _drawn_site,
         rng,
-        is_good=lambda drawn: _behaves(drawn, wanted) and are_clear(_about_pressure(drawn)),
+        is_good=lambda drawn: _behaves(drawn, wanted) and sheet.are_clear(_about_pressure(drawn)),
     )
-    about_water = draw(lambda thrown: _about_water(thrown, site), rng, is_good=are_clear)
+    about_water = draw(lambda thrown: _about_water(thrown, site), rng, is_good=sheet.are_clear)
     what_happens = outcome.what_happens("what happens", verdict=wanted)
-    return Exercise(
+    return sheet.Exercise(
         learner=number,
         site=site,
-        story=story("exercise_1", shut_off=shut_off_head(site), **told(site)),
+        story=story("exercise_1", shut_off=sheet.shut_off_head(site), **sheet.told(site)),
         verdict=wanted,
         questions=(*_about_pressure(site), what_happens, *about_water),
     )
@@ -58,9 +46,9 @@ def exercise(learner: int | str) -> Exercise:
 
 def _about_pressure(site: Site) -> tuple[NumberQuestion, ...]:
     """Ask for the three pressures of a line: at rest, shut, and filling."""
-    _, friction, valve = losses(site, steady(site, sun=SUN))
+    _, friction, valve = sheet.losses(site, steady(site, sun=SUN))
     rise, lift = si(site.troughs[0].pipe.rise), si(site.well.static_level)
-    head = {"shut_off": shut_off_head(site), "lift": lift, "rise": rise}
+    head = {"shut_off": sheet.shut_off_head(site), "lift": lift, "rise": rise}
     taken = {"rise": rise, "friction": friction, "valve": valve}
     return (
         line.at_rest("at rest", site=site, rise=rise, friction=friction),
@@ -74,17 +62,17 @@ def _about_water(rng: np.random.Generator, site: Site) -> tuple[NumberQuestion, 
     herd, each = int(rng.integers(8, 21)), rng.integers(8, 17) / 2.0
     leak, flow = rng.integers(4, 16) / 20.0, steady(site, sun=SUN).pump_flow
     return (
-        water.refill("refill", head=herd, each=to_si(each, "gal"), flow=flow),
-        water.time_off("time off", given_up=_given_up(site), leak=to_si(leak, "gpm")),
+        water.refill("refill", head=herd, each=sheet.to_si(each, "gal"), flow=flow),
+        water.time_off("time off", given_up=_given_up(site), leak=sheet.to_si(leak, "gpm")),
     )
 
 
 def _behaves(site: Site, wanted: str) -> bool:
     """Whether a line does what is wanted, with no pressure close to a set point."""
-    weight, switch = weight_of_water(site), site.pressure_switch
+    weight, switch = sheet.weight_of_water(site), site.pressure_switch
     cut_in, cut_out = si(switch.cut_in), si(switch.cut_out)
     at_rest = weight * si(site.troughs[0].pipe.rise)
-    dead_head = weight * (shut_off_head(site) - si(site.well.static_level))
+    dead_head = weight * (sheet.shut_off_head(site) - si(site.well.static_level))
     is_clear_of = (
         abs(at_rest - cut_in) > _CLEAR_BY * cut_in
         and abs(dead_head - cut_out) > _CLEAR_BY * cut_out
@@ -92,7 +80,7 @@ def _behaves(site: Site, wanted: str) -> bool:
     )
     if not is_clear_of or steady(site, sun=SUN).pressure["manifold"] > (1 - _CLEAR_BY) * cut_out:
         return False
-    return an_hour(site, SUN, "14 in").verdict == wanted
+    return sheet.an_hour(site, SUN, "14 in").verdict == wanted
 
 
 def _drawn_site(rng: np.random.Generator) -> Site:
@@ -103,10 +91,10 @@ def _drawn_site(rng: np.random.Generator) -> Site:
         {
             "well.static_level": f"{lift} ft",
             "well.intake_depth": f"{lift + 60} ft",
-            **pump_of(shut_off),
+            **sheet.pump_of(shut_off),
             "trough.elm.pipe.rise": f"{5 * int(rng.integers(3, 21))} ft",
             "trough.elm.pipe.length": f"{100 * int(rng.integers(8, 19))} ft",
-            **set_at(cut_in, cut_out),
+            **sheet.set_at(cut_in, cut_out),
         }
     )
 

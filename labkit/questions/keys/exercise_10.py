@@ -9,7 +9,7 @@ from labkit.advice.days import DayWater, day_water, days
 from labkit.questions.bank import story
 from labkit.questions.keys import budget, pump
 from labkit.questions.keys.sheet import Exercise, are_clear, drawn_for, to_si, told
-from labkit.questions.number import NumberQuestion
+from labkit.questions.marking import NumberQuestion
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si

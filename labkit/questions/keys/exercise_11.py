@@ -17,7 +17,7 @@ from labkit.questions.bank import story
 from labkit.questions.draw import draw, learner_number, rng_of
 from labkit.questions.keys import commissioning
 from labkit.questions.keys.sheet import Exercise, are_clear, set_at, to_si
-from labkit.questions.number import NumberQuestion
+from labkit.questions.marking import NumberQuestion
 from labkit.questions.phrase import Phrase
 from labkit.rigs import two_days
 from labkit.site import Site
@@ -29,15 +29,13 @@ if TYPE_CHECKING:
 _NUMBER: Final = 11
 _FAR: Final = 1_000_003
 """How far off the next number is whose line stands in, where a number's own does not suit."""
-_THROWS: Final = 40
-"""How often the numbers are thrown for one line."""
+_THROWS: Final = 40  # how often the numbers are thrown for one line
 _LEAST: Final = {"setting": 8, "noon": 8, "friction": 0, "column": 0}
 _MORE: Final = {
     "no stop": {"noon": 14}, "false stop": {"friction": 19}, "stuck off": {"column": 11},
 }  # fmt: skip
 """Least gaps between the readings of a line, and for some outcomes wider ones [psi]."""
-_DULL, _STRONG = 300.0, 1000.0
-"""Sun under the cloth and without it [W/m2]."""
+_DULL, _STRONG = 300.0, 1000.0  # sun under the cloth and without it [W/m2]
 _OUTCOMES: Final = ("no stop", "false stop", "sound stop", "stuck off")
 _SOUND: Final = "sound stop"
 

@@ -16,16 +16,15 @@ from labkit.drills import (
     readings,
     scene_of,
 )
+from labkit.drills.doing import seen
 from labkit.drills.family import family_line
-from labkit.drills.saying import seen
 from labkit.errors import LabkitError
 from labkit.faults import FAULTS, evidence
 from labkit.questions.bank import Picked, choice_of, story
-from labkit.questions.choice import ChoiceQuestion
 from labkit.questions.draw import draw, learner_number, rng_of
 from labkit.questions.keys import leaking, line
 from labkit.questions.keys.sheet import Exercise
-from labkit.questions.number import NumberQuestion, is_unambiguous
+from labkit.questions.marking import ChoiceQuestion, NumberQuestion, is_unambiguous
 from labkit.questions.phrase import INCH, Amount, Phrase, subset
 from labkit.site import Site
 from labkit.units import si

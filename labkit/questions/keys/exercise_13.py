@@ -13,7 +13,7 @@ from labkit.engine.steady import steady
 from labkit.questions.bank import story
 from labkit.questions.keys import saying_stop
 from labkit.questions.keys.sheet import Exercise, are_clear, drawn_for, to_si
-from labkit.questions.number import NumberQuestion
+from labkit.questions.marking import NumberQuestion
 from labkit.questions.phrase import Phrase
 from labkit.sitefile import demo_site
 
@@ -24,8 +24,7 @@ _THICK, _THIN = "1 1/4 in PE SIDR 9", "3/4 in PE SIDR 9"
 _GAUGES: Final = ("16 AWG", "18 AWG", "20 AWG", "22 AWG")
 _CLEAR_BY: Final = 1.05
 """How far apart, as a ratio, the prices and pressures of a line must lie that are compared."""
-_SURE: Final = 2.0
-"""How far from what is wanted the decibels of a line must lie [dB]."""
+_SURE: Final = 2.0  # how far from what is wanted the decibels of a line must lie [dB]
 
 
 @attrs.frozen(kw_only=True)

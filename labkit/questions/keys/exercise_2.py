@@ -9,19 +9,8 @@ from labkit.advice.curves import dead_head_pressure
 from labkit.engine.demand import steady_power
 from labkit.engine.steady import steady
 from labkit.questions.bank import story
-from labkit.questions.keys import haze, line, pump
-from labkit.questions.keys.sheet import (
-    Exercise,
-    an_hour,
-    are_clear,
-    drawn_for,
-    pump_of,
-    set_at,
-    shut_off_head,
-    to_si,
-    told,
-)
-from labkit.questions.number import NumberQuestion
+from labkit.questions.keys import haze, line, pump, sheet
+from labkit.questions.marking import NumberQuestion
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.sun import Sun, constant
@@ -54,18 +43,22 @@ class _Drawn:
     drop: float
 
 
-def exercise(learner: int | str) -> Exercise:
+def exercise(learner: int | str) -> sheet.Exercise:
     """Return the exercise for a learner's own number."""
-    number, wanted, drawn = drawn_for(
-        learner, 2, _OUTCOMES, _thrown, lambda one, to: _behaves(one, to) and are_clear(_asked(one))
+    number, wanted, drawn = sheet.drawn_for(
+        learner,
+        2,
+        _OUTCOMES,
+        _thrown,
+        lambda one, to: _behaves(one, to) and sheet.are_clear(_asked(one)),
     )
     power, full, slow, deeper, margin = _asked(drawn)
     days = haze.in_haze("clear day and hazy day", clear_stops=wanted[0], hazy_stops=wanted[1])
     site, sun = drawn.site, float(drawn.sun.irradiance[0])
-    return Exercise(
+    return sheet.Exercise(
         learner=number,
         site=site,
-        story=story("exercise_2", shut_off=shut_off_head(site), sun=sun, **told(site)),
+        story=story("exercise_2", shut_off=sheet.shut_off_head(site), sun=sun, **sheet.told(site)),
         verdict=f"clear {wanted[0]}, haze {wanted[1]}",
         questions=(power, full, slow, days, deeper, margin),
     )
@@ -77,7 +70,7 @@ def _asked(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     strength, rated = float(sun.irradiance[0]), si(site.array.rated_power)
     kept = round(steady_power(site, sun) / (rated * strength / 1000.0), 2)
     speed = round(steady(site, sun=sun, open_troughs=[]).speed, 2)
-    head = {"shut_off": shut_off_head(site), "lift": si(site.well.static_level)}
+    head = {"shut_off": sheet.shut_off_head(site), "lift": si(site.well.static_level)}
     sinks = {"dead_head": drawn.clear, "drop": drawn.drop, "lift": head["lift"]}
     reached = {"in_haze": drawn.hazy, "in_clear": drawn.clear}
     rise = si(site.troughs[0].pipe.rise)
@@ -102,7 +95,7 @@ def _behaves(drawn: _Drawn, wanted: tuple[bool, bool]) -> bool:
         return False
     if tuple(one > cut_out for one in reached) != wanted:
         return False
-    found = (an_hour(site, sun, "21 in").verdict for sun in (CLEAR, drawn.sun))
+    found = (sheet.an_hour(site, sun, "21 in").verdict for sun in (CLEAR, drawn.sun))
     return tuple(verdict == "sound stop" for verdict in found) == wanted
 
 
@@ -114,11 +107,11 @@ def _thrown(rng: np.random.Generator, wanted: tuple[bool, bool]) -> _Drawn:
         {
             "well.static_level": f"{lift} ft",
             "well.intake_depth": f"{lift + 60} ft",
-            **pump_of(shut_off),
+            **sheet.pump_of(shut_off),
             "array.rated_power": f"{100 * int(rng.integers(7, 13))} W",
             "trough.elm.pipe.rise": f"{5 * int(rng.integers(2, 9))} ft",
             "trough.elm.herd": None,
-            **set_at(cut_in, cut_out),
+            **sheet.set_at(cut_in, cut_out),
         }
     )
     strength = typed(10.0 * int(rng.integers(15, 41)), "irradiance")
@@ -126,7 +119,7 @@ def _thrown(rng: np.random.Generator, wanted: tuple[bool, bool]) -> _Drawn:
     return _Drawn(
         site=site,
         sun=constant(strength, site.place.air_temperature),
-        clear=to_si(clear, "psi"),
-        hazy=to_si(round(clear * rng.integers(50, 81) / 100), "psi"),
-        drop=to_si(5 * int(rng.integers(2, 9)), "ft"),
+        clear=sheet.to_si(clear, "psi"),
+        hazy=sheet.to_si(round(clear * rng.integers(50, 81) / 100), "psi"),
+        drop=sheet.to_si(5 * int(rng.integers(2, 9)), "ft"),
     )

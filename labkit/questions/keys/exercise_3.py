@@ -8,19 +8,8 @@ import numpy as np
 from labkit.catalogue import sizes_like
 from labkit.engine.steady import steady
 from labkit.questions.bank import story
-from labkit.questions.choice import ChoiceQuestion
-from labkit.questions.keys import filling, friction, outcome
-from labkit.questions.keys.sheet import (
-    Exercise,
-    an_hour,
-    are_clear,
-    drawn_for,
-    losses,
-    set_at,
-    to_si,
-    told,
-)
-from labkit.questions.number import NumberQuestion
+from labkit.questions.keys import filling, friction, outcome, sheet
+from labkit.questions.marking import ChoiceQuestion, NumberQuestion
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import displayed, si
@@ -43,23 +32,23 @@ class _Drawn:
     friction: float
 
 
-def exercise(learner: int | str) -> Exercise:
+def exercise(learner: int | str) -> sheet.Exercise:
     """Return the exercise for a learner's own number."""
-    number, wanted, drawn = drawn_for(
+    number, wanted, drawn = sheet.drawn_for(
         learner,
         3,
         _OUTCOMES,
         lambda rng, _: _thrown(rng),
-        lambda one, to: _behaves(one.site, to) and are_clear(_numbers(one)),
+        lambda one, to: _behaves(one.site, to) and sheet.are_clear(_numbers(one)),
     )
     along, gauge, bucket, doubled = _numbers(drawn)
     behaviour = outcome.what_happens("what happens", verdict=wanted)
     site = drawn.site
-    _, _, valve = losses(site, steady(site, sun=SUN))
-    return Exercise(
+    _, _, valve = sheet.losses(site, steady(site, sun=SUN))
+    return sheet.Exercise(
         learner=number,
         site=site,
-        story=story("exercise_3", valve=valve, **told(site)),
+        story=story("exercise_3", valve=valve, **sheet.told(site)),
         verdict=wanted,
         questions=(along, gauge, behaviour, _smallest(site), bucket, doubled),
     )
@@ -69,9 +58,9 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     """Ask for two frictions, the gauge while filling, and a flow."""
     site, pipe = drawn.site, drawn.site.troughs[0].pipe
     rise, length = si(pipe.rise), si(pipe.length)
-    _, lost, valve = losses(site, steady(site, sun=SUN))
+    _, lost, valve = sheet.losses(site, steady(site, sun=SUN))
     loss = displayed(lost * friction.HUNDRED_FEET / length, "pressure", "US")
-    per_hundred = to_si(round(loss, 2), "psi")
+    per_hundred = sheet.to_si(round(loss, 2), "psi")
     taken = {"friction": per_hundred * length / friction.HUNDRED_FEET, "valve": valve}
     return (
         friction.along(
@@ -85,9 +74,10 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
 
 def _smallest(site: Site) -> ChoiceQuestion:
     """Ask for the smallest pipe with which this line fills its trough."""
-    climb, _, valve = losses(site, steady(site, sun=SUN))
+    climb, _, valve = sheet.losses(site, steady(site, sun=SUN))
     gauges = {
-        size: losses(_with(site, size), steady(_with(site, size), sun=SUN))[1] for size in _all()
+        size: sheet.losses(_with(site, size), steady(_with(site, size), sun=SUN))[1]
+        for size in _all()
     }
     return friction.smallest_pipe(
         "smallest pipe",
@@ -109,14 +99,14 @@ def _with(site: Site, size: str) -> Site:
 def _behaves(site: Site, wanted: str) -> bool:
     """Whether a line does what is wanted, no size of pipe close to the cut-out."""
     cut_out, switch = si(site.pressure_switch.cut_out), site.pressure_switch
-    climb, _, valve = losses(site, steady(site, sun=SUN))
+    climb, _, valve = sheet.losses(site, steady(site, sun=SUN))
     for size in _all():
         settled = steady(_with(site, size), sun=SUN)
-        told = climb + valve + losses(_with(site, size), settled)[1]
-        for gauge in (settled.pressure["manifold"], told):
+        on_paper = climb + valve + sheet.losses(_with(site, size), settled)[1]
+        for gauge in (settled.pressure["manifold"], on_paper):
             if abs(gauge - cut_out) < _CLEAR_BY * cut_out:
                 return False
-        if (told < cut_out) != (settled.pressure["manifold"] < cut_out):
+        if (on_paper < cut_out) != (settled.pressure["manifold"] < cut_out):
             return False
     stops_early = steady(site, sun=SUN).pressure["manifold"] > cut_out
     biggest = steady(_with(site, _all()[-1]), sun=SUN).pressure["manifold"]
@@ -126,7 +116,7 @@ def _behaves(site: Site, wanted: str) -> bool:
         or climb > 0.9 * si(switch.cut_in)
     ):
         return False
-    return an_hour(site, SUN, "18 in").verdict == wanted
+    return sheet.an_hour(site, SUN, "18 in").verdict == wanted
 
 
 def _thrown(rng: np.random.Generator) -> _Drawn:
@@ -138,13 +128,13 @@ def _thrown(rng: np.random.Generator) -> _Drawn:
             "trough.elm.pipe.length": f"{100 * int(rng.integers(12, 36))} ft",
             "trough.elm.pipe.rise": f"{5 * int(rng.integers(2, 10))} ft",
             "trough.elm.herd": None,
-            **set_at(cut_in, cut_out),
+            **sheet.set_at(cut_in, cut_out),
         }
     )
     return _Drawn(
         site=site,
-        volume=to_si(int(rng.integers(4, 7)), "gal"),
+        volume=sheet.to_si(int(rng.integers(4, 7)), "gal"),
         seconds=float(rng.integers(30, 56)),
-        flow=to_si(int(rng.integers(2, 6)), "gpm"),
-        friction=to_si(int(rng.integers(3, 9)), "psi"),
+        flow=sheet.to_si(int(rng.integers(2, 6)), "gpm"),
+        friction=sheet.to_si(int(rng.integers(3, 9)), "psi"),
     )

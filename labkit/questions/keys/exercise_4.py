@@ -9,18 +9,8 @@ from labkit.advice.rules import PER_TURN, PRESET
 from labkit.advice.window import bare_window
 from labkit.engine.steady import steady
 from labkit.questions.bank import story
-from labkit.questions.keys import filling, line, outcome, screw
-from labkit.questions.keys.sheet import (
-    Exercise,
-    an_hour,
-    are_clear,
-    drawn_for,
-    losses,
-    pump_of,
-    to_si,
-    told,
-)
-from labkit.questions.number import NumberQuestion
+from labkit.questions.keys import filling, line, outcome, screw, sheet
+from labkit.questions.marking import NumberQuestion
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
@@ -50,23 +40,23 @@ class _Drawn:
     gap: float
 
 
-def exercise(learner: int | str) -> Exercise:
+def exercise(learner: int | str) -> sheet.Exercise:
     """Return the exercise for a learner's own number."""
-    number, wanted, drawn = drawn_for(
+    number, wanted, drawn = sheet.drawn_for(
         learner,
         4,
         _OUTCOMES,
         _thrown,
-        lambda one, to: are_clear(_numbers(one)) and _behaves(one.site, to),
+        lambda one, to: sheet.are_clear(_numbers(one)) and _behaves(one.site, to),
     )
     at_rest, gauge, after, turns, lowest = _numbers(drawn)
     behaviour = outcome.what_happens("what the new switch does", verdict=wanted)
     site = drawn.site
     reached = bare_window(site, 900.0, 900.0).dead_head[1]
-    return Exercise(
+    return sheet.Exercise(
         learner=number,
         site=site,
-        story=story("exercise_4", dead_head=reached, **told(site)),
+        story=story("exercise_4", dead_head=reached, **sheet.told(site)),
         verdict=wanted,
         questions=(at_rest, gauge, behaviour, after, turns, lowest),
     )
@@ -75,7 +65,7 @@ def exercise(learner: int | str) -> Exercise:
 def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     """Ask for the two limits from below, for two turnings of the screw, and for a third line."""
     site = drawn.site
-    _, friction, valve = losses(site, steady(site, sun=SUN))
+    _, friction, valve = sheet.losses(site, steady(site, sun=SUN))
     there = {"site": site, "rise": si(site.troughs[0].pipe.rise), "friction": friction}
     third = {"static": drawn.static, "running": drawn.running, "differential": drawn.gap}
     return (
@@ -91,15 +81,16 @@ def _behaves(site: Site, wanted: str) -> bool:
     """Whether a line does what is wanted, with no pressure close to either point."""
     (seen,) = (window := bare_window(site, 900.0, 900.0)).troughs
     cut_in, cut_out = PRESET  # as the switch of the drawn line is set
-    told = steady(site, sun=SUN).pressure["manifold"]
+    gauge = steady(site, sun=SUN).pressure["manifold"]
     for pressure, point in (
-        (seen.static, cut_in), (told, cut_out), (seen.most, cut_out), (window.dead_head[1], cut_out)
+        (seen.static, cut_in), (gauge, cut_out), (seen.most, cut_out),
+        (window.dead_head[1], cut_out),
     ):  # fmt: skip
         if abs(pressure - point) < _CLEAR_BY * point:
             return False
     if window.own.verdict != wanted:
         return False
-    return an_hour(site, SUN, "16 in").verdict == wanted
+    return sheet.an_hour(site, SUN, "16 in").verdict == wanted
 
 
 def _thrown(rng: np.random.Generator, wanted: str) -> _Drawn:
@@ -108,7 +99,7 @@ def _thrown(rng: np.random.Generator, wanted: str) -> _Drawn:
     shut_off = 10 * int(rng.integers(*heads))
     site = demo_site("first_line").changed(
         {
-            **pump_of(shut_off),
+            **sheet.pump_of(shut_off),
             "trough.elm.pipe.rise": f"{5 * int(rng.integers(*rises))} ft",
             "trough.elm.pipe.length": f"{100 * int(rng.integers(*lengths))} ft",
             "trough.elm.pipe.size": size,
@@ -120,7 +111,7 @@ def _thrown(rng: np.random.Generator, wanted: str) -> _Drawn:
         site=site,
         turns=int(rng.integers(8, 23)) / 4.0,
         cut_in=PRESET[0] - PER_TURN[0] * int(rng.integers(4, 17)) / 4.0,
-        static=to_si(static, "psi"),
-        running=to_si(running, "psi"),
-        gap=to_si(running - static + int(rng.integers(4, 11)), "psi"),
+        static=sheet.to_si(static, "psi"),
+        running=sheet.to_si(running, "psi"),
+        gap=sheet.to_si(running - static + int(rng.integers(4, 11)), "psi"),
     )

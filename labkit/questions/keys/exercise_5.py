@@ -18,11 +18,10 @@ from labkit.advice.stop_table import (
 from labkit.catalogue import wire_gauges
 from labkit.parts import SignalPair
 from labkit.questions.bank import fixed, story, words_of
-from labkit.questions.choice import ChoiceQuestion
 from labkit.questions.keys import contact, pair
 from labkit.questions.keys.lesson_5 import OUTCOMES
 from labkit.questions.keys.sheet import Exercise, an_hour, are_clear, drawn_for, to_si
-from labkit.questions.number import NumberQuestion
+from labkit.questions.marking import ChoiceQuestion, NumberQuestion
 from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sitefile import demo_site

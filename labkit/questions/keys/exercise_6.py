@@ -8,17 +8,8 @@ import numpy as np
 from labkit.advice.leak_down import PLACES, with_single_leak
 from labkit.engine.run import simulate
 from labkit.questions.bank import story
-from labkit.questions.keys import holding, leaking
-from labkit.questions.keys.sheet import (
-    Exercise,
-    are_clear,
-    cycle,
-    drawn_for,
-    set_at,
-    to_si,
-    told,
-)
-from labkit.questions.number import NumberQuestion
+from labkit.questions.keys import holding, leaking, sheet
+from labkit.questions.marking import NumberQuestion
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
@@ -26,8 +17,7 @@ from labkit.units import si
 SUN: Final = "800 W/m^2"
 _SMALLEST_FALL: Final = 3.0
 """Least fall of the gauge that a reading shows beyond doubt [psi]."""
-_WATCHED: Final = 1.0
-"""How long the gauge is watched [min]: these leaks are not small."""
+_WATCHED: Final = 1.0  # how long the gauge is watched [min]: these leaks are not small
 
 
 @attrs.frozen(kw_only=True)
@@ -46,16 +36,16 @@ class _Drawn:
     hours: int
 
 
-def exercise(learner: int | str) -> Exercise:
+def exercise(learner: int | str) -> sheet.Exercise:
     """Return the exercise for a learner's own number."""
-    number, _, drawn = drawn_for(
-        learner, 6, PLACES, _thrown, lambda one, _: _shows(one) and are_clear(_numbers(one))
+    number, _, drawn = sheet.drawn_for(
+        learner, 6, PLACES, _thrown, lambda one, _: _shows(one) and sheet.are_clear(_numbers(one))
     )
     seen = _seen(drawn)
-    return Exercise(
+    return sheet.Exercise(
         learner=number,
         site=drawn.site,
-        story=story("exercise_6", **told(drawn.site)),
+        story=story("exercise_6", **sheet.told(drawn.site)),
         verdict=seen.place,
         questions=(holding.which_part("which part", seen), *_numbers(drawn)),
     )
@@ -83,7 +73,7 @@ def _shows(drawn: _Drawn) -> bool:
     if drawn.on <= 0.0:
         return False
     seen = _seen(drawn)
-    return seen.place == drawn.place and seen.opened > to_si(_SMALLEST_FALL, "psi")
+    return seen.place == drawn.place and seen.opened > sheet.to_si(_SMALLEST_FALL, "psi")
 
 
 def _thrown(rng: np.random.Generator, place: str) -> _Drawn:
@@ -95,11 +85,13 @@ def _thrown(rng: np.random.Generator, place: str) -> _Drawn:
             "trough.elm.pipe.rise": f"{5 * int(rng.integers(1, 6))} ft",
             "trough.elm.pipe.length": f"{100 * int(rng.integers(8, 25))} ft",
             "trough.elm.herd": None,
-            **set_at(cut_in, cut_out),
+            **sheet.set_at(cut_in, cut_out),
             "pressure_tank.volume": f"{int(rng.integers(2, 6))} gal",
         }
     )
-    off, on = cycle(simulate(with_single_leak(site, place, size), "40 min", sun=SUN, start="12:00"))
+    off, on = sheet.cycle(
+        simulate(with_single_leak(site, place, size), "40 min", sun=SUN, start="12:00")
+    )
     return _Drawn(
         site=site,
         place=place,
@@ -108,7 +100,7 @@ def _thrown(rng: np.random.Generator, place: str) -> _Drawn:
         on=on,
         given_up=f"{rng.integers(12, 40) / 20.0} gal",
         wait=f"{int(rng.integers(5, 15))} min",
-        rise=to_si(5 * int(rng.integers(3, 10)), "ft"),
-        leak=to_si(rng.integers(4, 20) / 50.0, "gpm"),
+        rise=sheet.to_si(5 * int(rng.integers(3, 10)), "ft"),
+        leak=sheet.to_si(rng.integers(4, 20) / 50.0, "gpm"),
         hours=int(rng.integers(5, 10)),
     )

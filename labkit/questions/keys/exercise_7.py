@@ -8,17 +8,8 @@ import numpy as np
 from labkit.advice.rules import TANK_SIZES
 from labkit.engine.run import simulate
 from labkit.questions.bank import fixed, story
-from labkit.questions.keys import holding, tank
-from labkit.questions.keys.sheet import (
-    Exercise,
-    are_clear,
-    cycle,
-    drawn_for,
-    set_at,
-    to_si,
-    told,
-)
-from labkit.questions.number import NumberQuestion
+from labkit.questions.keys import holding, sheet, tank
+from labkit.questions.marking import NumberQuestion
 from labkit.site import Site
 from labkit.sitefile import demo_site
 
@@ -27,8 +18,7 @@ _VERDICTS: Final = ("enough", "too small")
 _LIMITS: Final = (6, 10, 15)
 """Starts that a made-up maker allows in an hour; fifteen is usual for small motors (common
 practice; the maker's figure rules)."""
-_CLEAR_BY: Final = 0.2
-"""How far, as a share, the starts must lie from the limit."""
+_CLEAR_BY: Final = 0.2  # how far, as a share, the starts must lie from the limit
 
 
 @attrs.frozen(kw_only=True)
@@ -43,23 +33,23 @@ class _Drawn:
     share: float
 
 
-def exercise(learner: int | str) -> Exercise:
+def exercise(learner: int | str) -> sheet.Exercise:
     """Return the exercise for a learner's own number."""
-    number, wanted, drawn = drawn_for(
+    number, wanted, drawn = sheet.drawn_for(
         learner,
         7,
         _VERDICTS,
         lambda rng, _: _thrown(rng),
-        lambda one, to: _verdict(one) == to and are_clear(_numbers(one)),
+        lambda one, to: _verdict(one) == to and sheet.are_clear(_numbers(one)),
     )
     charge, gives, size, starts = _numbers(drawn)
     enough = tank.enough("within the limit", limit=drawn.limit, verdict=wanted)
     beliefs = {"cures": "what the tank cures", "tighter": "closer points"}
     belief = "cures" if number % 4 < 2 else "tighter"
-    return Exercise(
+    return sheet.Exercise(
         learner=number,
         site=drawn.site,
-        story=story("exercise_7", **told(drawn.site)),
+        story=story("exercise_7", **sheet.told(drawn.site)),
         verdict=wanted,
         questions=(charge, gives, starts, enough, size, fixed(f"tank.{belief}", beliefs[belief])),
     )
@@ -67,7 +57,7 @@ def exercise(learner: int | str) -> Exercise:
 
 def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     """Ask for charge, drawdown, another tank and the starts in an hour."""
-    site, line = drawn.site, told(drawn.site)
+    site, line = drawn.site, sheet.told(drawn.site)
     points = {"cut_in": line["cut_in"], "cut_out": line["cut_out"]}
     given = {"site": site, "volume": line["tank"], "is_charge_told": False}
     return (
@@ -100,17 +90,17 @@ def _thrown(rng: np.random.Generator) -> _Drawn:
         {
             "place.elevation": f"{500 * int(rng.integers(2, 15))} ft",
             "trough.elm.herd": None,
-            **set_at(cut_in, cut_out),
+            **sheet.set_at(cut_in, cut_out),
             "pressure_tank.volume": f"{TANK_SIZES[rng.integers(0, 4)]} gal",
             "leaks": [leak],
         }
     )
-    off, on = cycle(simulate(site, "1 hour", sun=SUN, start="12:00"))
+    off, on = sheet.cycle(simulate(site, "1 hour", sun=SUN, start="12:00"))
     return _Drawn(
         site=site,
         off=off,
         on=on,
         limit=_LIMITS[rng.integers(len(_LIMITS))],
-        wanted=to_si(rng.integers(6, 20) / 4.0, "gal"),
+        wanted=sheet.to_si(rng.integers(6, 20) / 4.0, "gal"),
         share=int(rng.integers(20, 36)) / 100.0,
     )

@@ -9,17 +9,8 @@ from labkit.engine.run import simulate
 from labkit.engine.steady import steady
 from labkit.parts import Herd
 from labkit.questions.bank import story
-from labkit.questions.keys import filling, heights, outcome
-from labkit.questions.keys.sheet import (
-    Exercise,
-    are_clear,
-    drawn_for,
-    set_at,
-    to_si,
-    told,
-    weight_of_water,
-)
-from labkit.questions.number import NumberQuestion
+from labkit.questions.keys import filling, heights, outcome, sheet
+from labkit.questions.marking import NumberQuestion
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
@@ -41,14 +32,14 @@ class _Drawn:
     flow: float
 
 
-def exercise(learner: int | str) -> Exercise:
+def exercise(learner: int | str) -> sheet.Exercise:
     """Return the exercise for a learner's own number."""
-    number, wanted, drawn = drawn_for(
+    number, wanted, drawn = sheet.drawn_for(
         learner,
         8,
         _OUTCOMES,
         lambda rng, _: _thrown(rng),
-        lambda one, to: _behaves(one, to) and are_clear(_numbers(one)),
+        lambda one, to: _behaves(one, to) and sheet.are_clear(_numbers(one)),
     )
     lowest, holds, gauge, many, first = _numbers(drawn)
     behaviour = outcome.what_happens("what happens", verdict=wanted)
@@ -58,10 +49,10 @@ def exercise(learner: int | str) -> Exercise:
         "middle": site.elevation(_MIDDLE),
         "high": site.elevation(_HIGH),
     }
-    return Exercise(
+    return sheet.Exercise(
         learner=number,
         site=site,
-        story=story("exercise_8", **heights_of, **told(site)),
+        story=story("exercise_8", **heights_of, **sheet.told(site)),
         verdict=wanted,
         questions=(lowest, gauge, behaviour, holds, many, first),
     )
@@ -73,7 +64,7 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     levels = {one.name: site.elevation(one.name) for one in site.troughs}
     settled = steady(site, sun=SUN, open_troughs=[_HIGH])
     rise, valve = levels[_HIGH], settled.pressure[_HIGH]
-    rub = settled.pressure["manifold"] - weight_of_water(site) * rise - valve
+    rub = settled.pressure["manifold"] - sheet.weight_of_water(site) * rise - valve
     taken = {"rise": rise, "friction": rub, "valve": valve}
     comes = {"missing": drawn.missing, "flow": drawn.flow, "low": _LOW, "high": _HIGH}
     holds = "what the low float holds"
@@ -88,7 +79,7 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
 
 def _behaves(drawn: _Drawn, wanted: str) -> bool:
     """Whether a line does what is wanted when the highest trough calls, nothing close."""
-    site, weight, switch = drawn.site, weight_of_water(drawn.site), drawn.site.pressure_switch
+    site, weight, switch = drawn.site, sheet.weight_of_water(drawn.site), drawn.site.pressure_switch
     cut_in, cut_out = si(switch.cut_in), si(switch.cut_out)
     columns = [weight * site.elevation(one.name) for one in site.troughs]
     if any(abs(column - drawn.gauge) < _CLEAR_BY * drawn.gauge for column in columns):
@@ -123,12 +114,12 @@ def _thrown(rng: np.random.Generator) -> _Drawn:
             f"trough.{_HIGH}.float_valve.flow": f"{int(rng.integers(9, 17))} gpm at 20 psi",
             "pump.rated_flow": "6 gpm",
             "pump.shut_off_head": f"{10 * int(rng.integers(21, 27))} ft",
-            **set_at(cut_in, cut_out),
+            **sheet.set_at(cut_in, cut_out),
         }
     )
     return _Drawn(
         site=site,
-        gauge=to_si(int(rng.integers(3, 30)), "psi"),
-        missing=to_si(10 * int(rng.integers(8, 31)), "gal"),
-        flow=to_si(int(rng.integers(10, 17)) / 2.0, "gpm"),
+        gauge=sheet.to_si(int(rng.integers(3, 30)), "psi"),
+        missing=sheet.to_si(10 * int(rng.integers(8, 31)), "gal"),
+        flow=sheet.to_si(int(rng.integers(10, 17)) / 2.0, "gpm"),
     )

@@ -6,16 +6,8 @@ import attrs
 import numpy as np
 
 from labkit.questions.bank import story
-from labkit.questions.keys import closing
-from labkit.questions.keys.sheet import (
-    Exercise,
-    an_hour,
-    are_clear,
-    drawn_for,
-    to_si,
-    told,
-)
-from labkit.questions.number import NumberQuestion
+from labkit.questions.keys import closing, sheet
+from labkit.questions.marking import NumberQuestion
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.trace import Trace
@@ -43,24 +35,24 @@ class _Drawn:
     rating: float
 
 
-def exercise(learner: int | str) -> Exercise:
+def exercise(learner: int | str) -> sheet.Exercise:
     """Return the exercise for a learner's own number."""
-    number, wanted, drawn = drawn_for(
+    number, wanted, drawn = sheet.drawn_for(
         learner,
         9,
         (_QUIET, "comes back"),
         _thrown,
-        lambda one, to: are_clear(_asked(one)) and _behaves(one.site, is_quiet=to == _QUIET),
+        lambda one, to: sheet.are_clear(_asked(one)) and _behaves(one.site, is_quiet=to == _QUIET),
     )
-    trace = an_hour(drawn.site, SUN, _LEVEL)
+    trace = sheet.an_hour(drawn.site, SUN, _LEVEL)
     stops, back = len(trace.times("pump stops")), _back(trace)
     rounds = closing.rounds(
         "the rounds", stops=stops, quiet_after=wanted == _QUIET, since_shut=back
     )
-    return Exercise(
+    return sheet.Exercise(
         learner=number,
         site=drawn.site,
-        story=story("exercise_9", **told(drawn.site)),
+        story=story("exercise_9", **sheet.told(drawn.site)),
         verdict=wanted,
         questions=(*_asked(drawn), rounds),
     )
@@ -74,7 +66,7 @@ def _back(trace: Trace) -> int:
 
 def _behaves(site: Site, *, is_quiet: bool) -> bool:
     """Whether a line does what is wanted once its trough is full."""
-    trace = an_hour(site, SUN, _LEVEL)
+    trace = sheet.an_hour(site, SUN, _LEVEL)
     if not trace.times("float shuts"):
         return False
     if is_quiet:
@@ -112,10 +104,10 @@ def _thrown(rng: np.random.Generator, wanted: str) -> _Drawn:
     )
     return _Drawn(
         site=site,
-        velocity=to_si(rng.integers(15, 41) / 10.0, "ft/s"),
-        wave_speed=to_si(50 * int(rng.integers(16, 33)), "ft/s"),
-        length=to_si(100 * int(rng.integers(10, 41)), "ft"),
-        before=to_si(int(rng.integers(25, 51)), "psi"),
-        jumped=to_si(int(rng.integers(15, 41)), "psi"),
-        rating=to_si((100, 126, 160)[rng.integers(3)], "psi"),
+        velocity=sheet.to_si(rng.integers(15, 41) / 10.0, "ft/s"),
+        wave_speed=sheet.to_si(50 * int(rng.integers(16, 33)), "ft/s"),
+        length=sheet.to_si(100 * int(rng.integers(10, 41)), "ft"),
+        before=sheet.to_si(int(rng.integers(25, 51)), "psi"),
+        jumped=sheet.to_si(int(rng.integers(15, 41)), "psi"),
+        rating=sheet.to_si((100, 126, 160)[rng.integers(3)], "psi"),
     )

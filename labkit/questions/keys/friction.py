@@ -6,8 +6,7 @@ from labkit.questions.bank import Picked, Value, Worked, Wrong, choice, number, 
 from labkit.questions.keys import slips
 from labkit.units.customary import GALLON, MINUTE
 
-HUNDRED_FEET: Final = 30.48
-"""100 ft [m], the length for which tables give friction loss."""
+HUNDRED_FEET: Final = 30.48  # 100 ft [m], the length for which tables give friction loss
 
 TWICE: Final = 3.5
 """What twice the flow does to friction: 2 to the power 1.75 is 3.4 (Blasius 1913, smooth pipe),

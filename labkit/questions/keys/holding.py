@@ -11,10 +11,8 @@ from labkit.questions.keys import slips
 from labkit.site import Site
 from labkit.units.customary import DAY, HOUR
 
-SEEN: Final = 5e3
-"""A fall of the gauge that nobody overlooks [Pa]."""
-DRIPS: Final = 4e-7
-"""A trickle that nobody overlooks [m3/s]."""
+SEEN: Final = 5e3  # a fall of the gauge that nobody overlooks [Pa]
+DRIPS: Final = 4e-7  # a trickle that nobody overlooks [m3/s]
 
 
 @attrs.frozen(kw_only=True)

@@ -6,7 +6,7 @@ from labkit.questions.bank import Worked, fixed, lesson_number
 from labkit.units import si
 
 if TYPE_CHECKING:
-    from labkit.questions.choice import ChoiceQuestion
+    from labkit.questions.marking import ChoiceQuestion
     from labkit.site import Site
 
 

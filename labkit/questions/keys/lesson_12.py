@@ -7,15 +7,13 @@ from labkit.drills import Placed, Value, scene_of
 from labkit.drills.tasks import TASKS
 from labkit.faults import FAULTS, stocked
 from labkit.questions.bank import Picked, Worked, fixed, lesson_choice, lesson_number
-from labkit.questions.choice import ChoiceQuestion
 from labkit.questions.keys import leaking
-from labkit.questions.number import NumberQuestion
+from labkit.questions.marking import ChoiceQuestion, NumberQuestion
 from labkit.site import Site
 
 LOSERS: Final = ("bad check valve", "buried leak", "worn float seat", "waterlogged tank")
 """Four faults behind the same call: the pump comes on again and again."""
-FALLS: Final = 20e3
-"""A fall of the gauge in ten minutes that nobody overlooks [Pa]."""
+FALLS: Final = 20e3  # a fall of the gauge in ten minutes that nobody overlooks [Pa]
 
 
 @cache

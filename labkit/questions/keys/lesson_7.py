@@ -11,8 +11,7 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.trace import Trace
 
-ALIKE = 0.03
-"""Two losses that differ by less than this share are the same."""
+ALIKE = 0.03  # two losses that differ by less than this share are the same
 
 
 @lesson_number

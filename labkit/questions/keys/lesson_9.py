@@ -10,8 +10,7 @@ if TYPE_CHECKING:
     from labkit.questions import Question
     from labkit.trace import Trace
 
-SEVERAL = 6
-"""Stops from which on nobody says "once or twice"."""
+SEVERAL = 6  # stops from which on nobody says "once or twice"
 
 
 @lesson_choice

@@ -4,8 +4,7 @@ from typing import Final
 
 from labkit.questions.bank import Worked, number
 
-THOUSAND_FEET: Final = 304.8
-"""The length for which wire tables give a resistance [m]."""
+THOUSAND_FEET: Final = 304.8  # the length for which wire tables give a resistance [m]
 
 
 @number

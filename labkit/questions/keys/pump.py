@@ -6,8 +6,7 @@ from labkit.questions.bank import Worked, Wrong, number
 from labkit.questions.keys import slips
 from labkit.units.customary import FOOT, PSI
 
-FULL_SUN: Final = 1000.0
-"""Sun in which panels are rated [W/m2] (IEC 60904-3)."""
+FULL_SUN: Final = 1000.0  # sun in which panels are rated [W/m2] (IEC 60904-3)
 
 
 @number

@@ -5,8 +5,7 @@ from typing import Final
 from labkit.questions.bank import Picked, Worked, Wrong, choice, number
 from labkit.units.customary import FOOT
 
-ROLL: Final = 500 * FOOT
-"""A roll of pair [m] (common practice)."""
+ROLL: Final = 500 * FOOT  # a roll of pair [m] (common practice)
 
 DOUBLING: Final = 6
 """What each doubling of the distance takes in free space [dB]: 20 log10(2), ITU-R P.525."""

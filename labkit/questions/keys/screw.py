@@ -6,8 +6,7 @@ from labkit.advice.rules import PER_TURN, PRESET
 from labkit.advice.setting import after_turns
 from labkit.questions.bank import Worked, number
 
-TURN: Final = 6.283185307179586
-"""One turn [rad]."""
+TURN: Final = 6.283185307179586  # one turn [rad]
 
 _EACH: Final = {"each_in": PER_TURN[0], "each_out": PER_TURN[1]}
 

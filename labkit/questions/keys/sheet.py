@@ -10,9 +10,8 @@ from labkit.engine.fluid import water_at
 from labkit.engine.run import simulate
 from labkit.engine.steady import Steady
 from labkit.parts import MANIFOLD, CentrifugalPump
-from labkit.questions.choice import ChoiceQuestion
 from labkit.questions.draw import draw, learner_number, rng_of
-from labkit.questions.number import NumberQuestion, is_unambiguous
+from labkit.questions.marking import ChoiceQuestion, NumberQuestion, is_unambiguous
 from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sun import Sun

@@ -17,7 +17,7 @@ from labkit.questions import Amount
 from labkit.text.shared import CHARTS, WORDS
 from labkit.units import si
 from labkit.view.charts.base import panels, short
-from labkit.view.controls.signal import fault_of, pair_of
+from labkit.view.controls.switch import fault_of, pair_of
 from labkit.view.telling import format_amount
 
 if TYPE_CHECKING:

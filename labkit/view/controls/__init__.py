@@ -9,7 +9,7 @@ from typing import Final
 
 from labkit.advice.axes import LEAK_PRESSURE
 from labkit.errors import SiteError
-from labkit.view.controls import day, floats, line, signal, sun, switch, well
+from labkit.view.controls import day, line, switch
 from labkit.view.controls.base import (
     FAR_TROUGH,
     Choice,
@@ -20,30 +20,13 @@ from labkit.view.controls.base import (
 )
 from labkit.view.controls.line import PER_TROUGH
 
-__all__ = [
-    "CHOICES",
-    "CONTROLS",
-    "FAR_TROUGH",
-    "LEAK_PRESSURE",
-    "Choice",
-    "Control",
-    "Setting",
-    "Span",
-    "apply_all",
-    "control_named",
-]
-
 CONTROLS: Final[Mapping[str, Control]] = MappingProxyType(
-    {
-        control.name: control
-        for room in (sun, well, line, switch, signal, floats, day)
-        for control in room.CONTROLS
-    }
+    {control.name: control for room in (day, line, switch) for control in room.CONTROLS}
 )
 """Every slider's control by its name; those of one trough are made when they are named."""
 
 CHOICES: Final[Mapping[str, Choice]] = MappingProxyType(
-    {choice.name: choice for room in (well, line, signal, floats, day) for choice in room.CHOICES}
+    {choice.name: choice for room in (day, line, switch) for choice in room.CHOICES}
 )
 """Every list to choose from, by its name."""
 

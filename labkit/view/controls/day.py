@@ -1,16 +1,37 @@
-"""Controls of days on the range: herd, storage, month, clouds, restart delay."""
+"""Controls of the sun and the days under it, of herd and storage, of the well and its pump."""
 
 from typing import Final
 
+from labkit.advice.curves import other_kind
 from labkit.advice.days import Days, MeasuredDays, days, measured_days
 from labkit.advice.seasons import MONTHS, yearly_temperatures
 from labkit.site import Site
-from labkit.sun import Sun
+from labkit.sun import Sun, constant
 from labkit.text.shared import WORDS
-from labkit.units import quantity, si
+from labkit.units import quantity, si, typed
 from labkit.units.customary import DAY
-from labkit.view.controls.base import Changes, Setting, choice, control, of_site
+from labkit.view.controls.base import Changes, Setting, as_length, choice, control, of_site
 from labkit.view.controls.line import by_field
+
+
+def _water_at(site: Site, value: float) -> Changes:
+    """Lower or raise the resting water; the pump stays as deep under it as it was."""
+    under = si(site.well.intake_depth) - si(site.well.static_level)
+    return {
+        "well.static_level": as_length(value),
+        "well.intake_depth": as_length(value + under),
+    }
+
+
+def _hung(site: Site, kind: str) -> Changes:
+    """Hang the other kind of pump into the well, for the same flow at the same head."""
+    return {} if kind == site.pump.kind else {"pump": other_kind(site.pump)}
+
+
+_LIFT: Final = of_site(lambda site: si(site.well.static_level), _water_at)
+_KIND: Final = of_site(lambda site: site.pump.kind, _hung)
+_KINDS: Final = ("centrifugal", "positive displacement")
+
 
 _DELAYS: Final = {"none": "0 s", "5 min": "5 min", "30 min": "30 min", "2 h": "2 h"}
 """Restart delays that are offered: words, and as a site file has them."""
@@ -75,17 +96,38 @@ def _set_sky(site: Site, sun: Sun, sky: str) -> Setting:
 
 _DELAY: Final = of_site(_delay, lambda _, word: {"drive.restart_delay": _DELAYS[word]})
 
+
+def _clear(_site: Site, sun: Sun) -> float:
+    """Return the strongest sun there would be without haze."""
+    return float(sun.irradiance.max()) / (1.0 - sun.haze)
+
+
+def _set_sun(site: Site, sun: Sun, value: float) -> Setting:
+    """Set a constant sun; the haze that there was stays."""
+    clear = constant(typed(value, "irradiance"), site.place.air_temperature)
+    return site, clear.behind(sun.haze)
+
+
 CONTROLS: Final = (
+    control(
+        "irradiance", "irradiance", (0, 1000, 10), (0, 1000, 10), (_clear, _set_sun), grip="sun"
+    ),
+    control(
+        "haze", "share", (0, 90, 2), (0, 90, 2),
+        (lambda _site, sun: sun.haze, lambda site, sun, value: (site, sun.behind(value))),
+    ),
     control("herd", "herd", (0, 120, 1), (0, 120, 1), of_site(_herd, _with_herd)),
     control(
         "trough volume", "volume", (100, 3100, 25), (400, 12_000, 100),
         by_field("trough.volume", "volume"),
     ),
     control("clouds", "share", (0, 100, 2), (0, 100, 2), (_clouds, _set_clouds)),
+    control("lift", "length", (10, 200, 2), (5, 60, 1), _LIFT),
 )  # fmt: skip
 
 CHOICES: Final = (
     choice("month", MONTHS, (_month, _set_month)),
     choice("restart delay", tuple(_DELAYS), _DELAY),
     choice("sky", SKIES, (_sky, _set_sky), says=lambda sky: WORDS[f"sky {sky}"]),
-)
+    choice("pump kind", _KINDS, _KIND, says=WORDS.__getitem__),
+)  # fmt: skip

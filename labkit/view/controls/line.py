@@ -1,4 +1,4 @@
-"""Controls of the line beyond the manifold: heights, pipe, leaks, floats."""
+"""Controls of the pipe, of its leaks, and of how a trough fills and empties."""
 
 from collections.abc import Callable
 from itertools import combinations
@@ -9,12 +9,14 @@ from typing import Final
 import attrs
 
 from labkit.advice.axes import AXES
-from labkit.catalogue import sizes_like
+from labkit.catalogue import pipe_sizes, sizes_like
+from labkit.engine.demand import visit_flow
 from labkit.errors import SiteError
-from labkit.parts import Trough
+from labkit.parts import Herd, Trough
 from labkit.site import Site
 from labkit.text.shared import WORDS
 from labkit.units import FlowAt, quantity, si, typed
+from labkit.units.customary import DAY
 from labkit.view.controls.base import (
     FAR_TROUGH,
     Changes,
@@ -27,11 +29,43 @@ from labkit.view.controls.base import (
     of_site,
 )
 
+_MATERIALS: Final = ("PE SIDR 9", "PE SIDR 15", "PVC SDR 21", "PVC Sch 40")
+"""Series of pipe that are offered side by side, from a soft wall to a stiff one."""
+
+
+def _drinking_rate(site: Site) -> float:
+    """Return how fast the herd at the far trough drinks while it is there."""
+    return visit_flow(site.farthest(), site)
+
+
+def _drinks(site: Site, value: float) -> Changes:
+    """Let the herd drink so fast; its visits stay as they are. Without a herd ten cows come.
+
+    A herd that was sent away drinks nothing, however fast it would.
+    """
+    trough = site.farthest()
+    if trough.herd is not None and trough.herd.head == 0:
+        return {}
+    herd = trough.herd or Herd(head=10, kind="dry cow", visits=("12:25",))
+    here = len(herd.visits) * si(herd.visit_time) / DAY
+    changes = {"head": herd.head, "kind": herd.kind, "visits": list(herd.visits)}
+    changes |= {
+        "visit_time": herd.visit_time,
+        "daily_need": typed(value * here / herd.head, "daily volume"),
+    }
+    return {f"trough.{trough.name}.herd": changes}
+
+
+def _materials(site: Site) -> tuple[str, ...]:
+    """List pipes of the far trough's nominal size, soft walls first."""
+    size = site.farthest().pipe.row.size.split(" in ")[0]
+    return tuple(name for kind in _MATERIALS if (name := f"{size} in {kind}") in pipe_sizes())
+
+
 FLOAT_PRESSURE: Final = quantity("20 psi", "psi")
 """The pressure at which the size of a float valve is stated."""
 
-MOST_LISTED: Final = 3
-"""With more troughs than this, a list names them all together or one alone."""
+MOST_LISTED: Final = 3  # with more troughs than this, a list names them all together or one alone
 
 
 def trough_named(site: Site, name: str) -> Trough:
@@ -85,7 +119,12 @@ CONTROLS: Final = (
     control("leak size", "flow", (0, 2, 0.05), (0, 8, 0.2), by_table("line leak")),
     control("float leak", "flow", (0, 1, 0.02), (0, 4, 0.1), by_table("float leak")),
     control("pipe length", "length", (100, 5000, 50), (30, 1500, 10), by_table("pipe length")),
-)
+    control(
+        "float band", "small length", (0.1, 4, 0.1), (2, 102, 2),
+        by_field("trough.float_valve.band", "small length"),
+    ),
+    control("drinking rate", "flow", (0, 15, 0.5), (0, 60, 2), of_site(_drinking_rate, _drinks)),
+)  # fmt: skip
 
 
 def _crest(trough: Trough) -> int:
@@ -196,4 +235,5 @@ def _kept_to(site: Site, group: str) -> Changes:
 CHOICES: Final = (
     choice("pipe size", lambda site: sizes_like(site.farthest().pipe.row.size), FAR_SIZE),
     choice("where stock drink", _groups, of_site(_drinking, _kept_to)),
-)
+    choice("pipe material", _materials, FAR_SIZE),
+)  # fmt: skip

@@ -1,17 +1,68 @@
-"""Controls of what stands at the manifold: switch, pressure tank, check valve."""
+"""Controls of switch, tank and check valve, and of how the drive is told to stop."""
 
 from math import pi
-from typing import Final
+from typing import Any, Final
+
+import attrs
 
 from labkit.advice.axes import flow_of, sized
 from labkit.advice.setting import after_turns, right_air, turns_to
+from labkit.advice.stop_table import ACTIONS, KINDS, drive_of
+from labkit.parts import SignalPair
+from labkit.parts.signals import GAUGES
 from labkit.site import Site
+from labkit.text.shared import WORDS
 from labkit.units import si, typed
-from labkit.view.controls.base import Changes, control, of_site
+from labkit.view.controls.base import Changes, as_length, choice, control, of_site
 from labkit.view.controls.line import by_table
 
-TURN: Final = 2.0 * pi
-"""One turn of a screw [rad]."""
+FAULTS: Final = ("none", "cut", "shorted", "stuck open", "stuck closed")
+"""What may be wrong between the switch and the drive: nothing, its pair, its contact."""
+
+_ORDINARY: Final = SignalPair(gauge="18 AWG", length="100 ft")
+
+
+def pair_of(site: Site) -> SignalPair:
+    """Return the pair from the switch to the drive; where there is none, an ordinary short one."""
+    return site.pressure_switch.wire or _ORDINARY
+
+
+def _with_pair(site: Site, **fields: Any) -> Changes:
+    return {"switch.wire": attrs.evolve(pair_of(site), **fields)}
+
+
+def fault_of(site: Site) -> str:
+    """Say what is wrong between the switch and the drive, as one of `FAULTS`."""
+    contact, condition = site.pressure_switch.contact, pair_of(site).condition
+    if condition != "sound":
+        return condition
+    return "none" if contact == "works" else contact
+
+
+def _broken(site: Site, fault: str) -> Changes:
+    """Break one thing; the others are mended."""
+    contact = fault if fault.startswith("stuck") else "works"
+    condition = fault if fault in {"cut", "shorted"} else "sound"
+    return {"switch.contact": contact, **_with_pair(site, condition=condition)}
+
+
+_LENGTH: Final = of_site(
+    lambda site: si(pair_of(site).length),
+    lambda site, value: _with_pair(site, length=as_length(value)),
+)
+_ACTION: Final = of_site(
+    lambda site: site.pressure_switch.action, lambda _, action: {"switch.action": action}
+)
+_DRIVE: Final = of_site(
+    lambda site: site.drive.kind, lambda site, kind: {"drive": drive_of(site, kind)}
+)
+_GAUGE: Final = of_site(
+    lambda site: pair_of(site).gauge, lambda site, gauge: _with_pair(site, gauge=gauge)
+)
+_FAULT: Final = of_site(fault_of, _broken)
+
+
+TURN: Final = 2.0 * pi  # one turn of a screw [rad]
 
 
 def _turns(site: Site) -> tuple[float, float]:
@@ -72,4 +123,12 @@ CONTROLS: Final = (
     control("tank volume", "volume", (0, 40, 1), (0, 150, 5), by_table("tank")),
     control("precharge", "pressure", (0, 60, 1), (0, 420, 5), of_site(_precharge, _charged)),
     control("check-valve leak", "flow", (0, 1, 0.02), (0, 4, 0.1), _CHECK),
+    control("pair length", "length", (100, 6000, 100), (40, 1800, 40), _LENGTH),
 )  # fmt: skip
+
+CHOICES: Final = (
+    choice("action", ACTIONS, _ACTION),
+    choice("drive kind", KINDS, _DRIVE, says=lambda kind: WORDS[f"drive {kind}"]),
+    choice("gauge", GAUGES, _GAUGE, words="gauge of pair"),
+    choice("wire fault", FAULTS, _FAULT, says=lambda fault: WORDS[f"fault {fault}"]),
+)

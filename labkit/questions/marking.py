@@ -1,20 +1,43 @@
-"""Questions whose answer is a number with a unit."""
+"""Questions with a number or a choice for an answer, and how an answer is marked."""
 
 import re
+from enum import Enum
 from itertools import combinations
 from typing import Final
 
 import attrs
 
 from labkit.errors import NoUnitError, UnitError, shortened
-from labkit.questions.marked import MarkResult, Outcome
 from labkit.questions.phrase import Amount, Phrase, phrase
 from labkit.text import sentence, template
 from labkit.units import quantity, si, unit_label
 from labkit.units.customary import PSI
 
-COUNT: Final = "count"
-"""The kind of a number of things, which has no unit."""
+
+class Outcome(Enum):
+    """How an answer came out."""
+
+    RIGHT = "right"
+    NOT_YET = "not yet"
+    UNREAD = "unread"
+
+
+@attrs.frozen(kw_only=True)
+class MarkResult:
+    """An answer after marking."""
+
+    outcome: Outcome  # right, not yet, or not to be read at all
+    said: Phrase  # the reason why it is right, or one hint, or what to write instead
+    checked: Phrase  # what was looked at
+    slip: str = ""  # name of the slip that the answer matches; empty for none
+
+    @property
+    def is_right(self) -> bool:
+        """Whether it is right."""
+        return self.outcome is Outcome.RIGHT
+
+
+COUNT: Final = "count"  # the kind of a number of things, which has no unit
 
 NEAR: Final = 0.05
 """How far off a reading still is near, as a share of the answer: what a gauge shows (judgement)."""
@@ -147,3 +170,54 @@ def _slip_of(question: NumberQuestion, given: float) -> Slip | None:
 
 def _is_near(given: float, wanted: float, tolerance: float) -> bool:
     return abs(given - wanted) <= tolerance * abs(wanted) * (1.0 + 1e-9)
+
+
+@attrs.frozen(kw_only=True)
+class Option:
+    """One sentence to choose."""
+
+    words: Phrase  # the sentence
+    said: Phrase  # why it is right, or the hint for one who chose it
+    is_right: bool = False  # whether it is the answer
+    slip: str = ""  # what trainers call the belief behind a wrong one
+
+
+@attrs.frozen(kw_only=True)
+class ChoiceQuestion:
+    """A question that one of several sentences answers."""
+
+    name: str
+    ask: Phrase
+    options: tuple[Option, ...]
+
+    def __attrs_post_init__(self) -> None:
+        """Hold to exactly one right answer."""
+        if sum(option.is_right for option in self.options) != 1:
+            raise ValueError(f"{self.name}: exactly one option must be right")
+
+    @property
+    def answer(self) -> int:
+        """Place of the right option."""
+        return next(n for n, option in enumerate(self.options) if option.is_right)
+
+
+def mark_choice(question: ChoiceQuestion, chosen: int | None) -> MarkResult:
+    """Mark a choice, given by its place; None when nothing was chosen."""
+    if chosen is None:
+        return MarkResult(
+            outcome=Outcome.UNREAD,
+            said=phrase(template("marking", "choose-first")),
+            checked=phrase(template("marking", "nothing-chosen")),
+        )
+    option = question.options[chosen]
+    return MarkResult(
+        outcome=Outcome.RIGHT if option.is_right else Outcome.NOT_YET,
+        said=option.said,
+        checked=phrase(template("marking", "checked-choice"), letter=letter(chosen)),
+        slip=option.slip,
+    )
+
+
+def letter(place: int) -> str:
+    """Return the letter by which people in a room call an option."""
+    return chr(ord("A") + place)

@@ -1,0 +1,8 @@
+"""Arrays by what they hold."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Integers = NDArray[np.int64]
+Bools = NDArray[np.bool_]
