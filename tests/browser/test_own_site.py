@@ -79,7 +79,7 @@ HOSTILE = (
 def test_a_hostile_file_gets_a_sentence(
     open_lesson: "Callable[..., LessonPage]", subtests: pytest.Subtests
 ) -> None:
-    lesson = open_lesson(LESSON, wait_for=".labkit-own")
+    lesson = open_lesson(LESSON, wait_for=".labkit-own", again=True)
     own = lesson.page.locator(".labkit-own").first
     for data, says in HOSTILE:
         with subtests.test(says):
