@@ -113,14 +113,14 @@ class Task:
     """Something to do on site."""
 
     key: str  # what it goes by
-    minutes: float  # what it costs
+    minutes: float  # what it costs, and how long the line goes on meanwhile
     said: Saying = always  # from what was read to the sentences that are written down
     is_at_trough: bool = False  # whether it is done at one of the troughs
     # for a task that turns nothing: from a scene, a trace, a row of it and a trough (or an empty
     # name) to what is read then
     see: Callable[[Scene, Trace, int, str], tuple[Value, ...]] | None = None
-    # for the others: from a scene and a trough to what is read and the scene after it
-    turn: Callable[[Scene, str], Result] | None = None
+    # for the others: from a scene, a trough and the minutes to what is read and the scene then
+    turn: Callable[[Scene, str, float], Result] | None = None
     needs: Callable[[Site], bool] = lambda _: True  # whether a site has what it takes
 
     @property
@@ -136,7 +136,7 @@ class Task:
     def do(self, scene: Scene, where: str) -> Result:
         """Do it: what is read, exact, and the scene afterwards."""
         if self.turn is not None:
-            return self.turn(scene, where)
+            return self.turn(scene, where, self.minutes)
         trace, after = scene.pass_time(self.minutes)
         return () if self.see is None else self.see(scene, trace, -1, where), after
 
@@ -152,9 +152,9 @@ def gauge(scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...
     return shown, word("pump", pumps(trace, row))
 
 
-def watch(scene: Scene, _where: str) -> Result:
+def watch(scene: Scene, _where: str, minutes: float) -> Result:
     """Watch the gauge for ten minutes and count starts."""
-    trace, after = scene.pass_time(10.0)
+    trace, after = scene.pass_time(minutes)
     shown = [scene.shown(pressure) for pressure in trace.pressure]
     starts = float(len(trace.times("pump starts")))
     count = Value(name="starts", kind="count", value=starts)
@@ -177,15 +177,15 @@ def pair(_scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...
     return (word("pair", "closed" if trace.contact[row] else "open"),)
 
 
-def drain(scene: Scene, _where: str) -> Result:
+def drain(scene: Scene, _where: str, minutes: float) -> Result:
     """Drain the manifold, valve shut and drive off, and meter the contact."""
     trace, after = scene.pass_time(4.0, turned=scene.drained(), valve="shut", drive="off")
     found = scene.site.pressure_switch.metered(is_tripped=bool(trace.tripped[-1]))
-    after = after.later(2.0)
+    after = after.later(minutes - 4.0)
     return (word("contact", found), on_gauge("gauge", scene.shown(trace.pressure[-1]))), after
 
 
-def screw(scene: Scene, _where: str) -> Result:
+def screw(scene: Scene, _where: str, minutes: float) -> Result:
     """Turn both points of the switch down to half, meter the contact, and turn them back."""
     switch = scene.site.pressure_switch
     halves = {
@@ -197,34 +197,34 @@ def screw(scene: Scene, _where: str) -> Result:
     _, open_box = scene.pass_time(1.9)
     trace, after = open_box.pass_time(0.1, turned=turned)  # metered before the line can answer
     found = scene.site.pressure_switch.metered(is_tripped=bool(trace.tripped[-1]))
-    after = after.later(2.0)
+    after = after.later(minutes - 2.0)
     return (word("before", was), word("contact", found)), after
 
 
-def lever(scene: Scene, _where: str) -> Result:
+def lever(scene: Scene, _where: str, minutes: float) -> Result:
     """Work the switch's lever by hand, up and down, and meter the contact each time."""
-    after = scene.later(3.0, drive="off")
+    after = scene.later(minutes, drive="off")
     up, down = (
         scene.site.pressure_switch.metered(is_tripped=is_tripped) for is_tripped in (True, False)
     )
     return (word("up", up), word("down", down)), after
 
 
-def meter_ohms(scene: Scene, _where: str) -> Result:
+def meter_ohms(scene: Scene, _where: str, minutes: float) -> Result:
     """Meter the pair's ohms at the controller, the drive off and the switch's lever held closed."""
-    after = scene.later(5.0, drive="off")
+    after = scene.later(minutes, drive="off")
     return (word("ohms", ohms(scene.site)),), after
 
 
-def motor_lead(scene: Scene, _where: str) -> Result:
+def motor_lead(scene: Scene, _where: str, minutes: float) -> Result:
     """Have the insulation of the lead to the motor tested."""
-    after = scene.later(30.0, drive="off")
+    after = scene.later(minutes, drive="off")
     return (word("insulation", insulation(scene.site)),), after
 
 
-def swap(scene: Scene, _where: str) -> Result:
+def swap(scene: Scene, _where: str, minutes: float) -> Result:
     """Have two leads of the motor swapped, compare the water at the troughs, and swap them back."""
-    after = scene.later(30.0, drive="off")
+    after = scene.later(minutes, drive="off")
     return (word("water", swapped(scene.site, scene.standing.sun)),), after
 
 
@@ -234,9 +234,9 @@ def look_at_wellhead(scene: Scene, trace: Trace, row: int, _where: str) -> tuple
     return word("ground", ground), word("valve", shutoff_valve(scene.site))
 
 
-def _hold(scene: Scene, *, valve: str) -> Result:
+def _hold(scene: Scene, minutes: float, *, valve: str) -> Result:
     trace, after = scene.pass_time(
-        10.0,
+        minutes,
         turned=scene.held("always shut"),
         valve="shut" if valve == "shut" else "open",
         drive="off",
@@ -246,28 +246,28 @@ def _hold(scene: Scene, *, valve: str) -> Result:
     return (*shown, fallen("fall", *shown)), after
 
 
-def shut_in(scene: Scene, _where: str) -> Result:
+def shut_in(scene: Scene, _where: str, minutes: float) -> Result:
     """Watch what stands at the wellhead hold its pressure by itself."""
-    return _hold(scene, valve="shut")
+    return _hold(scene, minutes, valve="shut")
 
 
-def open_line(scene: Scene, _where: str) -> Result:
+def open_line(scene: Scene, _where: str, minutes: float) -> Result:
     """Watch wellhead and line together hold their pressure."""
-    return _hold(scene, valve="open")
+    return _hold(scene, minutes, valve="open")
 
 
-def lift(scene: Scene, _where: str) -> Result:
+def lift(scene: Scene, _where: str, minutes: float) -> Result:
     """Lift every float that will move."""
-    trace, after = scene.pass_time(5.0, turned=scene.held("always shut"))
+    trace, after = scene.pass_time(minutes, turned=scene.held("always shut"))
     shown = [scene.shown(pressure) for pressure in trace.pressure]
     before, high = on_gauge("before", shown[0]), on_gauge("high", max(shown))
     return (before, high, word("pump", pumps(trace))), after
 
 
-def work_switch(scene: Scene, where: str) -> Result:
+def work_switch(scene: Scene, where: str, minutes: float) -> Result:
     """Push a float down until the pump comes, then lift all until it stops."""
     opened, after = scene.pass_time(6.0, turned=scene.held("always open", [where]))
-    lifted, after = after.pass_time(6.0, turned=scene.held("always shut"))
+    lifted, after = after.pass_time(minutes - 6.0, turned=scene.held("always shut"))
     comes, stops = (
         trace.times(kind) for trace, kind in ((opened, "pump starts"), (lifted, "pump stops"))
     )
@@ -288,21 +288,21 @@ def caught(trace: Trace, where: str, *, least: float = 0.1) -> Value:
     return Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, least * GPM))
 
 
-def bucket(scene: Scene, where: str) -> Result:
+def bucket(scene: Scene, where: str, minutes: float) -> Result:
     """Time a bucket at a float pushed all the way down."""
-    trace, after = scene.pass_time(5.0, turned=scene.held("always open", [where]))
+    trace, after = scene.pass_time(minutes, turned=scene.held("always open", [where]))
     return (caught(trace, where), on_gauge("gauge", scene.shown(trace.pressure[-1]))), after
 
 
-def inlet(scene: Scene, where: str) -> Result:
+def inlet(scene: Scene, where: str, minutes: float) -> Result:
     """Read a second gauge just ahead of a float valve, its float pushed all the way down."""
     trace, after = scene.pass_time(5.0, turned=scene.held("always open", [where]))
-    after = after.later(1.0)
+    after = after.later(minutes - 5.0)
     head = trace.head[where][-1] - trace.elevations[where]
     return (on_gauge("inlet", water_at(scene.site.place).weight * head),), after
 
 
-def press(scene: Scene, where: str) -> Result:
+def press(scene: Scene, where: str, minutes: float) -> Result:
     """Hold the float an inch lower than it floats: the same as a trough that shuts an inch higher.
 
     An inch below the water, if an earlier test has filled the trough past its float; the rim does
@@ -321,12 +321,12 @@ def press(scene: Scene, where: str) -> Result:
         }
     )
     trace, after = scene.pass_time(1.0, turned=turned)
-    return (caught(trace, where),), after.later(1.0)
+    return (caught(trace, where),), after.later(minutes - 1.0)
 
 
-def drip(scene: Scene, where: str) -> Result:
+def drip(scene: Scene, where: str, minutes: float) -> Result:
     """Catch what a lifted float still lets by."""
-    trace, after = scene.pass_time(3.0, turned=scene.held("always shut", [where]))
+    trace, after = scene.pass_time(minutes, turned=scene.held("always shut", [where]))
     return (caught(trace, where, least=0.02),), after
 
 
@@ -351,25 +351,25 @@ def _depth(name: str, trace: Trace) -> Value:
     return Value(name=name, kind="length", value=depth, error=0.5 * FOOT, step=0.5 * FOOT)
 
 
-def well_at_rest(scene: Scene, _where: str) -> Result:
+def well_at_rest(scene: Scene, _where: str, minutes: float) -> Result:
     """Sound the well with the drive off."""
-    trace, after = scene.pass_time(12.0, drive="off")
+    trace, after = scene.pass_time(minutes, drive="off")
     return (_depth("depth", trace),), after
 
 
-def well_pumping(scene: Scene, where: str) -> Result:
+def well_pumping(scene: Scene, where: str, minutes: float) -> Result:
     """Sound the well while a trough takes water."""
-    trace, after = scene.pass_time(12.0, turned=scene.held("always open", [where]))
+    trace, after = scene.pass_time(minutes, turned=scene.held("always open", [where]))
     return (_depth("depth", trace), word("pump", pumps(trace))), after
 
 
-def tank(scene: Scene, _where: str) -> Result:
+def tank(scene: Scene, _where: str, minutes: float) -> Result:
     """Drain the tank into a bucket and read its air."""
     trace, after = scene.pass_time(10.0, turned=scene.drained(), valve="shut", drive="off")
     tank = scene.site.pressure_tank
     air = 0.0 if tank is None else si(tank.precharge)
     water = float(trace.totals.leaked)
-    after = after.later(5.0)
+    after = after.later(minutes - 10.0)
     return (
         Value(name="air", kind="pressure", value=air, error=PSI, step=PSI),
         Value(
@@ -378,9 +378,9 @@ def tank(scene: Scene, _where: str) -> Result:
     ), after  # fmt: skip
 
 
-def read_print(scene: Scene, where: str) -> Result:
+def read_print(scene: Scene, where: str, minutes: float) -> Result:
     """Read the print on every pipe on the way to a trough."""
-    after = scene.later(15.0)
+    after = scene.later(minutes)
     runs = {run.end: run for run in scene.site.runs()}
     found, end = [], where
     while end in runs:

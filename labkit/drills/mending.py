@@ -60,7 +60,7 @@ class Repair:
     read: int  # how many lines stood in the notebook by then
 
 
-def cycle(scene: Scene, where: str) -> Result:
+def cycle(scene: Scene, where: str, minutes: float) -> Result:
     """Watch one full cycle: fill, stop, hold for ten minutes, start again."""
     filling, after = scene.pass_time(8.0, turned=scene.held("always open", [where]))
     lifted, after = after.pass_time(6.0, turned=scene.held("always shut"))
@@ -69,7 +69,7 @@ def cycle(scene: Scene, where: str) -> Result:
     before, later = (
         on_gauge(n, scene.shown(held.pressure[i])) for n, i in (("rest", 0), ("later", -1))
     )
-    again, after = after.pass_time(6.0, turned=scene.held("always open", [where]))
+    again, after = after.pass_time(minutes - 24.0, turned=scene.held("always open", [where]))
     is_off = lifted.speed[-1] <= 0.0
     return (
         word("on", pumps(filling)),

@@ -19,11 +19,11 @@ from labkit.advice.curves import line_curve, pump_curve
 from labkit.engine.plant import make_plant
 from labkit.parts import MANIFOLD
 from labkit.units import si
+from tests.customary import FOOT, GALLON, PSI
 
 if TYPE_CHECKING:
     from labkit.trace import Trace
 
-PSI, GALLON, FOOT = 6894.757, 3.785411784e-3, 0.3048
 OPEN = ("first_line", "one_trough", "one_trough_uphill", "three_troughs", "deep_well")
 
 

@@ -15,9 +15,9 @@ from labkit.advice.curves import (
 from labkit.engine.steady import steady
 from labkit.sitefile import demo_site
 from labkit.units import si
+from tests.customary import FOOT, GPM
 
 WEIGHT = 9802.0  # of water at 55 degF [N/m3]: 999.5 kg/m3 (handbooks) times 9.80665
-PSI, GPM, FOOT = 6894.757, 6.30902e-5, 0.3048
 FIRST = demo_site("first_line")
 DRAWS = demo_site("three_troughs")
 

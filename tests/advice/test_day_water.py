@@ -10,8 +10,7 @@ from labkit.sitefile import demo_site
 from labkit.sun import Sun, measured_day
 from labkit.view.charts import SunAndLevel, chart_html
 from labkit.view.controls import CHOICES, CONTROLS, apply_all
-
-DAY, GALLON = 86_400.0, 3.785411784e-3
+from tests.customary import DAY, GALLON
 
 
 def test_a_dull_day_lacks_the_clouds_share_of_a_clear_one() -> None:

@@ -14,11 +14,10 @@ from labkit.advice.setting import Room, settings
 from labkit.advice.water_budget import storage_days
 from labkit.sitefile import demo_site
 from labkit.units import si
+from tests.customary import PSI
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-PSI = 6894.757
 
 
 @pytest.mark.parametrize(

@@ -14,6 +14,7 @@ from playwright.sync_api import expect
 
 import labkit as lab
 from tests.browser.conftest import CHECKOUT
+from tests.customary import PSI
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -29,7 +30,6 @@ SUN: Final = "Sun on the array (W/m²)"
 HEAD: Final = "Rise to the far trough (ft)"
 DIFFERENTIAL: Final = "Switch differential (psi)"
 LEAK: Final = "Line leak at 30 psi (gpm)"
-PSI: Final = 6894.757
 BY_HAND: Final = {"sun": 700.0, "head": 20.0, "differential": 20.0, "leak": 0.0}
 
 

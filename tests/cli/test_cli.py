@@ -15,6 +15,7 @@ from typing_extensions import override
 
 from labkit import cli, demo_site, steady
 from labkit.cli import CLOSED, main
+from tests.customary import PSI
 
 ROOT = Path(__file__).parents[2]
 CLEAR = "2023-06-21"
@@ -107,7 +108,7 @@ def test_the_window_is_told_and_drawn(tmp_path: Path, capsys: pytest.CaptureFixt
     out = capsys.readouterr().out
     assert code == 0
     shut = steady(demo_site("one_trough"), sun="300 W/m^2", open_troughs=()).pressure["manifold"]
-    assert f"Cut-out below {int(shut / 6894.757)} psi" in out  # whole psi, on the safe side
+    assert f"Cut-out below {int(shut / PSI)} psi" in out  # whole psi, on the safe side
     assert re.search(r"^Set cut-in at \d+ psi and cut-out at \d+ psi", out, re.MULTILINE)
     assert "range nut" in out
     assert out.endswith(f"wrote {picture}\n")

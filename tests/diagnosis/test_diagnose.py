@@ -18,9 +18,8 @@ from labkit.errors import SiteError
 from labkit.faults import FAULTS
 from labkit.text import bundle
 from labkit.units import si
+from tests.customary import PSI
 from tests.diagnosis.playing import play_site, site_of
-
-PSI = 6894.757
 
 BINS = (0.0, 0.1, 0.5, 0.9, 1.01)
 KINDS: dict[str, tuple[str, dict[str, Any]]] = {

@@ -9,8 +9,7 @@ from labkit.cli import main
 from labkit.diagnosis.logger import read_log
 from labkit.errors import LabkitError
 from labkit.units import quantity, si
-
-PSI = 6894.757
+from tests.customary import PSI
 
 
 def write(folder: Path, text: str, name: str = "log.csv") -> Path:

@@ -15,8 +15,8 @@ from labkit.diagnosis.weighing import (
     next_tests,
     weigh,
 )
+from tests.customary import PSI
 
-PSI = 6894.757
 LEAK = Case(faults=(("buried leak", "lane"),))
 CHECK = Case(faults=(("bad check valve", ""),))
 

@@ -14,9 +14,9 @@ from labkit.errors import LabkitError
 from labkit.faults import stocked
 from labkit.site import Site
 from labkit.sitefile import demo_site
+from tests.customary import PSI
 from tests.drills.working import CHECK, LEAK, drill_with, placed
 
-PSI = 6894.757
 SEAT = placed("worn float seat", "0.3 gpm at 30 psi", "notch")
 
 

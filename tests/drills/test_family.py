@@ -10,8 +10,6 @@ from labkit.drills.family import NO_SETTING, FamilyLine, family_line
 from labkit.errors import LabkitError
 from labkit.site import Site
 
-PSI = 6894.757
-
 
 def has_tank(site: Site) -> bool:
     return site.pressure_tank is not None

@@ -3,17 +3,17 @@
 import pytest
 
 from labkit.drills import CYCLE, PRICES, TASKS, needed, replayed, steps
-from labkit.drills.mending import HINT, cycle
+from labkit.drills.mending import HINT
 from labkit.errors import LabkitError
 from labkit.faults import FAULTS, stocked
 from labkit.sitefile import demo_site
 from labkit.view.drill_words import bill_words, repaired_words
+from tests.customary import GPM
 from tests.drills.working import CHECK, LEAK, drill_with, placed
 
 SITE = stocked(demo_site("one_trough_uphill"))
 DEEP = stocked(demo_site("deep_well"))
 ALL = steps(SITE)
-GPM = 6.309e-5
 """Gallons a minute [m3/s], NIST SP 811."""
 
 SAID = {
@@ -72,7 +72,7 @@ def test_a_cycle_shows_a_pump_that_runs_on() -> None:
 
 def test_a_flow_is_timed_as_well_as_a_bucket_can_be() -> None:
     """A twentieth, and a tenth of a gallon a minute at least (common practice)."""
-    result, _ = cycle(drill_with(SITE, CHECK).met, "notch")
+    result, _ = CYCLE.do(drill_with(SITE, CHECK).met, "notch")
     (flow,) = (one for one in result if one.name == "flow")
 
     assert isinstance(flow.value, float)

@@ -7,8 +7,8 @@ from labkit.faults import FAULTS, stocked
 from labkit.sitefile import demo_site
 from labkit.units import si
 from labkit.view.drill_words import record_table
+from tests.customary import PSI
 
-PSI = 6894.757
 UPHILL = stocked(demo_site("one_trough_uphill"))
 
 

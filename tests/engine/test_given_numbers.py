@@ -18,9 +18,10 @@ from labkit.errors import SiteError
 from labkit.physics.pump import Centrifugal, centrifugal
 from labkit.physics.valve import forced_opening
 from labkit.units import si
+from tests.customary import GPM, PSI
 from tests.engine.lines import DISPLACEMENT, line
 
-FT, GPM = 0.3048, 6.30902e-5
+FT = 0.3048
 
 
 @pytest.mark.parametrize("feet", [(), (100,), (350, 200, 30)])
@@ -151,5 +152,5 @@ def test_a_float_held_down_too_hard_opens_by_its_share(over: float, share: float
 
     assert forced_opening(h, float(trough.hold_h))[0] == pytest.approx(share, abs=1e-9)
     assert flow.opening == pytest.approx(share, abs=1e-9)
-    head = 20.0 * 6894.757 / plant.weight
+    head = 20.0 * PSI / plant.weight
     assert flow.inflow == pytest.approx(8.0 * GPM * share * (h / head) ** 0.5, rel=1e-5, abs=1e-12)

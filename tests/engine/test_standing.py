@@ -8,9 +8,9 @@ from labkit.errors import RunError
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.trace import DriveState
+from tests.customary import PSI
 
 SUN = "700 W/m^2"
-PSI = 6894.757
 
 
 @pytest.fixture(scope="module")

@@ -14,9 +14,9 @@ from labkit.faults import FAULTS, evidence, morning, stocked
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.trace import DriveState
+from tests.customary import FOOT, GALLON, GPM, PSI
 from tests.faults.standard import STOCKED
 
-PSI, GPM, FOOT, GALLON = 6894.757, 6.30902e-5, 0.3048, 3.785411784e-3
 WEIGHT = 9806.65 * 0.9996  # of water at 55 degF [N/m3]
 RISE, LIFT = 45 * FOOT, 80 * FOOT  # of the uphill ranch
 SHUT_OFF = 245 * FOOT

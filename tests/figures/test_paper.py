@@ -16,6 +16,7 @@ from labkit.figures import style
 from labkit.figures.image import PALETTE
 from labkit.figures.paper import LAND, PRESSURE, Paper, picture_png, scene_html, scene_png
 from labkit.figures.scene import scene_of
+from tests.customary import PSI
 from tests.view.conftest import made_trace
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ def test_pressure_and_height_stand_level(trace: Trace) -> None:
     paper = Paper(scene_of(trace))
 
     for psi in (0.0, 15.0, 30.0):
-        feet = psi * 6894.757 / 9804.0 / 0.3048
+        feet = psi * PSI / 9804.0 / 0.3048
         assert paper.up(feet) == pytest.approx(paper.y_of(psi), abs=0.1)
 
 

@@ -17,14 +17,13 @@ from labkit.figures.limits import WATER_COLUMN, Limits
 from labkit.figures.scene import Grip, Scene, scene_of, telling_moment
 from labkit.sitefile import demo_site
 from labkit.trace import VERDICTS, DriveState, Flag
+from tests.customary import GPM, PSI
 from tests.view.conftest import made_trace
 
 if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.trace import Trace
 
-PSI = 6894.757
-GPM = 6.30902e-5
 
 Floats = NDArray[np.float64]
 

@@ -13,8 +13,7 @@ from labkit.pages.plan_form import BoxView, PlanForm
 from labkit.sitefile import demo_site, dumps, loads
 from labkit.text import bundle
 from labkit.units import si
-
-FOOT, PSI, GALLON = 0.3048, 6894.757, 3.785411784e-3
+from tests.customary import FOOT, GALLON, PSI
 
 
 class Kept:

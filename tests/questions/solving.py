@@ -5,8 +5,9 @@ from typing import Final
 
 from labkit.questions.keys.sheet import Exercise
 from labkit.view.telling import render
+from tests.customary import GPM, PSI
 
-PSI, GPM, FEET_TO_A_PSI, KPA_TO_A_METER = 6894.757, 6.30902e-5, 2.31, 9.81
+FEET_TO_A_PSI, KPA_TO_A_METER = 2.31, 9.81
 UNITS: Final = {
     "psi": PSI, "kPa": 1e3, "ft": 0.3048, "m": 1.0, "gal": 3.785411784e-3, "L": 1e-3,
     "gpm": GPM, "L/min": 1e-3 / 60.0, "W": 1.0, "min": 60.0, "s": 1.0,

@@ -16,6 +16,7 @@ from labkit.sitefile import demo_site
 from labkit.text import FOLDER, LANGUAGE, OWN_WORDS, SPOKEN
 from labkit.view.telling import OTHER_KINDS as WRITERS
 from labkit.view.telling import render
+from tests.customary import PSI
 
 BANK: Final = FOLDER / LANGUAGE / "questions"
 SUBJECTS: Final = sorted(path.stem for path in BANK.glob("*.toml"))
@@ -31,8 +32,8 @@ def test_a_formula_reads_what_is_typed_and_gets_a_site_s_water() -> None:
     asked = line.at_rest("n", site=demo_site("first_line"), rise="45 ft", friction="6 psi")
     (astray,) = (slip for slip in asked.slips if slip.name == "friction where nothing flows")
 
-    assert asked.answer / 6894.757 == pytest.approx(45.0 / 2.31, rel=2e-3)
-    assert [(one - asked.answer) / 6894.757 for one in astray.values] == pytest.approx([6.0, -6.0])
+    assert asked.answer / PSI == pytest.approx(45.0 / 2.31, rel=2e-3)
+    assert [(one - asked.answer) / PSI for one in astray.values] == pytest.approx([6.0, -6.0])
 
 
 @pytest.fixture

@@ -7,8 +7,7 @@ from labkit.questions.keys import lesson_11
 from labkit.sitefile import demo_site
 from labkit.trace import Trace
 from labkit.view.telling import render
-
-PSI = 6894.757
+from tests.customary import PSI
 
 
 @pytest.fixture(scope="module")

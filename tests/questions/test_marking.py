@@ -18,8 +18,7 @@ from labkit.questions import (
     phrase,
     rng_of,
 )
-
-PSI = 6894.757
+from tests.customary import PSI
 
 
 def asked(**changes: object) -> NumberQuestion:

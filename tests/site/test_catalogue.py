@@ -8,8 +8,8 @@ from fluids.piping import nearest_pipe
 from labkit.catalogue import PipeSize, daily_need, pipe_size, pipe_sizes, stock_kinds
 from labkit.errors import UnitError
 from labkit.units import quantity, si
+from tests.customary import FOOT, GPM, INCH, PSI
 
-INCH, FOOT, PSI, GPM = 0.0254, 0.3048, 6894.757, 231 * 0.0254**3 / 60
 NOMINAL = {"3/4": 0.75, "1": 1.0, "1 1/4": 1.25, "1 1/2": 1.5, "2": 2.0}
 
 

@@ -19,6 +19,7 @@ from labkit.parts.tree import elevations
 from labkit.site import Site
 from labkit.sitefile import DEMO_SITES, demo_site, load_site
 from labkit.units import si
+from tests.customary import PSI
 
 RHO, NU, G = 999.5, 1.24e-6, 9.80665  # water at 55 degF (12.8 degC), IAPWS-95 to three digits
 ROOMS = Path(labkit.__file__).parent
@@ -123,7 +124,7 @@ def test_the_precharge_is_two_psi_under_cut_in(site: Site) -> None:
 
     under = si(site.pressure_switch.cut_in) - si(site.pressure_tank.precharge)
 
-    assert under == pytest.approx(2 * 6894.757, rel=1e-6)
+    assert under == pytest.approx(2 * PSI, rel=1e-6)
 
 
 @pytest.mark.parametrize("ranch", RANCHES)

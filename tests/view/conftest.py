@@ -14,8 +14,7 @@ from labkit.sitefile import loads
 from labkit.sun import Sun, constant
 from labkit.trace import DriveState, Event, Trace
 from labkit.trace.record import Totals
-
-PSI, GPM, FOOT, INCH = 6894.757, 6.30902e-5, 0.3048, 0.0254
+from tests.customary import GPM, INCH, PSI
 
 RANCH = """
 title = "Made Ranch"

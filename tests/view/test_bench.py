@@ -11,8 +11,8 @@ from labkit.language import counted, verdict_words
 from labkit.site import Site
 from labkit.units import si
 from labkit.view.bench import Bench, bench
+from tests.customary import PSI
 
-PSI = 6894.757
 PNG = b"\x89PNG"
 
 

@@ -16,8 +16,8 @@ from labkit.errors import LabkitError
 from labkit.view.card_page import card_html
 from labkit.view.card_sketch import sketch
 from labkit.view.card_told import proof_rows, setting_facts, sign_rows
+from tests.customary import GPM, PSI
 
-PSI, GPM = 6894.757, 6.30902e-5
 NAMES = ("first_line", "three_troughs", "deep_well")
 
 

@@ -11,8 +11,7 @@ from labkit.units import UNIT_SYSTEMS, FlowAt, si
 from labkit.view.bench import bench
 from labkit.view.controls import CHOICES, CONTROLS, apply_all, control_named
 from labkit.view.page import SettingSlider
-
-PSI, GPM, FOOT, GALLON = 6894.757, 6.30902e-5, 0.3048, 3.785411784e-3
+from tests.customary import FOOT, GALLON, GPM, PSI
 
 SUN = constant("700 W/m^2")
 

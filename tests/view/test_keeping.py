@@ -17,6 +17,7 @@ from labkit.view.lesson import Lesson
 from labkit.view.own_site import EXAMPLE, OwnSite
 from labkit.view.setting import Setting
 from labkit.view.stop_method_bench import StopMethodBench
+from tests.customary import PSI
 
 
 @pytest.fixture(autouse=True)
@@ -38,7 +39,7 @@ def test_answers_of_a_lesson_are_kept(path: Path) -> None:
     lesson = Lesson("lesson 1")
     asked = lesson.ask(asked_at_rest)
 
-    for words in ("1 psi", "nonsense", "2 psi", f"{asked_at_rest.answer / 6894.757:.4g} psi"):
+    for words in ("1 psi", "nonsense", "2 psi", f"{asked_at_rest.answer / PSI:.4g} psi"):
         asked.answer.entry.value = words
         asked.press()
 

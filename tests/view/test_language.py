@@ -22,8 +22,6 @@ from labkit.text.shared import WORDS
 from labkit.trace import VERDICTS, DriveState, Event, Trace
 from labkit.units import UNIT_SYSTEMS
 
-PSI = 6894.757
-
 
 @pytest.mark.parametrize(
     ("value", "kind", "system", "words"),

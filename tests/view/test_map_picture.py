@@ -20,8 +20,8 @@ from labkit.site import Site
 from labkit.view.charts import chart_html
 from labkit.view.map_picture import LINES, MapImage, MapPicture
 from labkit.view.map_words import MAP_WORDS, axis_title, map_alt, map_lines, trial_words
+from tests.customary import PSI
 
-PSI = 6894.757293168361
 CODE = {verdict: VERDICTS.index(verdict) for verdict in VERDICTS}
 
 

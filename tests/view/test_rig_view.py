@@ -15,8 +15,7 @@ from labkit.view.keeping import ProgressStore
 from labkit.view.lesson import Lesson
 from labkit.view.rig_told import say, turns_words
 from labkit.view.rig_view import RigPage, rig
-
-PSI = 6894.757
+from tests.customary import PSI
 
 
 @pytest.fixture

@@ -7,8 +7,7 @@ from labkit.questions.phrase import phrase
 from labkit.sitefile import demo_site
 from labkit.view.lesson import Lesson
 from labkit.view.surge_bench import SurgeBench
-
-PSI = 6894.757
+from tests.customary import PSI
 
 
 def question() -> ChoiceQuestion:

@@ -23,8 +23,7 @@ from labkit.view.surge_picture import (
     first_wave,
 )
 from labkit.view.surge_words import surge_sentence
-
-PSI, FOOT = 6894.757, 0.3048
+from tests.customary import FOOT, PSI
 
 
 @pytest.fixture(scope="module")
