@@ -152,20 +152,22 @@ def complaints(trace: Trace, usual: Trace, *, is_gauge_stopped: bool = False) ->
 
 
 def _at_the_troughs(trace: Trace, usual: Trace) -> list[str]:
-    said = []
-    for trough in trace.site.troughs:
-        name = trough.name
-        level, before = trace.level[name][-1], usual.level[name][-1]
-        if level < _DRY * si(trough.depth) <= before:
-            said.append(words("said-empty", trough=name))
-        elif lacks_water(trace, usual, name):
-            said.append(words("said-late", trough=name))
-        if runs_over(trace, usual, trough):
-            said.append(words("said-over", trough=name))
-        elif level > before + _HIGHER:
-            said.append(words("said-high", trough=name))
-        if not said and fills_slowly(trace, usual, name):
-            said.append(words("said-slow", trough=name))
+    return [one for trough in trace.site.troughs for one in _at_a_trough(trace, usual, trough)]
+
+
+def _at_a_trough(trace: Trace, usual: Trace, trough: Trough) -> list[str]:
+    said, name = [], trough.name
+    level, before = trace.level[name][-1], usual.level[name][-1]
+    if level < _DRY * si(trough.depth) <= before:
+        said.append(words("said-empty", trough=name))
+    elif lacks_water(trace, usual, name):
+        said.append(words("said-late", trough=name))
+    if runs_over(trace, usual, trough):
+        said.append(words("said-over", trough=name))
+    elif level > before + _HIGHER:
+        said.append(words("said-high", trough=name))
+    if not said and fills_slowly(trace, usual, name):
+        said.append(words("said-slow", trough=name))
     return said
 
 

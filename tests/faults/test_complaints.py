@@ -44,7 +44,8 @@ def made(run: Trace, **otherwise: Any) -> Trace:
     events = [Event(60.0 * k, "pump starts", "wellhead") for k in range(given.pop("starts"))]
     events += [Event(9000.0, kind, "wellhead") for kind in given.pop("other")]
     for name in ("level", "opening"):
-        given[name] = {"notch": given[name]}
+        if not isinstance(given[name], dict):
+            given[name] = {trough.name: given[name] for trough in run.site.troughs}
     return attrs.evolve(run, events=tuple(events), **given)
 
 
@@ -149,6 +150,20 @@ def test_a_fill_that_takes_a_fifth_longer_is_noticed(
     now = made(run, opening=minutes(10, 110 + more, 0.02))
 
     assert list(complaints(now, usual)) == said
+
+
+def test_each_trough_has_its_own_complaint() -> None:
+    """Two that fill slowly, beside one that is all but empty: 0.1 m of some 0.6."""
+    run = morning(stocked(demo_site("three_troughs")))[0]
+    names = [trough.name for trough in run.site.troughs]
+    levels = {name: np.full(ROWS, 0.5) for name in names}
+    usual = made(run, level=levels, opening=minutes(10, 110, 0.02))
+    low = levels | {names[0]: np.full(ROWS, 0.1)}
+
+    empty, *slow = complaints(made(run, level=low, opening=minutes(10, 140, 0.02)), usual)
+
+    assert empty == f"The trough “{names[0]}” is all but empty."
+    assert slow == [f"“{name}” took much longer to fill than it used to." for name in names[1:]]
 
 
 def test_an_opening_under_a_hundredth_is_shut(run: Trace) -> None:
