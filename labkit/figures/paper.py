@@ -32,6 +32,8 @@ _MOST_EVENTS, _MOST_ROWS, _EVENT_ROW = 3, 4, 40
 """Events that are told, the rows that they may take, and the letters of a row."""
 _SIGN, _SIGN_TALL = 20.0, 9.0  # width and height of a trough's sign
 _WRAP: Final = 50
+_LETTERS: Final = 8.0
+"""Least letters [points]: more than seven and a half on a page within its margins."""
 
 
 class Box(NamedTuple):
@@ -43,13 +45,13 @@ class Box(NamedTuple):
     bottom: float
 
 
-PRESSURE: Final = Box(36.0, 18.0, 262.0, 176.0)
-FLOW: Final = Box(36.0, 198.0, 262.0, 244.0)
-LEVEL: Final = Box(36.0, 266.0, 262.0, 310.0)
-STRIPS: Final = tuple(Box(36.0, top, 262.0, top + 12.0) for top in (320.0, 336.0, 352.0))
+PRESSURE: Final = Box(40.0, 18.0, 256.0, 176.0)
+FLOW: Final = Box(40.0, 198.0, 256.0, 244.0)
+LEVEL: Final = Box(40.0, 266.0, 256.0, 310.0)
+STRIPS: Final = tuple(Box(40.0, top, 256.0, top + 12.0) for top in (320.0, 336.0, 352.0))
 LAND: Final = Box(386.0, 18.0, 540.0, 238.0)
 _WELL: Final = 366.0
-DIAL: Final = (372.0, 316.0, 32.0)
+DIAL: Final = (374.0, 316.0, 31.0)
 
 
 def scene_png(scene: Scene, *, judged: bool = True) -> bytes:
@@ -148,7 +150,7 @@ class Paper:
 
     def _text(self, x: float, y: float, words: str, **look: Any) -> None:
         usual: dict[str, Any] = {
-            "color": style.INK, "fontsize": style.TEXT, "fontfamily": style.FONT, "va": "center",
+            "color": style.INK, "fontsize": _LETTERS, "fontfamily": style.FONT, "va": "center",
             "path_effects": HALO, "zorder": 6.0, "parse_math": False,
         }  # fmt: skip
         self.axes.text(x, y, words, **(usual | look))
@@ -169,7 +171,7 @@ class Paper:
             self._line([(box.left, y_of(value)), (box.right, y_of(value))], color=style.GRID,
                        linewidth=0.7, zorder=1.6)  # fmt: skip
             self._text(box.left - 3.0, y_of(value), words, ha="right", color=style.QUIET,
-                       fontsize=style.SMALL)  # fmt: skip
+                       fontsize=_LETTERS)  # fmt: skip
         self._text(box.left, box.top - 8.0, panel["title"], fontsize=style.TITLE, fontweight="bold")
         ends = []
         for series in panel["series"]:
@@ -181,7 +183,7 @@ class Paper:
             return
         low = box.bottom + (8.0 if len(ends) > 3 else 2.0)
         for series, place in zip(
-            panel["series"], spread(ends, gap=9.5, low=box.top, high=low), strict=True
+            panel["series"], spread(ends, gap=10.0, low=box.top, high=low), strict=True
         ):
             look = self._look(series["look"])
             self._line([(box.right + 5.0, place), (box.right + 16.0, place)], **look)
@@ -218,7 +220,7 @@ class Paper:
         for at, words in axis["ticks"]:
             self._line([(self.x_of(at), last), (self.x_of(at), last + 3.0)], color=style.FAINT)
             self._text(self.x_of(at), last + 9.0, words, ha="center", color=style.QUIET,
-                       fontsize=style.SMALL)  # fmt: skip
+                       fontsize=_LETTERS)  # fmt: skip
         self._text((PRESSURE.left + PRESSURE.right) / 2.0, last + 20.0, axis["label"], ha="center",
                    color=style.QUIET)  # fmt: skip
 
@@ -232,7 +234,7 @@ class Paper:
             if right - left > 4.4 * len(look["word"]) + 4.0:
                 patch = {"facecolor": look["fill"], "edgecolor": "none", "pad": 1.0}
                 self._text((left + right) / 2.0, (box.top + box.bottom) / 2.0, look["word"],
-                           ha="center", color=look["ink"], fontsize=style.SMALL, path_effects=[],
+                           ha="center", color=look["ink"], fontsize=_LETTERS, path_effects=[],
                            bbox=patch if look["hatch"] else None)  # fmt: skip
 
     def _band(self) -> None:
@@ -248,7 +250,7 @@ class Paper:
         places = spread([self.y_of(mark["y"]) for mark in marks], gap=21.0, low=PRESSURE.top,
                         high=PRESSURE.bottom - 8.0)  # fmt: skip
         for mark, y in zip(marks, places, strict=True):
-            self._text(PRESSURE.right + 5.0, y, "\n".join(mark["words"]), fontsize=style.SMALL,
+            self._text(PRESSURE.right + 5.0, y, "\n".join(mark["words"]), fontsize=_LETTERS,
                        linespacing=1.2)  # fmt: skip
 
     # the line
@@ -278,10 +280,10 @@ class Paper:
             self._drip(self.along(x), self.up(y) + 6.0)
         for y, words in land["up"]:
             if self.up(y) < LAND.bottom:  # beside the trough, which stands out a little
-                self._text(right + 6.0, self.up(y), words, color=style.QUIET, fontsize=style.SMALL)
+                self._text(right + 6.0, self.up(y), words, color=style.QUIET, fontsize=_LETTERS)
         for x, words in land["across"]:
             self._text(self.along(x), LAND.bottom + 8.0, words, ha="center", color=style.QUIET,
-                       fontsize=style.SMALL)  # fmt: skip
+                       fontsize=_LETTERS)  # fmt: skip
         self._text(_WELL - 14.0, LAND.top - 8.0, land["title"], fontsize=style.TITLE,
                    fontweight="bold")  # fmt: skip
         self._text((LAND.left + LAND.right) / 2.0, LAND.bottom + 19.0, land["label"], ha="center",
@@ -300,7 +302,7 @@ class Paper:
         runs = self.now(land["flow"]) > land["least"]
         self._rect(Box(_WELL - 2.5, foot - 13.0, _WELL + 2.5, foot - 1.0), edgecolor=style.INK,
                    facecolor=style.BLUE if runs else style.PAPER, zorder=3.0)  # fmt: skip
-        self._text(_WELL + 9.0, foot - 5.0, land["well"], color=style.QUIET, fontsize=style.SMALL)
+        self._text(_WELL + 9.0, foot - 5.0, land["well"], color=style.QUIET, fontsize=_LETTERS)
 
     def _drip(self, x: float, y: float) -> None:
         angle = np.linspace(0.25 * pi, -1.25 * pi, 24)
@@ -348,7 +350,7 @@ class Paper:
         middle = [(a + b) / 2.0 for a, b in zip(*ends, strict=True)]
         self._text(middle[0] - (0.0 if beyond else 8.0), middle[1] + (20.0 if beyond else 8.0),
                    WORDS["dry"], ha="center" if beyond else "right",
-                   color=style.QUIET, fontsize=style.SMALL)  # fmt: skip
+                   color=style.QUIET, fontsize=_LETTERS)  # fmt: skip
         return self.along(x), self.up(y + self.now(node["head"]) - node["y"])
 
     def _troughs(self) -> None:
@@ -401,7 +403,9 @@ class Paper:
         flow = {"y": trough["inflow"], "t": self.scene.parts["line"]["t"], "kind": "flow"}
         state = labels["taking"].format(flow=self._written(flow)) if is_open else labels["shut"]
         wide = 2.4 * max(len(state), len(trough["name"]))
-        middle = min(max(x, LAND.left + wide - 10.0), WIDE - wide - 4.0)
+        middle = min(
+            max(x, LAND.left + wide - 10.0), LAND.right + 12.0 - wide
+        )  # short of the scale
         at, shift = y, 0.0
         for shift in (-24.0, 14.0, -46.0, 36.0, -68.0, 58.0, 80.0):
             at = y + shift
@@ -413,7 +417,7 @@ class Paper:
             self._line([(x, y - _SIGN_TALL if shift < 0.0 else y), (middle, at + 5.0)], color=color,
                        linewidth=0.8)  # fmt: skip
         self._text(middle, at - 4.5, trough["name"], ha="center", color=color, fontweight="bold")
-        self._text(middle, at + 4.5, state, ha="center", fontsize=style.SMALL)
+        self._text(middle, at + 4.5, state, ha="center", fontsize=_LETTERS)
 
     # the gauge, and the words
 
@@ -429,7 +433,7 @@ class Paper:
                                    linewidth=1.4, zorder=3.0))  # fmt: skip
         for value, words in dial["ticks"]:
             self._line([spot(value, r - 1.0), spot(value, r - 5.0)], color=style.INK, zorder=3.1)
-            self._text(*spot(value, r - 11.0), words, ha="center", fontsize=5.5, color=style.QUIET)
+            self._text(*spot(value, r - 11.5), words, ha="center", fontsize=6.5, color=style.QUIET)
         marks = self.scene.parts["panels"][0]["marks"]
         for mark in marks:
             tips = [spot(mark["y"], r - 5.0), spot(mark["y"], r + 4.0, 0.1),
@@ -453,7 +457,7 @@ class Paper:
                 break
             rows = [*((row, color) for row in broken), *rows]
         for place, (row, color) in enumerate(rows):
-            self._text(411.0, 292.0 + 13.0 * place, row, color=color, fontsize=style.SMALL)
+            self._text(413.0, 292.0 + 13.0 * place, row, color=color, fontsize=_LETTERS)
 
     def _verdict(self, verdict: Verdict) -> None:
         """Draw the verdict: its shape and its word."""

@@ -14,7 +14,9 @@ Why it is so
   the predictions. Hiding cells by style sheet fails, since cells out of view are not on the page.
 * One notebook serves screen and paper: widgets carry the HTML that stands for them, and words for
   one of both are marked by comments (`paper`).
-* On a phone a bench's chart comes in parts and the leading one stays over the controls; on a
-  projector any page is drawn larger in a smaller frame, instead of a second layout.
+* A chart is an image of each of its panels, side by side where there is room: one drawing serves
+  desk, tablet, phone and paper in letters that can be read. On a phone the leading panel of a bench
+  stays over the controls; on a projector any page is drawn larger in a smaller frame, instead of a
+  second layout.
 * In metric, turns of the screw times the pressure of a turn can miss the told point by 1 kPa.
 """

@@ -32,7 +32,7 @@ _BLACK: Final = "#000000"
 _SOIL: Final = "#E3E3E3"
 _FAR_SOIL: Final = "#F1F1F1"
 _LETTERS: Final[dict[str, Any]] = {
-    "fontsize": 6.6, "fontfamily": style.FONT, "color": _BLACK, "path_effects": HALO,
+    "fontsize": 7.6, "fontfamily": style.FONT, "color": _BLACK, "path_effects": HALO,
     "annotation_clip": False,
 }  # fmt: skip
 _LEFT: Final = 0.15
@@ -160,13 +160,14 @@ def _troughs(axes: "Axes", card: "Card", profile: Profile) -> None:
 def _frame(axes: "Axes", far: float, top: float, low: float, system: str) -> None:
     """Name the axes."""
     unit = unit_word("length", system)
-    look: dict[str, Any] = {"fontsize": 6.6, "fontfamily": style.FONT, "color": _BLACK}
+    look: dict[str, Any] = {"fontsize": 7.6, "fontfamily": style.FONT, "color": _BLACK}
     axes.set_xlabel(CARD_WORDS["distance axis"].format(unit=unit), labelpad=1.5, **look)
-    axes.set_ylabel(CARD_WORDS["height axis"].format(unit=unit), labelpad=2.0, **look)
+    upright = look | {"fontsize": 6.6}  # the sheet is no taller
+    axes.set_ylabel(CARD_WORDS["height axis"].format(unit=unit), labelpad=2.0, **upright)
     axes.set_xticks(np.arange(0.0, 1.05 * far, nice_step(far, count=6)))
     step = nice_step(top - low, count=5)
     axes.set_yticks(np.arange(np.ceil(low / step), top / step) * step)
-    axes.tick_params(colors=_BLACK, labelsize=6.2, labelfontfamily=style.FONT, length=2.0, pad=2)
+    axes.tick_params(colors=_BLACK, labelsize=7.4, labelfontfamily=style.FONT, length=2.0, pad=2)
     for axis in (axes.xaxis, axes.yaxis):
         axis.set_major_formatter(plain_tick)
     for side in ("top", "right"):

@@ -23,7 +23,7 @@ _TALL: Final = 2.1
 _BLACK: Final = "black"
 _SOIL: Final = "0.9"
 _LETTERS: Final[dict[str, Any]] = {
-    "fontsize": style.TEXT,
+    "fontsize": 8.0,
     "fontfamily": style.FONT,
     "color": _BLACK,
 }
@@ -58,7 +58,7 @@ def line_sketch(site: "Site", system: str) -> str:
     unit = unit_word("length", system)
     axes.set_xlabel(PAPER_WORDS["sketch distance"].format(unit=unit), labelpad=2, **_LETTERS)
     axes.set_title(PAPER_WORDS["sketch"].format(unit=unit), loc="left", pad=6, **_LETTERS)
-    axes.tick_params(colors=_BLACK, labelsize=style.SMALL, labelfontfamily=style.FONT)
+    axes.tick_params(colors=_BLACK, labelsize=8.0, labelfontfamily=style.FONT)
     axes.set_xticks([tick for tick in axes.get_xticks() if 0.0 <= tick <= 1.02 * far])
     axes.xaxis.set_major_formatter(plain_tick)
     for side in ("top", "right"):
