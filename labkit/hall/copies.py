@@ -167,11 +167,12 @@ def load(notebook: Path) -> None:
         with contextlib.suppress(ModuleNotFoundError):  # not every version has each
             import_module(name)
     cells = json.loads(notebook.read_text(encoding="utf-8"))["cells"]
+    codes = ["".join(cell["source"]) for cell in cells if cell["cell_type"] == "code"]
     space: dict[str, Any] = {"__name__": "lesson"}
     with contextlib.redirect_stdout(io.StringIO()):
-        for cell in cells:
-            if cell["cell_type"] == "code":
-                exec("".join(cell["source"]), space)  # noqa: S102 - a lesson that came along
+        for code in codes:
+            if not code.startswith("%%"):  # its words need a shell, and load nothing
+                exec(code, space)  # noqa: S102 - a lesson that came along
         for one in space["lesson"].benches:
             one.draw_charts()
             one.close()
