@@ -97,7 +97,7 @@ def trial(site: Site, trough: str) -> Trial:
 
 
 def asked(site: Site, trough: Trough) -> tuple[float, float]:
-    """Give what a trough lacks where it calls for water, and what it lacked before it did [m3]."""
+    """Return what a trough lacks where it calls for water, and what it lacked before [m3]."""
     surface = si(trough.volume) / si(trough.depth)
     full, calling = _marks(site, trough)
     tank = 0.0 if site.pressure_tank is None else si(site.pressure_tank.volume)
@@ -121,7 +121,7 @@ def _over_the_crest(site: Site, trough: str) -> float:
 
 
 def _marks(site: Site, trough: Trough) -> tuple[float, float]:
-    """Give the depths at which a trough is full, and under which it calls for water [m].
+    """Return the depths at which a trough is full, and under which it calls for water [m].
 
     By its float valve, or by its level sensor if the drive listens to that and it acts first.
     """

@@ -200,7 +200,7 @@ class Window:
 def choose(
     site: Site, sun: SunRange, room: Room
 ) -> tuple[Setting | None, Judgement | None, Site | None]:
-    """Give the first setting in a room that works, and its judgement; or else the first refused."""
+    """Return the first setting of a room that works, judged; or else the first refused."""
     refused, switch = None, site.pressure_switch
     for one in settings(room, si(switch.cut_out) - si(switch.cut_in), switch):
         line = set_so(site, one)

@@ -53,13 +53,13 @@ STICKS: Final = 1e-8
 
 @compiled
 def is_told_to_stop(plant: Plant, memory: Memory) -> bool:
-    """Say whether the loop tells the drive to stop."""
+    """Whether the loop tells the drive to stop."""
     return bool((memory.whole[CONTACT] == 1) == plant.stops_when_closed)
 
 
 @compiled
 def is_turning(state: int) -> bool:
-    """Say whether the drive turns the pump in this state."""
+    """Whether the drive turns the pump in this state."""
     return state in (STARTING, RUNNING, STOPPING)
 
 
@@ -67,7 +67,7 @@ def is_turning(state: int) -> bool:
 def signal(
     plant: Plant, which: int, memory: Memory, h: Floats, V_trough: Floats, source: Floats
 ) -> float:
-    """Give a quantity that is negative until something must happen [m of head].
+    """Return a quantity that is negative until something must happen [m of head].
 
     `CHECK`: the pump lifts its check valve, or lets it drop. `SWITCH`: pressure past the point
     that the contact waits for. `TORQUE`: head over the torque limit. `WATER`: the pumping level

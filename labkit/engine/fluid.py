@@ -31,7 +31,7 @@ class Water:
 
 
 def water_at(place: Place) -> Water:
-    """Give the properties of the water and the air at a place."""
+    """Return the properties of the water and the air at a place."""
     warmth = si(place.water_temperature) - 273.15
     rho = water.density(warmth)
     p_air = water.air_pressure(si(place.elevation))

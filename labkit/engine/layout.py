@@ -59,42 +59,27 @@ class Stretch:
 
 @attrs.frozen(kw_only=True)
 class Layout:
-    """Where the nodes of a plant are, in the plant's order.
+    """Where the nodes of a plant are, in the plant's order."""
 
-    Attributes
-    ----------
-    names : tuple of str
-        Nodes from the root to the leaves.
-    parents : dict of str
-        The node before each node but the manifold, for nodes from the manifold on.
-    elevations, distance : dict of float
-        Height above the manifold and way along the pipe from it [m].
-    kinds : dict of str
-        What each node is: "pump", "manifold", "tee", "trough", "leak", "ground" or "far side".
-    vents : frozenset of str
-        Nodes where an air vent sits.
-    h_least : dict of float
-        Lowest head that each node can have [m]: of vapour, or of the air where it is let in.
-    legs : dict of str
-        The lower end of the leg in which the water of a node sinks once a pocket opens at the node,
-        for nodes that have such a leg.
-    troughs : tuple of str
-        Troughs in the plant's order.
-    """
-
-    names: tuple[str, ...]
+    names: tuple[str, ...]  # nodes from the root to the leaves
+    # the node before each node but the manifold, for nodes from the manifold on
     parents: dict[str, str]
+    # height above the manifold and way along the pipe from it [m]
     elevations: dict[str, float]
     distance: dict[str, float]
+    # what each node is: "pump", "manifold", "tee", "trough", "leak", "ground" or "far side"
     kinds: dict[str, str]
-    vents: frozenset[str]
+    vents: frozenset[str]  # nodes where an air vent sits
+    # lowest head that each node can have [m]: of vapour, or of the air where it is let in
     h_least: dict[str, float]
+    # the lower end of the leg in which the water of a node sinks once a pocket opens at the node,
+    # for nodes that have such a leg
     legs: dict[str, str]
-    troughs: tuple[str, ...]
+    troughs: tuple[str, ...]  # troughs in the plant's order
 
 
 def stretches(site: Site) -> list[Stretch]:
-    """Give every run from the root to the leaves, split at leaks, corners and vents within it.
+    """Return every run from the root to the leaves, split at leaks, corners and vents within it.
 
     The first is the drop pipe, if the site says its size. Over high ground each leg that falls away
     begins at a node of its own, behind a `WEIR`.
@@ -131,7 +116,7 @@ def stretches(site: Site) -> list[Stretch]:
 
 
 def _back(out: Quantity, length: float) -> float:
-    """Give the way back from the end of a run of some `length` to a place on it [m], as a leak's.
+    """Return the way back from the end of a run of some `length` to a place on it [m], as a leak's.
 
     Nearer to an end than a stretch may be short, the place is that end.
     """
@@ -175,12 +160,12 @@ class _Ground:
         )
 
     def is_high(self, node: str) -> bool:
-        """Say whether the line can be drained at a node by what runs out lower down."""
+        """Whether the line can be drained at a node by what runs out lower down."""
         return self.h_least[node] > self.lowest + 1e-9
 
 
 def _at_the_start(site: Site) -> set[str]:
-    """Give the nodes at which a vent sits at the near end of a run."""
+    """Return the nodes at which a vent sits at the near end of a run."""
     return {
         start
         for start, _, run in site.runs()
@@ -189,7 +174,7 @@ def _at_the_start(site: Site) -> set[str]:
 
 
 def _heights(runs: list[Stretch]) -> dict[str, float]:
-    """Give the height of each node above the manifold [m]."""
+    """Return the height of each node above the manifold [m]."""
     z = {MANIFOLD: 0.0}
     for run in runs:
         if run.start == PUMP_NODE:
@@ -200,7 +185,7 @@ def _heights(runs: list[Stretch]) -> dict[str, float]:
 
 
 def _over_crests(runs: list[Stretch], ground: _Ground) -> list[Stretch]:
-    """Give each leg that falls away from a high node a node of its own at its top.
+    """Return each leg that falls away from a high node a node of its own at its top.
 
     For the surfaces of the water in two legs stand at two heights. The leg towards the well has the
     high node itself; where there is none, a single leg that leads on has it.

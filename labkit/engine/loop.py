@@ -106,13 +106,13 @@ def _start_flows(plant: Plant, memory: Memory, step: Step, drive: Drive, drinkin
 
 @compiled
 def _phase(memory: Memory) -> int:
-    """Give the place of the drive's state and the check valve's in `Memory.first_step`."""
+    """Return the place of the drive's state and the check valve's in `Memory.first_step`."""
     return int(2 * memory.whole[STATE] + memory.whole[LIFTED])
 
 
 @compiled
 def _drive(memory: Memory, power: float, slope: float) -> Drive:
-    """Give the drive as it runs now."""
+    """Return the drive as it runs now."""
     slack = 1.0
     if not is_turning(memory.whole[STATE]):
         slack = _SLACK_STILL
@@ -123,7 +123,7 @@ def _drive(memory: Memory, power: float, slope: float) -> Drive:
 
 @compiled
 def _changes_drinking(inputs: Inputs, i: int) -> bool:
-    """Say whether herds begin or end to drink at break `i`."""
+    """Whether herds begin or end to drink at break `i`."""
     if i == 0:
         return True
     for k in range(inputs.drinking.shape[1]):
@@ -185,7 +185,7 @@ def _try_step(
 
 @compiled
 def most_events(plant: Plant) -> int:
-    """Give the number of events that one step may bring."""
+    """Return the number of events that one step may bring."""
     return _EVENTS_A_STEP + 3 * (plant.troughs.size + plant.sensors.size)
 
 

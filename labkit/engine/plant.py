@@ -79,7 +79,7 @@ def _leaks(site: Site, fluid: Water, layout: Layout) -> Records:
 
 
 def level_heads(plant: Plant, head: float) -> Floats:
-    """Give the heads of a line whose water stands at one `head` [m] all over.
+    """Return the heads of a line whose water stands at one `head` [m] all over.
 
     What lies higher has run down to that level; under it, water stays in the dips.
     """

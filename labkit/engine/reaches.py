@@ -28,27 +28,15 @@ WANTED: Final = 4
 
 @attrs.frozen(kw_only=True, eq=False)
 class Cut:
-    """Runs cut into reaches, in the plant's order; the first node has no run.
+    """Runs cut into reaches, in the plant's order; the first node has no run."""
 
-    Attributes
-    ----------
-    dt : float
-        The common step, in which a wave crosses one reach [s].
-    reaches : array of int, shape (n,)
-        Reaches of each run; none for one that a wave crosses in less than half a step.
-    wave_speed : array, shape (n,)
-        As the pipes have it [m/s].
-    used : array, shape (n,)
-        As adjusted to a whole number of reaches [m/s]; nan where there is none.
-    pipes : tuple of Pipe
-        Each run's, from the second node's on.
-    """
-
-    dt: float
+    dt: float  # the common step, in which a wave crosses one reach [s]
+    # reaches of each run; none for one that a wave crosses in less than half a step, shape (n,)
     reaches: Integers
-    wave_speed: Floats
+    wave_speed: Floats  # as the pipes have it [m/s], shape (n,)
+    # as adjusted to a whole number of reaches [m/s]; nan where there is none, shape (n,)
     used: Floats
-    pipes: tuple[Pipe, ...]
+    pipes: tuple[Pipe, ...]  # each run's, from the second node's on
 
 
 def common_step(travel: Floats, reaches: int | None) -> float:

@@ -41,7 +41,7 @@ class Rest:
 
 
 def rest(plant: Plant, layout: Layout, trough: str) -> Rest:
-    """Give what the gauge reads at rest, of a plant; see `rest_pressure`."""
+    """Return what the gauge reads at rest, of a plant; see `rest_pressure`."""
     z, h_least = layout.elevations, layout.h_least
     where, least = trough, max(z[trough], h_least[MANIFOLD])
     node = layout.parents[trough]
@@ -58,7 +58,7 @@ def rest(plant: Plant, layout: Layout, trough: str) -> Rest:
 
 
 def rest_pressure(site: Site, trough: str) -> Rest:
-    """Give what the gauge reads once the pump stands and water has run out of a trough's float.
+    """Return what the gauge reads once the pump stands and water has run out of a trough's float.
 
     Parameters
     ----------

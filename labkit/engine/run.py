@@ -224,7 +224,7 @@ def _go(
 
 
 def _often(starts: Sequence[float], count: int, now: float) -> bool:
-    """Say whether the pump has started so many times within the hour before `now` [s]."""
+    """Whether the pump has started so many times within the hour before `now` [s]."""
     return len(starts) >= count and now - starts[-count] <= HOUR
 
 
@@ -234,7 +234,7 @@ def _doing(memory: Memory) -> str:
 
 
 def _events(found: Floats, layout: Layout) -> tuple[Event, ...]:
-    """Give events their words, in order of time."""
+    """Return events their words, in order of time."""
     ordered = found[np.argsort(found[:, 0], kind="stable")]
     return tuple(
         Event(

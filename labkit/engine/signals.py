@@ -40,7 +40,7 @@ def note(memory: Memory, events: Floats, kind: int, where: int, time: float) -> 
 
 @compiled
 def _switch_closed(plant: Plant, tripped: int) -> bool:
-    """Say whether the pressure switch, tripped (1) or not, reads closed at the drive's end."""
+    """Whether the pressure switch, tripped (1) or not, reads closed at the drive's end."""
     if plant.switch_fixed >= 0:
         return plant.switch_fixed == 1
     return bool((tripped == 1) == plant.closes_on_rise)
@@ -48,7 +48,7 @@ def _switch_closed(plant: Plant, tripped: int) -> bool:
 
 @compiled
 def rest_tells_to_stop(plant: Plant) -> bool:
-    """Say whether the drive is told to stop while the pressure switch rests, sensors aside."""
+    """Whether the drive is told to stop while the pressure switch rests, sensors aside."""
     if plant.listens == TO_LEVEL:
         return False
     return bool(_switch_closed(plant, 0) == plant.stops_when_closed)
@@ -56,7 +56,7 @@ def rest_tells_to_stop(plant: Plant) -> bool:
 
 @compiled
 def trip_tells_to_stop(plant: Plant) -> bool:
-    """Say whether the drive is told to stop once the pressure switch trips, sensors aside."""
+    """Whether the drive is told to stop once the pressure switch trips, sensors aside."""
     if plant.is_plugged or plant.listens == TO_LEVEL:
         return False
     return bool(_switch_closed(plant, 1) == plant.stops_when_closed)
@@ -64,7 +64,7 @@ def trip_tells_to_stop(plant: Plant) -> bool:
 
 @compiled
 def _sensors_closed(plant: Plant, memory: Memory) -> bool:
-    """Say whether the level sensors, joined, read closed."""
+    """Whether the level sensors, joined, read closed."""
     in_series = bool(plant.sensors[0].closes == 1)
     for j in range(plant.sensors.size):
         if (memory.sensors[j].relay == 1) != in_series:
@@ -74,7 +74,7 @@ def _sensors_closed(plant: Plant, memory: Memory) -> bool:
 
 @compiled
 def loop_closed(plant: Plant, memory: Memory) -> bool:
-    """Say whether the loop at the drive's stop input is closed."""
+    """Whether the loop at the drive's stop input is closed."""
     if plant.listens == TO_PRESSURE:
         return _switch_closed(plant, memory.whole[SWITCHED])
     level = _sensors_closed(plant, memory)

@@ -44,21 +44,11 @@ STUB: Final = 1.0
 
 @attrs.frozen(kw_only=True, eq=False)
 class Standing:
-    """A line at one moment.
+    """A line at one moment."""
 
-    Attributes
-    ----------
-    site : Site
-        The line.
-    sun : Sun
-        The sun of its day.
-    clock : float
-        Time of day [s after midnight].
-    """
-
-    site: Site
-    sun: Sun
-    clock: float
+    site: Site  # the line
+    sun: Sun  # the sun of its day
+    clock: float  # time of day [s after midnight]
     _memory: Memory = attrs.field(alias="memory")
     _nodes: tuple[str, ...] = attrs.field(alias="nodes")
     _own: Integers = attrs.field(alias="own")
@@ -83,7 +73,7 @@ def standing(
     start: str,
     levels: Mapping[str, str | Quantity] | None = None,
 ) -> Standing:
-    """Give a line at rest: troughs full to the float, pressure at cut-in, pump still.
+    """Return a line at rest: troughs full to the float, pressure at cut-in, pump still.
 
     Parameters
     ----------
@@ -176,7 +166,7 @@ def go_on(
 
 
 def _cut(now: Standing, site: Site) -> tuple[Plant, Layout]:
-    """Give the plant of a site in pieces; kept with the line, for most lines are turned back."""
+    """Return the plant of a site in pieces; kept with the line, for most lines are turned back."""
     plants = now._plants  # noqa: SLF001 - its own module
     if id(site) not in plants:
         plant, layout = make_plant(site)
@@ -231,7 +221,7 @@ def _taken_up(plant: Plant, before: Memory, own: Integers) -> Memory:
 
 
 def _cut_anew(plant: Plant, before: Memory, own: Integers) -> tuple[Floats, Floats]:
-    """Give heads and flows at the nodes of a line whose runs are cut otherwise than before.
+    """Return heads and flows at the nodes of a line whose runs are cut otherwise than before.
 
     Heads run straight between the old nodes, flows between the middles of the old pieces.
     """

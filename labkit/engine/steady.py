@@ -247,7 +247,7 @@ def _held_at_limit(plant: Plant, standing: Floats) -> tuple[Floats, Flows] | Non
 
 
 def surfaces(plant: Plant, layout: Layout, h: Floats) -> dict[str, float]:
-    """Give the height of the water's surface [m] by each node at which a pocket stands."""
+    """Return the height of the water's surface [m] by each node at which a pocket stands."""
     under = plant.nodes.h_least - h
     return {
         name: float(plant.nodes.z[i] - under[i])
@@ -259,7 +259,7 @@ def surfaces(plant: Plant, layout: Layout, h: Floats) -> dict[str, float]:
 def _named(
     plant: Plant, layout: Layout, h: Floats, flows: Flows, speed: float, stopped_by: str
 ) -> Steady:
-    """Give heads and flows their names."""
+    """Return heads and flows their names."""
     heads = np.maximum(h, plant.nodes.h_least)
     pressures = plant.weight * (heads - plant.nodes.z)
     return Steady(

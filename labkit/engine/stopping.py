@@ -37,37 +37,19 @@ _ROOM: Final = 512
 
 @attrs.frozen(kw_only=True)
 class Stop:
-    """How a line takes a stop.
+    """How a line takes a stop."""
 
-    Attributes
-    ----------
-    peak : dict of float
-        Highest gauge pressure at each node [Pa].
-    is_locked : bool
-        Whether the drive's torque limit, or low water, cut in before the ramp was over.
-    """
-
-    peak: dict[str, float]
+    peak: dict[str, float]  # highest gauge pressure at each node [Pa]
+    # whether the drive's torque limit, or low water, cut in before the ramp was over
     is_locked: bool
 
 
 def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
-    """Trip the switch of a running pump, with every float shut, and watch the pressure climb.
+    """Trip the switch of a running pump at a `cut_out` [Pa gauge] with every float shut.
 
-    Parameters
-    ----------
-    plant, layout : Plant, Layout
-        The line.
-    power : float
-        Shaft power on offer [W].
-    cut_out : float
-        The pressure at which the switch trips [Pa gauge], in place of the plant's.
-
-    Notes
-    -----
     The hardest stop that a lumped line can see: the whole line stands at the cut-out, the pump
-    turns as fast as its power allows, no valve takes any of what it pumps on the ramp. In a run
-    the floats still pass some water, or the far end stands lower, and the pressure climbs less.
+    turns as fast as its `power` [W] allows, no valve takes any of what it pumps on the ramp. In a
+    run the floats still pass some water, or the far end stands lower, and the pressure climbs less.
     Where water has inertia, what moves at the cut-out climbs on: there the pump starts at the
     cut-in and fills the line, as it does in a cycle of the line's own. A short bare line may be
     full before that start is over; it takes whichever of both stops climbs higher. The steep wave
@@ -109,25 +91,11 @@ def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
 def lowest_as_it_opens(
     plant: Plant, layout: Layout, trough: str, *, pressure: float, drinking: float, seconds: float
 ) -> float:
-    """Let stock drink from a full trough beside a line that stands, and watch the gauge fall.
+    """Return the lowest gauge [Pa] as stock drink from a full trough beside a line that stands.
 
-    Parameters
-    ----------
-    plant, layout : Plant, Layout
-        The line; its pump stays off.
-    trough : str
-        Where they drink.
-    pressure : float
-        At which the line stands [Pa gauge].
-    drinking : float
-        How fast they drink [m3/s].
-    seconds : float
-        How long they drink; the gauge is watched as long again.
-
-    Returns
-    -------
-    float
-        Lowest pressure at the gauge [Pa]: moving water dips under what it comes to rest at.
+    The line stands at a pressure [Pa gauge], its pump off. They drink so fast [m3/s] for some
+    seconds, and the gauge is watched as long again: moving water dips under what it comes to rest
+    at.
     """
     plant = in_pieces(plant)
     rates = np.zeros((3, plant.troughs.size))
@@ -171,7 +139,7 @@ def _highest(
 
 
 def _has_stopped(memory: Memory) -> bool:
-    """Say whether the switch has tripped, or a safety acted."""
+    """Whether the switch has tripped, or a safety acted."""
     return bool(memory.whole[SWITCHED] == 1 or memory.whole[places.STATE] == LOCKED)
 
 

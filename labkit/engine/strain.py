@@ -43,7 +43,7 @@ def design_flags(
     fastest: Floats,
     events: tuple[Event, ...],
 ) -> tuple[Flag, ...]:
-    """Give the flags of a run.
+    """Return the flags of a run.
 
     `head` (rows, nodes with a name) [m]; `fastest` (nodes) [m3/s] is the most that has run along
     the pipe that ends at each.

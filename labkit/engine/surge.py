@@ -218,7 +218,7 @@ def _standing_k(plant: Plant) -> float:
 
 
 def _begun(site: Site, plant: Plant, sun: Sun | str | Quantity, wish: SurgeOptions) -> Steady:
-    """Give the line before anything happens: full of water, and moving where it is braked."""
+    """Return the line before anything happens: full of water, and moving where it is braked."""
     weak = steady_power(site, sun) < plant.start_power
     start = None if weak else steady(site, sun=sun, open_troughs=wish.opened)
     if start is None or start.pump_flow <= _STILL:

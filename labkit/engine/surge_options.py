@@ -41,34 +41,20 @@ _FINEST: Final = 2000
 
 @attrs.frozen(kw_only=True)
 class SurgeOptions:
-    """What was asked for, times in seconds.
+    """What was asked for, times in seconds."""
 
-    Attributes
-    ----------
-    event, closing, drive : str
-        One word each of `EVENTS`, `CLOSINGS`, `DRIVES`.
-    trough : str
-        Whose valve shuts, or who is watched.
-    opened : frozenset of str
-        Troughs whose float valve is open at the start.
-    closing_time, coast, check_delay : float
-        Of the float valve, of the pump without power, of the check valve [s].
-    duration : float or None
-        How long to look [s].
-    reaches : int or None
-        How fine to cut.
-    """
-
+    # one word each of `EVENTS`, `CLOSINGS`, `DRIVES`
     event: str
     closing: str
     drive: str
-    trough: str
-    opened: frozenset[str]
+    trough: str  # whose valve shuts, or who is watched
+    opened: frozenset[str]  # troughs whose float valve is open at the start
+    # of the float valve, of the pump without power, of the check valve [s]
     closing_time: float
     coast: float
     check_delay: float
-    duration: float | None
-    reaches: int | None
+    duration: float | None  # how long to look [s]
+    reaches: int | None  # how fine to cut
 
     @property
     def shuts(self) -> bool:

@@ -33,52 +33,32 @@ class Spot(NamedTuple):
 
 @attrs.frozen(kw_only=True, eq=False)
 class RunSurge:
-    """One run of pipe, point by point.
+    """One run of pipe, point by point."""
 
-    Attributes
-    ----------
-    start, end : str
-        The nodes at its ends.
-    size : str
-        Its pipe.
-    distance, elevation : array, shape (k,)
-        Way from the manifold along the pipe, and height above it [m].
-    steady, lowest, highest : array, shape (k,)
-        Head at the start, and its least and greatest [m above the manifold].
-    head : array, shape (m, k)
-        Head at the times in `Surge.frames` [m].
-    wave_speed, wave_speed_used : float
-        As the pipe has it, and as adjusted to a whole number of reaches [m/s].
-    reaches : int
-        How many it was cut into.
-    rating : float
-        Pressure rating of the pipe at 73 degF [Pa].
-    working_pressure : float
-        Greatest gauge pressure without any wave: at the start, or with the water at rest and the
-        switch at cut-out, or as high as the pump can bring it [Pa].
-    peak_pressure, low_pressure : float
-        Greatest and least gauge pressure of all [Pa].
-    boils : bool
-        Whether the pressure fell to the vapour limit somewhere.
-    """
-
+    # the nodes at its ends
     start: str
     end: str
-    size: str
+    size: str  # its pipe
+    # way from the manifold along the pipe, and height above it [m], shape (k,)
     distance: Floats
     elevation: Floats
+    # head at the start, and its least and greatest [m above the manifold], shape (k,)
     steady: Floats
     lowest: Floats
     highest: Floats
-    head: Floats
+    head: Floats  # head at the times in `Surge.frames` [m], shape (m, k)
+    # as the pipe has it, and as adjusted to a whole number of reaches [m/s]
     wave_speed: float
     wave_speed_used: float
-    reaches: int
-    rating: float
+    reaches: int  # how many it was cut into
+    rating: float  # pressure rating of the pipe at 73 degF [Pa]
+    # greatest gauge pressure without any wave: at the start, or with the water at rest and the
+    # switch at cut-out, or as high as the pump can bring it [Pa]
     working_pressure: float
+    # greatest and least gauge pressure of all [Pa]
     peak_pressure: float
     low_pressure: float
-    boils: bool
+    boils: bool  # whether the pressure fell to the vapour limit somewhere
 
     @property
     def adjustment(self) -> float:
@@ -98,23 +78,16 @@ class RunSurge:
 
 @attrs.frozen(kw_only=True)
 class Balance:
-    """Water from start to end [m3].
+    """Water from start to end [m3]."""
 
-    Attributes
-    ----------
-    pumped, returned : float
-        In from the pump, and back through a bad check valve.
-    delivered, leaked, relieved : float
-        Out through float valves, leaks and relief valve.
-    line_gain, tank_gain : float
-        Held more at the end than at the start; pockets of vapour count against the line.
-    """
-
+    # in from the pump, and back through a bad check valve
     pumped: float
     returned: float
+    # out through float valves, leaks and relief valve
     delivered: float
     leaked: float
     relieved: float
+    # held more at the end than at the start; pockets of vapour count against the line
     line_gain: float
     tank_gain: float
 
@@ -253,7 +226,7 @@ class Surge:
         return any(run.boils for run in self.runs)
 
     def path(self, trough: str | None = None) -> tuple[RunSurge, ...]:
-        """Give the runs from the well to a trough; left out, to the one it is about."""
+        """Return the runs from the well to a trough; left out, to the one it is about."""
         way, node = [], self.trough if trough is None else trough
         while node in self.parents:
             way += [run for run in self.runs if run.end == node]

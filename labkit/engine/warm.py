@@ -40,14 +40,14 @@ say = speaker("commands")
 
 
 def is_warm() -> bool:
-    """Say whether these very sources were compiled before on this machine."""
+    """Whether these very sources were compiled before on this machine."""
     from labkit.engine.loop import advance  # noqa: PLC0415 - only when it is asked
 
     return is_ready(advance)
 
 
 def knows_waves() -> bool:
-    """Say whether these very sources of the surge model were compiled before on this machine."""
+    """Whether these very sources of the surge model were compiled before on this machine."""
     from labkit.engine.junctions import march  # noqa: PLC0415 - only when it is asked
 
     return is_ready(march)

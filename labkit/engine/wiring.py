@@ -58,7 +58,7 @@ def scrambled(word: int) -> int:
 
 @compiled
 def is_lost(sensor: Any, number: int) -> bool:
-    """Say whether a report gets lost."""
+    """Whether a report gets lost."""
     if sensor.loss <= 0.0:
         return False
     return bool(scrambled(scrambled(number) ^ sensor.key) < sensor.loss * (_LOW + 1.0))
@@ -66,7 +66,7 @@ def is_lost(sensor: Any, number: int) -> bool:
 
 @compiled
 def next_heard(sensor: Any, number: int) -> int:
-    """Give the first report from `number` on that does not get lost."""
+    """Return the first report from `number` on that does not get lost."""
     if sensor.dead == 1 or sensor.loss >= 1.0:
         return NEVER
     while is_lost(sensor, number):
