@@ -173,7 +173,7 @@ class Shows(Protocol):
 
 
 class Lesson:
-    """What the cells of a lesson put on its page.
+    """What the cells of a lesson put on its page; once it has begun, a cell can be ``%%tell``.
 
     What would give a prediction away waits until all of them are kept: the benches, what follows
     them, the pages that were handed to `hold`, and all that is told after `compare`. Nothing waits
@@ -258,7 +258,8 @@ class Lesson:
         except LabkitError as mistake:
             if self._is_paper:
                 raise
-            said = WORDS["told wrongly"].format(mistake=html.escape(str(mistake), quote=False))
+            first, rest = str(mistake)[0].upper(), html.escape(str(mistake)[1:], quote=False)
+            said = WORDS["told wrongly"].format(mistake=first + rest)
             sentence = HTML(f'<p class="labkit-mistake" role="alert">{said}</p>')  # type: ignore[no-untyped-call]
             display(sentence)  # type: ignore[no-untyped-call]
             return

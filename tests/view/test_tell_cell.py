@@ -154,6 +154,8 @@ def test_a_mistake_is_shown_in_its_place_and_the_page_goes_on(cells: Cells) -> N
     assert "{hihg:pressure}: nothing above is called 'hihg'; the nearest is 'high'" in shown
     assert 'role="alert"' in shown
 
+    (shown,) = cells.run("story", "%%tell\nIt is } <b>")
+    assert "</b> A brace stands alone in 'It is } &lt;b&gt;'" in shown
     assert cells.run("next", "%%tell\nStill here.") == ["Still here."]
     cells.lesson.use("metric")
 
