@@ -50,8 +50,7 @@ VERDICTS: Final = ("at rest", *FAILURES, "cycling", "still filling", SUCKED, GOO
 _ENOUGH: Final = 4.0
 """Times as many starts as a motor stands at which no further run is needed to refuse a line."""
 
-RUN: Final = "run"
-"""The cause of a reason that a trial run showed."""
+RUN: Final = "run"  # the cause of a reason that a trial run showed
 
 
 @attrs.frozen(kw_only=True)

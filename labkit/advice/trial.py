@@ -34,8 +34,7 @@ the line to settle while it fills. Twice the pressure tank's size comes on top, 
 line and tank can give between cut-out and cut-in; and what stands in the pipe beyond a crest,
 which fills a trough below it whether the pump restarts or not."""
 
-MOST_OF_IT: Final = 0.8
-"""Share of a small trough's water that may be lacking at most."""
+MOST_OF_IT: Final = 0.8  # share of a small trough's water that may be lacking at most
 
 SLOW: Final = 0.1
 """Share of the pump's rated flow at which a filling counts as slow; slower ones are not awaited."""
@@ -47,8 +46,7 @@ band, and a hundredth of the opening counts as shut."""
 IDLE: Final = 5400.0
 """Time left to a full trough [s]: three starts within an hour show in it, whenever they begin."""
 
-LONGEST_WAIT: Final = 36_000.0
-"""The stock come after ten hours at the latest."""
+LONGEST_WAIT: Final = 36_000.0  # the stock come after ten hours at the latest
 
 VISIT: Final = 120.0
 AFTERWARDS: Final = 900.0

@@ -16,8 +16,7 @@ if TYPE_CHECKING:
 Profile: TypeAlias = "tuple[tuple[Quantity, Quantity], ...]"
 """Pairs of distance out along a run and height there above its near end."""
 
-MOST_POINTS: Final = 50
-"""Points of a profile, or vents, that one run may have."""
+MOST_POINTS: Final = 50  # points of a profile, or vents, that one run may have
 
 NEAREST: Final = FOOT
 """How near to each other, and to the ends of the run, points of a profile may lie [m]: a foot."""

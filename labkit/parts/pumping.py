@@ -147,5 +147,4 @@ class DisplacementPump:
             raise f.field_error(self, "efficiency", self.efficiency, rule)
 
 
-Pump: TypeAlias = CentrifugalPump | DisplacementPump
-"""Either kind of pump."""
+Pump: TypeAlias = CentrifugalPump | DisplacementPump  # either kind of pump

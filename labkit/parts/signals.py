@@ -9,8 +9,7 @@ from labkit.errors import Said
 from labkit.parts import fields as f
 from labkit.units import Quantity, si, written
 
-GAUGES: Final = tuple(wire_gauges())
-"""Wire gauges that a signal pair may have, the thickest first."""
+GAUGES: Final = tuple(wire_gauges())  # wire gauges that a signal pair may have, the thickest first
 
 Contact = Literal["works", "stuck open", "stuck closed"]
 """How the contact of a switch or a sensor is."""

@@ -8,11 +8,8 @@ from labkit.parts import fields as f
 from labkit.parts.line import MANIFOLD, Leak, Pipe, Trough
 from labkit.units import Quantity, si, written
 
-MOST: Final = 200
-"""Pipes, troughs or leaks that one site may have of each."""
-
-HIGHEST: Final = 915.0
-"""How far above or below the manifold a node may lie [m]: 3000 ft."""
+MOST: Final = 200  # pipes, troughs or leaks that one site may have of each
+HIGHEST: Final = 915.0  # how far above or below the manifold a node may lie [m]: 3000 ft
 
 
 class Run(NamedTuple):

@@ -24,8 +24,7 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.trace import Trace
 
-Run = Callable[["Site", Sun], "Trace"]
-"""What a bench calls for each setting."""
+Run = Callable[["Site", Sun], "Trace"]  # what a bench calls for each setting
 
 
 ChartHtml = Callable[["Site", Sun, str], str]

@@ -25,12 +25,9 @@ from labkit.view.narrow import make_narrow, narrow_png
 Floats = NDArray[np.float64]
 TALL: Final = 3.7
 """Height of a chart [in]; it is as wide as the picture of a bench."""
-_LEAST: Final = 330
-"""Width of a panel from which on its letters are large enough [px]."""
-_ALONE: Final = 5.0
-"""Width of a chart of a single panel, where there is room [in]."""
-_PHONE: Final = 600
-"""Width of a page up to a phone's [px]."""
+_LEAST: Final = 330  # width of a panel from which on its letters are large enough [px]
+_ALONE: Final = 5.0  # width of a chart of a single panel, where there is room [in]
+_PHONE: Final = 600  # width of a page up to a phone's [px]
 
 
 class Chart(Protocol):

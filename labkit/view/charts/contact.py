@@ -30,8 +30,7 @@ if TYPE_CHECKING:
 _POSITIONS: Final = ("reset", "tripped")
 _COLUMN: Final = 24
 """Letters in a line of the first column."""
-_CELL: Final = 10
-"""Letters in a line of a cell."""
+_CELL: Final = 10  # letters in a line of a cell
 _TALL: Final = 3.1
 
 

@@ -20,10 +20,8 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.sun import Sun
 
-WATCHED: Final = 30.0
-"""How long the gauge is watched [min]."""
-TEST: Final = 10.0
-"""How long a technician watches it [min]."""
+WATCHED: Final = 30.0  # how long the gauge is watched [min]
+TEST: Final = 10.0  # how long a technician watches it [min]
 _LOOKS: Final[tuple[dict[str, Any], ...]] = (
     {"color": style.BLUE, "linestyle": "solid", "linewidth": 2.2},
     {"color": style.GREEN, "linestyle": (0, (5, 1.8)), "linewidth": 2.2},

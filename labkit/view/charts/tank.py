@@ -24,12 +24,9 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.sun import Sun
 
-LARGEST: Final = 0.15
-"""Largest tank of the curve [m3]: 40 gal."""
-_FINE: Final = 0.03785
-"""Water that is told to a hundredth [m3]: less than 10 gal."""
-_LONGEST: Final = 240.0
-"""The clock's end where nothing leaks [min]."""
+LARGEST: Final = 0.15  # largest tank of the curve [m3]: 40 gal
+_FINE: Final = 0.03785  # water that is told to a hundredth [m3]: less than 10 gal
+_LONGEST: Final = 240.0  # the clock's end where nothing leaks [min]
 _OWN: Final[dict[str, Any]] = {"color": style.SKY, "linestyle": "solid", "linewidth": 5.0}
 _USUAL: Final[dict[str, Any]] = {
     "color": style.INK, "linestyle": (0, (5, 2.5)), "linewidth": 1.8,

@@ -15,8 +15,7 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.sun import Sun
 
-FULL_SUN: Final = 1000.0
-"""The strongest sun that a switch is set for [W/m2]."""
+FULL_SUN: Final = 1000.0  # the strongest sun that a switch is set for [W/m2]
 
 
 @attrs.frozen(kw_only=True)
