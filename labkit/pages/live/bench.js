@@ -442,6 +442,7 @@ class Bench {
     this.fitted = key;
     this.picture.lay(across, high, size !== 'narrow');
     this.view.style.height = `${high}px`;
+    this.chip.style.right = size === 'narrow' && width >= 560 ? '110px' : ''; // low and wide, a trough's name stands there
     this.ready = true;
     this.soon(true);
     this.ask_for_charts();

@@ -141,7 +141,7 @@ class Moving {
 
   well(move, t, now, phase) {
     const { picture, scene } = this, { well, line } = picture.layout, { fills } = picture.looks;
-    const x = well.left + (picture.layout.is_level ? 56 : 42), ground = picture.up(0), foot = Math.max(line.bottom - 4, ground + 34);
+    const x = well.left + (picture.layout.is_level ? 56 : 42), ground = picture.up(0), foot = Math.max(line.bottom - 4, ground + 24);
     const surface = ground + 0.45 * (foot - ground), flows = this.value(scene.line.flow, t) > scene.line.least;
     move.rect('well water', x - 7, surface, 14, foot - surface, { fill: fills.water });
     move.put('casing', 'path', { d: `M${x - 7.5} ${ground - 5}V${foot}M${x + 7.5} ${ground - 5}V${foot}`, stroke: fills.ground, 'stroke-width': 1.6, fill: 'none' });
