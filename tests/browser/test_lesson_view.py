@@ -54,6 +54,11 @@ def test_nothing_of_the_notebook_is_seen_at_any_width(
         with subtests.test(width=width):
             lesson.page.set_viewport_size({"width": width, "height": height})
             page_is_plain(lesson, width)
+    on_paper = lesson.page.get_by_text("A browser prints only the part")
+    expect(on_paper).to_be_hidden()
+    lesson.page.emulate_media(media="print")
+    expect(on_paper).to_be_visible()
+    lesson.page.emulate_media(media="screen")
 
 
 def page_is_plain(lesson: "LessonPage", width: int) -> None:

@@ -22,6 +22,7 @@ not-trusted = This lesson did not start by itself, because it does not come from
 start = Start it
 stopped = The part that computes has stopped. Your answers and settings are kept.
 start-again = Start it again
+on-paper = A browser prints only the part of this page that is on the screen. For all of it on paper, type labkit handout and the lesson's number in a terminal.
 
 type-a-value = { $name }, type a value
 

@@ -240,7 +240,7 @@ class Header {
     this.trouble = make('div', { class: 'labkit-trouble', role: 'alert', hidden: true });
     this.node = make('div', { class: 'labkit-header' },
       make('nav', { 'aria-label': say('lessons') }, this.home, this.contents, this.list, this.previous, this.title, this.next),
-      this.progress, this.units, this.code, this.trouble);
+      this.progress, this.units, this.code, this.trouble, make('p', { class: 'labkit-on-paper' }, say('on-paper')));
     let due = false;
     this.watch = new MutationObserver(changes => {
       if (due || !changes.some(isOutsideBench)) return;
