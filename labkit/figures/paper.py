@@ -32,7 +32,7 @@ _MOST_EVENTS, _MOST_ROWS, _EVENT_ROW = 3, 4, 40
 """Events that are told, the rows that they may take, and the letters of a row."""
 _SIGN, _SIGN_TALL = 20.0, 9.0  # width and height of a trough's sign
 _WRAP: Final = 50
-_LETTERS: Final = 8.0
+_LETTERS: Final = 8.25
 """Least letters [points]: more than seven and a half on a page within its margins."""
 
 
@@ -457,7 +457,7 @@ class Paper:
                 break
             rows = [*((row, color) for row in broken), *rows]
         for place, (row, color) in enumerate(rows):
-            self._text(413.0, 292.0 + 13.0 * place, row, color=color, fontsize=_LETTERS)
+            self._text(413.0, 292.0 + 13.0 * place, row, color=color, fontsize=8.0)
 
     def _verdict(self, verdict: Verdict) -> None:
         """Draw the verdict: its shape and its word."""

@@ -73,4 +73,4 @@ def round_top(top: float, *, count: int) -> tuple[float, list[tuple[float, str]]
     """Return the end of an axis from nothing past `top`, and its round ticks with words."""
     step = nice_step(top, count=count)
     end = step * ceil(top / step - 1e-9)
-    return end, [(float(at), plain_tick(at)) for at in np.arange(0.0, end + 0.5 * step, step)]
+    return end, [(at, plain_tick(at)) for at in np.arange(0.0, end + 0.5 * step, step).tolist()]
