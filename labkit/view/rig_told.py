@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Final
 from labkit.advice.bounds import limits
 from labkit.advice.line import Line
 from labkit.advice.rules import PER_TURN, PER_TURN_OF_DIFFERENTIAL, PRESET
+from labkit.drills.doing import seen
 from labkit.parts import MANIFOLD
 from labkit.questions import Amount
 from labkit.rigs import PRICES
@@ -140,7 +141,7 @@ def heard(entry: "Entry", system: str) -> str:
 
 def value_words(value: float | str, kind: str, system: str) -> str:
     """Write something read."""
-    return value if isinstance(value, str) else amount(value, kind, system)
+    return seen(value) if isinstance(value, str) else amount(value, kind, system)
 
 
 def read_words(entry: "Entry", system: str) -> dict[str, str]:

@@ -96,6 +96,15 @@ def test_each_thing_done_goes_into_the_log_and_is_said(page: RigPage) -> None:
     assert "held up" in page.stands.value
 
 
+def test_a_pump_that_is_off_is_said_to_be_off(page: RigPage) -> None:
+    page.hands["power off"].click()
+    page.hands["wait 1"].click()
+
+    assert "The pump is off." in page.status.value
+    assert "is off" in page.log.value
+    assert "stands still" not in page.log.value + page.status.value
+
+
 def test_the_needle_stands_where_it_was_read(page: RigPage) -> None:
     page.hands["wait 1"].click()
     assert page.rig is not None
