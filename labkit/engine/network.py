@@ -74,8 +74,8 @@ NODE_FLOW: Final = np.dtype(
 """Net inflow, water held at a node and that one's slope; its row of Newton's system: `coupling` is
 that of its row to its parent's head, `back` that of its parent's row to its own. Then of the run
 that ends at it: flow and its slope by head, and where the run has inertia the flow with which the
-stage begins, the flow's rate of change [m3/s2], friction head; `stands` is 1 where the flow stays
-what it was at the stage's start, whatever the heads."""
+stage begins, the flow's rate of change [m3/s2], friction head; `stands` is 1 where the flow is
+known before the heads are, and so has no part in what is sought."""
 TROUGH_FLOW: Final = np.dtype(
     [
         (name, "f8")
@@ -159,13 +159,15 @@ class Flows(NamedTuple):
     """One evaluation of the residual: records of nodes (n,) and troughs (m,), leaks (j,) [m3/s].
 
     `source` holds the pump's flow and speed, the flow back through the check valve, the relief
-    valve's, and the head that the pump makes shut in, at the places named above.
+    valve's, and the head that the pump makes shut in, at the places named above. `among` are the
+    nodes whose heads are sought; all but in a leap (`labkit.engine.leap`).
     """
 
     nodes: Records
     troughs: Records
     leaks: Floats
     source: Floats
+    among: Integers
 
 
 def records(size: int, kind: np.dtype[Any]) -> Records:
@@ -180,6 +182,7 @@ def make_flows(plant: Plant) -> Flows:
         records(plant.troughs.size, TROUGH_FLOW),
         np.zeros(plant.leaks.size),
         np.zeros(5),
+        np.arange(plant.nodes.size),
     )
 
 
@@ -259,8 +262,6 @@ def drive_run(plant: Plant, run: Any, dh: float, tau: float, flow: Any) -> None:
     """
     if run.inertance == 0.0:
         flow.q, flow.slope = run_flow(dh, run.L, run.D, run.K, plant.wall, plant.nu, plant.law)
-    elif flow.stands == 1.0:
-        flow.q, flow.slope = flow.q_start, 0.0
     elif tau == 0.0:
         q = flow.q_start
         lost = q * drag(q, run.L, run.D, run.K, plant.wall, plant.nu, plant.law)
@@ -303,13 +304,15 @@ def _run(plant: Plant, i: int, h: Floats, tau: float, pockets: int, flow: Record
     """Add the flow along the run to node `i` to its two ends, and its slope to their rows."""
     run = plant.nodes[i]
     up, node = flow[run.parent], flow[i]
+    node.coupling = node.back = 0.0
+    if node.stands == 1.0:
+        return
     start, end = h[run.parent], h[i]
     if pockets:
         start, end = driving_heads(plant, i, h)
     drive_run(plant, run, start - end, tau, node)
     up.net -= node.q
     node.net += node.q
-    node.coupling = node.back = 0.0
     if start == h[run.parent]:
         up.pivot += tau * node.slope
         node.coupling = -tau * node.slope
@@ -347,9 +350,9 @@ def evaluate(
         `FULL` or `POCKETS`. A full line hangs together at any pressure: good for a guess, and true
         as long as no head is under its limit.
     """
-    n = h.size
-    nodes = flows.nodes
-    for i in range(n):
+    nodes, among = flows.nodes, flows.among
+    for j in range(among.size):
+        i = among[j]
         node = nodes[i]
         node.net = 0.0
         node.held, node.storage = held_water(plant, i, h[i], pockets)
@@ -357,7 +360,8 @@ def evaluate(
     net, slope = root_flow(plant, h[0], inputs.power, inputs.cap, plant.check_k, flows.source)
     nodes[0].net += net
     nodes[0].pivot -= tau * slope
-    for i in range(1, n):
+    for j in range(1, among.size):
+        i = among[j]
         _run(plant, i, h, tau, pockets, nodes)
     for k in range(V_trough.size):
         trough, flow = plant.troughs[k], flows.troughs[k]
@@ -379,5 +383,6 @@ def evaluate(
     flows.source[RELIEF] = q
     nodes[g].net -= q
     nodes[g].pivot += tau * slope
-    for i in range(n):
+    for j in range(among.size):
+        i = among[j]
         nodes[i].residual = storing * (nodes[i].held - held[i]) - tau * nodes[i].net

@@ -25,13 +25,15 @@ _AMISS: Final = 100.0
 
 
 @compiled
-def eliminate(nodes: Records, flow: Records) -> None:
+def eliminate(nodes: Records, flows: Flows) -> None:
     """Factor Newton's system from the leaves to the root.
 
     Leaves the inverse of each pivot in `pivot`, and in `coupling` and `back` their products
     with it.
     """
-    for i in range(flow.size - 1, 0, -1):
+    flow = flows.nodes
+    for j in range(flows.among.size - 1, 0, -1):
+        i = flows.among[j]
         node = flow[i]
         node.pivot = 1.0 / node.pivot
         factor = node.back * node.pivot
@@ -42,22 +44,26 @@ def eliminate(nodes: Records, flow: Records) -> None:
 
 
 @compiled
-def substitute(nodes: Records, flow: Records) -> None:
-    """Solve the factored system for the `step` that stands in `flow`."""
-    for i in range(flow.size - 1, 0, -1):
+def substitute(nodes: Records, flows: Flows) -> None:
+    """Solve the factored system for the `step` that stands in `flows`."""
+    flow = flows.nodes
+    for j in range(flows.among.size - 1, 0, -1):
+        i = flows.among[j]
         flow[nodes[i].parent].step -= flow[i].back * flow[i].step
     flow[0].step *= flow[0].pivot
-    for i in range(1, flow.size):
+    for j in range(1, flows.among.size):
+        i = flows.among[j]
         node = flow[i]
         node.step = node.step * node.pivot - node.coupling * flow[nodes[i].parent].step
 
 
 @compiled
-def _along(flow: Records, direction: Floats) -> float:
+def _along(flows: Flows, direction: Floats) -> float:
     """Give the slope of the residual's potential along a direction [m3 m]."""
     slope = 0.0
-    for i in range(direction.size):
-        slope += flow[i].residual * direction[i]
+    for j in range(flows.among.size):
+        i = flows.among[j]
+        slope += flows.nodes[i].residual * direction[i]
     return slope
 
 
@@ -79,15 +85,15 @@ def _follow(
     A whole step unless that leads past the valley; then the valley is bracketed, for at a kink
     such as a check valve's the slope may turn a thousand times steeper.
     """
-    nodes = flows.nodes
-    descent = _along(nodes, direction)
+    descent = _along(flows, direction)
     low, high, share, gone = 0.0, 1.0, 1.0, 0.0
     at_low, at_high = descent, 0.0
     for _ in range(12):
-        for i in range(h.size):
+        for j in range(flows.among.size):
+            i = flows.among[j]
             h[i] -= (share - gone) * direction[i]
         evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows, FULL)
-        ahead = _along(nodes, direction)
+        ahead = _along(flows, direction)
         if abs(ahead) <= 0.5 * descent or (share == 1.0 and ahead > 0.0):
             return
         if ahead < 0.0:
@@ -99,11 +105,12 @@ def _follow(
 
 
 @compiled
-def _unbalanced(flow: Records) -> float:
+def _unbalanced(flows: Flows) -> float:
     """Give the sum of what is amiss at all nodes [m3]."""
     amiss = 0.0
-    for i in range(flow.size):
-        amiss += abs(flow[i].residual)
+    for j in range(flows.among.size):
+        i = flows.among[j]
+        amiss += abs(flows.nodes[i].residual)
     return amiss
 
 
@@ -125,27 +132,30 @@ def _back_off(
     With a pocket open a run passes news downhill only: the Jacobian is no longer symmetric, and
     the residual no longer the slope of a potential.
     """
-    before, gone, share = _unbalanced(flows.nodes), 0.0, 1.0
+    before, gone, share = _unbalanced(flows), 0.0, 1.0
     for _ in range(12):
-        for i in range(h.size):
+        for j in range(flows.among.size):
+            i = flows.among[j]
             h[i] -= (share - gone) * direction[i]
         evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows, POCKETS)
-        if _unbalanced(flows.nodes) < before:
+        if _unbalanced(flows) < before:
             return
         gone, share = share, 0.5 * share
 
 
 @compiled
-def _amiss(plant: Plant, flow: Records) -> float:
+def _amiss(plant: Plant, flows: Flows) -> float:
     """Give the head that lost water would make at the worst node of a line whose water has inertia.
 
     In a long stage heads that are right to a hair still leave flows that do not add up: much water,
     where nodes hold little. Without inertia it runs on at once; with it, it would set off a wave.
     """
     worst = 0.0
-    for i in range(flow.size):
+    for j in range(flows.among.size):
+        i = flows.among[j]
         if plant.nodes[i].inertance > 0.0 or i == plant.gauge:
-            worst = max(worst, abs(flow[i].residual) / flow[i].storage)
+            node = flows.nodes[i]
+            worst = max(worst, abs(node.residual) / node.storage)
     return worst
 
 
@@ -168,22 +178,23 @@ def root(
 
     Without them the answer holds only where no head comes out under its limit.
     """
-    nodes = flows.nodes
-    n = h.size
+    nodes, among = flows.nodes, flows.among
     evaluate(plant, h, inputs, held, V_trough, storing, tau, tau_trough, flows, pockets)
     for _ in range(_ROUNDS):
-        for i in range(n):
+        for j in range(among.size):
+            i = among[j]
             nodes[i].step = nodes[i].residual
-        eliminate(plant.nodes, nodes)
-        substitute(plant.nodes, nodes)
+        eliminate(plant.nodes, flows)
+        substitute(plant.nodes, flows)
         largest = 0.0
-        for i in range(n):
+        for j in range(among.size):
+            i = among[j]
             trial[i] = nodes[i].step
             largest = max(largest, abs(trial[i]))
         if not largest < 1e12:
             return False
         if largest <= tolerance and (
-            plant.waves == 0.0 or storing == 0.0 or _amiss(plant, nodes) <= _AMISS * tolerance
+            plant.waves == 0.0 or storing == 0.0 or _amiss(plant, flows) <= _AMISS * tolerance
         ):
             return True
         if pockets == POCKETS:
@@ -222,7 +233,8 @@ def solve(
         )  # fmt: skip
         if found and not has_pocket(plant, h):
             return True
-        for i in range(h.size):
+        for j in range(flows.among.size):
+            i = flows.among[j]
             h[i] = max(h[i], plant.nodes[i].h_least)
     return root(
         plant, h, inputs, held, V_trough, storing, tau, tau_trough, tolerance, flows, trial,

@@ -15,7 +15,16 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from labkit.compiled import compiled
-from labkit.engine.network import Floats, Flows, Inputs, Plant, Records, has_pocket, make_flows
+from labkit.engine.network import (
+    Floats,
+    Flows,
+    Inputs,
+    Integers,
+    Plant,
+    Records,
+    has_pocket,
+    make_flows,
+)
 from labkit.engine.newton import solve, substitute
 from labkit.physics.pipe import LINEAR_BELOW
 
@@ -55,7 +64,8 @@ class Drive(NamedTuple):
 class Step(NamedTuple):
     """Room for a step from `start` to `end`: heads (n,), water held (n,) and in troughs (m,).
 
-    `start`, `middle` and `finish` are the flows at the three stages, `h_middle` and `V_middle` (m,)
+    `start`, `middle` and `finish` are the flows at the three stages, `lively` those of `finish` at
+    the nodes that must be solved for in a leap; `h_middle` and `V_middle` (m,)
     heads and water in troughs at the second; `trial` is working room. `rate` [m/s] and `bend`
     [m/s2] (n,) draw the curve of heads from which stages are guessed, ``h + rate t + bend t**2``;
     it was seen over `span` (1,) [s].
@@ -64,6 +74,7 @@ class Step(NamedTuple):
     start: Flows
     middle: Flows
     finish: Flows
+    lively: Flows
     h: Floats
     h_middle: Floats
     held: Floats
@@ -80,11 +91,19 @@ class Step(NamedTuple):
 def make_step(plant: Plant) -> Step:
     """Make room for steps of a plant."""
     n, m = plant.nodes.size, plant.troughs.size
+    finish = make_flows(plant)
     return Step(
-        make_flows(plant), make_flows(plant), make_flows(plant),
+        make_flows(plant), make_flows(plant), finish, finish._replace(among=lively_nodes(plant)),
         np.zeros(n), np.zeros(n), np.zeros(n), np.zeros(m), np.zeros(n), np.zeros(m), np.zeros(n),
         np.zeros(m), np.zeros(n), np.zeros(n), np.zeros(1),
     )  # fmt: skip
+
+
+def lively_nodes(plant: Plant) -> Integers:
+    """Give the nodes with anything that does not wait for a wave: pump, valve, leak, light run."""
+    light = np.flatnonzero(plant.nodes.inertance[1:] == 0.0) + 1
+    ends = (light, plant.nodes.parent[light], plant.troughs.node, plant.leaks.node)
+    return np.unique(np.concatenate(([0, plant.gauge], *ends))).astype(np.int64)
 
 
 @compiled
@@ -158,7 +177,7 @@ def _error_of_heads(plant: Plant, step: Step, dt: float, scale: float, tolerance
     for i in range(c.size):
         c[i].step = dt * (_E1 * a[i].net + _E2 * b[i].net + _E3 * c[i].net)
     if plant.waves == 0.0:
-        substitute(plant.nodes, c)
+        substitute(plant.nodes, step.finish)
         error = 0.0
         for i in range(c.size):
             error = max(error, abs(c[i].step) / scale)
@@ -169,7 +188,7 @@ def _error_of_heads(plant: Plant, step: Step, dt: float, scale: float, tolerance
             gap *= plant.nodes[i].inertance * c[i].slope
             c[i].step += gap
             c[plant.nodes[i].parent].step -= gap
-    substitute(plant.nodes, c)
+    substitute(plant.nodes, step.finish)
     error, mean = wave_error(plant, c, tolerance)
     return max(error, abs(mean) / scale)
 

@@ -319,6 +319,40 @@ def heavy_flow(
 
 
 @compiled
+def pushed_flow(
+    dh: float,
+    M: float,
+    q_start: float,
+    guess: float,
+    L: float,
+    D: float,
+    K: float,
+    wall: float,
+    nu: float,
+    law: int,
+) -> tuple[float, float]:
+    """Flow along a run, and its friction head, at the end of so short a while that it hardly lags.
+
+    Parameters and what comes back as in `heavy_flow`.
+
+    Notes
+    -----
+    Newton's first round of `heavy_flow`, with the flow for the unknown: friction is that at `guess`
+    and follows the flow along its tangent. So the flow keeps to what pushes it, however far off
+    friction is; handed back as the next guess, it closes in by the square each time.
+    """
+    push = dh + M * q_start
+    size = abs(push)
+    near, slope = friction_flow(guess, L, D, wall, nu, law)
+    fittings = K * abs(q_start) / (2.0 * GRAVITY * area(D) ** 2)
+    q = (size - guess + near / slope) / (M + fittings + 1.0 / slope)
+    lost = guess + (q - near) / slope
+    if lost < 0.0:
+        lost, q = 0.0, size / (M + fittings)
+    return (q if push >= 0.0 else -q), lost
+
+
+@compiled
 def wave_speed(D: float, *, wall: float, E: float, bulk: float, rho: float) -> float:
     """Speed of a pressure wave in a thin-walled pipe [m/s].
 

@@ -13,6 +13,7 @@ from labkit.physics.pipe import (
     drag,
     friction_flow,
     heavy_flow,
+    pushed_flow,
     run_flow,
 )
 from labkit.physics.pump import Centrifugal, Displacement, centrifugal, displacement
@@ -105,6 +106,25 @@ def test_water_that_is_set_going_takes_its_share_of_the_head(
     fittings = 5.0 * q * abs(q) / A**2 / (2.0 * G)
     sign = 1.0 if q >= 0.0 else -1.0
     assert M * (q - q_start) + sign * lost + fittings == pytest.approx(dh, rel=1e-9)
+    assert friction_flow(lost, L, D, 1.5e-6, NU, DARCY_WEISBACH)[0] == pytest.approx(
+        abs(q), rel=1e-7
+    )
+
+
+@pytest.mark.parametrize("M", [10.0, 3e5])
+@pytest.mark.parametrize(("dh", "q_start"), [(4.0, 0.0), (0.5, 6e-4), (-3.0, 5e-4), (-2.0, 0.0)])
+def test_a_flow_that_is_pushed_comes_to_the_same_in_a_few_rounds(
+    dh: float, q_start: float, M: float
+) -> None:
+    """Each round by its own tangent of friction; all of them meet the balance of heads."""
+    q, lost = 0.0, 1.0
+    for _ in range(8):
+        q, after = pushed_flow(dh, M, q_start, lost, L, D, 5.0, 1.5e-6, NU, DARCY_WEISBACH)
+        fittings = 5.0 * q * abs(q_start) / A**2 / (2.0 * G)
+        sign = 1.0 if q >= 0.0 else -1.0
+        assert M * (q - q_start) + sign * after + fittings == pytest.approx(dh, rel=1e-9)
+        lost = after
+
     assert friction_flow(lost, L, D, 1.5e-6, NU, DARCY_WEISBACH)[0] == pytest.approx(
         abs(q), rel=1e-7
     )
