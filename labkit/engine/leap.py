@@ -33,9 +33,9 @@ from labkit.engine.step import (
 )
 from labkit.physics.pipe import pushed_flow
 
-COURANT: Final = 0.85
-"""Length of a leap in ways of a wave through the shortest piece. From 1 on it would blow up; at 0.9
-a line that chatters with a ramp of a second still does: each leap cut short stirs up shiver."""
+COURANT: Final = 0.8
+"""Length of a leap in ways of a wave through the shortest piece. From 1 on it would blow up; from
+0.85 on it still does where switchings cut many leaps short, for each of them stirs up shiver."""
 _AFTER: Final = 0.6
 """Weight of a leap's end in what is implicit: a half would be exact to second order, but let a
 short run ring; at 1 a peak of 10 psi comes out some 0.7 psi lower."""

@@ -34,7 +34,7 @@ HEARS_AFTER: Final = 0.35
 """Time [s] for a wave to the far end and back from where inertia shows: 150 ft of soft pipe."""
 BARE_HEARS_AFTER: Final = 8.0
 """The same for the runs of a bare line, a mile or so of soft pipe. Shorter ones would want it too,
-at 8 to 17 times the cost: without it periods are up to 11 % off and peaks up to 11 psi low. A stop
+at 5 to 13 times the cost: without it periods are up to 11 % off and peaks up to 11 psi low. A stop
 taken alone has it from `HEARS_AFTER` on."""
 LEAPS_TO: Final = 12.0
 """The same time up to which a bare line is followed in leaps. Longer ones, whose cycles repeat by

@@ -64,10 +64,11 @@ def test_a_wave_comes_back_as_it_went(plant: Plant, share: float) -> None:
     assert h[-1] - STANDS == pytest.approx(-wanted, abs=0.02 * SWINGS)
 
 
-def test_steps_of_uneven_length_stir_up_no_shiver(plant: Plant) -> None:
+@pytest.mark.parametrize("shares", [(1.0, 1.0, 1.0, 0.4, 0.05), (1.0, 1.0, 0.5, 0.2, 1e-3, 1e-6)])
+def test_steps_of_uneven_length_stir_up_no_shiver(plant: Plant, shares: tuple[float, ...]) -> None:
     """Switchings cut leaps short: undamped, a shiver from node to node would grow without end."""
     rng = np.random.default_rng(5)
-    steps = [float(share * plant.beat) for share in rng.choice([1.0, 1.0, 1.0, 0.4, 0.05], 3000)]
+    steps = [float(share * plant.beat) for share in rng.choice(shares, 3000)]
 
     h = swung(plant, steps).h
 
