@@ -276,7 +276,7 @@ def drive_run(plant: Plant, run: Any, dh: float, tau: float, flow: Any) -> None:
 
 @compiled
 def has_pocket(plant: Plant, h: Floats) -> bool:
-    """Say whether a pocket is open at any node."""
+    """Whether a pocket is open at any node."""
     for i in range(h.size):  # noqa: SIM110 - compiled without generators
         if h[i] < plant.nodes[i].h_least:
             return True
@@ -285,7 +285,7 @@ def has_pocket(plant: Plant, h: Floats) -> bool:
 
 @inlined
 def driving_heads(plant: Plant, i: int, h: Floats) -> tuple[float, float]:
-    """Give the heads that drive the run to node `i` at its start and its end [m].
+    """Return the heads that drive the run to node `i` at its start and its end [m].
 
     The top of a leg drives by the surface that stands in the leg; any other end by its pressure,
     which does not fall under the limit.

@@ -59,7 +59,7 @@ def substitute(nodes: Records, flows: Flows) -> None:
 
 @compiled
 def _along(flows: Flows, direction: Floats) -> float:
-    """Give the slope of the residual's potential along a direction [m3 m]."""
+    """Return the slope of the residual's potential along a direction [m3 m]."""
     slope = 0.0
     for j in range(flows.among.size):
         i = flows.among[j]
@@ -106,7 +106,7 @@ def _follow(
 
 @compiled
 def _unbalanced(flows: Flows) -> float:
-    """Give the sum of what is amiss at all nodes [m3]."""
+    """Return the sum of what is amiss at all nodes [m3]."""
     amiss = 0.0
     for j in range(flows.among.size):
         i = flows.among[j]
@@ -145,7 +145,7 @@ def _back_off(
 
 @compiled
 def _amiss(plant: Plant, flows: Flows) -> float:
-    """Give the head that lost water would make at the worst node of a line whose water has inertia.
+    """Return the head that lost water would make at the worst node, where water has inertia.
 
     In a long stage heads that are right to a hair still leave flows that do not add up: much water,
     where nodes hold little. Without inertia it runs on at once; with it, it would set off a wave.

@@ -52,7 +52,7 @@ _SHORT_TO_LEAP: Final = 0.5
 
 
 def in_pieces(plant: Plant, *, bare_from: float = BARE_HEARS_AFTER) -> Plant:
-    """Give the plant with its runs in pieces, or as it is where their inertia does not show.
+    """Return the plant with its runs in pieces, or as it is where their inertia does not show.
 
     Nodes between the pieces have no name; ``plant.own`` tells where the others went. A bare line
     has pieces from the time `bare_from` on that a wave takes out and back [s].
@@ -71,7 +71,7 @@ def in_pieces(plant: Plant, *, bare_from: float = BARE_HEARS_AFTER) -> Plant:
 
 
 def travel_times(plant: Plant) -> Floats:
-    """Give the time that a wave takes along the run that ends at each node [s]: ``L / a``.
+    """Return the time that a wave takes along the run that ends at each node [s]: ``L / a``.
 
     The drop pipe has none: it is short, and the check valve parts it from the line.
     """
@@ -91,14 +91,14 @@ def _arrival(plant: Plant, travel: Floats) -> Floats:
 
 
 def misses_swing(plant: Plant) -> bool:
-    """Say whether runs of a bare line leave out how its water swings, as a stop alone does not."""
+    """Whether runs of a bare line leave out how its water swings, as a stop alone does not."""
     if plant.waves > 0.0 or _share(plant) < ALL_BUT_BARE:
         return False
     return HEARS_AFTER < _out_and_back(plant) <= BARE_HEARS_AFTER
 
 
 def _wanted(plant: Plant, bare_from: float) -> tuple[int, float, bool]:
-    """Say how many pieces the longest way wants, 0 for no inertia, the error of waves, if leaps."""
+    """Return the pieces of the longest way, 0 for no inertia, the error of waves, if it leaps."""
     share = _share(plant)
     if share <= STORES:
         return 0, 0.0, False
@@ -111,12 +111,12 @@ def _wanted(plant: Plant, bare_from: float) -> tuple[int, float, bool]:
 
 
 def _out_and_back(plant: Plant) -> float:
-    """Give a wave's longest way out and back [s]."""
+    """Return a wave's longest way out and back [s]."""
     return 2.0 * float(_arrival(plant, travel_times(plant)).max())
 
 
 def _share(plant: Plant) -> float:
-    """Give what the line stores over what its tank gives, cut-out to cut-in."""
+    """Return what the line stores over what its tank gives, cut-out to cut-in."""
     low, high = plant.p_cut_in, plant.p_cut_out
     line = float(plant.nodes.C.sum()) * (high - low) / plant.weight
     given = _tank_water(plant, high) - _tank_water(plant, low)

@@ -23,7 +23,7 @@ _PAIRS: Final = {"cut": 0, "shorted": 1}
 
 
 def reads_always(contact: str, wire: SignalPair | None, stop_input: StopInput) -> int:
-    """Say how a contact at the end of a pair always reads, 0 open or 1 closed; -1 if it works.
+    """Return how a contact at the end of a pair always reads, 0 open or 1 closed; -1 if it works.
 
     A pair that is too long or too thin for the `stop_input` never reads closed, as a cut one.
     """

@@ -100,7 +100,7 @@ def make_step(plant: Plant) -> Step:
 
 
 def lively_nodes(plant: Plant) -> Integers:
-    """Give the nodes with anything that does not wait for a wave: pump, valve, leak, light run."""
+    """Return the nodes with what does not wait for a wave: pump, valve, leak, light run."""
     light = np.flatnonzero(plant.nodes.inertance[1:] == 0.0) + 1
     ends = (light, plant.nodes.parent[light], plant.troughs.node, plant.leaks.node)
     return np.unique(np.concatenate(([0, plant.gauge], *ends))).astype(np.int64)
@@ -152,7 +152,7 @@ def go_on(step: Step, dt: float) -> None:
 
 @compiled
 def wave_error(plant: Plant, flow: Records, tolerance: float) -> tuple[float, float]:
-    """Give how far nodes' `step` lie from their mean by water held, over that allowed; the mean."""
+    """Return how far nodes' `step` is from their mean by water, over that allowed; the mean."""
     taken, storage = 0.0, 0.0
     for i in range(flow.size):
         taken += flow[i].storage * flow[i].step
@@ -195,7 +195,7 @@ def _error_of_heads(plant: Plant, step: Step, dt: float, scale: float, tolerance
 
 @compiled
 def close_enough(plant: Plant, flows: Flows, h: Floats, dt: float, tolerance: float) -> float:
-    """Give the head [m] that Newton may leave over, less where a trough minds.
+    """Return the head [m] that Newton may leave over, less where a trough minds.
 
     `flows` and `h` are those where the step of `dt` [s] begins.
     """

@@ -245,7 +245,7 @@ def _settled(site: Site, sun: Sun | str | Quantity, opened: frozenset[str]) -> f
 
 
 def _steps(wish: SurgeOptions, cause: Cause, pieces: Cut) -> int:
-    """Say how many steps to take."""
+    """Return how many steps to take."""
     acting = 0.0
     if wish.shuts:
         acting = (BANDS if wish.fills else 1.0) * cause.closing_time
