@@ -79,7 +79,6 @@ def test_the_file_holds_no_answer(path: Path) -> None:
     lines = [line for line in cell.source.splitlines() if line and not line.startswith("#")]
     assert lines == [
         "import labkit as lab",
-        f"from labkit.questions.keys import {name}",
-        f'setting = lab.Setting({name}.exercise, "{name.replace("_", " ")}")',
+        f'setting = lab.Setting(lab.keys.{name}.exercise, "{name.replace("_", " ")}")',
         "setting",
     ]
