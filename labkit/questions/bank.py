@@ -420,6 +420,14 @@ def words_of(key: str, name: str, **values: Value) -> Phrase:
     return found.phrase(f"words, {name}", values, found.table.get("words", {}).get(name))
 
 
+def over_bench(page: str, name: str) -> str:
+    """Return what a page's own file of the bank asks over a bench; empty where nothing."""
+    subject = page.replace(" ", "_")
+    if name not in _bank(sources(f"questions/{subject}.toml")):
+        return ""
+    return entry(f"{subject}.{name}").plain("text", {})
+
+
 def story(key: str, **values: Value) -> Phrase:
     """Return the words that lead an exercise, from the table of its name in ``stories.toml``."""
     found = entry(f"stories.{key}")

@@ -14,6 +14,7 @@ from labkit.engine.run import simulate
 from labkit.errors import LabkitError
 from labkit.figures.scene import scene_of
 from labkit.questions import Question
+from labkit.questions.bank import over_bench
 from labkit.questions.marking import Outcome
 from labkit.questions.progress import keep_state, progress_file, read_progress
 from labkit.questions.returning import AT_ONCE, PAGE, Due, due
@@ -181,10 +182,12 @@ class Lesson:
 
     Attributes
     ----------
+    name : str
+        The page's, such as ``"lesson 1"``, by which its answers are kept and its bank is found.
     system : {"US", "metric"}
         Whose units are shown.
     keeper : ProgressStore
-        Keeps the answers, if the page has a name to keep them by, such as ``"lesson 1"``.
+        Keeps the answers, if the page has a name.
     units : ToggleButtons
         The one choice of units for the whole page.
     predictions, questions : list
@@ -200,6 +203,7 @@ class Lesson:
     """
 
     def __init__(self, page: str = "", *, system: str = "US") -> None:
+        self.name = page
         self.keeper = ProgressStore(page)
         before = str(self.keeper.state("page").get("units"))
         self.system = system = before if before in {"US", "metric"} else system
@@ -361,11 +365,12 @@ class Lesson:
         sun: "Sun | str | Quantity" = "700 W/m^2",
         start: str = "12:00",
         levels: "Mapping[str, str | Quantity] | None" = None,
-        question: str = "",
+        asks: str = "bench",
     ) -> Bench:
         """Return a bench that shows the run `so_far`, and all of it once predictions are made.
 
-        Other parameters as in `labkit.view.bench.bench`.
+        Over it stands what the table `asks` of the page's file in the bank asks. Other parameters
+        as in `labkit.view.bench.bench`.
         """
 
         def run(changed: "Site", whole: "str | Quantity", **options: object) -> "Trace":
@@ -380,17 +385,17 @@ class Lesson:
             start=start,
             levels=levels,
             units=self.system,
-            question=question,
+            question=over_bench(self.name, asks),
             simulate=run,
         )
         self._stand(made)
         return made
 
-    def weigh(self, case: "StopCase", *, question: str = "") -> "StopMethodBench":
+    def weigh(self, case: "StopCase", *, asks: str = "bench") -> "StopMethodBench":
         """Return a bench that weighs the three ways to say stop, once predictions are made."""
         from labkit.view.stop_method_bench import StopMethodBench  # noqa: PLC0415 - one lesson needs it
 
-        made = StopMethodBench(case, system=self.system, question=question)
+        made = StopMethodBench(case, system=self.system, question=over_bench(self.name, asks))
         self._stand(made)
         return made
 
@@ -423,7 +428,7 @@ class Lesson:
         trough: str,
         closing_time: "str | Quantity" = "1 s",
         sun: "Sun | str | Quantity" = "900 W/m^2",
-        question: str = "",
+        asks: str = "bench",
     ) -> Bench:
         """Return a bench for the wave that a shutting float valve makes, once predictions are made.
 
@@ -438,7 +443,7 @@ class Lesson:
             start=closing_time,
             sun=sun,
             system=self.system,
-            question=question,
+            question=over_bench(self.name, asks),
         )
         self._stand(made)
         made.update()

@@ -9,7 +9,7 @@ from typing import Any, Final
 import pytest
 
 from labkit.questions import ChoiceQuestion, NumberQuestion, mark_number
-from labkit.questions.bank import BankError, entry, fixed
+from labkit.questions.bank import BankError, entry, fixed, over_bench
 from labkit.questions.keys import lesson_3, line, outcome, slips
 from labkit.questions.phrase import OTHER_KINDS
 from labkit.sitefile import demo_site
@@ -21,6 +21,7 @@ from tests.customary import PSI
 BANK: Final = FOLDER / LANGUAGE / "questions"
 SUBJECTS: Final = sorted(path.stem for path in BANK.glob("*.toml"))
 KEYS: Final = Path(slips.__file__).parent
+LESSONS: Final = Path(__file__).parents[2] / "lessons"
 
 
 def at_rest() -> NumberQuestion:
@@ -68,6 +69,11 @@ def test_every_question_of_the_bank_is_asked(subject: str) -> None:
             if subject == "stories"
             else (f'"{subject}.{name}"',)
         )
+        if subject.startswith("lesson_") and name.startswith("bench"):
+            page = next(LESSONS.glob(f"{int(subject[7:]):02}_*.ipynb")).read_text(encoding="utf-8")
+            assert re.search(r"lesson\.(bench|surge_bench|weigh)\(", page)
+            assert name == "bench" or f'asks=\\"{name}\\"' in page, name
+            continue
         drawn = subject == "tank" and name in {"cures", "tighter"}
         assert drawn or hasattr(module, name) or any(one in source for one in called), name
 
@@ -231,3 +237,11 @@ def test_a_language_is_one_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
             assert [option.slip for option in one.options] == [
                 option.slip for option in other.options
             ]
+
+
+def test_what_stands_over_a_bench_is_a_trainer_s_to_change(own: Path) -> None:
+    (own / "lesson_8.toml").write_text('[bench]\ntext = "Who drinks last?"\n', encoding="utf-8")
+
+    assert over_bench("lesson 8", "bench") == "Who drinks last?"
+    assert "willow" in over_bench("lesson 8", "bench_2")
+    assert over_bench("", "bench") == over_bench("lesson 8", "nothing") == ""
