@@ -22,6 +22,7 @@ from playwright.sync_api import (
     Browser,
     BrowserContext,
     ConsoleMessage,
+    Error,
     Locator,
     Page,
     Playwright,
@@ -47,6 +48,10 @@ NOT_OURS: Final = re.compile(
     re.IGNORECASE,
 )
 """What JupyterLab says of itself: of its debugger, if a page is left while that asks for its kernel's."""
+THROWN_BY_LAB: Final = "Cannot read properties of null (reading 'observe')"
+"""What JupyterLab throws now and then where a page's settings come between its cells and the frame
+in which it begins to observe them: they took its `_contentVisibilityObserver` away. None of ours
+is ever null."""
 PICTURE: Final = ".jp-OutputArea-output img[alt], .labkit-stage"
 BENCH: Final = ".labkit-live:not([data-plain=true])"
 IDLE: Final = """bench => bench.dataset.busy === 'false'
@@ -436,8 +441,14 @@ def _listen(lesson: LessonPage, address: str) -> None:
             lesson.outside.append(request.url)
 
     lesson.page.on("console", note)
-    lesson.page.on("pageerror", lambda error: lesson.complaints.append(str(error)))
+    lesson.page.on("pageerror", lambda error: complain(lesson.complaints, error))
     lesson.page.on("request", check)
+
+
+def complain(complaints: list[str], error: Error) -> None:
+    """Note what a page's script threw, but for what is not ours to mend."""
+    if str(error) != THROWN_BY_LAB:
+        complaints.append(str(error))
 
 
 def _stop_kernels(server: Server, *, but: str) -> None:

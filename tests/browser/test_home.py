@@ -16,7 +16,15 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
-from tests.browser.conftest import CHECKOUT, START, TOKEN, _free_port, _private_home, shout
+from tests.browser.conftest import (
+    CHECKOUT,
+    START,
+    TOKEN,
+    _free_port,
+    _private_home,
+    complain,
+    shout,
+)
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page, ViewportSize
@@ -64,7 +72,7 @@ def page(home: str, browser: "Browser") -> Iterator["Page"]:
     outside: list[str] = []
     complaints: list[str] = []
     page.on("request", lambda r: None if "//127.0.0.1:" in r.url else outside.append(r.url))
-    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.on("pageerror", lambda error: complain(complaints, error))
     page.goto(home)
     yield page
     assert [one for one in outside if not one.startswith(("data:", "blob:"))] == []
