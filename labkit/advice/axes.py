@@ -12,9 +12,9 @@ import attrs
 import numpy as np
 
 from labkit.advice.setting import right_air
-from labkit.errors import Said, SiteError, UnitError
+from labkit.errors import Said, SiteError
 from labkit.parts import Leak, PressureTank
-from labkit.units import FlowAt, quantity, si, typed, ureg, written
+from labkit.units import FlowAt, quantity, read_argument, si, typed, ureg, written
 from labkit.units.customary import GALLON, PSI
 
 if TYPE_CHECKING:
@@ -216,13 +216,8 @@ def scale(
 
 def _ends(axis: Axis, ends: tuple[str | Quantity, str | Quantity]) -> tuple[float, float]:
     """Read the two ends of a range [SI]."""
-    found = []
-    for end in ends:
-        try:
-            found.append(si(quantity(end, UNITS[axis.kind])))
-        except UnitError as problem:
-            raise SiteError("map", f"range of {axis.name}", end, str(problem)) from None
-    low, high = found
+    like, field = UNITS[axis.kind], f"range of {axis.name}"
+    low, high = (si(read_argument(end, like, part="map", field=field)) for end in ends)
     if not low < high:
         said = " to ".join(written(quantity(end, UNITS[axis.kind])) for end in ends)
         rule = "write the smaller end first"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import attrs
 import numpy as np
@@ -71,7 +71,7 @@ def _by_day(trace: Trace, flow: Floats, count: int) -> tuple[float, ...]:
     return tuple(float(value) for value in np.diff(ends))
 
 
-LONGEST = 14  # dull days after which nobody goes on counting
+LONGEST_SPELL: Final = 14  # cloudy days after which nobody goes on counting
 
 
 @attrs.frozen(kw_only=True)
@@ -103,8 +103,8 @@ def days(
     """Return a clear day of a month, then `dull` ones that lack a share `clouds` of its light."""
     if month not in range(1, 13):
         raise SiteError("sun", "month", month, "it is a number from 1 to 12")
-    if dull not in range(LONGEST + 1):
-        raise SiteError("sun", "dull", dull, f"it is a whole number from 0 to {LONGEST}")
+    if dull not in range(LONGEST_SPELL + 1):
+        raise SiteError("sun", "dull", dull, f"it is a whole number from 0 to {LONGEST_SPELL}")
     date = average_day(month, year)
     row = [clear_day(site, date), *[dull_day(site, date, 1.0 - clouds)] * dull]
     sun = in_a_row(row, source=sentence("advice", "sun-of-days", count=dull, date=f"{date}"))

@@ -16,12 +16,12 @@ from labkit.engine.plant import make_plant
 from labkit.engine.rest import rest
 from labkit.engine.steady import settled
 from labkit.engine.stopping import lowest_as_it_opens, stop
-from labkit.errors import Said, SiteError, UnitError
+from labkit.errors import Said, SiteError
 from labkit.parts import MANIFOLD
 from labkit.sun import Sun
 from labkit.sun.curve import ZERO_CELSIUS
 from labkit.trace.calling import FULLY_OPEN
-from labkit.units import quantity, si, written
+from labkit.units import read_argument, si, written
 
 if TYPE_CHECKING:
     from labkit.arrays import Floats
@@ -156,10 +156,7 @@ def read_range(typed: tuple[str | Quantity, str | Quantity]) -> tuple[float, flo
     if not _are_two(typed):
         raise SiteError("run", "sun_range", Said(str(typed)), "write two, the weaker sun first")
     for one in typed:
-        try:
-            asked = quantity(one, "W/m^2")
-        except UnitError as problem:
-            raise SiteError("run", "sun_range", one, str(problem)) from None
+        asked = read_argument(one, "W/m^2", part="run", field="sun_range")
         if not 0.0 < si(asked) <= 2000.0:
             rule = "it must lie between 0 W/m^2 and 2000 W/m^2"
             raise SiteError("run", "sun_range", Said(written(asked)), rule)

@@ -16,9 +16,9 @@ from labkit.advice.axes import SUN, SWITCH, Scale, axis_named, scale, set_to
 from labkit.advice.bounds import DEAD_HEAD, RUNNING, STATIC
 from labkit.advice.judge import GOOD, VERDICTS, judge
 from labkit.advice.window import bare_window
-from labkit.errors import RunError, SiteError, UnitError
+from labkit.errors import RunError, SiteError
 from labkit.files import write_table
-from labkit.units import quantity, si
+from labkit.units import read_argument, si
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -293,10 +293,7 @@ def _check_axis(site: Site, name: str, tried: tuple[str, ...]) -> None:
 
 def _light(sun: str | Quantity) -> float:
     """Read the sun of every trial [W/m2]."""
-    try:
-        return si(quantity(sun, "W/m^2"))
-    except UnitError as problem:
-        raise SiteError("map", "sun", sun, str(problem)) from None
+    return si(read_argument(sun, "W/m^2", part="map", field="sun"))
 
 
 def _chunks(plan: SettingsMap) -> list[_Chunk]:

@@ -17,7 +17,7 @@ from labkit.errors import Said, SiteError, UnitError
 from labkit.parts import MANIFOLD, Leak
 from labkit.physics.tank import water_volume
 from labkit.sun import as_sun
-from labkit.units import leak_size, quantity, si, ureg, written
+from labkit.units import leak_size, read_argument, si, ureg, written
 from labkit.units.customary import DAY, GALLON
 
 if TYPE_CHECKING:
@@ -222,10 +222,7 @@ def tank_size(
 
 
 def _read(typed: str | Quantity, like: str, what: str) -> float:
-    try:
-        return si(quantity(typed, like))
-    except UnitError as problem:
-        raise SiteError("run", what, typed, str(problem)) from None
+    return si(read_argument(typed, like, part="run", field=what))
 
 
 def _seconds(typed: str | Quantity, what: str) -> float:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final, Literal, TypeAlias
 import attrs
 import numpy as np
 
+from labkit.advice.days import LONGEST_SPELL
 from labkit.advice.seasons import MONTHS, average_day, yearly_temperatures
 from labkit.advice.sky_mix import (
     SkyMix,
@@ -199,8 +200,6 @@ BUDGET: Final = "water budget"  # what it is called in a complaint
 
 LIVED_DAYS: Final = 10
 """Days in a row, of mixed skies, that the herds are watched through in each month."""
-
-LONGEST_SPELL: Final = 14  # dull days after which nobody goes on counting
 
 
 def water_budget(

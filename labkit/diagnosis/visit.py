@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Final
 import attrs
 import numpy as np
 
-from labkit.advice.proving import first, with_floats
+from labkit.advice.proving import WATCHED, first, with_floats
 from labkit.engine.demand import steady_power
 from labkit.engine.fluid import water_at
 from labkit.engine.plant import make_plant
@@ -44,7 +44,6 @@ NO_PLACE: Final = ""  # where something is read that a line has once
 
 _FILLING: Final = "15 min"
 _STOPPING: Final = "10 min"
-_WATCHED: Final = "10 min"
 
 
 @attrs.frozen(kw_only=True)
@@ -351,7 +350,7 @@ def _read_rest(
     for each in site.troughs:
         found["still runs in", each.name] = float(held.inflow[each.name][0])
     for key, is_shut in (("fall shut off", True), ("fall open", False)):
-        watched, _ = go_on(still, _WATCHED, site=shut, is_valve_shut=is_shut, is_drive_off=True)
+        watched, _ = go_on(still, WATCHED, site=shut, is_valve_shut=is_shut, is_drive_off=True)
         fall = gauge(float(watched.pressure[0])) - gauge(float(watched.pressure[-1]))
         found[key, NO_PLACE] = max(fall, 0.0)
     found["gauge drained", NO_PLACE] = gauge(0.0)

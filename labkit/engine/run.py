@@ -15,12 +15,12 @@ from labkit.engine.plant import level_heads, make_plant, shut_volume
 from labkit.engine.rest import rest
 from labkit.engine.step import make_step
 from labkit.engine.strain import COUNTED, design_flags
-from labkit.errors import RunError, SiteError, UnitError
+from labkit.errors import RunError, SiteError
 from labkit.parts import MANIFOLD
 from labkit.sun import as_sun, clock_seconds
 from labkit.trace import DriveState, Event, Trace
 from labkit.trace.record import Totals
-from labkit.units import Quantity, plain_number, quantity, si
+from labkit.units import Quantity, plain_number, quantity, read_argument, si
 from labkit.units.customary import HOUR
 
 if TYPE_CHECKING:
@@ -52,11 +52,8 @@ Honest steps are tens of times as long, water to and fro or not."""
 
 
 def _asked(typed: str | Quantity, like: str, what: str) -> float:
-    """Read a quantity handed to `simulate` as an SI number, or say which one was wrong."""
-    try:
-        return si(quantity(typed, like))
-    except UnitError as problem:
-        raise SiteError("run", what, typed, str(problem)) from None
+    """Read a quantity handed to `simulate` as an SI number."""
+    return si(read_argument(typed, like, part="run", field=what))
 
 
 def _volumes(site: Site, levels: Mapping[str, str | Quantity]) -> Floats:

@@ -7,8 +7,8 @@ from typing import Final
 import attrs
 
 from labkit.engine.waves import BY_AREA, BY_FLOW, BY_LEVEL
-from labkit.errors import SiteError, UnitError
-from labkit.units import Quantity, quantity, si
+from labkit.errors import SiteError
+from labkit.units import Quantity, read_argument, si
 
 VALVE: Final = "valve shuts"
 TRIP: Final = "pump trips"
@@ -112,10 +112,7 @@ def read_wish(
 
 def _asked(what: str, typed: str | Quantity, *, high: float) -> float:
     """Read a time [s] of at most `high`."""
-    try:
-        seconds = si(quantity(typed, "s"))
-    except UnitError as problem:
-        raise SiteError("run", what, typed, str(problem)) from None
+    seconds = si(read_argument(typed, "s", part="run", field=what))
     if not 0.0 <= seconds <= high:
         raise SiteError("run", what, typed, f"it must be from 0 s to {high:g} s")
     return seconds

@@ -333,7 +333,12 @@ def pushed_flow(
 ) -> tuple[float, float]:
     """Flow along a run, and its friction head, at the end of so short a while that it hardly lags.
 
-    Parameters and what comes back as in `heavy_flow`.
+    Parameters as in `heavy_flow`.
+
+    Returns
+    -------
+    q, lost : float
+        Flow [m3/s], and head lost to friction along the pipe alone [m], no sign.
 
     Notes
     -----

@@ -12,7 +12,7 @@ from typing import Any, Final, TypeAlias
 import pint
 from pint.util import UnitsContainer
 
-from labkit.errors import NoUnitError, UnitError
+from labkit.errors import NoUnitError, SiteError, UnitError
 from labkit.units.registry import UNITS, Quantity, alike, choices, noun, ureg, word_of
 from labkit.units.written import read, wrong_kind
 
@@ -66,6 +66,14 @@ def quantity(typed: Typed, like: str) -> Quantity:
     if not alike(word, like):
         raise UnitError(f"{wrong_kind(word)}{_advice(like)}")
     return _remembering(ureg.Quantity(number, UNITS[word]), text)
+
+
+def read_argument(typed: Any, like: str, *, part: str, field: str) -> Quantity:
+    """Return what was handed to a function as a quantity, or raise SiteError with its name."""
+    try:
+        return quantity(typed, like)
+    except UnitError as problem:
+        raise SiteError(part, field, typed, str(problem)) from None
 
 
 def written(value: Quantity) -> str:

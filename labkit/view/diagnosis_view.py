@@ -19,7 +19,7 @@ from labkit.sitefile import decoded, demo_names, demo_site, loads
 from labkit.text import as_id, speaker, template
 from labkit.units import unit_label
 from labkit.view import diagnosis_told, widgets
-from labkit.view.keeping import ProgressStore, in_pieces, together
+from labkit.view.keeping import MY_LINE, ProgressStore, in_pieces, together
 from labkit.view.page import paragraph
 
 if TYPE_CHECKING:
@@ -32,7 +32,6 @@ if TYPE_CHECKING:
 
 _say = speaker("diagnosis")
 
-PAGE: Final = "my line"  # what the page is called in the learner's file
 
 FIRST: Final = ("fill", "stop", "ten minutes", "start")
 """Tests asked for from the beginning: what a first visit shows without a tool in hand."""
@@ -106,7 +105,7 @@ class WrongLine(widgets.Displayed):
         What is going on or wrong; what fits. Both are read out as they change.
     """
 
-    def __init__(self, page: str = PAGE) -> None:
+    def __init__(self, page: str = MY_LINE) -> None:
         self.keeper = ProgressStore(page)
         self.log: Log | None = None
         self._lineup: Lineup | None = None

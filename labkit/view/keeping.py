@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from labkit.view.bench import Bench
     from labkit.view.stop_method_bench import StopMethodBench
 
+MY_LINE: Final = "my line"
+"""The page of the learner's file that holds a line of one's own: its site file, its readings."""
 QUIET: Final = 0.6
 """How long a bench must stand before its settings are kept [s]: not at each move of a slider."""
 

@@ -264,8 +264,8 @@ class Lesson:
                 raise
             first, rest = str(mistake)[0].upper(), html.escape(str(mistake)[1:], quote=False)
             said = WORDS["told wrongly"].format(mistake=first + rest)
-            sentence = HTML(f'<p class="labkit-mistake" role="alert">{said}</p>')  # type: ignore[no-untyped-call]
-            display(sentence)  # type: ignore[no-untyped-call]
+            note = HTML(f'<p class="labkit-mistake" role="alert">{said}</p>')  # type: ignore[no-untyped-call]
+            display(note)  # type: ignore[no-untyped-call]
             return
         self._put(told.markdown, at_once=is_changed)
 

@@ -35,7 +35,7 @@ from labkit.units import si
 from labkit.view.budget_picture import BudgetImage
 from labkit.view.budget_told import budget_lines
 from labkit.view.card_page import card_html
-from labkit.view.keeping import ProgressStore
+from labkit.view.keeping import MY_LINE, ProgressStore
 from labkit.view.map_picture import MapImage
 from labkit.view.map_words import map_lines
 from labkit.view.methods_told import methods_lines, methods_rows
@@ -243,9 +243,8 @@ def _lines(lines: Iterable[str]) -> str:
 _LOOKS: Final = look("own_site.css")
 
 
-_PAGE: Final = "my line"
 _KEPT: Final = "site file"
-"""The page and the part of the learner's file that hold it, whatever page it was written on."""
+"""The part of `MY_LINE` that holds it, whatever page it was written on."""
 
 
 class OwnSite(Displayed):
@@ -265,7 +264,7 @@ class OwnSite(Displayed):
 
     def __init__(self, lesson: "Lesson", text: str = EXAMPLE) -> None:
         self._lesson, self._start, self._file = lesson, text, OWN_WORDS["typed"]
-        self._keeper = ProgressStore(_PAGE if lesson.keeper.page else "")
+        self._keeper = ProgressStore(MY_LINE if lesson.keeper.page else "")
         self.site: Site = loads(text)
         self._example = self.site
         self._parts: list[tuple[Part, LiveOutput]] = []

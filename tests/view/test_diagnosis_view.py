@@ -8,7 +8,8 @@ import pytest
 
 import labkit as lab
 from labkit.questions.progress import ELSEWHERE, read_progress
-from labkit.view.diagnosis_view import PAGE, WrongLine
+from labkit.view.diagnosis_view import WrongLine
+from labkit.view.keeping import MY_LINE
 
 LEAKS = {
     "stop": "stops",
@@ -54,7 +55,7 @@ def test_readings_bring_causes_and_a_next_test_and_come_back(kept: Path) -> None
 
     again = WrongLine()
     assert again.readings == page.readings
-    assert set(read_progress(kept)[PAGE].state) == {"line", "readings"}
+    assert set(read_progress(kept)[MY_LINE].state) == {"line", "readings"}
 
 
 def test_a_complaint_stands_beside_its_box_and_loses_nothing(kept: Path) -> None:
