@@ -213,7 +213,7 @@ def radio_check(
     trough_antenna: str | Quantity = "6 ft",
     gear: RadioGear | None = None,
 ) -> RadioCheck:
-    """Whether a radio carries over the ground between well and trough.
+    """Say whether a radio carries over the ground between well and trough.
 
     Parameters
     ----------

@@ -105,7 +105,7 @@ def loop_check(
     short_at: str | Quantity | None = None,
     stop_input: StopInput | None = None,
 ) -> LoopCheck:
-    """Whether a pair of wires will do, and what a meter shows at either end.
+    """Say whether a pair of wires will do, and what a meter shows at either end.
 
     Parameters
     ----------

@@ -136,7 +136,7 @@ def _months(typed: str) -> list[int]:
 
 
 def _loop(options: argparse.Namespace, report: Report) -> None:
-    """Whether a pair will do and what a meter shows."""
+    """Say whether a pair will do and what a meter shows."""
     from labkit.advice.signal_loop import find_short, loop_check  # noqa: PLC0415
     from labkit.view.loop_told import loop_lines, loop_rows, short_line  # noqa: PLC0415
 

@@ -81,7 +81,7 @@ def lifted(read: Reads) -> tuple[str, ...]:
 
 
 def worked(read: Reads) -> tuple[str, ...]:
-    """Whether the pump came with a float down, and went with all floats up."""
+    """Say whether the pump came with a float down, and went with all floats up."""
     return ("moved" if _differ(read, "low", "high") else "stood",)
 
 
@@ -142,7 +142,7 @@ class Task:
 
 
 def pumps(trace: Trace, row: int = -1) -> str:
-    """Whether the pump is heard, at the end of a run or in another row of it."""
+    """Say whether the pump is heard, at the end of a run or in another row of it."""
     return "runs" if trace.speed[row] > 0.0 else "stands still"
 
 

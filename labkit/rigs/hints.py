@@ -143,7 +143,7 @@ def _held(rig: Rig, *, is_shut: bool) -> Hint:
 
 
 def _since_when(rig: Rig) -> str:
-    """Whether a line that holds tripped under the cloth, before the cloth hung, or without."""
+    """Say whether a line that holds tripped under the cloth, before the cloth hung, or without."""
     if not rig.is_shaded:
         return "holds"
     hung = max(n for n, one in enumerate(rig.log) if (one.key, one.state) == ("cloth", "on"))

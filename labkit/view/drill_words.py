@@ -148,7 +148,7 @@ def say_at(drill: "Drill", minutes: float, system: str) -> str:
 
 
 def outcome_lines(debrief: "Debrief") -> list[str]:
-    """Whether a fault was found well, and if not, why."""
+    """Say whether a fault was found well, and if not, why."""
     drill = debrief.drill
     told = {"minutes": f"{drill.on_tests:g}", "par": f"{drills.PAR:g}"}
     if not debrief.missed:

@@ -20,7 +20,7 @@ def ohms(value: float) -> str:
 
 
 def loop_lines(check: LoopCheck, units: str = "US") -> list[str]:
-    """Whether a pair of wires will do, and how to meter it."""
+    """Say whether a pair of wires will do, and how to meter it."""
     return [
         ADVICE["loop works" if check.works else "loop fails"].format(
             ohms=ohms(check.loop_resistance),
@@ -70,7 +70,7 @@ def _row(reading: Reading) -> tuple[str, ...]:
 
 
 def path_lines(check: RadioCheck, units: str = "US") -> list[str]:
-    """Whether a radio path carries."""
+    """Say whether a radio path carries."""
     said = [
         ADVICE[f"path {check.sight}"],
         ADVICE["path budget"].format(

@@ -94,7 +94,7 @@ def outcome(row: Watched, units: str) -> str:
 
 
 def _works(method: Method, units: str) -> str:
-    """Whether a method works on the line, or what stands in its way."""
+    """Say whether a method works on the line, or what stands in its way."""
     if method.feasible:
         return ADVICE["yes"]
     if method.as_set is not None and method.setting is None:

@@ -69,7 +69,7 @@ def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
 
 
 def _verdict(drawn: _Drawn) -> str:
-    """Whether the line keeps within the limit, or nothing where it is a near thing."""
+    """Say whether the line keeps within the limit, or nothing where it is a near thing."""
     if drawn.on <= 0.0:
         return ""
     starts = 3600.0 / (drawn.off + drawn.on)
