@@ -110,7 +110,7 @@ def say_clock(seconds: float, system: str, *, with_seconds: bool = False) -> str
     tail = f":{minute:02d}" + (f":{second:02d}" if with_seconds else "")
     clock = f"{hour:02d}{tail}"
     if system == "US":
-        clock = _half(hour).format(time=f"{(hour - 1) % 12 + 1}{tail}")
+        clock = WORDS["am" if hour < 12 else "pm"].format(time=f"{(hour - 1) % 12 + 1}{tail}")
     return WORDS["later day"].format(day=day + 1, time=clock) if day else clock
 
 
@@ -121,11 +121,7 @@ def say_hour(seconds: float, system: str) -> str:
         return f"{hour:02d}:00"
     if hour % 12 == 0:
         return WORDS["noon" if hour else "midnight"]
-    return _half(hour).format(time=f"{hour % 12}")
-
-
-def _half(hour: int) -> str:
-    return WORDS["am" if hour < 12 else "pm"]
+    return WORDS["am" if hour < 12 else "pm"].format(time=f"{hour % 12}")
 
 
 def sentence(trace: "Trace", system: str = "US") -> str:
@@ -244,4 +240,4 @@ def alt_text(
     """
     parts = [WORDS["picture"], settings, said or sentence(trace, system)]
     parts.extend(moment_lines(trace, moment, system))
-    return " ".join(part if part.endswith(".") else f"{part}." for part in parts if part)
+    return " ".join([part if part.endswith(".") else f"{part}." for part in parts if part])

@@ -104,15 +104,18 @@ class Site:
 
     def distances(self) -> dict[str, float]:
         """Return the way along the pipe from the manifold to it and to each node [m]."""
+        return self._distances.copy()
+
+    @cached_property
+    def _distances(self) -> dict[str, float]:
         found = {MANIFOLD: 0.0}
-        for start, end, pipe in self.runs():
+        for start, end, pipe in self._runs:
             found[end] = found[start] + si(pipe.length)
         return found
 
     def farthest(self) -> Trough:
         """Return the trough at the longest way along the pipe."""
-        distances = self.distances()
-        return max(self.troughs, key=lambda trough: distances[trough.name])
+        return max(self.troughs, key=lambda trough: self._distances[trough.name])
 
     def trough(self, name: str) -> Trough:
         """Return a trough by its name."""

@@ -12,7 +12,7 @@ import numpy as np
 
 from labkit.engine.demand import steady_power
 from labkit.engine.fluid import water_at
-from labkit.engine.plant import make_plant
+from labkit.engine.plant import plant_of
 from labkit.engine.steady import steady
 from labkit.parts import CentrifugalPump, DisplacementPump, Leak
 from labkit.sun import as_sun
@@ -106,7 +106,7 @@ def dead_head_pressure(site: Site, sun: Sun | str | Quantity) -> float:
     A relief valve holds it down, and a positive-displacement pump's drive gives up at its torque
     limit. Where the sun is too weak for the drive to start, it is none.
     """
-    plant, _ = make_plant(site)
+    plant, _ = plant_of(site)
     if steady_power(site, sun) < plant.start_power:
         return 0.0
     reached = steady(site, sun=sun, open_troughs=[]).pressure["manifold"]
@@ -135,7 +135,7 @@ def lay(
 ) -> HeadProfile:
     """Return the ground under a line and the head along it, with some float valves open."""
     settled = steady(site, sun=sun, open_troughs=open_troughs)
-    _, layout = make_plant(site)
+    _, layout = plant_of(site)
     return HeadProfile(
         distance=layout.distance,
         height={node: layout.elevations[node] for node in layout.distance},

@@ -12,7 +12,7 @@ from labkit.advice.bisect import turning_point
 from labkit.advice.trial import VISIT, asked
 from labkit.engine.demand import used_power
 from labkit.engine.pieces import in_pieces, misses_swing
-from labkit.engine.plant import make_plant
+from labkit.engine.plant import plant_of
 from labkit.engine.rest import rest
 from labkit.engine.steady import settled
 from labkit.engine.stopping import lowest_as_it_opens, stop
@@ -45,7 +45,7 @@ class Line:
     @classmethod
     def of(cls, site: Site) -> Self:
         """Make a site's line ready."""
-        plant, layout = make_plant(site)
+        plant, layout = plant_of(site)
         return cls(site=site, plant=plant, layout=layout)
 
     @property

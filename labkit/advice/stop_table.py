@@ -8,7 +8,7 @@ import attrs
 import numpy as np
 
 from labkit.engine.memory import SWITCHED, fresh_memory
-from labkit.engine.plant import make_plant
+from labkit.engine.plant import plant_of
 from labkit.engine.signals import loop_closed
 from labkit.parts import Drive
 
@@ -43,7 +43,7 @@ class Heard:
 
 def heard(site: Site) -> Heard:
     """Say what a site's drive hears of its pressure switch, wire and contact as they are."""
-    plant, _ = make_plant(site)
+    plant, _ = plant_of(site)
     memory = fresh_memory(
         np.zeros(plant.nodes.size), np.zeros(plant.troughs.size), plant.sensors.size
     )

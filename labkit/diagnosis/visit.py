@@ -15,7 +15,7 @@ import numpy as np
 from labkit.advice.proving import WATCHED, first, with_floats
 from labkit.engine.demand import steady_power
 from labkit.engine.fluid import water_at
-from labkit.engine.plant import make_plant
+from labkit.engine.plant import plant_of
 from labkit.engine.standing import go_on, standing
 from labkit.engine.steady import settled
 from labkit.faults.line import shutoff_valve
@@ -269,7 +269,7 @@ def _mean(time: Floats, value: Floats) -> float:
 
 def _read_floats(found: dict[tuple[str, str], Shown], site: Site, built: Site, sun: str) -> None:
     """Read each float an inch below where it shuts, and the print on the pipe to it."""
-    plant, layout = make_plant(site)
+    plant, layout = plant_of(site)
     before = {run.end: run for run in built.runs()}
     runs = {run.end: run for run in site.runs()}
     power = steady_power(site, sun)

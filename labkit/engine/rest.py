@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import attrs
 
 from labkit.engine.layout import FAR_SIDE
-from labkit.engine.plant import make_plant
+from labkit.engine.plant import plant_of
 from labkit.errors import SiteError
 from labkit.parts import MANIFOLD
 
@@ -74,7 +74,7 @@ def rest_pressure(site: Site, trough: str) -> Rest:
         the water on this side of it cannot run out. The switch's cut-in must be above it, or the
         pump never starts again.
     """
-    plant, layout = make_plant(site)
+    plant, layout = plant_of(site)
     if trough not in layout.troughs:
         names = ", ".join(layout.troughs)
         raise SiteError("run", "trough", trough, f"the troughs are {names}")

@@ -11,7 +11,7 @@ from labkit.engine.demand import make_inputs
 from labkit.engine.loop import DONE, STUCK, advance, begin, most_events
 from labkit.engine.memory import EVENT_WORDS, ROW, Inputs, Memory, fresh_memory
 from labkit.engine.pieces import in_pieces
-from labkit.engine.plant import level_heads, make_plant, shut_volume
+from labkit.engine.plant import level_heads, plant_of, shut_volume
 from labkit.engine.rest import rest
 from labkit.engine.step import make_step
 from labkit.engine.strain import COUNTED, design_flags
@@ -155,7 +155,7 @@ def simulate(
     light = as_sun(sun, site)
     clock = clock_seconds(start if start is not None else light.clock if sun is light else "12:00")
     light = light.between(clock, seconds)
-    plant, layout = make_plant(site)
+    plant, layout = plant_of(site)
     plant = in_pieces(plant)
     p = _standing(plant, layout) if pressure is None else _pressure(pressure)
     if not 0.0 < plain_number(tolerance) <= 1.0:
@@ -233,13 +233,12 @@ def _doing(memory: Memory) -> str:
 def _events(found: Floats, layout: Layout) -> tuple[Event, ...]:
     """Return events their words, in order of time."""
     ordered = found[np.argsort(found[:, 0], kind="stable")]
+    places = (*layout.troughs, "wellhead")  # the last, for what is nowhere else
     return tuple(
-        Event(
-            float(time),
-            EVENT_WORDS[int(kind)],
-            layout.troughs[int(where)] if where >= 0 else "wellhead",
-        )
-        for time, kind, where in ordered
+        [
+            Event(float(time), EVENT_WORDS[int(kind)], places[max(int(where), -1)])
+            for time, kind, where in ordered
+        ]
     )
 
 

@@ -16,7 +16,7 @@ from labkit.engine.demand import make_inputs
 from labkit.engine.loop import begin
 from labkit.engine.memory import Memory, fresh_memory
 from labkit.engine.pieces import in_pieces
-from labkit.engine.plant import level_heads, make_plant
+from labkit.engine.plant import level_heads, plant_of
 from labkit.engine.run import TOLERANCE, _go, _trace, _volumes
 from labkit.errors import RunError
 from labkit.sun import as_sun, clock_seconds
@@ -86,7 +86,7 @@ def standing(
     levels : mapping of str to str or Quantity, optional
         Depth of water in troughs that are not full.
     """
-    plant, layout = make_plant(site)
+    plant, layout = plant_of(site)
     plant = in_pieces(plant)
     volumes = _volumes(site, levels or {})
     heads = level_heads(plant, plant.p_cut_in / plant.weight)
@@ -169,7 +169,7 @@ def _cut(now: Standing, site: Site) -> tuple[Plant, Layout]:
     """Return the plant of a site in pieces; kept with the line, for most lines are turned back."""
     plants = now._plants  # noqa: SLF001 - its own module
     if id(site) not in plants:
-        plant, layout = make_plant(site)
+        plant, layout = plant_of(site)
         while len(plants) >= _MOST_PLANTS:
             del plants[next(iter(plants))]
         plants[id(site)] = site, in_pieces(plant), layout  # with the site: its id must stay its own

@@ -20,7 +20,7 @@ from labkit.engine.network import (
     pump_duty,
 )
 from labkit.engine.newton import root
-from labkit.engine.plant import level_heads, make_plant
+from labkit.engine.plant import level_heads, plant_of
 from labkit.errors import RunError, SiteError
 from labkit.physics.pump import Centrifugal
 from labkit.units import plain_number
@@ -128,7 +128,7 @@ def steady(
     SiteError
         For a trough that is not there, or a speed that cannot be.
     """
-    plant, layout = make_plant(site)
+    plant, layout = plant_of(site)
     names = layout.troughs
     if isinstance(open_troughs, str):
         raise SiteError("run", "open_troughs", open_troughs, f"write a list: [{open_troughs!r}]")

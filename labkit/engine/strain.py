@@ -48,20 +48,21 @@ def design_flags(
     `head` (rows, nodes with a name) [m]; `fastest` (nodes) [m3/s] is the most that has run along
     the pipe that ends at each.
     """
-    flags = [Flag("suction")] if any(event.kind == "suction" for event in events) else []
+    happened = {event.kind for event in events}
+    flags = [Flag("suction")] if "suction" in happened else []
     speeds = dict(zip(layout.names, _velocities(plant, fastest).tolist(), strict=True))
     reach = plant.weight * (head.max(axis=0) - plant.nodes.z[plant.own])
     highest = dict(zip(layout.names, reach.tolist(), strict=True))
     for start, end, run in site.runs():
         nodes = _between(layout, start, end)
-        speed = max(speeds[node] for node in nodes)
+        speed = max([speeds[node] for node in nodes])
         if speed > FASTEST:
             flags.append(Flag("velocity", end, speed, FASTEST))
-        pressure = max(highest[node] for node in (start, *nodes))
+        pressure = max([highest[node] for node in (start, *nodes)])
         rating = si(derated_rating(run.size, site.place.water_temperature))
         if pressure > rating:
             flags.append(Flag("pressure", end, pressure, rating))
-    if any(event.kind == "pump stops" for event in events) and misses_swing(plant):
+    if "pump stops" in happened and misses_swing(plant):
         flags.append(Flag("swing"))
     return (*flags, *_drop_pipe(site, plant, layout, head), *_starts(site, events))
 

@@ -13,7 +13,7 @@ import numpy as np
 
 from labkit.engine.demand import steady_power
 from labkit.engine.junctions import begin, march
-from labkit.engine.plant import make_plant
+from labkit.engine.plant import plant_of
 from labkit.engine.reaches import cut, lay
 from labkit.engine.steady import Steady, steady
 from labkit.engine.surge_naming import History, SurgeSetup, record
@@ -131,7 +131,7 @@ def surge(
     Wylie & Streeter 1993, Fluid Transients in Systems. Joukowsky 1898 (``dh = a dv / g``).
     Korteweg 1878 (speed of the wave).
     """
-    plant, layout = make_plant(site)
+    plant, layout = plant_of(site)
     wish = read_wish(
         layout.troughs,
         event=event,

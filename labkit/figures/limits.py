@@ -47,7 +47,7 @@ class Limits:
             clock=clock,
             pressure=max(1.15 * cut_out, 1.25 * uphill, 1.15 * downhill),
             flow=1.1 * si(site.pump.rated_flow),
-            level=max((si(trough.depth) for trough in site.troughs), default=0.0),
+            level=max([si(trough.depth) for trough in site.troughs], default=0.0),
             distance=max(distance.values()),
         )
 

@@ -6,7 +6,7 @@ from `say`, and a word comes from here.
 """
 
 from collections.abc import Mapping, Sequence
-from functools import cached_property
+from functools import cache, cached_property, partial
 from typing import TYPE_CHECKING, Any, Final
 
 import attrs
@@ -18,7 +18,7 @@ from labkit.figures import looks
 from labkit.figures.limits import BELOW, WATER_COLUMN, Limits
 from labkit.figures.profile import Profile
 from labkit.figures.thin import envelope, spans
-from labkit.figures.ticks import nice_step, plain_tick, round_top, time_ticks
+from labkit.figures.ticks import nice_step, round_ticks, round_top, time_ticks
 from labkit.language import (
     NO_FLOW,
     alt_text,
@@ -108,7 +108,7 @@ class Scene:
     @cached_property
     def data(self) -> bytes:
         """The arrays one after the other, as 4-byte floats, the low byte first."""
-        return b"".join(array.astype("<f4").tobytes() for array in self.arrays)
+        return np.concatenate(self.arrays).astype("<f4").tobytes()
 
     def message(self) -> dict[str, Any]:
         """Return all of it for a page: plain values, and the numbers as bytes."""
@@ -222,11 +222,12 @@ class _Made:
     ) -> None:
         reach = Limits.of_trace(trace)
         self.trace, self.system, self.grips = trace, system, grips
+        self.shown = partial(displayed, system=system)
         self.limits = reach if limits is None else limits.holding(reach)
         self.arrays = _Arrays()
         self.names = [trough.name for trough in trace.site.troughs]
         self.top, self.pressure_ticks = round_top(
-            self._in(self.limits.pressure, "pressure"), count=6
+            self.shown(self.limits.pressure, "pressure"), count=6
         )
         moving = trace.time
         if moving.size > 4 * COLUMNS:
@@ -239,7 +240,7 @@ class _Made:
         """Return all parts but the words."""
         return {
             "x": self._time_axis(),
-            "say": {kind: self._spoken(kind) for kind in _SPOKEN},
+            "say": _spoken(self.system),
             "panels": [self._pressure(), self._flows(), self._levels()],
             "strips": self._strips(),
             "line": self._line(),
@@ -251,19 +252,6 @@ class _Made:
                 "contact": WORDS["contact"],
             },
         }  # fmt: skip
-
-    def _in(self, value: float, kind: str) -> float:
-        return float(displayed(value, kind, self.system))
-
-    def _spoken(self, kind: str) -> dict[str, Any]:
-        """Return how a number of a kind is written: unit, decimals of small and of large ones."""
-        small, large, below = decimals_of(kind, self.system)
-        return {
-            "unit": unit_word(kind, self.system),
-            "small": small,
-            "large": large,
-            "below": below,
-        }
 
     def _time_axis(self) -> dict[str, Any]:
         ticks, labels, name = time_ticks(self.limits.duration, self.trace.clock, self.system)
@@ -279,9 +267,7 @@ class _Made:
     def _series(
         self, name: str, value: Floats, kind: str, label: str, look: str | None = None
     ) -> dict[str, Any]:
-        time, shown = envelope(
-            self.trace.time, displayed(value, kind, self.system), columns=COLUMNS
-        )
+        time, shown = envelope(self.trace.time, self.shown(value, kind), columns=COLUMNS)
         return {
             "id": name, "t": self.arrays.place(time), "y": self.arrays.place(shown), "kind": kind,
             "label": label, "look": look or name,
@@ -290,7 +276,7 @@ class _Made:
     def _panel(
         self, name: str, kind: str, top: float, series: list[dict[str, Any]]
     ) -> dict[str, Any]:
-        end, ticks = round_top(self._in(top, kind), count=3)
+        end, ticks = round_top(self.shown(top, kind), count=3)
         title = WORDS[f"{name} title"].format(unit=unit_word(kind, self.system))
         return {"id": name, "title": title, "hi": end, "ticks": ticks, "series": series}
 
@@ -315,7 +301,7 @@ class _Made:
             height=say(point / WATER_COLUMN, "length", self.system),
         )
         return {
-            "id": name, "y": self._in(point, "pressure"), "words": words.split("\n"),
+            "id": name, "y": self.shown(point, "pressure"), "words": words.split("\n"),
             **self._grip(name),
         }  # fmt: skip
 
@@ -365,25 +351,22 @@ class _Made:
 
     def _moving(self, values: Floats, kind: str | None = None) -> int:
         """Keep what moves at the times of `moving`, in display units, and return its place."""
-        shown = values if kind is None else displayed(values, kind, self.system)
+        shown = values if kind is None else self.shown(values, kind)
         return self.arrays.place(np.interp(self.moving, self.trace.time, shown))
 
     def _line(self) -> dict[str, Any]:
         """Return the ground, its nodes with their heads, and its troughs."""
         trace, system = self.trace, self.system
         profile = Profile.of(trace, system=system)
-        high = self._in(self.top_si / WATER_COLUMN, "length")
-        far = self._in(self.limits.distance, "length")
+        high = self.shown(self.top_si / WATER_COLUMN, "length")
+        far = self.shown(self.limits.distance, "length")
         step, up = nice_step(far, count=4), nice_step((1.0 + BELOW) * high, count=8)
         return {
             "title": WORDS["line title"].format(unit=unit_word("length", system)),
             "label": WORDS["distance title"].format(unit=unit_word("length", system)),
             "far": far, "high": high, "low": -BELOW * high,
-            "across": [[x, plain_tick(x)] for x in np.arange(0.0, far * 1.02, step).tolist()],
-            "up": [
-                [y, plain_tick(y)]
-                for y in (np.arange(np.ceil(-BELOW * high / up), high / up) * up).tolist()
-            ],
+            "across": round_ticks(0.0, far * 1.02, step=step),
+            "up": round_ticks(-BELOW * high, high, step=up),
             "t": self.arrays.place(self.moving),
             "nodes": [
                 {
@@ -395,7 +378,7 @@ class _Made:
                 for name, x in profile.distance.items()
             ],
             "flow": self._moving(trace.pump_flow, "flow"),
-            "least": self._in(NO_FLOW, "flow"),
+            "least": self.shown(NO_FLOW, "flow"),
             "troughs": [self._trough(place) for place in range(len(self.names))],
             "leaks": [leak.tolist() for leak in profile.leaks],
             "vents": [vent.tolist() for vent in profile.vents],
@@ -417,7 +400,7 @@ class _Made:
     @property
     def top_si(self) -> float:
         """The top of the pressure axis [Pa]."""
-        return self.top / self._in(1.0, "pressure")
+        return self.top / self.shown(1.0, "pressure")
 
     def _trough(self, place: int) -> dict[str, Any]:
         """Return a trough: where it stands is its node; its water, valve and sensor over time."""
@@ -450,6 +433,16 @@ class _Made:
         trace = self.trace
         some: Sequence[Any] = trace.events[:MOST_EVENTS]
         return [[event.time, event_words(event, trace.clock, self.system)] for event in some]
+
+
+@cache
+def _spoken(system: str) -> dict[str, dict[str, Any]]:
+    """Return how a number of each kind is written: unit, decimals of small and of large ones."""
+    names = ("unit", "small", "large", "below")
+    return {
+        kind: dict(zip(names, (unit_word(kind, system), *decimals_of(kind, system)), strict=True))
+        for kind in _SPOKEN
+    }
 
 
 def trace_switch(trace: "Trace") -> tuple[float, float]:

@@ -1,6 +1,7 @@
 """Round numbers for axes, and labels moved apart: numbers only, nothing is drawn here."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from math import ceil, floor, log10
 from typing import Final
 
@@ -69,8 +70,16 @@ def nice_time_step(span: float) -> float:
     return next(step for step in _TIME_STEPS if step * _MOST_TICKS >= span)
 
 
-def round_top(top: float, *, count: int) -> tuple[float, list[tuple[float, str]]]:
+@lru_cache(maxsize=256)  # axes stay as they are while a slider is moved
+def round_ticks(low: float, high: float, *, step: float) -> tuple[tuple[float, str], ...]:
+    """Return the multiples of a step between two ends, with words."""
+    steps = np.arange(ceil(low / step - 1e-9), floor(high / step + 1e-9) + 1)
+    return tuple((at, plain_tick(at)) for at in (steps * step).tolist())
+
+
+@lru_cache(maxsize=256)
+def round_top(top: float, *, count: int) -> tuple[float, tuple[tuple[float, str], ...]]:
     """Return the end of an axis from nothing past `top`, and its round ticks with words."""
     step = nice_step(top, count=count)
     end = step * ceil(top / step - 1e-9)
-    return end, [(at, plain_tick(at)) for at in np.arange(0.0, end + 0.5 * step, step).tolist()]
+    return end, round_ticks(0.0, end, step=step)

@@ -1,6 +1,7 @@
 """What the engine is given: irradiance and air temperature against time, and the array's power."""
 
 import re
+from functools import cache
 from typing import Final, Protocol
 
 import attrs
@@ -75,10 +76,11 @@ class Sun:
     def __attrs_post_init__(self) -> None:
         """Refuse points that are no line against time."""
         curves = (self.time, self.irradiance, self.air_temperature)
-        if any(curve.shape != (self.time.size,) for curve in curves) or not self.time.size:
+        shape = (max(self.time.size, 1),)
+        if not shape == self.time.shape == self.irradiance.shape == self.air_temperature.shape:
             sizes = Said(", ".join(str(curve.size) for curve in curves))
             raise SiteError("sun", "number of points", sizes, "each curve needs the same number")
-        if not all(np.isfinite(curve).all() for curve in curves):
+        if not np.isfinite(curves).all():
             raise SiteError("sun", "a point", Said("not finite"), "every point must be a number")
         if (np.diff(self.time) <= 0.0).any():
             rule = "each point must be later than the one before"
@@ -142,6 +144,12 @@ def clock_seconds(clock: str | float) -> float:
     """Seconds after midnight of a time of day such as ``"06:30"`` (a number is taken as it is)."""
     if not isinstance(clock, str):
         return float(clock) % DAY
+    return _seconds(clock)
+
+
+@cache
+def _seconds(clock: str) -> float:
+    """Read a time of day."""
     match = re.fullmatch(r"\s*(\d{1,2}):(\d{2})(?::(\d{2}))?\s*", clock)
     hour, minute, second = (int(part or 0) for part in match.groups()) if match else (99, 0, 0)
     if hour > 23 or minute > 59 or second > 59:

@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import cache, partial
+from itertools import repeat
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, Self
 
@@ -131,7 +132,7 @@ def sentence(room: str, key: str, **values: str | float) -> str:
     """
     name, _, attribute = key.partition(".")
     template = _plain(sources(f"{room}.ftl")).get(key)
-    if template is not None and all(map(_is_plain, values.values())):
+    if template is not None and _are_plain(values.values()):
         try:
             return template.format(**values)
         except KeyError as problem:
@@ -153,9 +154,9 @@ def sentence(room: str, key: str, **values: str | float) -> str:
     return str(said)
 
 
-def _is_plain(value: object) -> bool:
-    """Whether a value is written alike in every language."""
-    return isinstance(value, str) or (isinstance(value, int) and abs(value) < 1000)
+def _are_plain(values: Iterable[object]) -> bool:
+    """Whether each of the values is written alike in every language."""
+    return all(isinstance(v, str) or (isinstance(v, int) and abs(v) < 1000) for v in values)
 
 
 def speaker(room: str) -> Callable[..., str]:
@@ -204,7 +205,8 @@ class Sentence(str):
     @override
     def format(self, *_: object, **values: object) -> str:
         """Return the sentence with its values."""
-        if self.is_plain and all(map(_is_plain, values.values())):
+        said = values.values()
+        if self.is_plain and (all(map(isinstance, said, repeat(str))) or _are_plain(said)):
             return super().format(**values)
         told = {
             name: value if isinstance(value, (str, float, int)) else str(value)

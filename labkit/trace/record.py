@@ -216,7 +216,14 @@ class Trace:
 
     def times(self, kind: str) -> list[float]:
         """When events of a kind happened [s]."""
-        return [event.time for event in self.events if event.kind == kind]
+        return self._times.get(kind, []).copy()
+
+    @cached_property
+    def _times(self) -> dict[str, list[float]]:
+        found: dict[str, list[float]] = {}
+        for event in self.events:
+            found.setdefault(event.kind, []).append(event.time)
+        return found
 
     def at(self, time: float) -> Moment:
         """Return the line at a moment [s from the start]; outside the run its nearest end."""
@@ -226,7 +233,7 @@ class Trace:
             return float(np.interp(time, self.time, values))
 
         def each(values: Mapping[str, Floats]) -> dict[str, float]:
-            return {name: there(series) for name, series in values.items()}
+            return dict(zip(values, map(there, values.values()), strict=True))
 
         return Moment(
             time=float(np.clip(time, self.time[0], self.time[-1])),

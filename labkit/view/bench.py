@@ -203,7 +203,7 @@ class Bench(Followed):
             self.system,
             limits=self._limits,
             grips=self._grips_now(),
-            settings="; ".join(row.words() for row in self.sliders.values()),
+            settings="; ".join([row.words() for row in self.sliders.values()]),
             whole=self._whole,
         )
         self.trace = trace

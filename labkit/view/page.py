@@ -33,14 +33,14 @@ class SettingSlider:
     def __init__(
         self, control: Control, *, start: float, system: str, changed: Callable[[], None]
     ) -> None:
-        self.control, self.start, self.si, self.system = control, start, start, system
+        self.control, self.start, self.si = control, start, start
         self._changed, self.disabled = changed, False
         self.use(system)
 
     @property
     def value(self) -> float:
         """Where it stands in the units in use; set, it is moved there, within its range."""
-        return round(displayed(self.si, self.control.kind, self.system), _DECIMALS)
+        return self._value
 
     @value.setter
     def value(self, new: float) -> None:
@@ -50,31 +50,31 @@ class SettingSlider:
     def use(self, system: str) -> None:
         """Show the same value in the units of a system."""
         self.system, self.label = system, self.control.label(system)
-        self._fit()
+        self._span = self._stretched()
+        self._signs = {sign: WORDS[sign].format(name=self.label) for sign in ("less", "more")}
+        self._stand(self.si)
 
     def reset(self) -> None:
         """Go back to the start."""
-        self.si = self.start
-        self._fit()
+        self._stand(self.start)
 
     def move(self, new: float) -> bool:
         """Move to a number of the slider, and return whether that is another one.
 
         From a value between the steps, the first move goes to the next step that way.
         """
-        before, span = self.value, self._span()
+        before, span = self.value, self._span
         if abs(new - before) < _SAME:
             return False
         if not _is_step(before, span) and not _is_step(new, span):
             turn = floor if new > before else ceil
             new = span.low + span.step * turn((new - span.low) / span.step)
-        self.si = from_display(new, self.control.kind, self.system)
-        self._fit()
+        self._stand(from_display(new, self.control.kind, self.system))
         return True
 
     def type_in(self, text: str) -> bool:
         """Take what was typed, a number or one with a unit; return whether it is another one."""
-        span, kind = self._span(), self.control.kind
+        span, kind = self._span, self.control.kind
         shown = _read(text, kind, self.system)
         if shown is None or not span.low - _SAME < shown < span.high + _SAME:
             said = {"low": f"{span.low:,g}", "high": f"{span.high:,g}"}
@@ -82,33 +82,28 @@ class SettingSlider:
             raise LabkitError(WORDS["not in range"].format(**said))
         if abs(shown - self.value) < _SAME:
             return False
-        self.si = from_display(shown, kind, self.system)
-        self._fit()
+        self._stand(from_display(shown, kind, self.system))
         return True
 
     def words(self) -> str:
         """Say where it stands, such as ``"Cut-out 30.0 psi"``."""
-        return f"{self.label} {say(self.si, self.control.kind, self.system)}"
+        return self._words
 
     def ends(self) -> tuple[float, ...]:
         """Return the ends of its range [SI]."""
-        span = self._span()
-        return tuple(
-            from_display(end, self.control.kind, self.system) for end in (span.low, span.high)
-        )
+        ends = (self._span.low, self._span.high)
+        return tuple(from_display(end, self.control.kind, self.system) for end in ends)
 
     def message(self) -> dict[str, Any]:
         """Return what a page shows of it."""
-        label = self.label
         return {
-            "kind": "range", "name": self.control.name, "label": label,
+            "kind": "range", "name": self.control.name, "label": self.label,
             "unit": unit_word(self.control.kind, self.system),
-            "min": self.min, "max": self.max, "step": self.step, "value": self.value,
-            "decimals": self._decimals(), "locked": self.disabled,
-            "less": WORDS["less"].format(name=label), "more": WORDS["more"].format(name=label),
+            "min": self.min, "max": self.max, "step": self.step, "value": self._value,
+            "decimals": self._decimals, "locked": self.disabled, **self._signs,
         }  # fmt: skip
 
-    def _span(self) -> Span:
+    def _stretched(self) -> Span:
         """Return its range, stretched by whole steps to hold its start."""
         span = self.control.spans[self.system]
         start = displayed(self.start, self.control.kind, self.system)
@@ -116,24 +111,21 @@ class SettingSlider:
         high = span.high - span.step * min(floor((span.high - start) / span.step + 1e-9), 0)
         return Span(low, high, span.step)
 
-    def _fit(self) -> None:
-        """Count the steps from the value, if that is none of them."""
-        span, shown = self._span(), self.value
-        self.step = span.step
-        if _is_step(shown, span):
-            self.min, self.max = span.low, span.high
-            return
-        below, above = (
-            floor(max(way, 0.0) / span.step) for way in (shown - span.low, span.high - shown)
-        )
-        self.min, self.max = shown - below * span.step, shown + above * span.step
-
-    def _decimals(self) -> int:
-        decimals = 0 if self.step >= 1.0 else 1 if round(10.0 * self.step, 6) % 1.0 == 0.0 else 2
-        if _is_step(self.value, self._span()):
-            return decimals
-        written = number(self.si, self.control.kind, self.system)
-        return max(decimals, len(written.partition(".")[2]))
+    def _stand(self, value: float) -> None:
+        """Stand at a value [SI], and count the steps from it if it is none of them."""
+        span, kind, system = self._span, self.control.kind, self.system
+        self.si, self.step = value, span.step
+        self._value = shown = round(displayed(value, kind, system), _DECIMALS)
+        self._words = f"{self.label} {say(value, kind, system)}"
+        self._decimals = 0 if span.step >= 1.0 else 2 if round(10.0 * span.step, 6) % 1.0 else 1
+        self.min, self.max = span.low, span.high
+        if not _is_step(shown, span):
+            below, above = (
+                floor(max(way, 0.0) / span.step) for way in (shown - span.low, span.high - shown)
+            )
+            self.min, self.max = shown - below * span.step, shown + above * span.step
+            written = number(value, kind, system)
+            self._decimals = max(self._decimals, len(written.partition(".")[2]))
 
 
 class SettingChoice:

@@ -11,7 +11,7 @@ from labkit import simulate, steady
 from labkit.catalogue import derated_rating
 from labkit.engine.demand import visits
 from labkit.engine.network import make_flows
-from labkit.engine.plant import make_plant
+from labkit.engine.plant import make_plant, plant_of
 from labkit.engine.strain import design_flags
 from labkit.engine.trough import fill_trough
 from labkit.errors import SiteError
@@ -52,6 +52,22 @@ def test_a_run_is_held_to_its_rating_at_its_lower_end_whichever_that_is() -> Non
         assert (flag.kind, flag.where) == ("pressure", "lane")
         assert flag.value == pytest.approx(1.05 * rating)
         assert design_flags(site, plant, layout, 0.9 * (head - z) + z, still, ()) == ()
+
+
+@pytest.mark.parametrize("leaks", [(), ({"at": "lane", "size": "2 gpm at 30 psi"},)])
+def test_runs_share_a_plant_and_leave_it_as_it_was_made(leaks: tuple[Any, ...]) -> None:
+    site = line(leaks=leaks)
+    for sun in ("900 W/m^2", "300 W/m^2"):
+        simulate(site, "20 min", sun=sun)
+        steady(site, sun=sun)
+
+    shared, _ = plant_of(site)
+
+    assert plant_of(site)[0] is shared
+    for name, wanted in make_plant(site)[0]._asdict().items():
+        np.testing.assert_array_equal(getattr(shared, name), wanted, err_msg=name)
+    alike = line(leaks=leaks, trough__lane__pipe__fittings=3.0)
+    assert plant_of(alike)[0].nodes.K.sum() == pytest.approx(3.0)
 
 
 HERD: dict[str, Any] = {
