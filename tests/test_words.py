@@ -259,7 +259,7 @@ def texts_of(value: Any, field: str = "") -> Iterator[str]:
     """Yield what people read in a table of the bank."""
     if isinstance(value, dict):
         for name, one in value.items():
-            if name not in {"name", "key", "kind", "slip"}:
+            if name not in {"name", "key", "kind", "slip", "checks"}:
                 yield from texts_of(one, name)
     elif isinstance(value, list):
         for one in value:

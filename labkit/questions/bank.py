@@ -26,6 +26,9 @@ a table of cases, of which the formula picks one. ``hint`` and ``why`` of a ques
 options that have none of their own, ``said`` of an option for both; ``hints`` of a choice go by
 what is right; ``option`` is for options that are drawn. Hints of slips that many questions share
 are in ``slips.toml``.
+
+What a lesson asks at its end is a list ``checks`` of its file: of each question its key under
+``ask``, the name by which its answer is kept, and what its formula is given, as people type it.
 """
 
 from __future__ import annotations
@@ -35,19 +38,23 @@ import re
 import tomllib
 from collections.abc import Callable, Mapping
 from functools import cache, partial, wraps
+from importlib import import_module
+from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 import attrs
 
 from labkit.engine.fluid import water_at
-from labkit.errors import LabkitError, shortened, shown
+from labkit.errors import LabkitError, UnitError, shortened, shown
 from labkit.questions.marking import COUNT, ChoiceQuestion, NumberQuestion, Option, Slip
 from labkit.questions.phrase import OTHER_KINDS, Amount, Phrase, inlined
 from labkit.text import Words, read, sources
-from labkit.units import UNIT_SYSTEMS, quantity, si
+from labkit.units import UNIT_SYSTEMS, UNITS, quantity, si
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from labkit.site import Site
 
 Found = TypeVar("Found")
 Asked = TypeVar("Asked")
@@ -285,10 +292,16 @@ def _asking(
             water = water_at(named.pop("site").place)
             there = {"weight": water.weight, "air": water.p_air}
             named |= {one: value for one, value in there.items() if one in names}
-        given = signature.bind(*args, **named)
+        try:
+            given = signature.bind(*args, **named)
+        except TypeError as problem:
+            raise BankError(key, str(problem)) from None
         given.apply_defaults()
         for one, value in given.arguments.items():
-            given.arguments[one] = _in_si(value, names[one].annotation)
+            try:
+                given.arguments[one] = _in_si(value, names[one].annotation)
+            except UnitError as problem:
+                raise BankError(f"{key}, {one}", f"{shown(value)}: {problem}") from None
         return make(key, name, formula(*given.args, **given.kwargs), given.arguments)
 
     return ask
@@ -299,7 +312,10 @@ def _in_si(value: Any, annotation: object) -> Any:
     if annotation == dict[str, float]:
         return {name: _in_si(one, float) for name, one in value.items()}
     if annotation is float and isinstance(value, str):
-        return si(quantity(value, value.partition(" ")[2]))
+        unit = value.rpartition(" ")[2]
+        if unit not in UNITS:
+            raise UnitError("write a number and a unit, such as '45 ft'")
+        return si(quantity(value, unit))
     return value
 
 
@@ -412,6 +428,31 @@ def fixed(key: str, name: str = "", **values: Value) -> ChoiceQuestion:
     if len(right) != 1:
         raise BankError(f"{found.place}, options", f"one must be right = true, not {len(right)}")
     return choice_of(key, name, Picked(right[0]), values)
+
+
+def asked_at_end(module: str) -> Callable[..., tuple[ChoiceQuestion | NumberQuestion, ...]]:
+    """Return what asks, of a site, the questions that a lesson's file lists under ``checks``."""
+    file = f"{module.rpartition('.')[2]}.toml"
+
+    def checks(site: Site | None = None) -> tuple[ChoiceQuestion | NumberQuestion, ...]:
+        listed = _bank(sources(f"questions/{file}"))["checks"]
+        if not all("ask" in one for one in listed):
+            raise BankError(f"{file}, checks", "each needs ask, the key of a question")
+        return tuple(_listed(dict(one), site) for one in listed)
+
+    return checks
+
+
+def _listed(given: dict[str, Any], site: Site | None) -> Any:
+    """Ask a question by its key: by its formula if it has one, as it stands in the bank if not."""
+    key, name = given.pop("ask"), given.pop("name", None)
+    subject, _, question = key.partition(".")
+    module = f"labkit.questions.keys.{subject}"
+    formula = getattr(import_module(module), question, None) if find_spec(module) else None
+    if formula is None:
+        return fixed(key, name or "", **{one: _in_si(typed, float) for one, typed in given.items()})
+    there = {} if site is None else {"site": site}
+    return formula(*([] if name is None else [name]), **given, **there)
 
 
 def words_of(key: str, name: str, **values: Value) -> Phrase:

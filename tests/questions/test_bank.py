@@ -54,7 +54,8 @@ def test_every_kind_that_a_sentence_may_name_can_be_written() -> None:
 def test_every_question_of_the_bank_is_asked(subject: str) -> None:
     """By the formula of its name, or by its key where no formula is needed."""
     table = tomllib.loads((BANK / f"{subject}.toml").read_text(encoding="utf-8"))
-    source = "".join(path.read_text(encoding="utf-8") for path in KEYS.glob("*.py"))
+    asking = (*KEYS.glob("*.py"), *BANK.glob("lesson_*.toml"))
+    source = "".join(path.read_text(encoding="utf-8") for path in asking)
     if subject == "slips":
         assert [name for name in table["hints"] if f'"{name}"' not in source] == []
         return
@@ -172,6 +173,26 @@ def test_a_mistake_in_an_option_is_told(written: str, own: Path) -> None:
     assert str(told.value).startswith("mine.toml, color")
 
 
+CHECKS: Final = {
+    "ask = 'line.at_rest', name = 'n', friction = '6 psi'": "line.at_rest: missing a required argument: 'rise'",
+    "ask = 'line.at_rest', name = 'n', rise = 'high', friction = '6 psi'": "line.at_rest, rise: "
+    "'high': write a number and a unit, such as '45 ft'",
+    "ask = 'line.at_rset', name = 'n'": "line.toml, at_rset: there is no such question",
+    "ask = 'lime.at_rest', name = 'n'": "lime.toml, at_rest: there is no such question",
+    "name = 'n'": "lesson_3.toml, checks: each needs ask, the key of a question",
+}
+
+
+@pytest.mark.parametrize("written", CHECKS)
+def test_a_mistake_in_what_is_asked_at_the_end_is_told(written: str, own: Path) -> None:
+    (own / "lesson_3.toml").write_text(f"checks = [{{ {written} }}]\n", encoding="utf-8")
+
+    with pytest.raises(BankError) as told:
+        lesson_3.checks(demo_site("first_line"))
+
+    assert str(told.value).startswith(CHECKS[written])
+
+
 def test_a_missing_option_is_told(own: Path) -> None:
     (own / "outcome.toml").write_text(
         "[what_happens]\noptions = [{ key = 'no stop', words = 'It runs on.', why = 'So.' }]\n",
@@ -190,7 +211,7 @@ def test_a_question_that_is_nowhere_is_told() -> None:
 def pseudo(text: object) -> Any:
     """Write a text of the bank in a language that nobody speaks: what stands in braces stays."""
     if isinstance(text, dict):
-        kept = ("name", "kind", "key", "slip", "tolerance", "right")
+        kept = ("name", "kind", "key", "slip", "tolerance", "right", "checks")
         return {key: one if key in kept else pseudo(one) for key, one in text.items()}
     if isinstance(text, list):
         return [pseudo(one) for one in text]
@@ -205,7 +226,7 @@ def toml(value: object) -> str:
         return "[" + ", ".join(map(toml, value)) + "]"
     if isinstance(value, bool):
         return str(value).lower()
-    return str(value) if isinstance(value, float) else f'"{value}"'
+    return str(value) if isinstance(value, int | float) else f'"{value}"'
 
 
 def test_a_language_is_one_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

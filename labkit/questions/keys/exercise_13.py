@@ -8,7 +8,6 @@ import numpy as np
 
 from labkit.advice.method_sites import METHODS
 from labkit.advice.stop_methods import StopCase
-from labkit.catalogue import wire_gauges
 from labkit.engine.steady import steady
 from labkit.questions.bank import story
 from labkit.questions.keys import saying_stop
@@ -69,10 +68,9 @@ def exercise(learner: int | str) -> Exercise:
 
 def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
     """Ask for a resistance, a distance and decibels."""
-    gauge, (wire, roll, radio) = drawn.gauge, drawn.prices
-    pair = {"gauge": gauge, "each": wire_gauges()[gauge], "distance": drawn.distance}
+    wire, roll, radio = drawn.prices
     return (
-        saying_stop.loop_ohms("ohms of the pair", **pair),
+        saying_stop.loop_ohms("ohms of the pair", gauge=drawn.gauge, distance=drawn.distance),
         saying_stop.same_price("wire or radio", wire=wire, roll=roll, radio=radio),
         saying_stop.decibels_left("decibels left", left=drawn.left, near=drawn.near),
     )

@@ -2,14 +2,11 @@
 
 from typing import TYPE_CHECKING
 
-from labkit.questions.bank import Picked, Worked, fixed, lesson_choice, lesson_number
-from labkit.questions.keys import line
+from labkit.questions.bank import Picked, Worked, asked_at_end, lesson_choice, lesson_number
 from labkit.sun import clock_seconds
 from labkit.units import si
 
 if TYPE_CHECKING:
-    from labkit.questions import Question
-    from labkit.site import Site
     from labkit.trace import Trace
 
 
@@ -40,10 +37,4 @@ def what_came_first(trace: "Trace") -> Picked:
     return Picked(first, {"time": trace.clock + trace.times("pump stops")[0] + 60.0})
 
 
-def checks(site: "Site") -> tuple["Question", ...]:
-    """Return the questions at the end of the lesson; their numbers are not the bench's."""
-    return (
-        line.at_rest("pressure at rest", site=site, rise="45 ft", friction="6 psi"),
-        line.comes_back("point of return", cut_out="48 psi", differential="22 psi"),
-        fixed("line.bigger_array", "a bigger array"),
-    )
+checks = asked_at_end(__name__)

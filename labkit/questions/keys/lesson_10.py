@@ -2,12 +2,10 @@
 
 from typing import TYPE_CHECKING
 
-from labkit.questions.bank import Picked, Worked, lesson_choice, lesson_number
-from labkit.questions.keys import budget, pump
+from labkit.questions.bank import Picked, Worked, asked_at_end, lesson_choice, lesson_number
 from labkit.units.customary import DAY
 
 if TYPE_CHECKING:
-    from labkit.questions import Question
     from labkit.trace import Trace
 
 
@@ -36,10 +34,4 @@ def what_helped(bigger: "Trace", delayed: "Trace", before: "Trace") -> Picked:
     return Picked("delay" if delay else "neither")
 
 
-def checks() -> tuple["Question", ...]:
-    """Return the questions at the end of the lesson; the last is a review of lesson 2."""
-    return (
-        budget.sun_brings("what the sun brings", flow="6 gpm", hours=5),
-        budget.store_for("what to store", need="900 gal/day", comes="200 gal/day", days=3),
-        pump.delivered("power on a dull day", rated=800.0, sun=250.0, kept=0.7),
-    )
+checks = asked_at_end(__name__)

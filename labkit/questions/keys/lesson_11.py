@@ -1,18 +1,12 @@
 """Lesson 11: setting up a new line. Predictions that a hazy day decides, and checks on readings."""
 
-from typing import TYPE_CHECKING
-
 from labkit.advice.rules import PRESET
 from labkit.engine.run import simulate
-from labkit.questions.bank import Picked, Worked, fixed, lesson_choice, lesson_number
-from labkit.questions.keys import commissioning
+from labkit.questions.bank import Picked, Worked, asked_at_end, lesson_choice, lesson_number
 from labkit.site import Site
 from labkit.trace import Trace
 from labkit.trace.measures import SHUT
 from labkit.units import typed
-
-if TYPE_CHECKING:
-    from labkit.questions import Question
 
 
 def from_the_box(site: Site) -> Site:
@@ -40,12 +34,4 @@ def ends_at(hazy: Trace) -> Worked:
     return Worked(float(hazy.pressure[hazy.widest_opening < SHUT].max()))
 
 
-def checks() -> tuple["Question", ...]:
-    """Return the questions at the end of the lesson."""
-    read = {"static": "12 psi", "running": "24 psi", "hazy": "38 psi", "noon": "66 psi"}
-    return (
-        fixed("lesson_11.never_closes"),
-        commissioning.middle("halfway", **read),
-        commissioning.quarters("quarter turns", seen="51 psi", count=16),
-        commissioning.tank_air("air", over="36 psi", back="21 psi"),
-    )
+checks = asked_at_end(__name__)

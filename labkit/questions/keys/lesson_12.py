@@ -6,9 +6,7 @@ from typing import Final
 from labkit.drills import Placed, Value, scene_of
 from labkit.drills.tasks import TASKS
 from labkit.faults import FAULTS, stocked
-from labkit.questions.bank import Picked, Worked, fixed, lesson_choice, lesson_number
-from labkit.questions.keys import leaking
-from labkit.questions.marking import ChoiceQuestion, NumberQuestion
+from labkit.questions.bank import Picked, Worked, asked_at_end, lesson_choice, lesson_number
 from labkit.site import Site
 
 LOSERS: Final = ("bad check valve", "buried leak", "worn float seat", "waterlogged tank")
@@ -46,10 +44,4 @@ def how_many_fall_open(site: Site) -> Worked:
     return Worked(float(sum(fall(site, key, "open line") > FALLS for key in LOSERS)))
 
 
-def checks() -> tuple[ChoiceQuestion | NumberQuestion, ...]:
-    """Return the questions at the end of the lesson."""
-    return (
-        fixed("lesson_12.holds_shut_falls_open"),
-        fixed("lesson_12.closed_here_open_there"),
-        leaking.size_of_leak("leak size", given_up="0.9 gal", wait="5 min", refill="25 s"),
-    )
+checks = asked_at_end(__name__)

@@ -2,13 +2,10 @@
 
 from typing import TYPE_CHECKING
 
-from labkit.catalogue import wire_gauges
-from labkit.questions.bank import Picked, lesson_choice
-from labkit.questions.keys import lesson_12, saying_stop
+from labkit.questions.bank import Picked, asked_at_end, lesson_choice
 
 if TYPE_CHECKING:
     from labkit.advice.stop_methods import StopMethods
-    from labkit.questions import Question
 
 
 def _pushing(found: "StopMethods", failure: str) -> set[str]:
@@ -44,13 +41,4 @@ def behind_the_ridge(found: "StopMethods") -> Picked:
     return Picked(out[0])
 
 
-def checks() -> tuple["Question", ...]:
-    """Return the questions at the end of the lesson; the last is a review of lesson 12."""
-    gauge = "18 AWG"
-    each = wire_gauges()[gauge]
-    return (
-        saying_stop.loop_ohms("ohms of a pair", gauge=gauge, distance="2500 ft", each=each),
-        saying_stop.same_price("wire or radio", wire=300, roll=900, radio=900),
-        saying_stop.decibels_left("decibels left", left=24, near="1000 ft"),
-        lesson_12.checks()[1],
-    )
+checks = asked_at_end(__name__)

@@ -3,15 +3,12 @@
 from typing import TYPE_CHECKING
 
 from labkit.advice.rules import PRESET, UNDER_CUT_IN
-from labkit.questions.bank import Picked, Worked, Wrong, fixed, lesson_choice, lesson_number
-from labkit.questions.keys import line
+from labkit.questions.bank import Picked, Worked, Wrong, asked_at_end, lesson_choice, lesson_number
 from labkit.questions.keys.sheet import weight_of_water
 from labkit.units import si
 
 if TYPE_CHECKING:
     from labkit.advice.window import Window
-    from labkit.questions import Question
-    from labkit.site import Site
 
 
 @lesson_choice
@@ -31,16 +28,6 @@ def highest_cut_out(window: "Window") -> Worked:
     return Worked(window.room.ceiling, {"rated point for dead head": by_rating})
 
 
-def checks(site: "Site") -> tuple["Question", ...]:
-    """Return the questions at the end of the lesson; the last is a review of lesson 1."""
-    at_last = "pressure at rest, a last time"
-    return (
-        fixed("lesson_14.no_unit"),
-        charge(cut_in="24 psi", cut_out="42 psi"),
-        line.at_rest(at_last, site=site, rise="52 ft", friction="9 psi"),
-    )
-
-
 @lesson_number
 def charge(*, cut_in: float, cut_out: float) -> Worked:
     """Return the precharge for a switch's two points [Pa]."""
@@ -53,3 +40,6 @@ def charge(*, cut_in: float, cut_out: float) -> Worked:
         },
         {"under": UNDER_CUT_IN},
     )
+
+
+checks = asked_at_end(__name__)

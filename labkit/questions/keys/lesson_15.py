@@ -3,14 +3,11 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from labkit.questions.bank import Picked, Worked, lesson_choice, lesson_number
-from labkit.questions.keys import closing
+from labkit.questions.bank import Picked, Worked, asked_at_end, lesson_choice, lesson_number
 from labkit.units import si
 
 if TYPE_CHECKING:
     from labkit.engine.surge_record import Surge
-    from labkit.questions import Question
-    from labkit.site import Site
 
 
 @lesson_number
@@ -37,10 +34,4 @@ def what_calmed_it(tried: Mapping[str, "Surge"]) -> Picked:
     )
 
 
-def checks(site: "Site") -> tuple["Question", ...]:
-    """Return the questions at the end of the lesson; the last is a review of lesson 9."""
-    return (
-        closing.jump("the jump", site=site, velocity="2.5 ft/s", wave_speed="1200 ft/s"),
-        closing.margin("left of the rating", before="35 psi", jumped="28 psi", rating="100 psi"),
-        closing.rounds("the rounds, again", stops=3, quiet_after=True),
-    )
+checks = asked_at_end(__name__)

@@ -2,12 +2,9 @@
 
 from typing import TYPE_CHECKING
 
-from labkit.questions.bank import Picked, Worked, fixed, lesson_choice, lesson_number
-from labkit.questions.keys import line, pump
+from labkit.questions.bank import Picked, Worked, asked_at_end, lesson_choice, lesson_number
 
 if TYPE_CHECKING:
-    from labkit.questions import Question
-    from labkit.site import Site
     from labkit.trace import Trace
 
 
@@ -41,10 +38,4 @@ def what_you_saw(hazy: "Trace") -> Picked:
     return Picked("flat" if flat else "swung")
 
 
-def checks(site: "Site") -> tuple["Question", ...]:
-    """Return the questions at the end of the lesson; the last is a review of lesson 1."""
-    return (
-        pump.at_speed("head at less speed", site=site, shut_off="200 ft", lift="50 ft", speed=0.7),
-        fixed("haze.displacement_in_haze", "a positive-displacement pump in haze"),
-        line.at_rest("pressure at rest, again", site=site, rise="60 ft", friction="8 psi"),
-    )
+checks = asked_at_end(__name__)

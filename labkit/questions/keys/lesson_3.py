@@ -2,12 +2,9 @@
 
 from typing import TYPE_CHECKING
 
-from labkit.questions.bank import Picked, fixed, lesson_choice
-from labkit.questions.keys import filling, friction, pump
+from labkit.questions.bank import Picked, asked_at_end, lesson_choice
 
 if TYPE_CHECKING:
-    from labkit.questions import Question
-    from labkit.site import Site
     from labkit.trace import Trace
 
 
@@ -36,14 +33,4 @@ def what_came_first(noon: "Trace") -> Picked:
     return Picked("switch" if noon.times("switch trips")[0] < shuts[0] else "float")
 
 
-def checks(site: "Site") -> tuple["Question", ...]:
-    """Return the questions at the end of the lesson; the last is a review of lesson 2."""
-    again = "head at less speed, again"
-    return (
-        filling.while_filling(
-            "gauge while filling", site=site, rise="50 ft", friction="11 psi", valve="5 psi"
-        ),
-        friction.doubled("twice the flow", friction="4 psi", flow="4 gpm"),
-        fixed("friction.what_cures", "a cure"),
-        pump.at_speed(again, site=site, shut_off="250 ft", lift="80 ft", speed=0.8),
-    )
+checks = asked_at_end(__name__)

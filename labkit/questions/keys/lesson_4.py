@@ -2,16 +2,13 @@
 
 from typing import TYPE_CHECKING
 
-from labkit.advice.rules import PRESET
 from labkit.advice.setting import after_turns, turns_to
-from labkit.questions.bank import Picked, fixed, lesson_choice
-from labkit.questions.keys import filling, screw
+from labkit.questions.bank import Picked, asked_at_end, lesson_choice
+from labkit.questions.keys import screw
 from labkit.questions.keys.pump import FULL_SUN
-from labkit.questions.keys.sheet import to_si
 from labkit.units import si, typed
 
 if TYPE_CHECKING:
-    from labkit.questions import Question
     from labkit.site import Site
     from labkit.trace import Trace
 
@@ -53,15 +50,4 @@ def what_the_screw_did(one: "Trace", other: "Trace") -> Picked:
     return Picked("closer" if high_after - low_after < high - low else "same")
 
 
-def checks(site: "Site") -> tuple["Question", ...]:
-    """Return the questions at the end of the lesson; the last is a review of lesson 3."""
-    points = {"cut_in": PRESET[0], "cut_out": PRESET[1]}
-    again = "gauge while filling, again"
-    return (
-        screw.cut_out_after("cut-out after three turns", turns=3.0),
-        screw.lowest_cut_out(
-            "lowest cut-out", static="22 psi", running="31 psi", differential="18 psi"
-        ),
-        fixed("screw.which_way", "which way", static=to_si(35, "psi"), **points),
-        filling.while_filling(again, site=site, rise="35 ft", friction="7 psi", valve="4 psi"),
-    )
+checks = asked_at_end(__name__)

@@ -3,11 +3,11 @@
 from typing import TYPE_CHECKING, Final
 
 from labkit.advice.stop_table import NEVER_STARTS, NEVER_STOPS, WORKS, heard
-from labkit.questions.bank import Picked, fixed, lesson_choice
-from labkit.questions.keys import contact, pair, screw
+from labkit.questions.bank import Picked, asked_at_end, lesson_choice
+from labkit.questions.keys import contact
 
 if TYPE_CHECKING:
-    from labkit.questions import ChoiceQuestion, Question
+    from labkit.questions import ChoiceQuestion
     from labkit.site import Site
     from labkit.trace import Trace
 
@@ -37,13 +37,10 @@ def what_the_wire_changed(thick: "Trace", thin: "Trace") -> Picked:
     return Picked("meter" if trips[0] == trips[1] else "pressure")
 
 
-def checks(site: "Site") -> tuple["Question", ...]:
-    """Return the questions at the end of the lesson; the last is a review of lesson 4."""
+def opening_switch(name: str, *, site: "Site") -> "ChoiceQuestion":
+    """Ask what an opening switch makes of a solar drive; the table of switches decides."""
     backward = heard(site.changed({"switch.action": "opens on rise"}))
-    opening = "an opening switch on a solar drive"
-    return (
-        contact.what_it_does(opening, outcome=backward.outcome, asked="opening"),
-        pair.loop("loop of a pair", gauge="20 AWG", per_thousand=10.2, distance="1500 ft"),
-        fixed("contact.polarity", "polarity"),
-        screw.cut_out_after("cut-out after two turns", turns=2.0),
-    )
+    return contact.what_it_does(name, outcome=backward.outcome, asked="opening")
+
+
+checks = asked_at_end(__name__)

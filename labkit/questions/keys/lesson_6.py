@@ -3,12 +3,12 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
-from labkit.questions.bank import Picked, Worked, lesson_choice, lesson_number
-from labkit.questions.keys import filling, holding, leaking
+from labkit.questions.bank import Picked, Worked, asked_at_end, lesson_choice, lesson_number
+from labkit.questions.keys import holding
 from labkit.units import flow_at, si
 
 if TYPE_CHECKING:
-    from labkit.questions import Question
+    from labkit.questions import ChoiceQuestion
     from labkit.site import Site
     from labkit.trace import Trace
 
@@ -36,13 +36,11 @@ def soonest(runs: Mapping[str, "Trace"]) -> Picked:
     return Picked(min(runs, key=lambda place: runs[place].times("pump starts")[1]))
 
 
-def checks(site: "Site") -> tuple["Question", ...]:
-    """Return the questions at the end of the lesson; the last is a review of lesson 3."""
-    size, again = "0.07 gpm at 30 psi", "gauge while filling, again"
+def which_part(name: str, *, site: "Site") -> "ChoiceQuestion":
+    """Ask which part leaks, from what is read on a line whose check valve does."""
+    size = "0.07 gpm at 30 psi"
     seen = holding.Readings.of(site, "check valve", size, sun="700 W/m^2", minutes=10.0)
-    return (
-        holding.which_part("which part", seen),
-        leaking.size_of_leak("size of the leak", given_up="1.5 gal", wait="10 min", refill="30 s"),
-        holding.where_it_ends("gauge in the morning", site=site, rise="35 ft", cut_in="30 psi"),
-        filling.while_filling(again, site=site, rise="60 ft", friction="7 psi", valve="4 psi"),
-    )
+    return holding.which_part(name, seen)
+
+
+checks = asked_at_end(__name__)

@@ -2,13 +2,10 @@
 
 from typing import TYPE_CHECKING
 
-from labkit.questions.bank import Picked, Worked, fixed, lesson_choice, lesson_number
-from labkit.questions.keys import leaking, tank
+from labkit.questions.bank import Picked, Worked, asked_at_end, lesson_choice, lesson_number
 from labkit.units import si
 
 if TYPE_CHECKING:
-    from labkit.questions import Question
-    from labkit.site import Site
     from labkit.trace import Trace
 
 ALIKE = 0.03  # two losses that differ by less than this share are the same
@@ -41,14 +38,4 @@ def differential(narrow: "Trace", wide: "Trace") -> Picked:
     return Picked("more" if many > few else "fewer" if many < few else "same")
 
 
-def checks(site: "Site") -> tuple["Question", ...]:
-    """Return the questions at the end of the lesson; the last is a review of lesson 6."""
-    again = "size of the leak, again"
-    return (
-        tank.precharge("precharge", cut_in="20 psi", cut_out="40 psi"),
-        tank.drawdown(
-            "water a tank gives", site=site, volume="20 gal", cut_in="25 psi", cut_out="45 psi"
-        ),
-        fixed("tank.cures", "a tank against a leak"),
-        leaking.size_of_leak(again, given_up="2.4 gal", wait="12 min", refill="45 s"),
-    )
+checks = asked_at_end(__name__)

@@ -2,12 +2,10 @@
 
 from typing import TYPE_CHECKING
 
-from labkit.questions.bank import Picked, fixed, lesson_choice, words_of
-from labkit.questions.keys import friction, heights
+from labkit.questions.bank import Picked, asked_at_end, lesson_choice, words_of
 
 if TYPE_CHECKING:
     from labkit.engine.steady import Steady
-    from labkit.questions import Question
     from labkit.questions.bank import Value
     from labkit.site import Site
     from labkit.trace import Trace
@@ -50,14 +48,4 @@ def the_order(trace: "Trace") -> Picked:
     return Picked("down" if order == by_height[::-1] else "together")
 
 
-def checks(site: "Site") -> tuple["Question", ...]:
-    """Return the questions at the end of the lesson; the last is a review of lesson 3."""
-    three = {"spring": "-12 ft", "bench": "25 ft", "mesa": "58 ft"}
-    holds = "what the low float holds"
-    return (
-        heights.lowest_cut_in("lowest reading", site=site, heights=three),
-        heights.hill_between("the hill between", site=site, trough="14 ft", crest="52 ft"),
-        heights.low_float_holds(holds, site=site, drop="37 ft", cut_out="44 psi"),
-        fixed("heights.water_for_the_high_one", "water for the high trough"),
-        friction.doubled("twice the flow, again", friction="6 psi", flow="3 gpm"),
-    )
+checks = asked_at_end(__name__)

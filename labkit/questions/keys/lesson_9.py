@@ -2,12 +2,10 @@
 
 from typing import TYPE_CHECKING
 
-from labkit.questions.bank import Picked, lesson_choice
-from labkit.questions.keys import closing, friction
+from labkit.questions.bank import Picked, asked_at_end, lesson_choice
 from labkit.units import si
 
 if TYPE_CHECKING:
-    from labkit.questions import Question
     from labkit.trace import Trace
 
 SEVERAL = 6  # stops from which on nobody says "once or twice"
@@ -49,10 +47,4 @@ def while_they_sip(sipping: "Trace") -> Picked:
     return Picked("many" if len(stops) >= SEVERAL else "once", more)
 
 
-def checks() -> tuple["Question", ...]:
-    """Return the questions at the end of the lesson; the last is a review of lesson 3."""
-    return (
-        closing.water_in_band("water in the band", volume="400 gal", depth="20 in", band="1.5 in"),
-        closing.rounds("restarts with the float closed", stops=2, quiet_after=False, since_shut=12),
-        friction.along("friction, again", per_hundred="1.2 psi", length="1800 ft", size="1 1/4 in"),
-    )
+checks = asked_at_end(__name__)

@@ -2,6 +2,7 @@
 
 from typing import Final
 
+from labkit.catalogue import wire_gauges
 from labkit.questions.bank import Picked, Worked, Wrong, choice, number
 from labkit.units.customary import FOOT
 
@@ -14,8 +15,9 @@ WAYS: Final = ("pressure", "wire", "radio")
 
 
 @number
-def loop_ohms(*, gauge: str, distance: float, each: float) -> Worked:  # noqa: ARG001
-    """Return what a meter shows across a pair [m one way, ohm/m of one wire], contact closed."""
+def loop_ohms(*, gauge: str, distance: float) -> Worked:
+    """Return what a meter shows across a pair [m one way], contact closed."""
+    each = wire_gauges()[gauge]
     answer = 2.0 * distance * each
     steps = (2.0 * distance / unit * each * ROLL for unit in (FOOT, 1.0))
     return Worked(
