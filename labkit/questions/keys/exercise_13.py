@@ -1,79 +1,24 @@
 """Exercise 13: which way to say stop on a line, drawn for each learner."""
 
+from functools import cache
 from itertools import pairwise
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
-import attrs
 import numpy as np
 
 from labkit.advice.method_sites import METHODS
-from labkit.advice.stop_methods import StopCase
+from labkit.advice.stop_methods import StopCase, StopMethods
 from labkit.engine.steady import steady
-from labkit.questions.bank import story
-from labkit.questions.keys import saying_stop
-from labkit.questions.keys.sheet import Exercise, are_clear, drawn_for, to_si
-from labkit.questions.marking import NumberQuestion
-from labkit.questions.phrase import Phrase
+from labkit.questions import Question
+from labkit.questions.bank import Value
+from labkit.questions.keys import saying_stop, sheet
 from labkit.sitefile import demo_site
-
-if TYPE_CHECKING:
-    from labkit.advice.stop_methods import StopMethods
 
 _THICK, _THIN = "1 1/4 in PE SIDR 9", "3/4 in PE SIDR 9"
 _GAUGES: Final = ("16 AWG", "18 AWG", "20 AWG", "22 AWG")
 _CLEAR_BY: Final = 1.05
 """How far apart, as a ratio, the prices and pressures of a line must lie that are compared."""
 _SURE: Final = 2.0  # how far from what is wanted the decibels of a line must lie [dB]
-
-
-@attrs.frozen(kw_only=True)
-class _Drawn:
-    """A line to choose for, and the numbers of three sums that are not its own."""
-
-    case: StopCase
-    gauge: str
-    distance: float
-    prices: tuple[int, int, int]
-    left: int
-    near: float
-
-
-def exercise(learner: int | str) -> Exercise:
-    """Return the exercise for a learner's own number."""
-    number, wanted, drawn = drawn_for(
-        learner,
-        13,
-        METHODS,
-        _thrown,
-        lambda one, to: are_clear(_numbers(one)) and _behaves(one.case, to),
-    )
-    case, found = drawn.case, drawn.case.compared(with_failures=True)
-    cut = found["wire"].failure("wire cut")
-    after = "as before" if cut is None else cut.outcome
-    works = {method.name: method.feasible for method in found.methods}
-    costs = {method.name: method.cost for method in found.methods}
-    kind = case.start.drive.stop_when
-    return Exercise(
-        learner=number,
-        site=case.line,
-        story=_story(case, found),
-        verdict=wanted,
-        questions=(
-            saying_stop.cheapest("which way", works=works, costs=costs),
-            *_numbers(drawn),
-            saying_stop.wire_cut("a cut pair", stop_when=kind, outcome=after),
-        ),
-    )
-
-
-def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
-    """Ask for a resistance, a distance and decibels."""
-    wire, roll, radio = drawn.prices
-    return (
-        saying_stop.loop_ohms("ohms of the pair", gauge=drawn.gauge, distance=drawn.distance),
-        saying_stop.same_price("wire or radio", wire=wire, roll=roll, radio=radio),
-        saying_stop.decibels_left("decibels left", left=drawn.left, near=drawn.near),
-    )
 
 
 def _readings(case: StopCase) -> tuple[float, float]:
@@ -100,11 +45,11 @@ def _behaves(case: StopCase, wanted: str) -> bool:
     ).name == wanted  # fmt: skip
 
 
-def _far(found: "StopMethods") -> str:
+def _far(found: StopMethods) -> str:
     return found.site.troughs[-1].name
 
 
-def _thrown(rng: np.random.Generator, wanted: str) -> _Drawn:
+def _thrown(rng: np.random.Generator, wanted: str) -> sheet.Draft:
     """Draw a line for which one way may be the best, and numbers for the sums."""
     opens = bool(rng.integers(2))
     start = demo_site("first_line").changed(
@@ -119,38 +64,67 @@ def _thrown(rng: np.random.Generator, wanted: str) -> _Drawn:
     ridge = wanted == "wire" or (wanted == "pressure" and bool(rng.integers(2)))
     case = StopCase(
         start=start,
-        way=to_si(100 * int(rng.integers(low, high)), "ft"),
+        way=sheet.to_si(100 * int(rng.integers(low, high)), "ft"),
         between="a ridge" if ridge else "open ground",
         own_trench=bool(rng.integers(2)),
     )
-    return _Drawn(
-        case=case,
-        gauge=_GAUGES[rng.integers(len(_GAUGES))],
-        distance=to_si(100 * int(rng.integers(8, 40)), "ft"),
-        prices=(
-            20 * int(rng.integers(9, 16)),
-            50 * int(rng.integers(4, 19)),
-            50 * int(rng.integers(16, 25)),
-        ),
-        left=4 * int(rng.integers(5, 9)),
-        near=to_si(100 * int(rng.integers(5, 16)), "ft"),
+    pair = {
+        "gauge": _GAUGES[rng.integers(len(_GAUGES))],
+        "distance": sheet.to_si(100 * int(rng.integers(8, 40)), "ft"),
+    }
+    prices = {
+        "wire": 20 * int(rng.integers(9, 16)),
+        "roll": 50 * int(rng.integers(4, 19)),
+        "radio": 50 * int(rng.integers(16, 25)),
+    }
+    left = {
+        "left": 4 * int(rng.integers(5, 9)),
+        "near": sheet.to_si(100 * int(rng.integers(5, 16)), "ft"),
+    }
+
+    @cache
+    def found() -> StopMethods:
+        return case.compared(with_failures=True)
+
+    def asks() -> tuple[Question, ...]:
+        cut = found()["wire"].failure("wire cut")
+        after = "as before" if cut is None else cut.outcome
+        works = {method.name: method.feasible for method in found().methods}
+        costs = {method.name: method.cost for method in found().methods}
+        kind = start.drive.stop_when
+        return (
+            saying_stop.cheapest("which way", works=works, costs=costs),
+            saying_stop.loop_ohms("ohms of the pair", **pair),
+            saying_stop.same_price("wire or radio", **prices),
+            saying_stop.decibels_left("decibels left", **left),
+            saying_stop.wire_cut("a cut pair", stop_when=kind, outcome=after),
+        )
+
+    return sheet.Draft(
+        site=case.line,
+        verdict=wanted,
+        does=lambda: _behaves(case, wanted),
+        asks=asks,
+        tells=lambda: _told(case, found()),
     )
 
 
-def _story(case: StopCase, found: "StopMethods") -> Phrase:
-    """Tell the line in words, with all that the choice needs."""
+def _told(case: StopCase, found: StopMethods) -> dict[str, Value]:
+    """Return what the story tells of a line: all that the choice needs."""
     filling, shut = _readings(case)
     path = found["radio"].paths[_far(found)]
     costs = {method.name: f"${round(method.cost, -1):,.0f}" for method in found.methods}
-    return story(
-        "exercise_13",
-        way=case.way,
-        filling=filling,
-        shut=shut,
-        ohms=found["wire"].loops[_far(found)].loop_resistance,
-        limit=found["wire"].loops[_far(found)].stop_input.limit,
-        between=case.between,
-        left=f"{path.margin:.0f}".replace("-", "\N{MINUS SIGN}"),
-        wanted=f"{path.gear.wanted_margin:.0f}",
+    return {
+        "way": case.way,
+        "filling": filling,
+        "shut": shut,
+        "ohms": found["wire"].loops[_far(found)].loop_resistance,
+        "limit": found["wire"].loops[_far(found)].stop_input.limit,
+        "between": case.between,
+        "left": f"{path.margin:.0f}".replace("-", "\N{MINUS SIGN}"),
+        "wanted": f"{path.gear.wanted_margin:.0f}",
         **costs,
-    )
+    }
+
+
+exercise = sheet.exercise(13, METHODS, _thrown)

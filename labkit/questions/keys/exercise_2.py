@@ -2,15 +2,13 @@
 
 from typing import Final
 
-import attrs
 import numpy as np
 
 from labkit.advice.curves import dead_head_pressure
 from labkit.engine.demand import steady_power
 from labkit.engine.steady import steady
-from labkit.questions.bank import story
+from labkit.questions import Question
 from labkit.questions.keys import haze, line, pump, sheet
-from labkit.questions.marking import NumberQuestion
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.sun import Sun, constant
@@ -32,61 +30,10 @@ _SWITCHES: Final = {
 """Cut-in and cut-out that are drawn for each outcome [psi]."""
 
 
-@attrs.frozen(kw_only=True)
-class _Drawn:
-    """A line and a haze; a neighbor's highest gauge, clear and hazy, and how his well sinks."""
-
-    site: Site
-    sun: Sun
-    clear: float
-    hazy: float
-    drop: float
-
-
-def exercise(learner: int | str) -> sheet.Exercise:
-    """Return the exercise for a learner's own number."""
-    number, wanted, drawn = sheet.drawn_for(
-        learner,
-        2,
-        _OUTCOMES,
-        _thrown,
-        lambda one, to: _behaves(one, to) and sheet.are_clear(_asked(one)),
-    )
-    power, full, slow, deeper, margin = _asked(drawn)
-    days = haze.in_haze("clear day and hazy day", clear_stops=wanted[0], hazy_stops=wanted[1])
-    site, sun = drawn.site, float(drawn.sun.irradiance[0])
-    return sheet.Exercise(
-        learner=number,
-        site=site,
-        story=story("exercise_2", shut_off=sheet.shut_off_head(site), sun=sun, **sheet.told(site)),
-        verdict=f"clear {wanted[0]}, haze {wanted[1]}",
-        questions=(power, full, slow, days, deeper, margin),
-    )
-
-
-def _asked(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
-    """Ask for the power, three pressures, and a cut-out."""
-    site, sun = drawn.site, drawn.sun
-    strength, rated = float(sun.irradiance[0]), si(site.array.rated_power)
-    kept = round(steady_power(site, sun) / (rated * strength / 1000.0), 2)
-    speed = round(steady(site, sun=sun, open_troughs=[]).speed, 2)
-    head = {"shut_off": sheet.shut_off_head(site), "lift": si(site.well.static_level)}
-    sinks = {"dead_head": drawn.clear, "drop": drawn.drop, "lift": head["lift"]}
-    reached = {"in_haze": drawn.hazy, "in_clear": drawn.clear}
-    rise = si(site.troughs[0].pipe.rise)
-    return (
-        pump.delivered("power in the haze", rated=rated, sun=strength, kept=kept),
-        line.dead_head("dead head in clear sun", site=site, rise=rise, **head),
-        pump.at_speed("dead head in the haze", site=site, speed=speed, **head),
-        pump.after_drop("dead head in a dry summer", site=site, **sinks),
-        pump.with_margin("cut-out for both days", margin=_MARGIN, **reached),
-    )
-
-
-def _behaves(drawn: _Drawn, wanted: tuple[bool, bool]) -> bool:
+def _behaves(site: Site, sun: Sun, wanted: tuple[bool, bool]) -> bool:
     """Whether a line does what is wanted on both days, nothing close to the cut-out."""
-    site, cut_out = drawn.site, si(drawn.site.pressure_switch.cut_out)
-    reached = [dead_head_pressure(site, sun) for sun in (CLEAR, drawn.sun)]
+    cut_out = si(site.pressure_switch.cut_out)
+    reached = [dead_head_pressure(site, one) for one in (CLEAR, sun)]
     if any(abs(one - cut_out) < _CLEAR_BY * cut_out for one in reached):
         return False
     if reached[1] > (1.0 - _CLEAR_BY) * reached[0] or reached[1] < 0.2 * reached[0]:
@@ -95,11 +42,11 @@ def _behaves(drawn: _Drawn, wanted: tuple[bool, bool]) -> bool:
         return False
     if tuple(one > cut_out for one in reached) != wanted:
         return False
-    found = (sheet.an_hour(site, sun, "21 in").verdict for sun in (CLEAR, drawn.sun))
+    found = (sheet.an_hour(site, one, "21 in").verdict for one in (CLEAR, sun))
     return tuple(verdict == "sound stop" for verdict in found) == wanted
 
 
-def _thrown(rng: np.random.Generator, wanted: tuple[bool, bool]) -> _Drawn:
+def _thrown(rng: np.random.Generator, wanted: tuple[bool, bool]) -> sheet.Draft:
     """Draw a line: the first demo line with another pump, well, array and switch; and a haze."""
     shut_off, lift = 10 * int(rng.integers(*_PUMPS[wanted])), 5 * int(rng.integers(8, 17))
     cut_in, cut_out = _SWITCHES[wanted][rng.integers(len(_SWITCHES[wanted]))]
@@ -115,11 +62,37 @@ def _thrown(rng: np.random.Generator, wanted: tuple[bool, bool]) -> _Drawn:
         }
     )
     strength = typed(10.0 * int(rng.integers(15, 41)), "irradiance")
+    sun = constant(strength, site.place.air_temperature)
+    # a neighbor's highest gauge, clear and hazy, and how his well sinks
     clear = int(rng.integers(50, 86))
-    return _Drawn(
+    hazy = round(clear * rng.integers(50, 81) / 100)
+    reached = {"in_haze": sheet.to_si(hazy, "psi"), "in_clear": sheet.to_si(clear, "psi")}
+    drop = sheet.to_si(5 * int(rng.integers(2, 9)), "ft")
+
+    def asks() -> tuple[Question, ...]:
+        strength, rated = float(sun.irradiance[0]), si(site.array.rated_power)
+        kept = round(steady_power(site, sun) / (rated * strength / 1000.0), 2)
+        speed = round(steady(site, sun=sun, open_troughs=[]).speed, 2)
+        head = {"shut_off": sheet.shut_off_head(site), "lift": si(site.well.static_level)}
+        sinks = {"dead_head": reached["in_clear"], "drop": drop, "lift": head["lift"]}
+        stops = {"clear_stops": wanted[0], "hazy_stops": wanted[1]}
+        rise = si(site.troughs[0].pipe.rise)
+        return (
+            pump.delivered("power in the haze", rated=rated, sun=strength, kept=kept),
+            line.dead_head("dead head in clear sun", site=site, rise=rise, **head),
+            pump.at_speed("dead head in the haze", site=site, speed=speed, **head),
+            haze.in_haze("clear day and hazy day", **stops),
+            pump.after_drop("dead head in a dry summer", site=site, **sinks),
+            pump.with_margin("cut-out for both days", margin=_MARGIN, **reached),
+        )
+
+    return sheet.Draft(
         site=site,
-        sun=constant(strength, site.place.air_temperature),
-        clear=sheet.to_si(clear, "psi"),
-        hazy=sheet.to_si(round(clear * rng.integers(50, 81) / 100), "psi"),
-        drop=sheet.to_si(5 * int(rng.integers(2, 9)), "ft"),
+        verdict=f"clear {wanted[0]}, haze {wanted[1]}",
+        does=lambda: _behaves(site, sun, wanted),
+        asks=asks,
+        tells=lambda: {"shut_off": sheet.shut_off_head(site), "sun": float(sun.irradiance[0])},
     )
+
+
+exercise = sheet.exercise(2, _OUTCOMES, _thrown)

@@ -2,14 +2,13 @@
 
 from typing import Final
 
-import attrs
 import numpy as np
 
 from labkit.catalogue import sizes_like
 from labkit.engine.steady import steady
-from labkit.questions.bank import story
+from labkit.questions import Question
 from labkit.questions.keys import filling, friction, outcome, sheet
-from labkit.questions.marking import ChoiceQuestion, NumberQuestion
+from labkit.questions.marking import ChoiceQuestion
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import displayed, si
@@ -19,57 +18,6 @@ _CLEAR_BY: Final = 0.08
 """How far, as a share, the gauge while filling must lie from the cut-out."""
 _SIZES: Final = ("1 in PE SIDR 9", "1 1/4 in PE SIDR 9")
 _OUTCOMES: Final = ("false stop", "sound stop")
-
-
-@attrs.frozen(kw_only=True)
-class _Drawn:
-    """A line, a bucket [m3, s], and a neighbor's flow [m3/s] and friction [Pa]."""
-
-    site: Site
-    volume: float
-    seconds: float
-    flow: float
-    friction: float
-
-
-def exercise(learner: int | str) -> sheet.Exercise:
-    """Return the exercise for a learner's own number."""
-    number, wanted, drawn = sheet.drawn_for(
-        learner,
-        3,
-        _OUTCOMES,
-        lambda rng, _: _thrown(rng),
-        lambda one, to: _behaves(one.site, to) and sheet.are_clear(_numbers(one)),
-    )
-    along, gauge, bucket, doubled = _numbers(drawn)
-    behaviour = outcome.what_happens("what happens", verdict=wanted)
-    site = drawn.site
-    _, _, valve = sheet.losses(site, steady(site, sun=SUN))
-    return sheet.Exercise(
-        learner=number,
-        site=site,
-        story=story("exercise_3", valve=valve, **sheet.told(site)),
-        verdict=wanted,
-        questions=(along, gauge, behaviour, _smallest(site), bucket, doubled),
-    )
-
-
-def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
-    """Ask for two frictions, the gauge while filling, and a flow."""
-    site, pipe = drawn.site, drawn.site.troughs[0].pipe
-    rise, length = si(pipe.rise), si(pipe.length)
-    _, lost, valve = sheet.losses(site, steady(site, sun=SUN))
-    loss = displayed(lost * friction.HUNDRED_FEET / length, "pressure", "US")
-    per_hundred = sheet.to_si(round(loss, 2), "psi")
-    taken = {"friction": per_hundred * length / friction.HUNDRED_FEET, "valve": valve}
-    return (
-        friction.along(
-            "friction all along", per_hundred=per_hundred, length=length, size=pipe.size
-        ),
-        filling.while_filling("while filling", site=site, rise=rise, is_told=False, **taken),
-        friction.bucket("bucket and watch", volume=drawn.volume, seconds=drawn.seconds),
-        friction.doubled("twice the flow", friction=drawn.friction, flow=drawn.flow),
-    )
 
 
 def _smallest(site: Site) -> ChoiceQuestion:
@@ -119,8 +67,8 @@ def _behaves(site: Site, wanted: str) -> bool:
     return sheet.an_hour(site, SUN, "18 in").verdict == wanted
 
 
-def _thrown(rng: np.random.Generator) -> _Drawn:
-    """Draw a line: the first demo line with another pipe and switch."""
+def _thrown(rng: np.random.Generator, wanted: str) -> sheet.Draft:
+    """Draw a line: the first demo line with another pipe and switch; and numbers of others."""
     cut_in, cut_out = ((20, 40), (25, 45), (30, 50))[rng.integers(3)]
     site = demo_site("first_line").changed(
         {
@@ -131,10 +79,37 @@ def _thrown(rng: np.random.Generator) -> _Drawn:
             **sheet.set_at(cut_in, cut_out),
         }
     )
-    return _Drawn(
+    bucket = {
+        "volume": sheet.to_si(int(rng.integers(4, 7)), "gal"),
+        "seconds": float(rng.integers(30, 56)),
+    }
+    flow = sheet.to_si(int(rng.integers(2, 6)), "gpm")
+    lost_there = sheet.to_si(int(rng.integers(3, 9)), "psi")
+
+    def asks() -> tuple[Question, ...]:
+        pipe = site.troughs[0].pipe
+        rise, length = si(pipe.rise), si(pipe.length)
+        _, lost, valve = sheet.losses(site, steady(site, sun=SUN))
+        loss = displayed(lost * friction.HUNDRED_FEET / length, "pressure", "US")
+        per_hundred = sheet.to_si(round(loss, 2), "psi")
+        run = {"per_hundred": per_hundred, "length": length, "size": pipe.size}
+        taken = {"friction": per_hundred * length / friction.HUNDRED_FEET, "valve": valve}
+        return (
+            friction.along("friction all along", **run),
+            filling.while_filling("while filling", site=site, rise=rise, is_told=False, **taken),
+            outcome.what_happens("what happens", verdict=wanted),
+            _smallest(site),
+            friction.bucket("bucket and watch", **bucket),
+            friction.doubled("twice the flow", friction=lost_there, flow=flow),
+        )
+
+    return sheet.Draft(
         site=site,
-        volume=sheet.to_si(int(rng.integers(4, 7)), "gal"),
-        seconds=float(rng.integers(30, 56)),
-        flow=sheet.to_si(int(rng.integers(2, 6)), "gpm"),
-        friction=sheet.to_si(int(rng.integers(3, 9)), "psi"),
+        verdict=wanted,
+        does=lambda: _behaves(site, wanted),
+        asks=asks,
+        tells=lambda: {"valve": sheet.losses(site, steady(site, sun=SUN))[2]},
     )
+
+
+exercise = sheet.exercise(3, _OUTCOMES, _thrown)

@@ -2,15 +2,13 @@
 
 from typing import Final
 
-import attrs
 import numpy as np
 
 from labkit.engine.run import simulate
 from labkit.engine.steady import steady
 from labkit.parts import Herd
-from labkit.questions.bank import story
+from labkit.questions import Question
 from labkit.questions.keys import filling, heights, outcome, sheet
-from labkit.questions.marking import NumberQuestion
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
@@ -22,67 +20,12 @@ _OUTCOMES: Final = ("sound stop", "stuck off")
 _LOW, _MIDDLE, _HIGH = "creek", "corral", "lookout"
 
 
-@attrs.frozen(kw_only=True)
-class _Drawn:
-    """A line, a hazy reading of its gauge [Pa], and what the low trough lacks and takes."""
-
-    site: Site
-    gauge: float
-    missing: float
-    flow: float
-
-
-def exercise(learner: int | str) -> sheet.Exercise:
-    """Return the exercise for a learner's own number."""
-    number, wanted, drawn = sheet.drawn_for(
-        learner,
-        8,
-        _OUTCOMES,
-        lambda rng, _: _thrown(rng),
-        lambda one, to: _behaves(one, to) and sheet.are_clear(_numbers(one)),
-    )
-    lowest, holds, gauge, many, first = _numbers(drawn)
-    behaviour = outcome.what_happens("what happens", verdict=wanted)
-    site = drawn.site
-    heights_of = {
-        "low": -site.elevation(_LOW),
-        "middle": site.elevation(_MIDDLE),
-        "high": site.elevation(_HIGH),
-    }
-    return sheet.Exercise(
-        learner=number,
-        site=site,
-        story=story("exercise_8", **heights_of, **sheet.told(site)),
-        verdict=wanted,
-        questions=(lowest, gauge, behaviour, holds, many, first),
-    )
-
-
-def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
-    """Ask for three pressures, a number of troughs, and a time."""
-    site, cut_out = drawn.site, si(drawn.site.pressure_switch.cut_out)
-    levels = {one.name: site.elevation(one.name) for one in site.troughs}
-    settled = steady(site, sun=SUN, open_troughs=[_HIGH])
-    rise, valve = levels[_HIGH], settled.pressure[_HIGH]
-    rub = settled.pressure["manifold"] - sheet.weight_of_water(site) * rise - valve
-    taken = {"rise": rise, "friction": rub, "valve": valve}
-    comes = {"missing": drawn.missing, "flow": drawn.flow, "low": _LOW, "high": _HIGH}
-    holds = "what the low float holds"
-    return (
-        heights.lowest_cut_in("lowest reading", site=site, heights=levels),
-        heights.low_float_holds(holds, site=site, drop=-levels[_LOW], cut_out=cut_out),
-        filling.while_filling("filling the highest", site=site, **taken),
-        heights.how_many("troughs reached", site=site, heights=levels, gauge=drawn.gauge),
-        heights.first_water("first water", **comes),
-    )
-
-
-def _behaves(drawn: _Drawn, wanted: str) -> bool:
+def _behaves(site: Site, wanted: str, gauge: float) -> bool:
     """Whether a line does what is wanted when the highest trough calls, nothing close."""
-    site, weight, switch = drawn.site, sheet.weight_of_water(drawn.site), drawn.site.pressure_switch
+    weight, switch = sheet.weight_of_water(site), site.pressure_switch
     cut_in, cut_out = si(switch.cut_in), si(switch.cut_out)
     columns = [weight * site.elevation(one.name) for one in site.troughs]
-    if any(abs(column - drawn.gauge) < _CLEAR_BY * drawn.gauge for column in columns):
+    if any(abs(column - gauge) < _CLEAR_BY * gauge for column in columns):
         return False
     if abs(columns[-1] - cut_in) < _CLEAR_BY * cut_in:
         return False
@@ -93,7 +36,7 @@ def _behaves(drawn: _Drawn, wanted: str) -> bool:
     return simulate(site, "2 hour", sun=SUN, start="12:00").verdict == wanted
 
 
-def _thrown(rng: np.random.Generator) -> _Drawn:
+def _thrown(rng: np.random.Generator, wanted: str) -> sheet.Draft:
     """Draw a line: the ranch of three draws with other heights, pump and switch."""
     cut_in, cut_out = ((20, 40), (25, 45), (30, 50))[rng.integers(3)]
     low, middle, high = (
@@ -117,9 +60,35 @@ def _thrown(rng: np.random.Generator) -> _Drawn:
             **sheet.set_at(cut_in, cut_out),
         }
     )
-    return _Drawn(
+    gauge = sheet.to_si(int(rng.integers(3, 30)), "psi")
+    comes = {
+        "missing": sheet.to_si(10 * int(rng.integers(8, 31)), "gal"),
+        "flow": sheet.to_si(int(rng.integers(10, 17)) / 2.0, "gpm"),
+    }
+    levels = {one.name: site.elevation(one.name) for one in site.troughs}
+
+    def asks() -> tuple[Question, ...]:
+        settled = steady(site, sun=SUN, open_troughs=[_HIGH])
+        rise, valve = levels[_HIGH], settled.pressure[_HIGH]
+        rub = settled.pressure["manifold"] - sheet.weight_of_water(site) * rise - valve
+        taken = {"rise": rise, "friction": rub, "valve": valve}
+        below = {"drop": -levels[_LOW], "cut_out": si(site.pressure_switch.cut_out)}
+        return (
+            heights.lowest_cut_in("lowest reading", site=site, heights=levels),
+            filling.while_filling("filling the highest", site=site, **taken),
+            outcome.what_happens("what happens", verdict=wanted),
+            heights.low_float_holds("what the low float holds", site=site, **below),
+            heights.how_many("troughs reached", site=site, heights=levels, gauge=gauge),
+            heights.first_water("first water", low=_LOW, high=_HIGH, **comes),
+        )
+
+    return sheet.Draft(
         site=site,
-        gauge=sheet.to_si(int(rng.integers(3, 30)), "psi"),
-        missing=sheet.to_si(10 * int(rng.integers(8, 31)), "gal"),
-        flow=sheet.to_si(int(rng.integers(10, 17)) / 2.0, "gpm"),
+        verdict=wanted,
+        does=lambda: _behaves(site, wanted, gauge),
+        asks=asks,
+        tells=lambda: {"low": -levels[_LOW], "middle": levels[_MIDDLE], "high": levels[_HIGH]},
     )
+
+
+exercise = sheet.exercise(8, _OUTCOMES, _thrown)

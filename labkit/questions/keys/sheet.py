@@ -10,8 +10,10 @@ from labkit.engine.fluid import water_at
 from labkit.engine.run import simulate
 from labkit.engine.steady import Steady
 from labkit.parts import MANIFOLD, CentrifugalPump
+from labkit.questions import Question
+from labkit.questions.bank import Value, story
 from labkit.questions.draw import draw, learner_number, rng_of
-from labkit.questions.marking import ChoiceQuestion, NumberQuestion, is_unambiguous
+from labkit.questions.marking import NumberQuestion, is_unambiguous
 from labkit.questions.phrase import Phrase
 from labkit.site import Site
 from labkit.sun import Sun
@@ -19,7 +21,6 @@ from labkit.trace import Trace
 from labkit.units import quantity, si
 
 Wanted = TypeVar("Wanted")
-Drawn = TypeVar("Drawn")
 
 
 @attrs.frozen(kw_only=True)
@@ -30,28 +31,46 @@ class Exercise:
     site: Site
     story: Phrase
     verdict: str
-    questions: tuple[NumberQuestion | ChoiceQuestion, ...]
+    questions: tuple[Question, ...]
 
 
-def drawn_for(
-    learner: int | str,
-    exercise: int,
+@attrs.frozen(kw_only=True)
+class Draft:
+    """A line that was drawn, and what is asked about it; worked out only as far as it suits."""
+
+    site: Site
+    verdict: str
+    does: Callable[[], bool]  # whether it does what was wanted, with nothing close
+    asks: Callable[[], Sequence[Question]]
+    # what the story tells beside the line's own numbers
+    tells: Callable[[], dict[str, Value]] = dict
+
+
+def exercise(
+    number: int,
     outcomes: Sequence[Wanted],
-    make: Callable[[np.random.Generator, Wanted], Drawn],
-    is_good: Callable[[Drawn, Wanted], bool],
-) -> tuple[int, Wanted, Drawn]:
-    """Return a learner's number, the outcome it gets, and what is drawn for that.
+    thrown: Callable[[np.random.Generator, Wanted], Draft],
+) -> Callable[[int | str], Exercise]:
+    """Return what makes an exercise for a learner's number; neighbors get different outcomes."""
 
-    Neighbors get different outcomes.
-    """
-    number = learner_number(learner)
-    wanted = outcomes[number % len(outcomes)]
-    drawn = draw(
-        lambda rng: make(rng, wanted),
-        rng_of(number, exercise=exercise),
-        is_good=lambda one: is_good(one, wanted),
-    )
-    return number, wanted, drawn
+    def make(learner: int | str) -> Exercise:
+        own = learner_number(learner)
+        wanted = outcomes[own % len(outcomes)]
+        rng = rng_of(own, exercise=number)
+        drawn = draw(
+            lambda rng: thrown(rng, wanted),
+            rng,
+            is_good=lambda one: one.does() and are_clear(one.asks()),
+        )
+        return Exercise(
+            learner=own,
+            site=drawn.site,
+            story=story(f"exercise_{number}", **(told(drawn.site) | drawn.tells())),
+            verdict=drawn.verdict,
+            questions=tuple(drawn.asks()),
+        )
+
+    return make
 
 
 def weight_of_water(site: Site) -> float:
@@ -59,9 +78,9 @@ def weight_of_water(site: Site) -> float:
     return water_at(site.place).weight
 
 
-def are_clear(asked: tuple[NumberQuestion, ...]) -> bool:
-    """Return whether no answer to any of the questions can be taken for two things."""
-    return all(is_unambiguous(one) for one in asked)
+def are_clear(asked: Sequence[Question]) -> bool:
+    """Whether no answer to any of the questions can be taken for two things."""
+    return all(is_unambiguous(one) for one in asked if isinstance(one, NumberQuestion))
 
 
 def to_si(number: float, unit: str) -> float:
@@ -96,7 +115,7 @@ def an_hour(site: Site, sun: Sun | str, level: str) -> Trace:
     return simulate(site, "1 hour", sun=sun, start="12:00", levels={site.troughs[0].name: level})
 
 
-def told(site: Site) -> dict[str, float | str]:
+def told(site: Site) -> dict[str, Value]:
     """Return what stories tell of a line: its first trough and pipe, well, switch and tank."""
     trough, switch, tank = site.troughs[0], site.pressure_switch, site.pressure_tank
     return {
