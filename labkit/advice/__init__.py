@@ -14,6 +14,8 @@ Why it is so
 * A setting that is only tried is given up at the first run that speaks against it; all that speaks
   against the best one is found when somebody asks.
 * Settings are whole psi, told with how far off still counts as right: no gauge shows tenths.
+* The card waits as long as the judge does, and for as long on top as the pump takes to fill pipe
+  that drained behind a crest: the judge's trough may be too small to drain it.
 * What a day can deliver is a run with troughs that never fill, beside the handbook's sun hours.
 * The static limit is the highest ground between well and trough, as if air were let in there: in
   time every line takes in air.

@@ -45,6 +45,10 @@ FAILURES: Final = ("safety stop", "no stop", "stuck off", "false stop", OVER_PRE
 LOWEST: Final = 0.1 * PSI
 """Cut-out from which bounds are looked for [Pa]; one that comes out here leaves no room at all."""
 
+LATE: Final = 1200.0
+"""How late a stop may come after the float shuts before people think that something is wrong [s] (a
+judgement)."""
+
 _CLOSE: Final = 2.0
 """How closely the highest cut-outs are found [Pa]: a fiftieth of the last digit that is told."""
 
@@ -260,9 +264,11 @@ class Caution:
     # a trough fills. "weak sun": a trough gets no water in part of the range. "no reach": it gets
     # none in all of it. "leaks": with every float shut the line loses water. "never starts", "never
     # stops": so the pressure switch, its contact and its wires speak to the drive as they are.
+    # "late stop": beyond high ground pipe drains as the trough fills, and the pump fills it first.
     name: str
     where: str | None = None  # the trough it is about
     sun: float | None = None  # the sun from which, or in which, it holds [W/m2]
+    lasts: float = 0.0  # for how long [s]; for "late stop" alone
 
 
 def cautions(
@@ -286,6 +292,10 @@ def cautions(
             found.append(Caution(name="no reach", where=trough.name))
         elif trough.reached_from > sun.least:
             found.append(Caution(name="weak sun", where=trough.name, sun=trough.reached_from))
+        lasts = line.refilling(trough.reached_from or sun.most, trough.name)
+        if lasts > LATE:
+            weakest = trough.reached_from if line.is_solar else None
+            found.append(Caution(name="late stop", where=trough.name, sun=weakest, lasts=lasts))
     return tuple(found)
 
 

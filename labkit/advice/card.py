@@ -26,6 +26,7 @@ from labkit.faults import FAULTS
 from labkit.parts import MANIFOLD
 from labkit.trace import DriveState
 from labkit.units import si, ureg
+from labkit.units.customary import HOUR
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -116,7 +117,16 @@ class _Bench:
 
     def worked(self, keys: Iterable[str]) -> dict[str, Worked]:
         """Work the line by hand with each of some faults."""
-        return {key: work(bad, self.sun, self.trough) for key, bad in self.faulty(keys).items()}
+        return {key: self.work(bad) for key, bad in self.faulty(keys).items()}
+
+    def work(self, bad: Site) -> Worked:
+        """Work the faulty line by hand, as patiently as without the fault."""
+        return work(bad, self.sun, self.trough, refills=self.noon.refills)
+
+    def floated(self, bad: Site) -> Trace:
+        """Push the float down once the faulty line has been worked."""
+        site, waits = with_floats(bad, [self.trough]), ureg.Quantity(self.noon.waited, "s")
+        return go_on(self.work(bad).still, waits, site=site)[0]
 
 
 def telltales(
@@ -219,10 +229,7 @@ def _never_back(bench: _Bench) -> Telltale:
     stands = max(each.static for each in bench.window.troughs)
     causes = []
     for bad in bench.faulty((key,)).values():
-        after, _ = go_on(
-            work(bad, bench.sun, bench.trough).still, "1 hour",
-            site=with_floats(bad, [bench.trough]),
-        )  # fmt: skip
+        after = bench.floated(bad)
         if first(after, "pump starts") == inf:
             causes.append(key)
             stands = float(after.pressure[-1])
@@ -265,9 +272,7 @@ def _back_at_once(bench: _Bench) -> Telltale:
     """See the pump back as soon as a float goes down: the tank had nothing to give."""
     quick = {}
     for key, bad in bench.faulty(("waterlogged tank", "wrong precharge")).items():
-        worked = work(bad, bench.sun, bench.trough)
-        after, _ = go_on(worked.still, "1 hour", site=with_floats(bad, [bench.trough]))
-        waits = first(after, "pump starts")
+        waits = first(bench.floated(bad), "pump starts")
         if waits < _LESSER * bench.noon.back_after:
             quick[key] = waits
     return _told(
@@ -349,7 +354,7 @@ def _unproved(proof: Proof) -> SiteError:
     if not proof.starts:
         fails = "does not start with a float down"
     elif proof.stops_after == inf:
-        fails = "does not stop within an hour of lifting every float"
+        fails = f"does not stop within {proof.waited / HOUR:.1f} hours of lifting every float"
     elif proof.restarts:
         fails = "starts again with every float up"
     else:

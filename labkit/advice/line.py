@@ -110,6 +110,21 @@ class Line:
         line = self.with_open(sun, opening=opening, troughs=(trough,))
         return line.pressure[MANIFOLD]
 
+    def refilling(self, sun: float, trough: str) -> float:
+        """Return how long the pump fills pipe that drains as a trough fills beyond a crest [s].
+
+        From the moment its float shuts, at the flow of that sun, which stays the same until the
+        pipe is full; only then does the pressure climb. 0 without such a crest.
+        """
+        filling = self.with_open(sun, troughs=(trough,))
+        flow, lacking, node = filling.pump_flow - filling.leak_flow, 0.0, trough
+        while node in self.layout.parents:
+            if node in filling.surface:
+                record = self.plant.nodes[self.layout.names.index(node)]
+                lacking += record.S * (record.z - filling.surface[node])
+            node = self.layout.parents[node]
+        return float(lacking / flow) if flow > 0.0 else 0.0
+
     def dead_head(self, sun: float) -> Steady:
         """Settle the running line with every float shut."""
         return self.with_open(sun, troughs=())

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Final
 import attrs
 
 from labkit.advice.line import Line
+from labkit.advice.trial import patience
 from labkit.engine.standing import Standing, go_on, standing
 from labkit.engine.steady import steady
 from labkit.parts import MANIFOLD
@@ -25,7 +26,9 @@ if TYPE_CHECKING:
     from labkit.trace import Trace
     from labkit.units import Quantity
 
-PATIENCE: Final = "1 hour"  # how long each step is given
+HELD: Final = 3600.0
+"""How long the first float is held down [s]. Where pipe drains meanwhile, four times as long as it
+takes to fill again comes on top: till then most of it has drained."""
 WATCHED: Final = "10 min"  # how long a still line is watched
 NOON: Final = "12:00"
 
@@ -41,8 +44,11 @@ class Proof:
     flow: dict[str, float]
     starts: bool  # whether the pump starts with the float of the trough held down
     push: float  # where the gauge would end if no switch stopped the pump, every float up [Pa]
-    # from lifting the floats until the drive is told to stop [s]; infinite if it is not told within
-    # an hour
+    # how long the pump fills pipe that drained while the float was down, and how long it is given
+    # to stop and to start again [s]
+    refills: float
+    waited: float
+    # from lifting the floats until the drive is told to stop [s]; infinite if it is not told
     stops_after: float
     # highest gauge on the way, gauge when the pump stands, and ten minutes after that [Pa]
     peak: float
@@ -67,7 +73,7 @@ class Worked:
     # with the one float down, and with all of them up
     filling: Trace
     lifted: Trace
-    # how it stands as the floats are lifted, and once the pump has stopped (or an hour is over)
+    # how it stands as the floats are lifted, and once the pump has stopped, or is not awaited more
     full: Standing
     still: Standing
 
@@ -76,17 +82,22 @@ def prove(site: Site, sun: float, trough: str) -> Proof:
     """Take a line that is set through the steps, in one sun [W/m2], with the float of a trough."""
     light = ureg.Quantity(sun, "W/m^2")
     one_open = {t.name: steady(site, sun=light, open_troughs=[t.name]) for t in site.troughs}
-    worked = work(site, light, trough)
+    line = Line.of(site)
+    refills = line.refilling(sun, trough)
+    waits = waiting(site, trough, refills)
+    worked = work(site, light, trough, refills=refills)
     held, _ = go_on(worked.still, WATCHED, site=with_floats(site))
-    back, _ = go_on(worked.still, PATIENCE, site=with_floats(site, [trough]))
+    back, _ = go_on(worked.still, ureg.Quantity(waits, "s"), site=with_floats(site, [trough]))
     trips = bool(worked.lifted.times("switch trips"))
-    swings_to = Line.of(site).unseen_peak(sun) if trips else 0.0
+    swings_to = line.unseen_peak(sun) if trips else 0.0
     return Proof(
         sun=sun,
         gauge={name: settled.pressure[MANIFOLD] for name, settled in one_open.items()},
         flow={name: settled.inflow[name] for name, settled in one_open.items()},
         starts=bool(worked.filling.times("pump starts")),
         push=steady(site, sun=light, open_troughs=[]).pressure[MANIFOLD],
+        refills=refills,
+        waited=waits,
         stops_after=first(worked.lifted, "drive told to stop"),
         peak=max(float(worked.lifted.pressure.max()), swings_to),
         rests_at=worked.still.pressure,
@@ -97,11 +108,25 @@ def prove(site: Site, sun: float, trough: str) -> Proof:
     )
 
 
-def work(site: Site, sun: Quantity | str, trough: str) -> Worked:
-    """Fill a line with one float held down, then lift every float until the pump stands."""
+def waiting(site: Site, trough: str, refills: float) -> float:
+    """Return how long the pump is given to stop, or to start again [s].
+
+    As long as the judge waits for it. Beyond a crest the hand that holds a float down drains more
+    pipe than a trough can take up: the time to fill that, `refills`, comes on top.
+    """
+    return patience(site, trough) + refills
+
+
+def work(site: Site, sun: Quantity | str, trough: str, *, refills: float) -> Worked:
+    """Fill a line with one float held down, then lift every float until the pump stands.
+
+    `refills` [s] is how long the pump fills pipe that has drained until then.
+    """
     begun = standing(site, sun=sun, start=NOON)
-    filling, full = go_on(begun, PATIENCE, site=with_floats(site, [trough]))
-    lifted, still = go_on(full, PATIENCE, site=with_floats(site))
+    held = ureg.Quantity(HELD + 4.0 * refills, "s")
+    filling, full = go_on(begun, held, site=with_floats(site, [trough]))
+    waits = ureg.Quantity(waiting(site, trough, refills), "s")
+    lifted, still = go_on(full, waits, site=with_floats(site))
     stops = first(lifted, "pump stops")
     if stops < inf:
         lifted, still = go_on(full, ureg.Quantity(stops + 0.1, "s"), site=with_floats(site))

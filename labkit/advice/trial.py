@@ -79,11 +79,10 @@ class Trial:
 def trial(site: Site, trough: str) -> Trial:
     """Script the trial of a line with one trough filling; its herds are sent away."""
     part = site.trough(trough)
-    surface, band = si(part.volume) / si(part.depth), si(part.float_valve.band)
+    surface = si(part.volume) / si(part.depth)
     _, calling = _marks(site, part)
     lacking, gap = asked(site, part)
-    filling = (lacking + max(gap, SHUTTING * surface * band)) / (SLOW * si(site.pump.rated_flow))
-    come = ceil(min(filling + IDLE, LONGEST_WAIT) / 60.0)
+    filling, come = _filling(site, part), ceil(patience(site, trough) / 60.0)
     changes: dict[str, object] = {f"trough.{each.name}.herd": None for each in site.troughs}
     changes[f"trough.{trough}.herd"] = _herd(lacking + gap, minutes=come)
     return Trial(
@@ -92,6 +91,18 @@ def trial(site: Site, trough: str) -> Trial:
         level=calling - lacking / surface,
         duration=60.0 * come + VISIT + min(filling, LONGEST_WAIT) + AFTERWARDS,
     )
+
+
+def patience(site: Site, trough: str) -> float:
+    """Return how long a line is given to fill a trough and then to stop [s]."""
+    return min(_filling(site, site.trough(trough)) + IDLE, LONGEST_WAIT)
+
+
+def _filling(site: Site, trough: Trough) -> float:
+    """Return how long a filling may take [s]; slower ones are not awaited."""
+    surface, band = si(trough.volume) / si(trough.depth), si(trough.float_valve.band)
+    lacking, gap = asked(site, trough)
+    return (lacking + max(gap, SHUTTING * surface * band)) / (SLOW * si(site.pump.rated_flow))
 
 
 def asked(site: Site, trough: Trough) -> tuple[float, float]:

@@ -4,10 +4,10 @@ from typing import TYPE_CHECKING, Final
 
 from labkit.advice.rules import LEAST_CUT_IN, PRESET, ROOM, TANK_SIZES
 from labkit.advice.setting import steps_of
-from labkit.language import say
+from labkit.language import say, say_time
 from labkit.text.shared import WINDOW_WORDS, WORDS
 from labkit.units import si
-from labkit.units.customary import GALLON
+from labkit.units.customary import GALLON, MINUTE
 from labkit.view.field_numbers import at_least, at_most, gap, gauge, off_by, size
 from labkit.view.judge_words import judged_words, starts_words
 
@@ -277,4 +277,7 @@ def caution_words(caution: "Caution", system: str) -> str:
     """Tell one thing that no setting can mend."""
     key = "locks" if caution.name == "torque limit" else caution.name
     sun = say(caution.sun, "irradiance", system) if caution.sun is not None else WORDS["not known"]
-    return WINDOW_WORDS[key].format(where=caution.where, sun=sun)
+    if caution.name == "late stop" and caution.sun is None:
+        key = "late anytime"
+    lasts = say_time(round(caution.lasts / MINUTE) * MINUTE)
+    return WINDOW_WORDS[key].format(where=caution.where, sun=sun, lasts=lasts)

@@ -17,9 +17,13 @@ from labkit import NoCardError, Site, SiteError, demo_site, operating_window, se
 from labkit.advice.card import Card, Telltale, _fallen, make_card
 from labkit.advice.curves import line_curve, pump_curve
 from labkit.engine.plant import make_plant
+from labkit.language import say_time
 from labkit.parts import MANIFOLD
 from labkit.units import si
+from labkit.view.card_told import alert_lines
+from labkit.view.window_told import window_lines
 from tests.customary import FOOT, GALLON, PSI
+from tests.engine.lines import line
 
 if TYPE_CHECKING:
     from labkit.trace import Trace
@@ -125,6 +129,37 @@ def test_time_to_stop_is_the_water_taken_up_over_the_pump_s_flow(name: str) -> N
     by_hand = time_between(found, start, found.setting.cut_out, flow, storage)
     by_hand += to_level / line.pump_flow
     assert found.haze.stops_after == pytest.approx(by_hand, rel=0.05)
+
+
+def test_behind_a_crest_the_stop_waits_for_the_pipe_to_fill() -> None:
+    """By hand: 2,000 ft of pipe fall 60 ft from the crest. While the trough fills, its water stands
+    as high over the float as lets the pump's flow through: p = 20 psi (q / 8 gpm)^2. The rest must be
+    filled before the gauge climbs."""
+    ground = {"profile": [["2000 ft", "60 ft"]], "vents": ["2000 ft"], "rise": "0 ft"}
+    site = line(
+        array__rated_power="1200 W",
+        trough__lane__pipe={
+            "from": "manifold", "length": "4000 ft", "size": "2 in PE SIDR 15", **ground
+        },
+    )  # fmt: skip
+    found = make_card(operating_window(site))
+
+    flow = found.haze.flow["lane"]
+    stands = 20.0 * PSI * (flow / (8.0 * GALLON / 60.0)) ** 2 / found.weight
+    pipe = 0.25 * np.pi * (2.067 * FOOT / 12.0) ** 2 * 2000.0 * FOOT
+    by_hand = pipe * (1.0 - stands / (60.0 * FOOT)) / flow
+    assert by_hand > 3600.0
+    assert found.haze.stops_after == pytest.approx(by_hand, rel=0.05)
+    assert found.haze.refills == pytest.approx(by_hand, rel=0.05)
+    assert found.noon.stops_after < 60.0
+    (caution,) = found.window.cautions
+    assert caution.name == "late stop"
+    assert say_time(60.0 * round(caution.lasts / 60.0)) in alert_lines(found, "US")[0]
+    grid = {"kind": "mains", "stop_when": "closed"}
+    weak = {"shut_off_head": "190 ft", "rated_flow": "3 gpm", "rated_head": "150 ft"}
+    small = site.changed({"drive": grid, "pump": {"kind": "centrifugal", **weak}})
+    said = window_lines(operating_window(small), "US")
+    assert any("drains while lane fills. The pump takes about" in line for line in said)
 
 
 @pytest.mark.parametrize("name", ["first_line", "one_trough", "one_trough_uphill"])
