@@ -159,9 +159,17 @@ def _starts_part_open(trace: "Trace") -> bool:
     return bool(np.mean(trace.widest_opening[rows] >= SHUT) > 0.5)
 
 
+_FLAGGED: Final = {
+    "velocity": "velocity",
+    "pressure": "pressure",
+    "drop pipe": "pressure",
+    "cut short": "time",
+}
+
+
 def flag_words(flag: "Flag", system: str = "US") -> str:
     """Say what a run strained, or what its physics cannot be trusted with."""
-    kind = {"velocity": "velocity", "pressure": "pressure", "drop pipe": "pressure"}.get(flag.kind)
+    kind = _FLAGGED.get(flag.kind)
     value, limit = (
         f"{amount:g}" if kind is None else say(amount, kind, system)
         for amount in (flag.value, flag.limit)

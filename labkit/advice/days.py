@@ -43,7 +43,7 @@ class DayWater:
 def day_water(site: Site, sun: Sun) -> DayWater:
     """Run a line through all the days of a sun and tell what its first trough went through."""
     count = max(round(float(sun.time[-1]) / DAY), 1)
-    trace = simulate(site, f"{count} day", sun=sun, start="00:00")
+    trace = simulate(site, f"{count} day", sun=sun, start="00:00", to_the_end=True)
     trough = site.troughs[0]
     area = si(trough.volume) / si(trough.depth)
     water, came = area * trace.level[trough.name], _by_day(trace, trace.inflow[trough.name], count)

@@ -76,6 +76,7 @@ class Watched:
     outcome: Outcome
     verdict: str  # the run's verdict
     starts: int  # of the pump
+    is_cut_short: bool  # whether it started so often that the run ended before the two days
     running: float  # how long the pump turned [s]
     dead_head: float  # how long it turned against shut floats without being told to stop [s]
     # water over the rims; what the herds asked for in vain, and in all [m3]
@@ -100,6 +101,7 @@ def watched(name: str, trace: Trace, before: Watched | None) -> Watched:
         outcome="as before",
         verdict=trace.verdict,
         starts=measures.starts,
+        is_cut_short=trace.is_cut_short,
         running=float(np.diff(trace.time)[turning].sum()),
         dead_head=measures.dead_head_time,
         spilled=measures.overflowed,
@@ -119,10 +121,14 @@ def _outcome(row: Watched, before: Watched | None) -> Outcome:
     return next((outcome for outcome, holds in tests.items() if holds), "as before")
 
 
+def _cycles(row: Watched) -> bool:
+    return row.is_cut_short or row.verdict == "cycling"
+
+
 def _alone(row: Watched) -> dict[Outcome, bool]:
     """Judge a run for itself."""
     return {
-        "cycles": row.verdict == "cycling",
+        "cycles": _cycles(row),
         "spills": row.spilled > _WATER,
         "pushes on": row.verdict == "no stop",
         "herd short": row.short > _SHARE * row.asked,
@@ -132,7 +138,7 @@ def _alone(row: Watched) -> dict[Outcome, bool]:
 def _beside(row: Watched, before: Watched) -> dict[Outcome, bool]:
     """Judge a run beside the one with nothing wrong."""
     return {
-        "cycles": row.verdict == "cycling" or row.starts > _MORE_STARTS * max(before.starts, 2),
+        "cycles": _cycles(row) or row.starts > _MORE_STARTS * max(before.starts, 2),
         "spills": row.spilled > before.spilled + _WATER,
         "pushes on": row.dead_head > before.dead_head + _LONG,
         "herd short": row.short > before.short + _WATER,

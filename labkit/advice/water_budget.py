@@ -173,8 +173,8 @@ def bottomless(site: Site) -> Site:
 def deliverable(site: Site, sun: Sun) -> float:
     """Return what the line delivers on a day with every float wide open [m3]."""
     empty = {trough.name: "0 in" for trough in site.troughs}
-    trace = simulate(bottomless(site), "1 day", sun=sun, start="00:00", levels=empty)
-    return float(trace.measures().delivered)
+    day = simulate(bottomless(site), "1 day", sun=sun, start="00:00", levels=empty, to_the_end=True)
+    return float(day.measures().delivered)
 
 
 def storage_days(site: Site) -> float:
@@ -349,9 +349,9 @@ class _Work:
     def _lived(self) -> Trace:
         """Run some days of mixed skies with the herds at the troughs."""
         sun = some_days(self.site, self.date, self.mix, count=LIVED_DAYS, seed=self.seed)
-        return simulate(self.site, f"{LIVED_DAYS} day", sun=sun, start="00:00")
+        return simulate(self.site, f"{LIVED_DAYS} day", sun=sun, start="00:00", to_the_end=True)
 
     def _spell(self, days: int, light: float) -> Trace:
         """Run the cloudy days from full troughs."""
         sun = in_a_row([dull_day(self.site, self.date, light)], source="cloudy days")
-        return simulate(self.site, f"{days} day", sun=sun, start="00:00")
+        return simulate(self.site, f"{days} day", sun=sun, start="00:00", to_the_end=True)

@@ -329,6 +329,8 @@ def draw_drill(site: Site | str, number: int, *, faults: int = 1, apart: int = 0
             trace, _ = morning(scene.site)
         except RunError:  # such a line cannot be met with
             continue
+        if trace.is_cut_short:
+            continue
         stopped = scene.stopped_gauge is not None
         said = complaints(trace, usual, is_gauge_stopped=stopped)
         if len(hidden) == faults and said and _both_count(sound, hidden, scene):

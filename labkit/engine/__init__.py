@@ -54,5 +54,6 @@ What it leaves out
 * A surge has quasi-steady friction, is rough once water boils, draws in no air, goes by
   ``open_troughs`` and not by a stuck float, and is refused where a leg runs partly full.
 * A run keeps every row: a month of a hundred starts an hour is a gigabyte, and there it ends. Of a
-  line that starts a thousand times an hour it keeps what takes some seconds to compute.
+  line that starts a thousand times an hour it keeps what takes some seconds to compute, and is
+  flagged: what it adds up is of that while.
 """

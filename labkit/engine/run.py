@@ -19,7 +19,7 @@ from labkit.errors import RunError, SiteError
 from labkit.parts import MANIFOLD
 from labkit.sun import as_sun, clock_seconds
 from labkit.trace import DriveState, Event, Trace
-from labkit.trace.record import Totals
+from labkit.trace.record import Flag, Totals
 from labkit.units import Quantity, plain_number, quantity, read_argument, si
 from labkit.units.customary import HOUR
 
@@ -42,7 +42,7 @@ _MOST_ROWS: Final = 3_000_000
 """Rows that are kept of a run: about a gigabyte, a month of a hundred starts an hour."""
 _MOST_CHATTERED: Final = 250_000
 """Rows that are kept of a line while it chatters: each of its starts is like the last, and whoever
-moved a slider waits some five seconds for them."""
+moved a slider waits some five seconds for them. There the run ends, and a flag says so."""
 
 _CREEPS: Final = 1e-3
 _MOST_CREPT: Final = 50_000
@@ -103,6 +103,7 @@ def simulate(
     tolerance: float = TOLERANCE,
     progress: Callable[[float], None] | None = None,
     until_starts: int | None = None,
+    to_the_end: bool = False,
 ) -> Trace:
     """Run a line for a while and record what happens.
 
@@ -128,11 +129,13 @@ def simulate(
     until_starts : int, optional
         End the run early, soon after the pump has started so often within an hour: a line that
         chatters makes thousands of starts of which each is like the last.
+    to_the_end : bool
+        Refuse a line that chatters so long that its run would end early: for who adds up a day.
 
     Returns
     -------
     Trace
-        What happened.
+        What happened. It ends early, with a flag, if the line chatters for long.
 
     Raises
     ------
@@ -169,8 +172,11 @@ def simulate(
     begin(plant, memory)
     held, volume = memory.held.sum(), memory.V_trough.sum()
     rows, events = _go(plant, layout, inputs, memory, seconds, tolerance, progress, until_starts)
+    if to_the_end and rows[-1, 0] < seconds:
+        now, rule = float(rows[-1, 0]), f"the pump starts more than {COUNTED:,} times an hour"
+        raise RunError(f"line to {layout.troughs[0]}", now, _doing(memory), now, rule)
     gains = (float(memory.held.sum() - held), float(memory.V_trough.sum() - volume))
-    return _trace(site, light, clock, plant, layout, rows, events, memory, gains)
+    return _trace(site, light, clock, seconds, plant, layout, rows, events, memory, gains)
 
 
 def _go(
@@ -183,7 +189,10 @@ def _go(
     progress: Callable[[float], None] | None,
     until_starts: int | None = None,
 ) -> tuple[Floats, Floats]:
-    """Advance to the end, a room full of rows at a time; or until it has started too often."""
+    """Advance to the end, a room full of rows at a time; or until it has started too often.
+
+    Rows that end before `end` are those of a line that did.
+    """
     step = make_step(plant)
     width = len(ROW) + plant.own.size + 4 * plant.troughs.size
     pages, happened, written = [], [], 0
@@ -207,15 +216,13 @@ def _go(
             raise RunError(*where, "no step could be solved")
         if written > _MOST_ROWS:
             raise RunError(*where, "more happened than can be kept (ask for a shorter run)")
-        if chattered > _MOST_CHATTERED:
-            rule = f"the pump starts more than {COUNTED:,} times an hour (ask for a shorter run)"
-            raise RunError(*where, rule)
         if crept > _MOST_CREPT:
             rule = "the water swings too fast to be followed (use a shorter or plainer line)"
             raise RunError(*where, rule)
         if progress is not None:
             progress(now / end)
-        if until_starts is not None and _often(starts, until_starts, now):
+        is_enough = until_starts is not None and _often(starts, until_starts, now)
+        if is_enough or chattered > _MOST_CHATTERED:
             break
     return np.vstack(pages), np.vstack(happened)
 
@@ -223,6 +230,12 @@ def _go(
 def _often(starts: Sequence[float], count: int, now: float) -> bool:
     """Whether the pump has started so many times within the hour before `now` [s]."""
     return len(starts) >= count and now - starts[-count] <= HOUR
+
+
+def _cut_short(rows: Floats, duration: float) -> tuple[Flag, ...]:
+    """Flag a run that ended before its time."""
+    last = float(rows[-1, 0])
+    return (Flag("cut short", value=last, limit=duration),) if last < duration else ()
 
 
 def _doing(memory: Memory) -> str:
@@ -246,6 +259,7 @@ def _trace(
     site: Site,
     sun: Sun,
     clock: float,
+    duration: float,
     plant: Plant,
     layout: Layout,
     rows: Floats,
@@ -253,7 +267,7 @@ def _trace(
     memory: Memory,
     gains: tuple[float, float],
 ) -> Trace:
-    """Name the columns.
+    """Name the columns of a run that was to last a `duration` [s].
 
     Where a pocket is open the engine's unknown is the head of the water's surface in the leg under
     the node; the head at the node itself is at its limit then.
@@ -312,7 +326,10 @@ def _trace(
         elevations=layout.elevations,
         distance=layout.distance,
         parents=layout.parents,
-        flags=design_flags(site, plant, layout, heads, memory.fastest, events),
+        flags=(
+            *design_flags(site, plant, layout, heads, memory.fastest, events),
+            *_cut_short(rows, duration),
+        ),
         kinds=layout.kinds,
         vents=layout.vents,
         surface={

@@ -130,7 +130,8 @@ def go_on(
     trace : Trace
         What happened meanwhile.
     after : Standing
-        Where the line stands then.
+        Where the line stands then. One that chatters for so long that its run ends early is taken
+        to stand at the end as it did there, for each of its starts is like the last.
 
     Raises
     ------
@@ -153,7 +154,7 @@ def go_on(
     held, volume = memory.held.sum(), memory.V_trough.sum()
     rows, events = _go(plant, layout, inputs, memory, seconds, TOLERANCE, None)
     gains = (float(memory.held.sum() - held), float(memory.V_trough.sum() - volume))
-    trace = _trace(changed, sun, now.clock, plant, layout, rows, events, memory, gains)
+    trace = _trace(changed, sun, now.clock, seconds, plant, layout, rows, events, memory, gains)
     after = attrs.evolve(
         now,
         site=changed,

@@ -36,6 +36,7 @@ class Flag(NamedTuple):
     * ``"drop pipe"``: the same for the drop pipe in the well.
     * ``"swing"``: the run leaves out how far a bare line's water swings at a stop; no numbers.
     * ``"starts"``: the motor started `value` times within an hour, over `limit`.
+    * ``"cut short"``: the pump started so often that the run ended at `value`, for `limit` [s].
     """
 
     kind: str
@@ -213,6 +214,11 @@ class Trace:
     def calls(self) -> NDArray[np.bool_]:
         """Where a trough calls for water, as far as the drive's signals go by it, shape (n,)."""
         return calling.calls(self)
+
+    @property
+    def is_cut_short(self) -> bool:
+        """Whether the pump started so often that the run ended before its time."""
+        return any(flag.kind == "cut short" for flag in self.flags)
 
     def times(self, kind: str) -> list[float]:
         """When events of a kind happened [s]."""

@@ -141,7 +141,7 @@ def _is_cycling(trace: Trace) -> bool:
             last = np.searchsorted(trace.time, event.time, side="right")
             if np.all(idle[first:last]):
                 unprovoked.append(event.time)
-    too_often = any(flag.kind == "starts" for flag in trace.flags)
+    too_often = any(flag.kind in {"starts", "cut short"} for flag in trace.flags)
     return too_often or _crowded(unprovoked, CYCLING_STARTS)
 
 

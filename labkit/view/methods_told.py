@@ -89,7 +89,7 @@ def outcome(row: Watched, units: str) -> str:
         short=say(row.short, "volume", units),
         spilled=say(row.spilled, "volume", units),
         dead=say_time(pushed),
-        starts=row.starts,
+        starts=f"{row.starts:,}+" if row.is_cut_short else row.starts,
     )
 
 

@@ -9,16 +9,21 @@ import pytest
 from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
-from labkit import demo_site, simulate
+from labkit import Site, demo_site, simulate
+from labkit.advice.days import day_water
 from labkit.advice.judge import VERDICTS, judge
 from labkit.advice.line import Line, find_range
+from labkit.advice.stop_methods import stop_methods
 from labkit.advice.window import bare_window
+from labkit.engine import run as engine_run
 from labkit.engine.strain import COUNTED
-from labkit.errors import SiteError
+from labkit.errors import RunError, SiteError
 from labkit.sitefile import DEMO_SITES, loads
+from labkit.sun import clear_day
 from labkit.trace import VERDICTS as OF_RUNS
 from labkit.units import si
 from labkit.view.judge_words import JUDGE, cause, judged_words
+from labkit.view.methods_told import outcome
 from tests.advice.asking import contradictions
 from tests.advice.trying import KINDS, SENSOR, kind_of_site
 from tests.customary import PSI
@@ -129,16 +134,35 @@ def test_the_motor_s_own_figure_rules() -> None:
     assert "motor can take about" in judged_words(strict, "US")
 
 
-def test_starts_of_a_line_that_chatters_are_not_counted_to_the_end() -> None:
-    """By hand: starting and stopping take 0.4 s, and 20 ft of line give up their water in as little,
-    so trials of two hours and more would see thousands of starts."""
-    site = line(
+def _chatters() -> Site:
+    return line(
         drive={"kind": "solar", "soft_start": "0.2 s", "ramp_down": "0.2 s"},
         trough__lane__pipe__length="20 ft",
         leaks=({"at": "lane", "size": "1 gpm at 30 psi"},),
     )
 
-    judged = judge(site)
+
+def test_everyone_has_a_verdict_of_a_line_that_chatters_for_days(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Window, map, card, methods, rig and form; their longest runs end where it starts too often."""
+    monkeypatch.setattr(engine_run, "_MOST_CHATTERED", 0)
+    site = _chatters()
+
+    assert contradictions(site, with_methods=False) == []
+    by_pressure = stop_methods(site, with_failures=False)["pressure"]
+    assert not by_pressure.feasible
+    assert by_pressure.sound.is_cut_short
+    assert by_pressure.sound.outcome == "cycles"
+    assert f"pump starts {by_pressure.sound.starts:,}+ times" in outcome(by_pressure.sound, "US")
+    with pytest.raises(RunError, match="starts more than 1,000 times an hour"):
+        day_water(site, clear_day(site, "2023-07-17"))
+
+
+def test_starts_of_a_line_that_chatters_are_not_counted_to_the_end() -> None:
+    """By hand: starting and stopping take 0.4 s, and 20 ft of line give up their water in as little,
+    so trials of two hours and more would see thousands of starts."""
+    judged = judge(_chatters())
 
     assert judged.verdict == "cycling"
     assert judged.starts == COUNTED

@@ -13,6 +13,7 @@ from labkit import simulate, steady
 from labkit.engine import run as engine_run
 from labkit.engine.run import TOLERANCE
 from labkit.errors import RunError
+from labkit.language import flag_words, say_time
 from labkit.trace import DriveState
 from tests.customary import GPM, PSI
 from tests.engine.lines import DISPLACEMENT, line, plant_of, power_at
@@ -295,16 +296,26 @@ def test_a_line_that_chatters_may_be_left_early() -> None:
     assert never.time.tobytes() == whole.time.tobytes()
 
 
-def test_a_line_that_chatters_for_hours_is_refused_while_one_waits(
+def test_a_run_of_a_line_that_chatters_for_hours_ends_and_says_so(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """Eight hours of it took 47 s to refuse: fifty thousand starts, of which each is like the last."""
-    with pytest.raises(RunError, match="starts more than 1,000 times an hour") as refused:
-        simulate(line(**CHATTERS), "8 hour", sun="900 W/m^2")
-    assert refused.value.time < 4 * 3600.0
+    """Eight hours of it took 47 s: fifty thousand starts, of which each is like the last."""
+    trace = simulate(line(**CHATTERS), "8 hour", sun="900 W/m^2")
+
+    assert trace.time[-1] < 4 * 3600.0
+    assert trace.verdict == "cycling"
+    assert trace.is_cut_short
+    (flag,) = (flag for flag in trace.flags if flag.kind == "cut short")
+    assert flag.value == trace.time[-1]
+    said = flag_words(flag)
+    assert "starts so often" in said
+    assert say_time(flag.value) in said
+    with pytest.raises(RunError, match="starts more than 1,000 times an hour"):
+        simulate(line(**CHATTERS), "8 hour", sun="900 W/m^2", to_the_end=True)
 
     often = line(leaks=(LEAK,))
     before = simulate(often, "8 hour", sun="900 W/m^2")
+    assert not before.is_cut_short
     assert 100 < len(before.times("pump starts")) < 8 * 1000
     monkeypatch.setattr(engine_run, "_MOST_CHATTERED", 0)
     assert simulate(often, "8 hour", sun="900 W/m^2").time.tobytes() == before.time.tobytes()
