@@ -94,6 +94,12 @@ def test_no_file_says(what: str) -> None:
     assert found == []
 
 
+def test_the_guide_is_two_pages_of_paper() -> None:
+    """On letter paper at 9 points in a narrow sans serif 1,270 words and the picture are two."""
+    guide = (CHECKOUT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    assert len(guide.split()) <= 1280
+
+
 def test_the_guide_names_only_what_is_there() -> None:
     guide = (CHECKOUT / "DEVELOPERS.md").read_text(encoding="utf-8")
     named = set(re.findall(r"`([a-z_]+/[\w/.-]+)`", guide))

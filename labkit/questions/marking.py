@@ -46,7 +46,8 @@ HALF_A_POUND: Final = 0.5 * PSI
 """How far off a pressure still is near [Pa]: half of a gauge's finest mark (common practice)."""
 
 SLIP: Final = 0.02
-"""How near an answer must be to what a slip comes to, as a share, to be told of that slip."""
+"""How near an answer must be to what a slip comes to, as a share, to be told of that slip: a
+reason that is not one's own teaches nothing."""
 
 _WHOLE: Final = re.compile(r"(?:about |~ ?)?(?P<whole>[0-9]{1,6})(?:\.0*)?(?: [a-z]{1,12})?\.?")
 _COUNTED: Final = 12
