@@ -3,6 +3,7 @@
 from typing import Any, ClassVar, Final, Literal
 
 import attrs
+from attrs import field
 
 from labkit.parts import fields as f
 from labkit.parts.signals import Contact, SignalPair
@@ -44,29 +45,17 @@ class PressureSwitch:
 
     CALLED: ClassVar = "switch"
 
-    cut_in: Quantity = attrs.field(converter=f.pressure, validator=f.between("0.5 psi", "400 psi"))
-    cut_out: Quantity = attrs.field(converter=f.pressure, validator=f.between("1 psi", "400 psi"))
-    action: Literal["closes on rise", "opens on rise"] = attrs.field(
-        converter=_action,
-        validator=f.one_of("closes on rise", "opens on rise"),
-        default="closes on rise",
+    cut_in: Quantity = field(converter=f.measured, validator=f.between("0.5 psi", "400 psi"))
+    cut_out: Quantity = field(converter=f.measured, validator=f.between("1 psi", "400 psi"))
+    action: Literal["closes on rise", "opens on rise"] = field(
+        converter=_action, default="closes on rise"
     )
     wire: SignalPair | None = None
-    contact: Contact = attrs.field(
-        validator=f.one_of("works", "stuck open", "stuck closed"), default="works"
-    )
-    nipple: Literal["clear", "plugged"] = attrs.field(
-        validator=f.one_of("clear", "plugged"), default="clear"
-    )
-    turn_moves_cut_in: Quantity = attrs.field(
-        converter=f.pressure, validator=_A_TURN, default="3.5 psi"
-    )
-    turn_moves_cut_out: Quantity = attrs.field(
-        converter=f.pressure, validator=_A_TURN, default="4.5 psi"
-    )
-    nut_moves_cut_out: Quantity = attrs.field(
-        converter=f.pressure, validator=_A_TURN, default="2.5 psi"
-    )
+    contact: Contact = "works"
+    nipple: Literal["clear", "plugged"] = "clear"
+    turn_moves_cut_in: Quantity = field(converter=f.measured, validator=_A_TURN, default="3.5 psi")
+    turn_moves_cut_out: Quantity = field(converter=f.measured, validator=_A_TURN, default="4.5 psi")
+    nut_moves_cut_out: Quantity = field(converter=f.measured, validator=_A_TURN, default="2.5 psi")
 
     def __attrs_post_init__(self) -> None:
         """Hold the two points to their order."""
@@ -95,9 +84,9 @@ class PressureTank:
 
     CALLED: ClassVar = "tank"
 
-    volume: Quantity = attrs.field(converter=f.volume, validator=f.between("0.01 gal", "1000 gal"))
-    precharge: Quantity = attrs.field(converter=f.pressure, validator=f.between("0 psi", "200 psi"))
-    air_exponent: float = attrs.field(converter=f.number, validator=f.within(1.0, 1.4), default=1.0)
+    volume: Quantity = field(converter=f.measured, validator=f.between("0.01 gal", "1000 gal"))
+    precharge: Quantity = field(converter=f.measured, validator=f.between("0 psi", "200 psi"))
+    air_exponent: float = field(converter=f.number, validator=f.within(1.0, 1.4), default=1.0)
 
 
 @attrs.frozen(kw_only=True, field_transformer=f.name_errors)
@@ -114,12 +103,10 @@ class CheckValve:
 
     CALLED: ClassVar = "check valve"
 
-    leak: LeakSize = attrs.field(
+    leak: LeakSize = field(
         converter=f.leak, validator=f.flow_between("0 gpm", "50 gpm"), default=NO_LEAK
     )
-    position: Literal["works", "stuck shut"] = attrs.field(
-        validator=f.one_of("works", "stuck shut"), default="works"
-    )
+    position: Literal["works", "stuck shut"] = "works"
 
 
 @attrs.frozen(kw_only=True, field_transformer=f.name_errors)
@@ -138,11 +125,9 @@ class ReliefValve:
 
     CALLED: ClassVar = "relief valve"
 
-    opens_at: Quantity = attrs.field(converter=f.pressure, validator=f.between("5 psi", "450 psi"))
-    capacity: FlowAt = attrs.field(
-        converter=f.rated, validator=f.flow_between("0.1 gpm", "400 gpm")
-    )
-    spring: float = attrs.field(converter=f.number, validator=f.within(0.05, 1.0), default=1.0)
+    opens_at: Quantity = field(converter=f.measured, validator=f.between("5 psi", "450 psi"))
+    capacity: FlowAt = field(converter=f.rated, validator=f.flow_between("0.1 gpm", "400 gpm"))
+    spring: float = field(converter=f.number, validator=f.within(0.05, 1.0), default=1.0)
 
     def __attrs_post_init__(self) -> None:
         """Keep the stated capacity above the opening point."""

@@ -1,7 +1,8 @@
 """How the fields of a part read and check what they are given.
 
-A field's converter reads a typed value, its validator holds it to a range. `named` lets the
-complaint of a converter say which part and field it is about. Converters accept what they produce,
+A field's converter reads a typed value, its validator holds it to a range. The limits of a
+quantity say in which unit it is read, a `Literal` which words it takes. `name_errors` sees to both,
+and lets the complaint of a converter say which part and field it is about. Converters accept what they produce,
 for a changed copy of a part reads every field again.
 """
 
@@ -9,7 +10,7 @@ import math
 import re
 from collections.abc import Callable, Iterable
 from difflib import SequenceMatcher
-from typing import Any, Final, TypeAlias
+from typing import Any, Final, Literal, TypeAlias, get_args, get_origin
 
 import attrs
 import pint
@@ -51,17 +52,25 @@ def called(part: object) -> str:
 
 
 def name_errors(_cls: type, fields: list[Field]) -> list[Field]:
-    """Let every converter of a class raise errors that name the part and the field."""
-    return [
-        field.evolve(converter=_naming(field.converter)) if field.converter else field
-        for field in fields
-    ]
+    """Let the converters of a class name part and field in errors, and hold words to their type."""
+    return [_completed(field) for field in fields]
 
 
-def _naming(read: Any) -> Any:
+def _completed(field: Field) -> Field:
+    if get_origin(field.type) is Literal:
+        field = field.evolve(validator=one_of(*get_args(field.type)))
+    if field.converter is None:
+        return field
+    unit = getattr(field.validator, "unit", None)
+    return field.evolve(converter=_naming(field.converter, unit))
+
+
+def _naming(read: Any, unit: str | None) -> Any:
     def reads(value: Any, part: Any, field: Field) -> Any:
         try:
-            return read(value)
+            given = read(value)
+            is_left_out = given is None and field.default is None
+            return given if unit is None or is_left_out else quantity(given, unit)
         except UnitError as problem:
             raise field_error(part, field.name, value, str(problem)) from None
 
@@ -82,79 +91,9 @@ def key_of(field: str) -> str:
 # --- reading ---
 
 
-def pressure(typed: Typed) -> Quantity:
-    """Read a gauge pressure."""
-    return quantity(typed, "psi")
-
-
-def length(typed: Typed) -> Quantity:
-    """Read a length or a height."""
-    return quantity(typed, "ft")
-
-
-def small_length(typed: Typed) -> Quantity:
-    """Read a small length such as a pipe's diameter."""
-    return quantity(typed, "in")
-
-
-def volume(typed: Typed) -> Quantity:
-    """Read a volume."""
-    return quantity(typed, "gal")
-
-
-def flow(typed: Typed) -> Quantity:
-    """Read a flow."""
-    return quantity(typed, "gpm")
-
-
-def daily(typed: Typed) -> Quantity:
-    """Read a need a day."""
-    return quantity(typed, "gal/day")
-
-
-def power(typed: Typed) -> Quantity:
-    """Read a power."""
-    return quantity(typed, "W")
-
-
-def resistance(typed: Typed) -> Quantity:
-    """Read a resistance."""
-    return quantity(typed, "ohm")
-
-
-def voltage(typed: Typed) -> Quantity:
-    """Read a voltage."""
-    return quantity(typed, "V")
-
-
-def duration(typed: Typed) -> Quantity:
-    """Read a length of time."""
-    return quantity(typed, "s")
-
-
-def angle(typed: Typed) -> Quantity:
-    """Read an angle."""
-    return quantity(typed, "deg")
-
-
-def temperature(typed: Typed) -> Quantity:
-    """Read a temperature."""
-    return quantity(typed, "degF")
-
-
-def drawdown(typed: Typed) -> Quantity:
-    """Read a depth for each flow, such as ``1.2 ft/gpm``."""
-    return quantity(typed, "ft/gpm")
-
-
-def speed(typed: Typed) -> Quantity:
-    """Read a velocity."""
-    return quantity(typed, "ft/s")
-
-
-def depth_rate(typed: Typed) -> Quantity:
-    """Read a depth a day, such as ``0.3 in/day``."""
-    return quantity(typed, "in/day")
+def measured(typed: Typed) -> Any:
+    """Take a quantity; the limits that its field has say in which unit it is read."""
+    return typed
 
 
 def rated(typed: FlowAt | str) -> FlowAt:
@@ -247,24 +186,31 @@ def _is_a(value: object, kind: Any) -> bool:
 # --- checking ---
 
 
-def between(least: str, most: str, *, like: str | None = None, of: str | None = None) -> Check:
-    """Hold a quantity between two limits, both allowed; nothing given is left alone.
+@attrs.frozen
+class _Between:
+    low: float
+    high: float
+    told: str  # both limits as they are told
+    unit: str
+    of: str | None
 
-    `of` names an attribute of the value that is held, in place of the value itself.
+    def __call__(self, part: Any, field: Field, value: Any) -> None:
+        held: Quantity | None = value if self.of is None else getattr(value, self.of)
+        if held is not None and not self.low <= si(held) <= self.high:
+            which = "it" if self.of is None else f"its {self.of}"
+            shown = value if self.of is None else Said(str(value))
+            raise field_error(part, field.name, shown, f"{which} must lie between {self.told}")
+
+
+def between(least: str, most: str, *, like: str | None = None, of: str | None = None) -> Check:
+    """Hold a quantity between two limits, both allowed, and have it read in their unit, or `like`.
+
+    Nothing given is left alone. `of` names an attribute of the value that is held, in place of the
+    value itself.
     """
     unit = like or least.rsplit(maxsplit=1)[-1]
     low, high = (si(quantity(limit, unit)) for limit in (least, most))
-
-    def check(part: Any, field: Field, value: Any) -> None:
-        held: Quantity | None = value if of is None else getattr(value, of)
-        if held is not None and not low <= si(held) <= high:
-            which = "it" if of is None else f"its {of}"
-            shown = value if of is None else Said(str(value))
-            raise field_error(
-                part, field.name, shown, f"{which} must lie between {least} and {most}"
-            )
-
-    return check
+    return _Between(low, high, f"{least} and {most}", unit, of)
 
 
 def within(low: float, high: float) -> Check:

@@ -5,6 +5,8 @@ from collections.abc import Iterable
 from typing import ClassVar, Final, Literal
 
 import attrs
+from attrs import field
+from attrs.converters import optional
 
 from labkit.catalogue import PipeSize, daily_need, pipe_size, stock_kinds
 from labkit.errors import UnitError
@@ -50,30 +52,22 @@ class Pipe:
 
     CALLED: ClassVar = "pipe"
 
-    from_: str = attrs.field(converter=f.name)
-    to: str | None = attrs.field(converter=attrs.converters.optional(f.name), default=None)
-    length: Quantity = attrs.field(
-        converter=f.length, validator=f.between("1 ft", "50 km", like="ft")
+    from_: str = field(converter=f.name)
+    to: str | None = field(converter=optional(f.name), default=None)
+    length: Quantity = field(converter=f.measured, validator=f.between("1 ft", "50 km", like="ft"))
+    size: str = field(converter=f.pipe)
+    rise: Quantity = field(converter=f.measured, validator=f.between("-3000 ft", "3000 ft"))
+    fittings: float = field(converter=f.number, validator=f.within(0.0, 100_000.0), default=0.0)
+    inside_diameter: Quantity | None = field(
+        converter=optional(f.measured), validator=f.between("0.2 in", "8 in"), default=None
     )
-    size: str = attrs.field(converter=f.pipe)
-    rise: Quantity = attrs.field(converter=f.length, validator=f.between("-3000 ft", "3000 ft"))
-    fittings: float = attrs.field(
-        converter=f.number, validator=f.within(0.0, 100_000.0), default=0.0
-    )
-    inside_diameter: Quantity | None = attrs.field(
-        converter=attrs.converters.optional(f.small_length),
-        validator=f.between("0.2 in", "8 in"),
+    wave_speed: Quantity | None = field(
+        converter=optional(f.measured),
+        validator=f.between("50 m/s", "1500 m/s", like="ft/s"),
         default=None,
     )
-    wave_speed: Quantity | None = attrs.field(
-        converter=attrs.converters.optional(f.speed),
-        validator=f.between("50 m/s", "1500 m/s"),
-        default=None,
-    )
-    profile: tuple[tuple[Quantity, Quantity], ...] = attrs.field(
-        converter=ground.profile, default=()
-    )
-    vents: tuple[Quantity, ...] = attrs.field(converter=ground.vents, default=())
+    profile: tuple[tuple[Quantity, Quantity], ...] = field(converter=ground.profile, default=())
+    vents: tuple[Quantity, ...] = field(converter=ground.vents, default=())
 
     def __attrs_post_init__(self) -> None:
         """No pipe climbs more than its own length, as a whole or from one point to the next."""
@@ -118,21 +112,17 @@ class FloatValve:
 
     CALLED: ClassVar = "float valve"
 
-    flow: FlowAt = attrs.field(converter=f.rated, validator=f.flow_between("0.05 gpm", "200 gpm"))
-    band: Quantity = attrs.field(
-        converter=f.small_length, validator=f.between("0.05 in", "24 in"), default="0.5 in"
+    flow: FlowAt = field(converter=f.rated, validator=f.flow_between("0.05 gpm", "200 gpm"))
+    band: Quantity = field(
+        converter=f.measured, validator=f.between("0.05 in", "24 in"), default="0.5 in"
     )
-    seat_leak: LeakSize = attrs.field(
+    seat_leak: LeakSize = field(
         converter=f.leak, validator=f.flow_between("0 gpm", "50 gpm"), default=NO_LEAK
     )
-    holding_pressure: Quantity | None = attrs.field(
-        converter=attrs.converters.optional(f.pressure),
-        validator=f.between("2 psi", "400 psi"),
-        default=None,
+    holding_pressure: Quantity | None = field(
+        converter=optional(f.measured), validator=f.between("2 psi", "400 psi"), default=None
     )
-    position: Literal["floats", "always open", "always shut"] = attrs.field(
-        validator=f.one_of("floats", "always open", "always shut"), default="floats"
-    )
+    position: Literal["floats", "always open", "always shut"] = "floats"
 
 
 def _clock(typed: object) -> str:
@@ -176,18 +166,16 @@ class Herd:
 
     CALLED: ClassVar = "herd"
 
-    head: int = attrs.field(converter=f.count, validator=f.within(0, 10_000))
-    kind: str = attrs.field(converter=f.stock, validator=f.one_of(*stock_kinds()))
-    daily_need: Quantity | None = attrs.field(
-        converter=attrs.converters.optional(f.daily),
+    head: int = field(converter=f.count, validator=f.within(0, 10_000))
+    kind: str = field(converter=f.stock, validator=f.one_of(*stock_kinds()))
+    daily_need: Quantity | None = field(
+        converter=optional(f.measured),
         validator=f.between("0 gal/day", "100 gal/day"),
         default=None,
     )
-    visits: tuple[str, ...] = attrs.field(
-        converter=_clock_times, default=("07:00", "12:30", "18:00")
-    )
-    visit_time: Quantity = attrs.field(
-        converter=f.duration, validator=f.between("1 min", "1440 min"), default="20 min"
+    visits: tuple[str, ...] = field(converter=_clock_times, default=("07:00", "12:30", "18:00"))
+    visit_time: Quantity = field(
+        converter=f.measured, validator=f.between("1 min", "1440 min", like="s"), default="20 min"
     )
 
     def need(self, air_temperature: Quantity) -> Quantity:
@@ -219,12 +207,12 @@ class Trough:
 
     CALLED: ClassVar = "trough"
 
-    name: str = attrs.field(converter=f.name)
+    name: str = field(converter=f.name)
     pipe: Pipe
-    volume: Quantity = attrs.field(converter=f.volume, validator=f.between("5 gal", "100000 gal"))
-    depth: Quantity = attrs.field(converter=f.small_length, validator=f.between("4 in", "240 in"))
-    freeboard: Quantity = attrs.field(
-        converter=f.small_length, validator=f.between("0 in", "100 in"), default="2 in"
+    volume: Quantity = field(converter=f.measured, validator=f.between("5 gal", "100000 gal"))
+    depth: Quantity = field(converter=f.measured, validator=f.between("4 in", "240 in"))
+    freeboard: Quantity = field(
+        converter=f.measured, validator=f.between("0 in", "100 in"), default="2 in"
     )
     float_valve: FloatValve
     herd: Herd | None = None
@@ -258,9 +246,9 @@ class Leak:
 
     CALLED: ClassVar = "leak"
 
-    at: str = attrs.field(converter=f.name)
-    distance: Quantity = attrs.field(
-        converter=f.length, validator=f.between("0 ft", "50 km", like="ft"), default="0 ft"
+    at: str = field(converter=f.name)
+    distance: Quantity = field(
+        converter=f.measured, validator=f.between("0 ft", "50 km", like="ft"), default="0 ft"
     )
-    size: LeakSize = attrs.field(converter=f.leak, validator=f.flow_between("0 gpm", "50 gpm"))
-    exponent: float = attrs.field(converter=f.number, validator=f.within(0.4, 2.5), default=0.5)
+    size: LeakSize = field(converter=f.leak, validator=f.flow_between("0 gpm", "50 gpm"))
+    exponent: float = field(converter=f.number, validator=f.within(0.4, 2.5), default=0.5)

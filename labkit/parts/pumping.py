@@ -3,6 +3,9 @@
 from typing import ClassVar, Literal, TypeAlias
 
 import attrs
+from attrs import field
+from attrs.converters import optional
+from attrs.validators import optional as maybe
 
 from labkit.parts import fields as f
 from labkit.units import Quantity, si
@@ -37,35 +40,23 @@ class CentrifugalPump:
 
     CALLED: ClassVar = "pump"
 
-    kind: Literal["centrifugal"] = attrs.field(
-        default="centrifugal", validator=f.one_of("centrifugal")
+    kind: Literal["centrifugal"] = "centrifugal"
+    shut_off_head: Quantity = field(converter=f.measured, validator=f.between("10 ft", "3000 ft"))
+    rated_flow: Quantity = field(converter=f.measured, validator=f.between("0.2 gpm", "200 gpm"))
+    rated_head: Quantity = field(converter=f.measured, validator=f.between("5 ft", "3000 ft"))
+    high_flow: Quantity | None = field(
+        converter=optional(f.measured), validator=f.between("0.2 gpm", "400 gpm"), default=None
     )
-    shut_off_head: Quantity = attrs.field(
-        converter=f.length, validator=f.between("10 ft", "3000 ft")
+    high_head: Quantity | None = field(
+        converter=optional(f.measured), validator=f.between("1 ft", "3000 ft"), default=None
     )
-    rated_flow: Quantity = attrs.field(converter=f.flow, validator=f.between("0.2 gpm", "200 gpm"))
-    rated_head: Quantity = attrs.field(converter=f.length, validator=f.between("5 ft", "3000 ft"))
-    high_flow: Quantity | None = attrs.field(
-        converter=attrs.converters.optional(f.flow),
-        validator=f.between("0.2 gpm", "400 gpm"),
-        default=None,
-    )
-    high_head: Quantity | None = attrs.field(
-        converter=attrs.converters.optional(f.length),
-        validator=f.between("1 ft", "3000 ft"),
-        default=None,
-    )
-    efficiency: float = attrs.field(
-        converter=f.number, validator=f.within(0.05, 0.95), default=0.45
-    )
-    shut_off_power_share: float = attrs.field(
+    efficiency: float = field(converter=f.number, validator=f.within(0.05, 0.95), default=0.45)
+    shut_off_power_share: float = field(
         converter=f.number, validator=f.within(0.1, 0.95), default=0.55
     )
-    drop_pipe: str | None = attrs.field(converter=attrs.converters.optional(f.pipe), default=None)
-    backward: float | None = attrs.field(
-        converter=attrs.converters.optional(f.number),
-        validator=attrs.validators.optional(f.within(0.1, 1.0)),
-        default=None,
+    drop_pipe: str | None = field(converter=optional(f.pipe), default=None)
+    backward: float | None = field(
+        converter=optional(f.number), validator=maybe(f.within(0.1, 1.0)), default=None
     )
 
     def __attrs_post_init__(self) -> None:
@@ -126,19 +117,13 @@ class DisplacementPump:
 
     CALLED: ClassVar = "pump"
 
-    kind: Literal["positive displacement"] = attrs.field(
-        default="positive displacement", validator=f.one_of("positive displacement")
-    )
-    rated_flow: Quantity = attrs.field(converter=f.flow, validator=f.between("0.2 gpm", "200 gpm"))
-    rated_head: Quantity = attrs.field(converter=f.length, validator=f.between("5 ft", "3000 ft"))
-    slip: float = attrs.field(converter=f.number, validator=f.within(0.0, 0.5), default=0.05)
-    efficiency: float = attrs.field(
-        converter=f.number, validator=f.within(0.05, 0.95), default=0.55
-    )
-    torque_limit: float = attrs.field(
-        converter=f.number, validator=f.within(1.05, 5.0), default=1.5
-    )
-    drop_pipe: str | None = attrs.field(converter=attrs.converters.optional(f.pipe), default=None)
+    kind: Literal["positive displacement"] = "positive displacement"
+    rated_flow: Quantity = field(converter=f.measured, validator=f.between("0.2 gpm", "200 gpm"))
+    rated_head: Quantity = field(converter=f.measured, validator=f.between("5 ft", "3000 ft"))
+    slip: float = field(converter=f.number, validator=f.within(0.0, 0.5), default=0.05)
+    efficiency: float = field(converter=f.number, validator=f.within(0.05, 0.95), default=0.55)
+    torque_limit: float = field(converter=f.number, validator=f.within(1.05, 5.0), default=1.5)
+    drop_pipe: str | None = field(converter=optional(f.pipe), default=None)
 
     def __attrs_post_init__(self) -> None:
         """Leave some of the shaft power for friction, after the water and what slips back."""

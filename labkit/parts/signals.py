@@ -3,6 +3,7 @@
 from typing import ClassVar, Final, Literal
 
 import attrs
+from attrs import field
 
 from labkit.catalogue import wire_gauges
 from labkit.errors import Said
@@ -34,15 +35,11 @@ class SignalPair:
 
     CALLED: ClassVar = "signal wire"
 
-    gauge: str = attrs.field(converter=f.gauge, validator=f.one_of(*GAUGES))
-    length: Quantity = attrs.field(
-        converter=f.length, validator=f.between("1 ft", "50 km", like="ft")
-    )
-    condition: Literal["sound", "cut", "shorted"] = attrs.field(
-        validator=f.one_of("sound", "cut", "shorted"), default="sound"
-    )
-    splice: Quantity = attrs.field(
-        converter=f.resistance, validator=f.between("0 ohm", "100000 ohm"), default="0 ohm"
+    gauge: str = field(converter=f.gauge, validator=f.one_of(*GAUGES))
+    length: Quantity = field(converter=f.measured, validator=f.between("1 ft", "50 km", like="ft"))
+    condition: Literal["sound", "cut", "shorted"] = "sound"
+    splice: Quantity = field(
+        converter=f.measured, validator=f.between("0 ohm", "100000 ohm"), default="0 ohm"
     )
 
     @property
@@ -75,23 +72,19 @@ class RadioLink:
 
     CALLED: ClassVar = "radio link"
 
-    report_every: Quantity = attrs.field(
-        converter=f.duration, validator=f.between("1 s", "86400 s"), default="60 s"
+    report_every: Quantity = field(
+        converter=f.measured, validator=f.between("1 s", "86400 s"), default="60 s"
     )
-    delay: Quantity = attrs.field(
-        converter=f.duration, validator=f.between("0 s", "3600 s"), default="1 s"
+    delay: Quantity = field(
+        converter=f.measured, validator=f.between("0 s", "3600 s"), default="1 s"
     )
-    loss: float = attrs.field(converter=f.number, validator=f.within(0.0, 1.0), default=0.0)
-    seed: int = attrs.field(converter=f.count, validator=f.within(0, 1_000_000), default=1)
-    silent_after: Quantity = attrs.field(
-        converter=f.duration, validator=f.between("1 s", "604800 s"), default="10 min"
+    loss: float = field(converter=f.number, validator=f.within(0.0, 1.0), default=0.0)
+    seed: int = field(converter=f.count, validator=f.within(0, 1_000_000), default=1)
+    silent_after: Quantity = field(
+        converter=f.measured, validator=f.between("1 s", "604800 s"), default="10 min"
     )
-    when_silent: Literal["stop", "run"] = attrs.field(
-        validator=f.one_of("stop", "run"), default="stop"
-    )
-    condition: Literal["works", "dead"] = attrs.field(
-        validator=f.one_of("works", "dead"), default="works"
-    )
+    when_silent: Literal["stop", "run"] = "stop"
+    condition: Literal["works", "dead"] = "works"
 
     def __attrs_post_init__(self) -> None:
         """Let each report arrive before the next goes out, and silence be longer than that."""
@@ -124,19 +117,11 @@ class LevelSensor:
 
     CALLED: ClassVar = "level sensor"
 
-    trough: str = attrs.field(converter=f.name)
-    stops_at: Quantity = attrs.field(
-        converter=f.small_length, validator=f.between("0.5 in", "240 in")
-    )
-    starts_at: Quantity = attrs.field(
-        converter=f.small_length, validator=f.between("0.25 in", "240 in")
-    )
-    action: Literal["closes when full", "opens when full"] = attrs.field(
-        validator=f.one_of("closes when full", "opens when full"), default="closes when full"
-    )
-    contact: Contact = attrs.field(
-        validator=f.one_of("works", "stuck open", "stuck closed"), default="works"
-    )
+    trough: str = field(converter=f.name)
+    stops_at: Quantity = field(converter=f.measured, validator=f.between("0.5 in", "240 in"))
+    starts_at: Quantity = field(converter=f.measured, validator=f.between("0.25 in", "240 in"))
+    action: Literal["closes when full", "opens when full"] = "closes when full"
+    contact: Contact = "works"
     wire: SignalPair | None = None
     radio: RadioLink | None = None
 

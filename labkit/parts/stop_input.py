@@ -4,6 +4,7 @@ from math import inf
 from typing import ClassVar, Literal, TypeAlias
 
 import attrs
+from attrs import field
 
 from labkit.parts import fields as f
 from labkit.units import Quantity, si
@@ -34,17 +35,17 @@ class StopInput:
 
     CALLED: ClassVar = "stop input"
 
-    wetting_voltage: Quantity = attrs.field(
-        converter=f.voltage, validator=f.between("1 V", "50 V"), default="12 V"
+    wetting_voltage: Quantity = field(
+        converter=f.measured, validator=f.between("1 V", "50 V"), default="12 V"
     )
-    source_resistance: Quantity = attrs.field(
-        converter=f.resistance, validator=f.between("10 ohm", "100000 ohm"), default="2200 ohm"
+    source_resistance: Quantity = field(
+        converter=f.measured, validator=f.between("10 ohm", "100000 ohm"), default="2200 ohm"
     )
-    closed_below: Quantity = attrs.field(
-        converter=f.voltage, validator=f.between("0.01 V", "50 V"), default="1 V"
+    closed_below: Quantity = field(
+        converter=f.measured, validator=f.between("0.01 V", "50 V"), default="1 V"
     )
-    open_above: Quantity = attrs.field(
-        converter=f.voltage, validator=f.between("0.01 V", "50 V"), default="6 V"
+    open_above: Quantity = field(
+        converter=f.measured, validator=f.between("0.01 V", "50 V"), default="6 V"
     )
 
     def __attrs_post_init__(self) -> None:

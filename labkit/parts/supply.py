@@ -4,6 +4,9 @@ import re
 from typing import Any, ClassVar, Final, Literal
 
 import attrs
+from attrs import field
+from attrs.converters import optional
+from attrs.validators import optional as maybe
 
 from labkit.errors import UnitError
 from labkit.parts import fields as f
@@ -73,19 +76,17 @@ class Place:
 
     CALLED: ClassVar = "place"
 
-    latitude: Quantity = attrs.field(converter=f.angle, validator=f.between("-90 deg", "90 deg"))
-    longitude: Quantity = attrs.field(converter=f.angle, validator=f.between("-180 deg", "180 deg"))
-    elevation: Quantity = attrs.field(
-        converter=f.length, validator=f.between("-1500 ft", "15000 ft")
+    latitude: Quantity = field(converter=f.measured, validator=f.between("-90 deg", "90 deg"))
+    longitude: Quantity = field(converter=f.measured, validator=f.between("-180 deg", "180 deg"))
+    elevation: Quantity = field(converter=f.measured, validator=f.between("-1500 ft", "15000 ft"))
+    air_temperature: Quantity = field(
+        converter=f.measured, validator=f.between("-40 degF", "130 degF"), default="70 degF"
     )
-    air_temperature: Quantity = attrs.field(
-        converter=f.temperature, validator=f.between("-40 degF", "130 degF"), default="70 degF"
+    water_temperature: Quantity = field(
+        converter=f.measured, validator=f.between("32 degF", "104 degF"), default="55 degF"
     )
-    water_temperature: Quantity = attrs.field(
-        converter=f.temperature, validator=f.between("32 degF", "104 degF"), default="55 degF"
-    )
-    evaporation: Quantity = attrs.field(
-        converter=f.depth_rate, validator=f.between("0 in/day", "3 in/day"), default="0 in/day"
+    evaporation: Quantity = field(
+        converter=f.measured, validator=f.between("0 in/day", "3 in/day"), default="0 in/day"
     )
 
 
@@ -105,11 +106,11 @@ class Well:
 
     CALLED: ClassVar = "well"
 
-    static_level: Quantity = attrs.field(converter=f.length, validator=f.between("0 ft", "2500 ft"))
-    drawdown: Quantity = attrs.field(
-        converter=f.drawdown, validator=f.between("0 ft/gpm", "50 ft/gpm"), default="0 ft/gpm"
+    static_level: Quantity = field(converter=f.measured, validator=f.between("0 ft", "2500 ft"))
+    drawdown: Quantity = field(
+        converter=f.measured, validator=f.between("0 ft/gpm", "50 ft/gpm"), default="0 ft/gpm"
     )
-    intake_depth: Quantity = attrs.field(converter=f.length, validator=f.between("1 ft", "3000 ft"))
+    intake_depth: Quantity = field(converter=f.measured, validator=f.between("1 ft", "3000 ft"))
 
     def __attrs_post_init__(self) -> None:
         """Keep the intake under water."""
@@ -140,15 +141,15 @@ class Array:
 
     CALLED: ClassVar = "array"
 
-    rated_power: Quantity = attrs.field(converter=f.power, validator=f.between("20 W", "20000 W"))
-    tilt: Quantity = attrs.field(
-        converter=f.angle, validator=f.between("0 deg", "90 deg"), default="35 deg"
+    rated_power: Quantity = field(converter=f.measured, validator=f.between("20 W", "20000 W"))
+    tilt: Quantity = field(
+        converter=f.measured, validator=f.between("0 deg", "90 deg"), default="35 deg"
     )
-    faces: str = attrs.field(converter=_faces, validator=_check_faces, default="south")
-    temperature_coefficient: float = attrs.field(
+    faces: str = field(converter=_faces, validator=_check_faces, default="south")
+    temperature_coefficient: float = field(
         converter=f.number, validator=f.within(-0.01, 0.0), default=-0.004
     )
-    derate: float = attrs.field(converter=f.number, validator=f.within(0.05, 1.0), default=0.85)
+    derate: float = field(converter=f.number, validator=f.within(0.05, 1.0), default=0.85)
 
     @property
     def azimuth(self) -> Quantity:
@@ -209,41 +210,31 @@ class Drive:
 
     CALLED: ClassVar = "drive"
 
-    kind: Literal["solar", "mains"] = attrs.field(
-        converter=_kind, validator=f.one_of("solar", "mains")
-    )
-    soft_start: Quantity = attrs.field(
-        converter=f.duration,
+    kind: Literal["solar", "mains"] = field(converter=_kind)
+    soft_start: Quantity = field(
+        converter=f.measured,
         validator=f.between("0.1 s", "300 s"),
         default=_if_solar("10 s", "0.2 s"),
     )
-    ramp_down: Quantity = attrs.field(
-        converter=f.duration,
+    ramp_down: Quantity = field(
+        converter=f.measured,
         validator=f.between("0.1 s", "300 s"),
         default=_if_solar("3 s", "0.2 s"),
     )
-    efficiency: float = attrs.field(converter=f.number, validator=f.within(0.2, 1.0), default=0.95)
-    start_power: Quantity = attrs.field(
-        converter=f.power, validator=f.between("0 W", "5000 W"), default="40 W"
+    efficiency: float = field(converter=f.number, validator=f.within(0.2, 1.0), default=0.95)
+    start_power: Quantity = field(
+        converter=f.measured, validator=f.between("0 W", "5000 W"), default="40 W"
     )
-    stop_when: Literal["closed", "open"] = attrs.field(
-        validator=f.one_of("closed", "open"), default=_if_solar("closed", "open")
+    stop_when: Literal["closed", "open"] = field(default=_if_solar("closed", "open"))
+    restart_delay: Quantity = field(
+        converter=f.measured, validator=f.between("0 s", "86400 s"), default="0 s"
     )
-    restart_delay: Quantity = attrs.field(
-        converter=f.duration, validator=f.between("0 s", "86400 s"), default="0 s"
+    listens_to: Literal["pressure switch", "level sensor", "either"] = "pressure switch"
+    low_water_wait: Quantity = field(
+        converter=f.measured, validator=f.between("10 s", "86400 s"), default="30 min"
     )
-    listens_to: Literal["pressure switch", "level sensor", "either"] = attrs.field(
-        validator=f.one_of("pressure switch", "level sensor", "either"), default="pressure switch"
-    )
-    low_water_wait: Quantity = attrs.field(
-        converter=f.duration, validator=f.between("10 s", "86400 s"), default="30 min"
-    )
-    stop_input: StopInput = attrs.field(factory=StopInput)
-    fault: Literal["none", "own", "motor lead"] = attrs.field(
-        validator=f.one_of("none", "own", "motor lead"), default="none"
-    )
-    most_starts: float | None = attrs.field(
-        converter=attrs.converters.optional(f.number),
-        validator=attrs.validators.optional(f.within(1.0, 240.0)),
-        default=None,
+    stop_input: StopInput = field(factory=StopInput)
+    fault: Literal["none", "own", "motor lead"] = "none"
+    most_starts: float | None = field(
+        converter=optional(f.number), validator=maybe(f.within(1.0, 240.0)), default=None
     )
