@@ -2,8 +2,8 @@
 
 A field's converter reads a typed value, its validator holds it to a range. The limits of a
 quantity say in which unit it is read, a `Literal` which words it takes. `name_errors` sees to both,
-and lets the complaint of a converter say which part and field it is about. Converters accept what they produce,
-for a changed copy of a part reads every field again.
+and lets the complaint of a converter say which part and field it is about. Converters accept what
+they produce, for a changed copy of a part reads every field again.
 """
 
 import math
