@@ -14,22 +14,18 @@ import socket
 import subprocess
 import sys
 import tempfile
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, Final
 from urllib.parse import quote
 
 import platformdirs
 
+from labkit.commands import EXERCISES, Report, command, flag, option, say
 from labkit.errors import LabkitError
 from labkit.files import FileError, read_small
 from labkit.lab.door import TO_LESSON, private_door
 from labkit.shipped import IS_CHECKOUT, LAID, SHIPPED, USUAL_COPY, lay_copy
-from labkit.text import speaker
-
-say = speaker("commands")
-
-Report = Callable[[str], None]
 
 LOOPBACK: Final = "127.0.0.1"
 FIRST_PORT: Final = 8888
@@ -50,23 +46,6 @@ class ShellError(LabkitError):
     """What stands in the way of opening a lesson, in one sentence."""
 
 
-def add_open_command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
-    """Add ``open`` and ``shortcut``; what runs them takes the options and where to report."""
-    parser = commands.add_parser("open", help=say("open"))
-    parser.add_argument("lesson", nargs="?", help=say("open.lesson"))
-    parser.add_argument("--in", dest="copy", metavar="FOLDER", help=say("open.in"))
-    parser.add_argument("--exercises", action="store_true", help=say("exercises"))
-    parser.add_argument("--fresh", action="store_true", help=say("open.fresh"))
-    parser.add_argument("--no-browser", action="store_true", help=say("open.no-browser"))
-    parser.add_argument("--port", type=int, help=say("open.port"))
-    parser.add_argument("--token", help=say("open.token"))
-    parser.set_defaults(run=_run)
-    icon = commands.add_parser("shortcut", help=say("shortcut"))
-    icon.add_argument("--to", metavar="FOLDER", help=say("shortcut.to"))
-    icon.add_argument("--in", dest="copy", metavar="FOLDER", help=say("shortcut.in"))
-    icon.set_defaults(run=_shortcut)
-
-
 def _shortcut(options: argparse.Namespace, report: Report) -> None:
     """Put an icon on the desktop."""
     from labkit.lab.shortcut import make_shortcut  # noqa: PLC0415 - only needed here
@@ -78,25 +57,18 @@ def _shortcut(options: argparse.Namespace, report: Report) -> None:
 
 
 def _run(options: argparse.Namespace, report: Report) -> None:
+    given: dict[str, Any] = {
+        "copy": Path(options.copy) if options.copy else None,
+        "browser": not options.no_browser,
+        "port": options.port,
+        "token": options.token,
+        "report": report,
+    }
     if options.lesson is None and not (options.exercises or options.fresh):
-        open_home(
-            copy=Path(options.copy) if options.copy else None,
-            browser=not options.no_browser,
-            port=options.port,
-            token=options.token,
-            report=report,
-        )
-        return
-    open_lesson(
-        options.lesson,
-        copy=Path(options.copy) if options.copy else None,
-        folder="exercises" if options.exercises else "lessons",
-        fresh=options.fresh,
-        browser=not options.no_browser,
-        port=options.port,
-        token=options.token,
-        report=report,
-    )
+        open_home(**given)
+    else:
+        folder = "exercises" if options.exercises else "lessons"
+        open_lesson(options.lesson, folder=folder, fresh=options.fresh, **given)
 
 
 def open_home(
@@ -370,3 +342,11 @@ def serve(*, root: Path, page: str, port: int, token: str, browser: bool) -> Non
             server.start()
         finally:
             door.unlink(missing_ok=True)
+
+
+_COPY: Final = option("--in", dest="copy", metavar="FOLDER")
+COMMANDS: Final = (
+    command("open", _run, option("lesson", nargs="?"), _COPY, EXERCISES, flag("--fresh"),
+            flag("--no-browser"), option("--port", type=int), option("--token")),
+    command("shortcut", _shortcut, option("--to", metavar="FOLDER"), _COPY),
+)  # fmt: skip

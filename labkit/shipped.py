@@ -8,16 +8,11 @@ import contextlib
 import hashlib
 import json
 import shutil
-from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
+from labkit.commands import Report, say
 from labkit.errors import LabkitError
-from labkit.text import speaker
-
-say = speaker("commands")
-
-Report = Callable[[str], None]
 
 _INSTALLED: Final = Path(__file__).resolve().parent / "shipped_files"
 IS_CHECKOUT: Final = not _INSTALLED.is_dir()

@@ -12,22 +12,19 @@ import subprocess
 import sys
 import tempfile
 import zipfile
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from importlib.metadata import PackageNotFoundError, distribution
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 import attrs
 
+from labkit.commands import Report, command, option, say
 from labkit.errors import LabkitError
 from labkit.files import reason
 from labkit.shipped import IS_CHECKOUT, SHIPPED
-from labkit.text import page, speaker
-
-say = speaker("commands")
-
-Report = Callable[[str], None]
+from labkit.text import page
 
 
 @attrs.frozen(kw_only=True)
@@ -74,27 +71,6 @@ SYSTEMS: Final = {
 
 WHEELS: Final = "wheels"
 PYTHONS: Final = ("3.11", "3.12", "3.13", "3.14")
-
-
-def add_stick_command(commands: Any) -> None:
-    """Add ``labkit stick``."""
-    stick = commands.add_parser("stick", help=say("stick"), description=say("stick.about"))
-    stick.add_argument("folder", metavar="FOLDER", help=say("stick.folder"))
-    stick.add_argument(
-        "--systems",
-        nargs="+",
-        choices=sorted(SYSTEMS),
-        default=list(SYSTEMS),
-        help=say("stick.systems"),
-    )
-    stick.add_argument(
-        "--python",
-        nargs="+",
-        choices=PYTHONS,
-        default=[f"{sys.version_info.major}.{sys.version_info.minor}"],
-        help=say("stick.python"),
-    )
-    stick.set_defaults(run=_run)
 
 
 def _run(options: argparse.Namespace, report: Report) -> None:
@@ -215,3 +191,11 @@ def _write_start_files(folder: Path, systems: Sequence[str], pythons: Sequence[s
     (folder / "READ_ME_FIRST.html").write_text(read_me, encoding="utf-8")
     if hasattr(os, "sync"):
         os.sync()  # a stick is pulled out as soon as the last line is read
+
+
+_OWN_PYTHON: Final = f"{sys.version_info.major}.{sys.version_info.minor}"
+COMMANDS: Final = (
+    command("stick", _run, option("folder", metavar="FOLDER"),
+            option("--systems", nargs="+", choices=sorted(SYSTEMS), default=list(SYSTEMS)),
+            option("--python", nargs="+", choices=PYTHONS, default=[_OWN_PYTHON])),
+)  # fmt: skip

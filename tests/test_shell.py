@@ -222,7 +222,7 @@ def test_what_is_no_lesson_is_saved_as_it_is(model: dict[str, Any]) -> None:
 
 def test_the_command_takes_the_options_of_the_readme() -> None:
     parser = ArgumentParser()
-    shell.add_open_command(parser.add_subparsers())
+    shell.COMMANDS[0].add(parser.add_subparsers())
 
     options = parser.parse_args(["open", "2", "--exercises", "--no-browser", "--port", "9000"])
 

@@ -8,37 +8,32 @@ import argparse
 import os
 import re
 import sys
-import time
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, NoReturn
 
 from typing_extensions import override
 
-from labkit.cli.advice import Tools, add_advice_commands, add_switch_commands
-from labkit.cli.diagnosis import add_diagnosis_command
-from labkit.cli.teach import add_teaching_commands
+from labkit import stick
+from labkit.cli import advice, diagnosis, teach
+from labkit.cli.tools import Bar, find_site, make_folder, wrote
+from labkit.commands import SITE, UNITS, Command, Report, command, option, say
 from labkit.errors import LabkitError
-from labkit.files import reason, write_out
-from labkit.hall.hub import add_hub_command
-from labkit.stick import add_stick_command
-from labkit.text import Words, speaker
+from labkit.files import write_out
+from labkit.hall import hub
+from labkit.text import Words
 
 if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.sun import Sun
     from labkit.trace import Trace
 
-say = speaker("commands")
-
-Report = Callable[[str], None]
 Commands = Any  # what argparse gives for its sub-commands has no public name
 
 WRONG: Final = 2  # exit code for anything that one sentence explains
 STOPPED: Final = 130  # exit code after Ctrl-C, as shells have it
 CLOSED: Final = 141  # exit code once nobody reads on, as shells have it
-BAR: Final = 30  # length of the progress bar [characters]
 
 
 class _Parser(argparse.ArgumentParser):
@@ -75,32 +70,21 @@ def _parser() -> argparse.ArgumentParser:
     commands: Commands = parser.add_subparsers(
         title=say("commands"), metavar="COMMAND", required=True
     )
-    _add_run(commands)
-    sites = commands.add_parser("sites", help=say("sites"))
-    sites.set_defaults(run=_sites)
-    add_teaching_commands(commands)
-    add_stick_command(commands)
-    add_hub_command(commands)
-    tools = Tools(site=_site, folder=_folder, bar=_Bar)
-    add_switch_commands(commands, tools)
-    add_advice_commands(commands, tools)
-    add_diagnosis_command(commands, tools)
-    if find_spec("labkit.shell") is not None:
-        from labkit.shell import add_open_command  # noqa: PLC0415 - may be left out of an install
-
-        add_open_command(commands)
+    for one in (
+        *COMMANDS, *teach.COMMANDS, *stick.COMMANDS, *hub.COMMANDS, *advice.COMMANDS,
+        *diagnosis.COMMANDS, *_of_the_page(),
+    ):  # fmt: skip
+        one.add(commands)
     return parser
 
 
-def _add_run(commands: Commands) -> None:
-    run = commands.add_parser("run", help=say("run"), description=say("run.about"))
-    run.add_argument("site", metavar="SITE", help=say("site"))
-    run.add_argument("--sun", required=True, metavar="SUN", help=say("run.sun"))
-    run.add_argument("--start", metavar="CLOCK", help=say("run.start"))
-    run.add_argument("--duration", default="1 day", help=say("run.duration"))
-    run.add_argument("--out", default=".", metavar="DIR", help=say("run.out"))
-    run.add_argument("--units", choices=("US", "metric"), default="US", help=say("units"))
-    run.set_defaults(run=_run)
+def _of_the_page() -> tuple[Command, ...]:
+    """Return the commands that open lessons, which may be left out of an install."""
+    if find_spec("labkit.shell") is None:
+        return ()
+    from labkit.shell import COMMANDS  # noqa: PLC0415
+
+    return COMMANDS
 
 
 def _sites(_options: argparse.Namespace, report: Report) -> None:
@@ -117,27 +101,15 @@ def _run(options: argparse.Namespace, report: Report) -> None:
     """Run a site and say what it came to."""
     from labkit.engine.run import simulate  # noqa: PLC0415
 
-    site = _site(options.site)
+    site = find_site(options.site)
     sun = _sun(options.sun, site)
-    folder = _folder(options.out)
-    bar = _Bar()
-    bar(0.0)
-    try:
+    folder = make_folder(options.out)
+    with Bar() as bar:
         trace = simulate(site, options.duration, sun=sun, start=options.start, progress=bar)
-    finally:
-        bar.close()
     _summarize(trace, options.units, report)
     name = f"{Path(options.site).stem}_run"
     for path in _write(trace, folder / name, options.units):
-        report(say("wrote", path=str(path)))
-
-
-def _site(typed: str) -> "Site":
-    """Read a site file, or a demo ranch where the word is no file's name."""
-    from labkit.sitefile import demo_site, load_site  # noqa: PLC0415
-
-    is_name = re.fullmatch(r"[\w -]+", typed) is not None
-    return demo_site(typed) if is_name and not Path(typed).exists() else load_site(typed)
+        wrote(path, report)
 
 
 def _sun(typed: str, site: "Site") -> "Sun":
@@ -149,16 +121,6 @@ def _sun(typed: str, site: "Site") -> "Sun":
     if re.fullmatch(r"[-+.\d\s]+k?w\s*/\s*m.{0,3}", typed, flags=re.IGNORECASE):
         return as_sun(typed, site)
     return measured(typed, site)
-
-
-def _folder(typed: str) -> Path:
-    """Make the folder for the results, before any time is spent on them."""
-    try:
-        folder = Path(typed)
-        folder.mkdir(parents=True, exist_ok=True)
-    except (OSError, ValueError) as error:
-        raise LabkitError(f"{typed[:60]}: no folder can be made there: {reason(error)}") from None
-    return folder
 
 
 def _summarize(trace: "Trace", units: str, report: Report) -> None:
@@ -204,26 +166,9 @@ def _write(trace: "Trace", stem: Path, units: str) -> tuple[Path, Path]:
     return picture_path, table_path
 
 
-class _Bar:
-    """A progress bar on the error stream, where a person watches and it takes over a second."""
-
-    def __init__(self) -> None:
-        self.watched = sys.stderr.isatty()
-        self.began = time.monotonic()
-        self.drawn = False
-
-    def __call__(self, share: float) -> None:
-        """Draw the bar up to `share` of the run, 0 to 1."""
-        if not self.watched or (share > 0.0 and time.monotonic() - self.began < 1.0):
-            return
-        done = round(BAR * min(max(share, 0.0), 1.0))
-        told = f"{share:4.0%}" if share > 0.0 else say("getting-ready")
-        print(
-            f"\r[{'#' * done}{'.' * (BAR - done)}] {told:14}", end="", file=sys.stderr, flush=True
-        )
-        self.drawn = True
-
-    def close(self) -> None:
-        """Wipe the bar."""
-        if self.drawn:
-            print(f"\r{' ' * (BAR + 18)}\r", end="", file=sys.stderr, flush=True)
+COMMANDS: Final = (
+    command("run", _run, SITE, option("--sun", required=True, metavar="SUN"),
+            option("--start", metavar="CLOCK"), option("--duration", default="1 day"),
+            option("--out", default=".", metavar="DIR"), UNITS),
+    command("sites", _sites),
+)  # fmt: skip

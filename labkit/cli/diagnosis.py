@@ -4,48 +4,27 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
+from labkit.cli.tools import Bar, find_site, wrote
+from labkit.commands import SITE, UNITS, Report, command, flag, option
 from labkit.errors import LabkitError
 from labkit.files import write_out
-from labkit.text import sentence, speaker
+from labkit.text import sentence
 
 if TYPE_CHECKING:
     import argparse
 
-    from labkit.cli.advice import Report, Tools
     from labkit.site import Site
 
 
-say = speaker("commands")
-
-
-def add_diagnosis_command(commands: Any, tools: Tools) -> None:
-    """Add the command to those of the command line."""
-    diagnose = commands.add_parser(
-        "diagnose", help=say("diagnose"), description=say("diagnose.about")
-    )
-    diagnose.add_argument("site", metavar="SITE", help=say("site"))
-    diagnose.add_argument(
-        "--read", action="append", default=[], metavar="NAME=VALUE",
-        help=say("diagnose.read"),
-    )  # fmt: skip
-    diagnose.add_argument("--trough", help=say("diagnose.trough"))
-    diagnose.add_argument("--sun", help=say("diagnose.sun"))
-    diagnose.add_argument("--log", metavar="CSV", help=say("diagnose.log"))
-    diagnose.add_argument("--picture", metavar="PNG", help=say("diagnose.picture"))
-    diagnose.add_argument("--list", action="store_true", help=say("diagnose.list"))
-    diagnose.add_argument("--units", choices=("US", "metric"), default="US", help=say("units"))
-    diagnose.set_defaults(run=lambda options, report: _diagnose(options, report, tools))
-
-
-def _diagnose(options: argparse.Namespace, report: Report, tools: Tools) -> None:
+def _diagnose(options: argparse.Namespace, report: Report) -> None:
     """Read what was read, weigh the suspects, and say what fits."""
     from labkit.diagnosis import diagnose  # noqa: PLC0415 - each command loads its own
     from labkit.diagnosis.logger import read_log  # noqa: PLC0415
     from labkit.view import diagnosis_told as told  # noqa: PLC0415
 
-    site = tools.site(options.site)
+    site = find_site(options.site)
     trough = options.trough or site.troughs[-1].name
     if options.list:
         for key, words in told.questions(site, trough):
@@ -64,17 +43,13 @@ def _diagnose(options: argparse.Namespace, report: Report, tools: Tools) -> None
     if not readings and sys.stdin.isatty():
         asked = _asked(site, trough, report)
         sun, readings = sun or asked.pop("sun", None), asked
-    bar = tools.bar()
-    bar(0.0)
-    try:
+    with Bar() as bar:
         found = diagnose(site, readings, trough=trough, sun=sun or "full sun", progress=bar)
-    finally:
-        bar.close()
     for line in told.diagnosis_lines(found, sun or "full sun"):
         report(line)
     if options.picture and log is not None:
         write_out(Path(options.picture), told.log_png(found, log, options.units))
-        report(say("wrote", path=options.picture))
+        wrote(options.picture, report)
 
 
 def _typed(read: list[str]) -> dict[str, str]:
@@ -120,3 +95,11 @@ def _answer(words: str, read: Any, report: Report) -> str:
             report(str(problem))
         else:
             return typed
+
+
+COMMANDS: Final = (
+    command("diagnose", _diagnose, SITE,
+            option("--read", action="append", default=[], metavar="NAME=VALUE"),
+            option("--trough"), option("--sun"), option("--log", metavar="CSV"),
+            option("--picture", metavar="PNG"), flag("--list"), UNITS),
+)  # fmt: skip

@@ -3,40 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Final
 
-from labkit.text import speaker
+from labkit.cli.tools import wrote
+from labkit.commands import EXERCISES, LESSON, PAGE, UNITS, Report, command, flag, option, say
 
 if TYPE_CHECKING:
     import argparse
     from collections.abc import Sequence
 
     from labkit.questions.gradebook import Asked, Gradebook
-
-say = speaker("commands")
-
-Report = Any  # a callable that takes a line to print
-
-
-def add_teaching_commands(commands: Any) -> None:
-    """Add the commands to those of the command line."""
-    _add_gradebook(commands)
-    _add_mastery(commands)
-    _add_handout(commands)
-    _add_plan(commands)
-    _add_key(commands)
-    _add_quiz(commands)
-    _add_lines(commands)
-
-
-def _add_gradebook(commands: Any) -> None:
-    book = commands.add_parser(
-        "gradebook", help=say("gradebook"), description=say("gradebook.about")
-    )
-    book.add_argument("folder", metavar="FOLDER", help=say("gradebook.folder"))
-    book.add_argument("--questions", action="store_true", help=say("gradebook.questions"))
-    book.add_argument("--out", metavar="FILE", help=say("gradebook.out"))
-    book.set_defaults(run=_gradebook)
 
 
 def _gradebook(options: argparse.Namespace, report: Report) -> None:
@@ -55,7 +31,7 @@ def _gradebook(options: argparse.Namespace, report: Report) -> None:
         report(say("note", what=str(problem)))
     if options.out:
         write_gradebook(book.questions if options.questions else book.rows, Path(options.out))
-        report(say("wrote", path=options.out))
+        wrote(options.out, report)
 
 
 def _head(column: str) -> str:
@@ -91,13 +67,6 @@ def _say_questions(questions: Sequence[Asked], report: Report) -> None:
         report(f"{one.page:24} {called(one.question):24} {counts}  {said}".rstrip())
 
 
-def _add_mastery(commands: Any) -> None:
-    sheet = commands.add_parser("mastery", help=say("mastery"), description=say("mastery.about"))
-    sheet.add_argument("folder", metavar="FOLDER", nargs="?", help=say("mastery.folder"))
-    _add_paper(sheet)
-    sheet.set_defaults(run=_mastery)
-
-
 def _mastery(options: argparse.Namespace, report: Report) -> None:
     """Write a sheet for each learner of a folder, or for the learner whose files lie here."""
     from labkit.questions.gradebook import read_class  # noqa: PLC0415
@@ -108,17 +77,7 @@ def _mastery(options: argparse.Namespace, report: Report) -> None:
     learners, unread = (own, []) if own else read_class(Path(options.folder))
     _write(mastery_page(learners, system=options.units), options.out or "mastery.pdf", report)
     for problem in unread:
-        report(f"Note: {problem}")
-
-
-def _add_handout(commands: Any) -> None:
-    paper = commands.add_parser("handout", help=say("handout"))
-    paper.add_argument("lesson", metavar="LESSON", help=say("lesson"))
-    paper.add_argument("--exercises", action="store_true", help=say("exercises"))
-    paper.add_argument("--number", metavar="N", help=say("handout.number"))
-    paper.add_argument("--numbers", metavar="N-M", help=say("handout.numbers"))
-    _add_paper(paper)
-    paper.set_defaults(run=_handout)
+        report(say("note", what=str(problem)))
 
 
 def _handout(options: argparse.Namespace, report: Report) -> None:
@@ -136,13 +95,6 @@ def _handout(options: argparse.Namespace, report: Report) -> None:
     _write(page, options.out or f"{notebook.stem}.pdf", report)
 
 
-def _add_plan(commands: Any) -> None:
-    plan = commands.add_parser("plan", help=say("plan"), description=say("plan.about"))
-    plan.add_argument("lesson", metavar="LESSON", help=say("lesson"))
-    _add_paper(plan)
-    plan.set_defaults(run=_plan)
-
-
 def _plan(options: argparse.Namespace, report: Report) -> None:
     """Run a lesson for its answers and write the trainer's page."""
     from labkit.shell import find_notebook, find_root  # noqa: PLC0415
@@ -153,15 +105,6 @@ def _plan(options: argparse.Namespace, report: Report) -> None:
     _say_run(notebook, report)
     page = plan(notebook, system=options.units)
     _write(page, options.out or f"{notebook.stem}_plan.pdf", report)
-
-
-def _add_key(commands: Any) -> None:
-    key = commands.add_parser("key", help=say("key"), description=say("key.about"))
-    key.add_argument("lesson", metavar="LESSON", help=say("lesson"))
-    key.add_argument("--exercises", action="store_true", help=say("exercises"))
-    key.add_argument("--numbers", metavar="N-M", required=True, help=say("numbers"))
-    _add_paper(key)
-    key.set_defaults(run=_key)
 
 
 def _key(options: argparse.Namespace, report: Report) -> None:
@@ -175,15 +118,6 @@ def _key(options: argparse.Namespace, report: Report) -> None:
     _say_run(notebook, report)
     page = key(notebook, numbers, system=options.units)
     _write(page, options.out or f"{notebook.stem}_key.pdf", report)
-
-
-def _add_quiz(commands: Any) -> None:
-    quiz = commands.add_parser("quiz", help=say("quiz"), description=say("quiz.about"))
-    quiz.add_argument("exercises", metavar="EXERCISES", help=say("quiz.exercises"))
-    quiz.add_argument("--numbers", metavar="N-M", required=True, help=say("numbers"))
-    quiz.add_argument("--questions", type=int, default=6, help=say("quiz.questions"))
-    _add_paper(quiz)
-    quiz.set_defaults(run=_quiz)
 
 
 def _quiz(options: argparse.Namespace, report: Report) -> None:
@@ -205,13 +139,6 @@ def _quiz(options: argparse.Namespace, report: Report) -> None:
     _write(drawn.screen, str(out.with_name(f"{out.stem}_screen.html")), report)
 
 
-def _add_lines(commands: Any) -> None:
-    lines = commands.add_parser("lines", help=say("lines"), description=say("lines.about"))
-    lines.add_argument("--numbers", metavar="N-M", default="1-24", help=say("numbers"))
-    lines.add_argument("--units", choices=("US", "metric"), default="US", help=say("units"))
-    lines.set_defaults(run=_lines)
-
-
 def _lines(options: argparse.Namespace, report: Report) -> None:
     """Print a row for each number: what sets its line apart, and what is right for it."""
     from labkit.drills.family import family_line  # noqa: PLC0415 - slow to load
@@ -221,12 +148,6 @@ def _lines(options: argparse.Namespace, report: Report) -> None:
     for number in numbers_of(options.numbers):
         line = family_line(number, with_hopeless=True)
         report(f"{number:6}  {', '.join(line.kind):46} {answer_words(line.window, options.units)}")
-
-
-def _add_paper(parser: Any) -> None:
-    """Add what everything for paper is asked."""
-    parser.add_argument("--units", choices=("US", "metric"), default="US", help=say("units"))
-    parser.add_argument("--out", metavar="FILE", help=say("page"))
 
 
 def _say_run(notebook: Path, report: Report) -> None:
@@ -240,4 +161,19 @@ def _write(page: str, name: str, report: Report) -> None:
     from labkit.view.paper import write_page  # noqa: PLC0415
 
     write_page(page, Path(name))
-    report(say("wrote", path=name))
+    wrote(name, report)
+
+
+_NUMBERS: Final = option("--numbers", "numbers", metavar="N-M", required=True)
+COMMANDS: Final = (
+    command("gradebook", _gradebook, option("folder", metavar="FOLDER"), flag("--questions"),
+            option("--out", metavar="FILE")),
+    command("mastery", _mastery, option("folder", metavar="FOLDER", nargs="?"), UNITS, PAGE),
+    command("handout", _handout, LESSON, EXERCISES, option("--number", metavar="N"),
+            option("--numbers", metavar="N-M"), UNITS, PAGE),
+    command("plan", _plan, LESSON, UNITS, PAGE),
+    command("key", _key, LESSON, EXERCISES, _NUMBERS, UNITS, PAGE),
+    command("quiz", _quiz, option("exercises", metavar="EXERCISES"), _NUMBERS,
+            option("--questions", type=int, default=6), UNITS, PAGE),
+    command("lines", _lines, option("--numbers", "numbers", metavar="N-M", default="1-24"), UNITS),
+)  # fmt: skip

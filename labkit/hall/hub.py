@@ -10,21 +10,18 @@ import signal
 import socket
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 from urllib.parse import quote
 
+from labkit.commands import Report, command, option, say
 from labkit.errors import LabkitError, shortened
 from labkit.files import reason
 from labkit.pages.home import checks_file
 from labkit.text import page as words_page
-from labkit.text import speaker, trainers_words
-
-say = speaker("commands")
-
-Report = Callable[[str], None]
+from labkit.text import trainers_words
 
 PROXY: Final = "configurable-http-proxy"
 COPIES: Final = "copies.sock"
@@ -35,18 +32,6 @@ SHORTEST: Final = 8  # letters of a class word
 MOST_SERVERS: Final = 100
 """Learners at once: past it nobody new gets in, and those who are in work on."""
 _NOBODY: Final = 65534
-
-
-def add_hub_command(commands: Any) -> None:
-    """Add ``labkit hub``."""
-    hub = commands.add_parser("hub", help=say("hub"), description=say("hub.about"))
-    hub.add_argument("--word", default="", help=say("hub.word", shortest=SHORTEST))
-    hub.add_argument("--folder", default="/srv/labkit", help=say("hub.folder"))
-    hub.add_argument("--lesson", help=say("hub.lesson"))
-    hub.add_argument("--address", help=say("hub.address"))
-    hub.add_argument("--port", type=int, default=8000, help=say("hub.port"))
-    hub.add_argument("--forget", metavar="NUMBER", help=say("hub.forget"))
-    hub.set_defaults(run=_run)
 
 
 def _run(options: argparse.Namespace, report: Report) -> None:
@@ -268,3 +253,10 @@ def projector_page(address: str, word: str) -> str:
         word=html.escape(word),
         code=code.getvalue().decode(),
     )
+
+
+COMMANDS: Final = (
+    command("hub", _run, option("--word", default=""), option("--folder", default="/srv/labkit"),
+            option("--lesson"), option("--address"), option("--port", type=int, default=8000),
+            option("--forget", metavar="NUMBER"), shortest=SHORTEST),
+)  # fmt: skip

@@ -10,11 +10,9 @@ from jupyter_server.base.handlers import JupyterHandler
 from tornado import web
 from typing_extensions import override
 
+from labkit.commands import say
 from labkit.lab import behind
 from labkit.pages.home import ADDRESS, OPEN, Readiness, answer, kept_checks
-from labkit.text import speaker
-
-say = speaker("commands")
 
 
 class _Checks:

@@ -6,7 +6,7 @@ import subprocess
 import threading
 import urllib.request
 import webbrowser
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from http.cookies import SimpleCookie
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -16,14 +16,10 @@ from urllib.parse import parse_qs, urlsplit
 import attrs
 from typing_extensions import override
 
+from labkit.commands import Report, say
 from labkit.lab import behind
 from labkit.lab.door import TO_HOME, private_door
 from labkit.pages.home import ADDRESS, Readiness, answer, kept_checks
-from labkit.text import speaker
-
-say = speaker("commands")
-
-Report = Callable[[str], None]
 
 LOOPBACK: Final = "127.0.0.1"
 _COOKIE: Final = "labkit_home"

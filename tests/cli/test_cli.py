@@ -15,6 +15,8 @@ from typing_extensions import override
 
 from labkit import cli, demo_site, steady
 from labkit.cli import CLOSED, main
+from labkit.cli.tools import Bar
+from labkit.commands import command
 from tests.customary import PSI
 
 ROOT = Path(__file__).parents[2]
@@ -182,7 +184,7 @@ def test_ctrl_c_stops_without_a_traceback(
     def interrupted(*_args: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(cli, "_sites", interrupted)
+    monkeypatch.setattr(cli, "COMMANDS", (command("sites", interrupted),))
 
     assert main(["sites"]) == 130
     assert capsys.readouterr().err == "Stopped.\n"
@@ -208,14 +210,11 @@ def test_a_watched_run_shows_how_far_it_is(monkeypatch: pytest.MonkeyPatch) -> N
     screen, clock = Terminal(), [0.0]
     monkeypatch.setattr(sys, "stderr", screen)
     monkeypatch.setattr(time, "monotonic", lambda: clock[0])
-    bar = cli._Bar()
-
-    bar(0.0)
-    clock[0] = 0.5
-    bar(0.2)  # within the first second nothing moves
-    clock[0] = 2.0
-    bar(0.5)
-    bar.close()
+    with Bar() as bar:
+        clock[0] = 0.5
+        bar(0.2)  # within the first second nothing moves
+        clock[0] = 2.0
+        bar(0.5)
 
     frames = screen.getvalue().split("\r")
     assert [frame.strip() for frame in frames if frame.strip()] == [
