@@ -31,8 +31,6 @@ What a lesson asks at its end is a list ``checks`` of its file: of each question
 ``ask``, the name by which its answer is kept, and what its formula is given, as people type it.
 """
 
-from __future__ import annotations
-
 import inspect
 import re
 import tomllib
@@ -40,7 +38,8 @@ from collections.abc import Callable, Mapping
 from functools import cache, partial, wraps
 from importlib import import_module
 from importlib.util import find_spec
-from typing import TYPE_CHECKING, Any, Final, TypeVar
+from pathlib import Path
+from typing import Any, Final, TypeVar
 
 import attrs
 
@@ -48,13 +47,9 @@ from labkit.engine.fluid import water_at
 from labkit.errors import LabkitError, UnitError, shortened, shown
 from labkit.questions.marking import COUNT, ChoiceQuestion, NumberQuestion, Option, Slip
 from labkit.questions.phrase import OTHER_KINDS, Amount, Phrase, inlined
+from labkit.site import Site
 from labkit.text import Words, read, sources
 from labkit.units import UNIT_SYSTEMS, UNITS, quantity, si
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
-    from labkit.site import Site
 
 Found = TypeVar("Found")
 Asked = TypeVar("Asked")

@@ -4,26 +4,20 @@ Whatever a learner's file holds is somebody else's text. It is cut to one printa
 reaches a terminal, and kept from being a formula before it reaches a spreadsheet.
 """
 
-from __future__ import annotations
-
 import csv
+import datetime as dt
 import io
 from collections import Counter, defaultdict
-from typing import TYPE_CHECKING, Final
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Final
 
 import attrs
 
 from labkit.errors import LabkitError, shortened
 from labkit.files import FileError, reason, write_whole
-from labkit.questions.progress import FILE, in_a_row, read_progress
+from labkit.questions.progress import FILE, Given, Page, Pages, in_a_row, read_progress
 from labkit.text import sentence
-
-if TYPE_CHECKING:
-    import datetime as dt
-    from collections.abc import Sequence
-    from pathlib import Path
-
-    from labkit.questions.progress import Given, Page, Pages
 
 MOST_FILES: Final = 1000  # learners' files that are read from one folder
 _LONGEST: Final = 120  # characters of a learner's text that a table repeats

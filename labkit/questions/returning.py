@@ -4,22 +4,17 @@ What was answered wrong in an exercise comes back as the same question with new 
 right it moves to the next box, answered wrong it goes back to the first.
 """
 
-from __future__ import annotations
-
 import datetime as dt
 import importlib
 import re
-from typing import TYPE_CHECKING, Final
+from collections.abc import Mapping
+from typing import Final
 
 import attrs
 
 from labkit.errors import LabkitError
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from labkit.questions.marking import ChoiceQuestion, NumberQuestion
-    from labkit.questions.progress import Page, Pages, Plain
+from labkit.questions.marking import ChoiceQuestion, NumberQuestion
+from labkit.questions.progress import Page, Pages, Plain
 
 PAGE: Final = "asked again"
 """What they go by in the learner's file; each has a part of its own there."""

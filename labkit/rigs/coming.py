@@ -1,8 +1,7 @@
 """Coming to a new line: whose it is, how its switch and its gauge came, and what sky it has."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Any, Final
+from collections.abc import Iterable
+from typing import Any, Final
 
 import numpy as np
 
@@ -13,16 +12,11 @@ from labkit.engine.standing import standing
 from labkit.errors import LabkitError
 from labkit.rigs.entry import Entry
 from labkit.rigs.rig import FILLED, START, Rig, sky
-from labkit.rigs.screw import from_the_box
+from labkit.rigs.screw import Screw, from_the_box
+from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
 from labkit.units.customary import PSI
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from labkit.rigs.screw import Screw
-    from labkit.site import Site
 
 COVER: Final = 0.15  # how often a cloud stands before the sun on a line that is none of the family
 

@@ -1,13 +1,8 @@
 """A visit's log: what was done, heard and read, and how the line truly was."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 import attrs
 
-if TYPE_CHECKING:
-    from labkit.drills.scene import Value
+from labkit.drills.scene import Value
 
 
 @attrs.frozen(kw_only=True)

@@ -1,8 +1,7 @@
 """What keeps a learner waiting, found from the line as it stands and computed, never scripted."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Final, NamedTuple
+from collections.abc import Iterable
+from typing import Final, NamedTuple
 
 import attrs
 
@@ -10,13 +9,9 @@ from labkit.advice.bounds import FLOAT, PIPE, RELIEF, TORQUE
 from labkit.advice.rules import UNDER_CUT_IN
 from labkit.engine.steady import steady
 from labkit.parts import MANIFOLD
+from labkit.rigs.rig import Rig
 from labkit.trace import DriveState
 from labkit.trace.measures import SHUT
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from labkit.rigs.rig import Rig
 
 SETTLED: Final = 0.5e3  # a needle within this of where it ends does not move any more [Pa]
 

@@ -4,22 +4,16 @@ A reading counts where the line, at the end of something done, stood as the read
 is on the sheet must be what the gauge showed then.
 """
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Final, cast
+from collections.abc import Iterator
+from typing import Final, cast
 
 import attrs
 
 from labkit.advice.bounds import RUNNING, STATIC
+from labkit.rigs.entry import Entry, Truth
 from labkit.rigs.hints import dead_head, running
-from labkit.rigs.rig import SHEET
+from labkit.rigs.rig import SHEET, Rig
 from labkit.units.customary import PSI
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from labkit.rigs.entry import Entry, Truth
-    from labkit.rigs.rig import Rig
 
 OFF: Final = 2.5 * PSI
 """How far what is written may be off: a pound for the gauge, a pound for the moment, half for

@@ -4,28 +4,22 @@ The points are a judgement of what makes a good visit. Readings, procedure and o
 apart, and a visit passes only with all three: a setting that works by luck has not been found.
 """
 
-from __future__ import annotations
-
 from math import floor
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import attrs
 
-from labkit.advice.judge import judge
+from labkit.advice.judge import Judgement, judge
 from labkit.advice.setting import right_air
 from labkit.engine.run import simulate
 from labkit.errors import LabkitError
 from labkit.parts import Herd
 from labkit.rigs.readings import Reading, is_proved, readings
-from labkit.rigs.rig import DATE
+from labkit.rigs.rig import DATE, Rig
+from labkit.site import Site
 from labkit.sun import clear_day
+from labkit.trace import Trace
 from labkit.units.customary import PSI
-
-if TYPE_CHECKING:
-    from labkit.advice.judge import Judgement
-    from labkit.rigs.rig import Rig
-    from labkit.site import Site
-    from labkit.trace import Trace
 
 MOST: Final = {"readings": 30.0, "procedure": 30.0, "outcome": 30.0, "minutes": 10.0}
 """Most points for each part."""

@@ -3,22 +3,17 @@
 Of a night between two days of a visit only its beginning and its end are kept.
 """
 
-from __future__ import annotations
-
+from collections.abc import Mapping, Sequence
 from itertools import accumulate, pairwise
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import attrs
 import numpy as np
 
+from labkit.rigs.entry import Entry
+from labkit.rigs.rig import Rig
+from labkit.trace import Trace
 from labkit.trace.record import Event, Totals
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
-    from labkit.rigs.entry import Entry
-    from labkit.rigs.rig import Rig
-    from labkit.trace import Trace
 
 _SERIES: Final = (
     "pressure", "pump_flow", "returned_flow", "relief_flow", "leak_flow", "speed", "power",

@@ -1,28 +1,22 @@
 """The record of a run."""
 
-from __future__ import annotations
-
+from collections.abc import Mapping
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import attrs
 import numpy as np
+from numpy.typing import NDArray
 
+from labkit.arrays import Floats
 from labkit.files import write_table
+from labkit.site import Site
+from labkit.sun import Sun
 from labkit.trace import calling
 from labkit.trace import measures as measuring
 from labkit.trace import verdict as judging
 from labkit.trace.states import DriveState
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from numpy.typing import NDArray
-
-    from labkit.arrays import Floats
-    from labkit.site import Site
-    from labkit.sun import Sun
 
 
 class Flag(NamedTuple):

@@ -1,8 +1,9 @@
 """Exercise 11: a coworker's log of a new line, drawn for each learner, and what follows."""
 
+from collections.abc import Iterator
 from functools import partial
 from itertools import count, repeat
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import attrs
 import numpy as np
@@ -22,9 +23,6 @@ from labkit.questions.phrase import Phrase
 from labkit.rigs import two_days
 from labkit.site import Site
 from labkit.units.customary import PSI
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
 
 _NUMBER: Final = 11
 _FAR: Final = 1_000_003
@@ -97,7 +95,7 @@ def exercise(learner: int | str) -> Exercise:
     )
 
 
-def _lines(number: int, wanted: str) -> "Iterator[tuple[Site, _Read]]":
+def _lines(number: int, wanted: str) -> Iterator[tuple[Site, _Read]]:
     """Return the number's line with its readings for some throws, then those of far numbers."""
     for again in count():
         try:

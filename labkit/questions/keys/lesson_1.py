@@ -1,17 +1,13 @@
 """Lesson 1: how the gauge knows that a far trough is full."""
 
-from typing import TYPE_CHECKING
-
 from labkit.questions.bank import Picked, Worked, asked_at_end, lesson_choice, lesson_number
 from labkit.sun import clock_seconds
+from labkit.trace import Trace
 from labkit.units import si
-
-if TYPE_CHECKING:
-    from labkit.trace import Trace
 
 
 @lesson_choice
-def prediction(trace: "Trace") -> Picked:
+def prediction(trace: Trace) -> Picked:
     """Pick what the gauge does once the float valve has closed; the run decides."""
     shut = trace.times("float shuts")[0]
     before, later = trace.at(shut - 60.0).pressure, trace.at(shut + 60.0).pressure
@@ -20,7 +16,7 @@ def prediction(trace: "Trace") -> Picked:
 
 
 @lesson_number
-def starts(trace: "Trace") -> Worked:
+def starts(trace: Trace) -> Worked:
     """Return how often the pump starts; the run decides."""
     herd = trace.site.troughs[0].herd
     if herd is None:
@@ -30,7 +26,7 @@ def starts(trace: "Trace") -> Worked:
 
 
 @lesson_choice
-def what_came_first(trace: "Trace") -> Picked:
+def what_came_first(trace: Trace) -> Picked:
     """Pick which came first, float valve, switch or pump; the run decides."""
     kinds = ("float shuts", "switch trips", "pump stops")
     first = min(kinds, key=lambda kind: trace.times(kind)[0])

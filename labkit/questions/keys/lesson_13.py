@@ -1,28 +1,24 @@
 """Lesson 13: pressure, wire or radio."""
 
-from typing import TYPE_CHECKING
-
+from labkit.advice.stop_methods import StopMethods
 from labkit.questions.bank import Picked, asked_at_end, lesson_choice
 
-if TYPE_CHECKING:
-    from labkit.advice.stop_methods import StopMethods
 
-
-def _pushing(found: "StopMethods", failure: str) -> set[str]:
+def _pushing(found: StopMethods, failure: str) -> set[str]:
     """Return the ways whose pump runs on against closed floats when something fails."""
     rows = {method.name: method.failure(failure) for method in found.methods}
     return {name for name, row in rows.items() if row is not None and row.outcome == "pushes on"}
 
 
 @lesson_choice
-def dull_days(found: "StopMethods") -> Picked:
+def dull_days(found: StopMethods) -> Picked:
     """Pick which ways fail to stop the pump in two cloudy days; the runs decide."""
     sets = {"pressure": {"pressure"}, "sensors": {"wire", "radio"}, "none": set[str]()}
     return Picked(_which(sets, _pushing(found, "two cloudy days")))
 
 
 @lesson_choice
-def one_pair_cut(found: "StopMethods") -> Picked:
+def one_pair_cut(found: StopMethods) -> Picked:
     """Pick which lines run on when a pair is cut; the runs decide."""
     sets = {"long": {"wire"}, "both": {"pressure", "wire"}, "neither": set[str]()}
     return Picked(_which(sets, _pushing(found, "wire cut")))
@@ -33,7 +29,7 @@ def _which(sets: dict[str, set[str]], pushing: set[str]) -> str:
 
 
 @lesson_choice
-def behind_the_ridge(found: "StopMethods") -> Picked:
+def behind_the_ridge(found: StopMethods) -> Picked:
     """Pick which way a ridge ruled out; the comparison decides."""
     out = [method.name for method in found.methods if not method.feasible]
     if len(out) != 1:

@@ -1,18 +1,14 @@
 """Lesson 14: your own ranch. What a site file says, and what its window makes of it."""
 
-from typing import TYPE_CHECKING
-
 from labkit.advice.rules import PRESET, UNDER_CUT_IN
+from labkit.advice.window import Window
 from labkit.questions.bank import Picked, Worked, Wrong, asked_at_end, lesson_choice, lesson_number
 from labkit.questions.keys.sheet import weight_of_water
 from labkit.units import si
 
-if TYPE_CHECKING:
-    from labkit.advice.window import Window
-
 
 @lesson_choice
-def as_typed(window: "Window") -> Picked:
+def as_typed(window: Window) -> Picked:
     """Pick what the switch does as the file has it; the window decides."""
     switch = window.site.pressure_switch
     points = {"cut_in": si(switch.cut_in), "cut_out": si(switch.cut_out)}
@@ -20,7 +16,7 @@ def as_typed(window: "Window") -> Picked:
 
 
 @lesson_number
-def highest_cut_out(window: "Window") -> Worked:
+def highest_cut_out(window: Window) -> Worked:
     """Return up to where cut-out may be set; the window decides."""
     site, weight = window.site, weight_of_water(window.site)
     rated, lift = si(site.pump.rated_head), si(site.well.static_level)

@@ -1,17 +1,14 @@
 """Lesson 15: water hammer."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
 
+from labkit.engine.surge_record import Surge
 from labkit.questions.bank import Picked, Worked, asked_at_end, lesson_choice, lesson_number
 from labkit.units import si
 
-if TYPE_CHECKING:
-    from labkit.engine.surge_record import Surge
-
 
 @lesson_number
-def highest_when_slammed(wave: "Surge") -> Worked:
+def highest_when_slammed(wave: Surge) -> Worked:
     """Return how high the pressure at the trough goes; the run decides."""
     at_trough = wave.pressure[wave.trough]
     before = float(at_trough[0])
@@ -27,7 +24,7 @@ def highest_when_slammed(wave: "Surge") -> Worked:
 
 
 @lesson_choice
-def what_calmed_it(tried: Mapping[str, "Surge"]) -> Picked:
+def what_calmed_it(tried: Mapping[str, Surge]) -> Picked:
     """Pick which change left the lowest peak at the trough; the runs decide."""
     return Picked(
         min(tried, key=lambda name: float(tried[name].pressure[tried[name].trough].max()))

@@ -1,15 +1,11 @@
 """Lesson 2: why it won't stop in haze."""
 
-from typing import TYPE_CHECKING
-
 from labkit.questions.bank import Picked, Worked, asked_at_end, lesson_choice, lesson_number
-
-if TYPE_CHECKING:
-    from labkit.trace import Trace
+from labkit.trace import Trace
 
 
 @lesson_choice
-def prediction(clear: "Trace", hazy: "Trace") -> Picked:
+def prediction(clear: Trace, hazy: Trace) -> Picked:
     """Pick what the pump does in haze once the float valve has closed; the run decides."""
     trips, on_clear = hazy.times("switch trips"), clear.times("switch trips")
     right = "never" if not trips else "sooner" if trips[0] < on_clear[0] else "later"
@@ -18,7 +14,7 @@ def prediction(clear: "Trace", hazy: "Trace") -> Picked:
 
 
 @lesson_number
-def highest(clear: "Trace", hazy: "Trace") -> Worked:
+def highest(clear: Trace, hazy: Trace) -> Worked:
     """Return how high the gauge climbs in haze; the run decides."""
     answer, on_clear = (float(max(trace.pressure)) for trace in (hazy, clear))
     sun, full = (float(trace.irradiance.max()) for trace in (hazy, clear))
@@ -28,7 +24,7 @@ def highest(clear: "Trace", hazy: "Trace") -> Worked:
 
 
 @lesson_choice
-def what_you_saw(hazy: "Trace") -> Picked:
+def what_you_saw(hazy: Trace) -> Picked:
     """Pick what the gauge did in the haze after the float valve had closed; the run decides."""
     shut = hazy.times("float shuts")[0]
     end = min([time for time in hazy.times("float opens") if time > shut] + [hazy.time[-1]])

@@ -1,15 +1,11 @@
 """Lesson 3: why it stops too soon."""
 
-from typing import TYPE_CHECKING
-
 from labkit.questions.bank import Picked, asked_at_end, lesson_choice
-
-if TYPE_CHECKING:
-    from labkit.trace import Trace
+from labkit.trace import Trace
 
 
 @lesson_choice
-def prediction(noon: "Trace") -> Picked:
+def prediction(noon: Trace) -> Picked:
     """Pick what the pump does while the trough fills; the run decides."""
     if noon.verdict == "false stop":
         return Picked("early")
@@ -17,7 +13,7 @@ def prediction(noon: "Trace") -> Picked:
 
 
 @lesson_choice
-def which_sun(noon: "Trace", morning: "Trace") -> Picked:
+def which_sun(noon: Trace, morning: Trace) -> Picked:
     """Pick the sun under which the trough fills without a stop; the runs decide."""
     strong, weak = (trace.verdict != "false stop" for trace in (noon, morning))
     if strong == weak:
@@ -27,7 +23,7 @@ def which_sun(noon: "Trace", morning: "Trace") -> Picked:
 
 
 @lesson_choice
-def what_came_first(noon: "Trace") -> Picked:
+def what_came_first(noon: Trace) -> Picked:
     """Pick whether the switch tripped before or after the float valve closed; the run decides."""
     shuts = noon.times("float shuts") or [float(noon.time[-1])]
     return Picked("switch" if noon.times("switch trips")[0] < shuts[0] else "float")

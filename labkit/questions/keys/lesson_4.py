@@ -1,31 +1,27 @@
 """Lesson 4: where cut-in and cut-out must be, and the nuts that move them."""
 
-from typing import TYPE_CHECKING
-
 from labkit.advice.setting import after_turns, turns_to
 from labkit.questions.bank import Picked, asked_at_end, lesson_choice
 from labkit.questions.keys import screw
 from labkit.questions.keys.pump import FULL_SUN
+from labkit.site import Site
+from labkit.trace import Trace
 from labkit.units import si, typed
 
-if TYPE_CHECKING:
-    from labkit.site import Site
-    from labkit.trace import Trace
 
-
-def turned(site: "Site", turns: float) -> "Site":
+def turned(site: Site, turns: float) -> Site:
     """Return a site whose switch is new, its range nut loosened by some turns."""
     cut_in, cut_out = (typed(point, "pressure") for point in after_turns(turns))
     return site.changed({"switch.cut_in": cut_in, "switch.cut_out": cut_out})
 
 
-def _points(trace: "Trace") -> tuple[float, float]:
+def _points(trace: Trace) -> tuple[float, float]:
     switch = trace.site.pressure_switch
     return si(switch.cut_in), si(switch.cut_out)
 
 
 @lesson_choice
-def from_the_box(boxed: "Trace") -> Picked:
+def from_the_box(boxed: Trace) -> Picked:
     """Pick what a switch does as it came out of its box; the run decides."""
     cut_in, cut_out = _points(boxed)
     suns = {"sun": float(boxed.irradiance.max()), "full": FULL_SUN}
@@ -33,7 +29,7 @@ def from_the_box(boxed: "Trace") -> Picked:
 
 
 @lesson_choice
-def far_out(out: "Trace") -> Picked:
+def far_out(out: Trace) -> Picked:
     """Pick what the same switch does with its range nut far out; the run decides."""
     cut_in, cut_out = _points(out)
     turns, _ = turns_to(cut_in, cut_out)
@@ -42,7 +38,7 @@ def far_out(out: "Trace") -> Picked:
 
 
 @lesson_choice
-def what_the_screw_did(one: "Trace", other: "Trace") -> Picked:
+def what_the_screw_did(one: Trace, other: Trace) -> Picked:
     """Pick how the two points moved between two settings of the range nut; they decide."""
     (low, high), (low_after, high_after) = _points(one), _points(other)
     if low_after == low:

@@ -1,23 +1,18 @@
 """Lesson 8: several troughs at different heights on one switch."""
 
-from typing import TYPE_CHECKING
-
-from labkit.questions.bank import Picked, asked_at_end, lesson_choice, words_of
-
-if TYPE_CHECKING:
-    from labkit.engine.steady import Steady
-    from labkit.questions.bank import Value
-    from labkit.site import Site
-    from labkit.trace import Trace
+from labkit.engine.steady import Steady
+from labkit.questions.bank import Picked, Value, asked_at_end, lesson_choice, words_of
+from labkit.site import Site
+from labkit.trace import Trace
 
 
-def _order(trace: "Trace") -> list[str]:
+def _order(trace: Trace) -> list[str]:
     """Return the troughs in the order in which their float valves close."""
     return [event.where for event in trace.events if event.kind == "float shuts"]
 
 
 @lesson_choice
-def full_first(trace: "Trace") -> Picked:
+def full_first(trace: Trace) -> Picked:
     """Pick the trough that is full first; the run decides."""
     site = trace.site
     options: dict[str, dict[str, Value]] = {}
@@ -30,7 +25,7 @@ def full_first(trace: "Trace") -> Picked:
 
 
 @lesson_choice
-def highest_share(settled: "Steady", site: "Site") -> Picked:
+def highest_share(settled: Steady, site: Site) -> Picked:
     """Pick what the highest trough gets with all float valves open; the settled line decides."""
     highest = max(site.troughs, key=lambda one: site.elevation(one.name)).name
     share = settled.inflow[highest] / sum(settled.inflow.values())
@@ -39,7 +34,7 @@ def highest_share(settled: "Steady", site: "Site") -> Picked:
 
 
 @lesson_choice
-def the_order(trace: "Trace") -> Picked:
+def the_order(trace: Trace) -> Picked:
     """Pick the order in which the troughs filled; the run decides."""
     site, order = trace.site, _order(trace)
     by_height = sorted((one.name for one in site.troughs), key=site.elevation)

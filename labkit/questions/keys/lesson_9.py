@@ -1,18 +1,14 @@
 """Lesson 9: float valves, stops and starts."""
 
-from typing import TYPE_CHECKING
-
 from labkit.questions.bank import Picked, asked_at_end, lesson_choice
+from labkit.trace import Trace
 from labkit.units import si
-
-if TYPE_CHECKING:
-    from labkit.trace import Trace
 
 SEVERAL = 6  # stops from which on nobody says "once or twice"
 
 
 @lesson_choice
-def as_it_closes(filled: "Trace") -> Picked:
+def as_it_closes(filled: Trace) -> Picked:
     """Pick what the pump does while the float valve closes; the run decides."""
     stops = len(filled.times("pump stops"))
     band = si(filled.site.troughs[0].float_valve.band)
@@ -20,7 +16,7 @@ def as_it_closes(filled: "Trace") -> Picked:
     return Picked(right, {"band": band})
 
 
-def read_while_they_sip(sipping: "Trace") -> dict[str, float]:
+def read_while_they_sip(sipping: Trace) -> dict[str, float]:
     """Return what is read off the run: the rate [m3/s], when stock come and leave, the pump [s].
 
     On paper nobody can turn the bench, so these times stand there in its place.
@@ -37,7 +33,7 @@ def read_while_they_sip(sipping: "Trace") -> dict[str, float]:
 
 
 @lesson_choice
-def while_they_sip(sipping: "Trace") -> Picked:
+def while_they_sip(sipping: Trace) -> Picked:
     """Pick what the pump did while stock drank less than it gives; the run decides."""
     herd = sipping.site.troughs[0].herd
     stay = si(herd.visit_time) if herd is not None else 0.0
