@@ -1,5 +1,6 @@
 """Exercise 1: one line, its switch and its trough, with numbers drawn for each learner."""
 
+from functools import cache
 from typing import Final
 
 import numpy as np
@@ -7,40 +8,36 @@ import numpy as np
 from labkit.engine.steady import steady
 from labkit.physics.tank import water_volume
 from labkit.physics.water import air_pressure
-from labkit.questions.bank import story
-from labkit.questions.draw import draw, learner_number, rng_of
+from labkit.questions import NumberQuestion, Question
+from labkit.questions.draw import draw
 from labkit.questions.keys import filling, line, outcome, sheet, water
-from labkit.questions.marking import NumberQuestion
 from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.units import si
 
 SUN: Final = "900 W/m^2"
-_NUMBER: Final = 1
 _CLEAR_BY: Final = 0.12
 """How far, as a share, a set point must lie from what it is compared with."""
 _SWITCHES: Final = ((20, 40), (25, 45), (30, 50), (40, 60))
 """Cut-in and cut-out [psi]; 20/40, 30/50 and 40/60 are the usual ones (common practice)."""
 
 
-def exercise(learner: int | str) -> sheet.Exercise:
-    """Return the exercise for a learner's own number."""
-    number = learner_number(learner)
-    rng = rng_of(number, exercise=_NUMBER)
-    wanted = outcome.OUTCOMES[number % len(outcome.OUTCOMES)]  # neighbors get different ones
-    site = draw(
-        _drawn_site,
-        rng,
-        is_good=lambda drawn: _behaves(drawn, wanted) and sheet.are_clear(_about_pressure(drawn)),
-    )
-    about_water = draw(lambda thrown: _about_water(thrown, site), rng, is_good=sheet.are_clear)
-    what_happens = outcome.what_happens("what happens", verdict=wanted)
-    return sheet.Exercise(
-        learner=number,
+def _thrown(rng: np.random.Generator, wanted: str) -> sheet.Draft:
+    """Draw a line; and once it does what is wanted, a herd and a leak."""
+    site = _drawn_site(rng)
+
+    @cache
+    def asks() -> tuple[Question, ...]:
+        what_happens = outcome.what_happens("what happens", verdict=wanted)
+        about_water = draw(lambda rng: _about_water(rng, site), rng, is_good=sheet.are_clear)
+        return (*_about_pressure(site), what_happens, *about_water)
+
+    return sheet.Draft(
         site=site,
-        story=story("exercise_1", shut_off=sheet.shut_off_head(site), **sheet.told(site)),
         verdict=wanted,
-        questions=(*_about_pressure(site), what_happens, *about_water),
+        does=lambda: _behaves(site, wanted) and sheet.are_clear(_about_pressure(site)),
+        asks=asks,
+        tells=lambda: {"shut_off": sheet.shut_off_head(site)},
     )
 
 
@@ -115,3 +112,6 @@ def _given_up(site: Site) -> float:
         for point in (switch.cut_out, switch.cut_in)
     ]
     return held[0] - held[1]
+
+
+exercise = sheet.exercise(1, outcome.OUTCOMES, _thrown)

@@ -14,12 +14,9 @@ from labkit.engine.fluid import water_at
 from labkit.engine.steady import steady
 from labkit.errors import LabkitError
 from labkit.parts import MANIFOLD, CentrifugalPump
-from labkit.questions.bank import story
-from labkit.questions.draw import draw, learner_number, rng_of
-from labkit.questions.keys import commissioning
-from labkit.questions.keys.sheet import Exercise, are_clear, set_at, to_si
-from labkit.questions.marking import NumberQuestion
-from labkit.questions.phrase import Phrase
+from labkit.questions import Question
+from labkit.questions.draw import learner_number, rng_of
+from labkit.questions.keys import commissioning, sheet
 from labkit.rigs import two_days
 from labkit.site import Site
 from labkit.units.customary import PSI
@@ -36,20 +33,6 @@ _MORE: Final = {
 _DULL, _STRONG = 300.0, 1000.0  # sun under the cloth and without it [W/m2]
 _OUTCOMES: Final = ("no stop", "false stop", "sound stop", "stuck off")
 _SOUND: Final = "sound stop"
-
-
-@attrs.frozen(kw_only=True)
-class _Drawn:
-    """A line with its switch; its readings [psi]; and numbers of other lines."""
-
-    site: Site
-    read: "_Read"
-    over: int
-    back: int
-    count: int
-    seen: int
-    turns: float
-    other: tuple[int, int]
 
 
 @attrs.frozen(kw_only=True)
@@ -71,28 +54,12 @@ class _Read:
         return all(gaps[name] >= psi for name, psi in least.items())
 
 
-def exercise(learner: int | str) -> Exercise:
+def exercise(learner: int | str) -> sheet.Exercise:
     """Return the exercise for a learner's own number."""
-    number = learner_number(learner)
-    wanted = _outcome(number)
-    lines = _lines(number, wanted)
-    drawn = draw(
-        lambda rng: _thrown(rng, *next(lines), wanted),
-        rng_of(number, exercise=_NUMBER),
-        is_good=lambda one: one is not None and are_clear(_numbers(one)) and _does(one, wanted),
-    )
-    if drawn is None:
-        raise TypeError("a draw that is good is none that failed")
-    return Exercise(
-        learner=number,
-        site=drawn.site,
-        story=_story(drawn),
-        verdict=wanted,
-        questions=(
-            commissioning.by_the_log("what it will do", verdict=wanted),
-            *_numbers(drawn),
-        ),
-    )
+    own = learner_number(learner)
+    wanted = _outcome(own)
+    lines = _lines(own, wanted)
+    return sheet.drawn_for(_NUMBER, own, lambda rng: _thrown(rng, *next(lines), wanted))
 
 
 def _lines(number: int, wanted: str) -> Iterator[tuple[Site, _Read]]:
@@ -144,24 +111,9 @@ def _outcome(number: int) -> str:
     return str([first, *middle, last][place])
 
 
-def _numbers(drawn: _Drawn) -> tuple[NumberQuestion, ...]:
-    """Ask for a cut-out, some turns, a cut-in, and a tank's air."""
-    over, back = drawn.other
-    return (
-        commissioning.middle(
-            "cut-out halfway",
-            **{name: _psi(number) for name, number in attrs.asdict(drawn.read).items()},
-            is_told=False,
-        ),
-        commissioning.quarters("quarter turns out", seen=_psi(drawn.seen), count=drawn.count),
-        commissioning.cut_in_after("cut-in after it", back=_psi(over - 9), turns=drawn.turns),
-        commissioning.tank_air("tank's air", over=_psi(over), back=_psi(back)),
-    )
-
-
-def _does(drawn: _Drawn, wanted: str) -> bool:
+def _does(site: Site, wanted: str) -> bool:
     """Whether two days of stock on the line show what is wanted."""
-    clear, hazy = (day.verdict for day in two_days(drawn.site, _DULL))
+    clear, hazy = (day.verdict for day in two_days(site, _DULL))
     return {
         "no stop": hazy == "no stop" and clear in (_SOUND, "no stop"),  # weak mornings count too
         "false stop": clear == "false stop",
@@ -170,8 +122,8 @@ def _does(drawn: _Drawn, wanted: str) -> bool:
     }[wanted]
 
 
-def _thrown(rng: np.random.Generator, site: Site, read: _Read, wanted: str) -> _Drawn | None:
-    """Set a line's switch for an outcome, and draw the other numbers; none without room for it."""
+def _thrown(rng: np.random.Generator, site: Site, read: _Read, wanted: str) -> sheet.Draft:
+    """Set a line's switch for an outcome, and draw other numbers, where there is room for it."""
     static, running, hazy, noon = attrs.astuple(read)
     middle = (running + hazy) // 2 + int(rng.choice([-3, -2, 2, 3]))
     over = {
@@ -189,13 +141,30 @@ def _thrown(rng: np.random.Generator, site: Site, read: _Read, wanted: str) -> _
     }[wanted]
     is_called = back + 4 <= static if wanted == "stuck off" else static + 4 <= back
     if not (is_between and is_called and back >= 6):
-        return None
+        return sheet.Draft(site=site, verdict=wanted, does=lambda: False, asks=tuple)
     upper = int(rng.integers(34, 48))
-    return _Drawn(
-        site=site.changed(set_at(back, over)), read=read, over=over, back=back,
-        count=4 * int(rng.integers(2, 6)), seen=int(rng.integers(46, 56)),
-        turns=int(rng.integers(3, 8)) / 2.0, other=(upper, upper - int(rng.integers(13, 18))),
-    )  # fmt: skip
+    site = site.changed(sheet.set_at(back, over))
+    out = {"count": 4 * int(rng.integers(2, 6)), "seen": _psi(int(rng.integers(46, 56)))}
+    turns = int(rng.integers(3, 8)) / 2.0
+    lower = upper - int(rng.integers(13, 18))
+    gauge = {name: _psi(number) for name, number in attrs.asdict(read).items()}
+
+    def asks() -> tuple[Question, ...]:
+        return (
+            commissioning.by_the_log("what it will do", verdict=wanted),
+            commissioning.middle("cut-out halfway", is_told=False, **gauge),
+            commissioning.quarters("quarter turns out", **out),
+            commissioning.cut_in_after("cut-in after it", back=_psi(upper - 9), turns=turns),
+            commissioning.tank_air("tank's air", over=_psi(upper), back=_psi(lower)),
+        )
+
+    return sheet.Draft(
+        site=site,
+        verdict=wanted,
+        does=lambda: sheet.are_clear(asks()) and _does(site, wanted),
+        asks=asks,
+        tells=lambda: {**gauge, "over": _psi(over), "back": _psi(back)},
+    )
 
 
 def _read(window: Window) -> _Read:
@@ -208,10 +177,4 @@ def _read(window: Window) -> _Read:
 
 
 def _psi(number: int) -> float:
-    return to_si(number, "psi")
-
-
-def _story(drawn: _Drawn) -> Phrase:
-    """Tell the coworker's log."""
-    read = {**attrs.asdict(drawn.read), "over": drawn.over, "back": drawn.back}
-    return story("exercise_11", **{name: _psi(number) for name, number in read.items()})
+    return sheet.to_si(number, "psi")

@@ -56,21 +56,22 @@ def exercise(
     def make(learner: int | str) -> Exercise:
         own = learner_number(learner)
         wanted = outcomes[own % len(outcomes)]
-        rng = rng_of(own, exercise=number)
-        drawn = draw(
-            lambda rng: thrown(rng, wanted),
-            rng,
-            is_good=lambda one: one.does() and are_clear(one.asks()),
-        )
-        return Exercise(
-            learner=own,
-            site=drawn.site,
-            story=story(f"exercise_{number}", **(told(drawn.site) | drawn.tells())),
-            verdict=drawn.verdict,
-            questions=tuple(drawn.asks()),
-        )
+        return drawn_for(number, own, lambda rng: thrown(rng, wanted))
 
     return make
+
+
+def drawn_for(number: int, own: int, thrown: Callable[[np.random.Generator], Draft]) -> Exercise:
+    """Return an exercise, thrown until it suits, for a learner's own number."""
+    rng = rng_of(own, exercise=number)
+    drawn = draw(thrown, rng, is_good=lambda one: one.does() and are_clear(one.asks()))
+    return Exercise(
+        learner=own,
+        site=drawn.site,
+        story=story(f"exercise_{number}", **(told(drawn.site) | drawn.tells())),
+        verdict=drawn.verdict,
+        questions=tuple(drawn.asks()),
+    )
 
 
 def weight_of_water(site: Site) -> float:
