@@ -21,7 +21,7 @@ from labkit.view.field_numbers import (
     gap,
     gauge,
     lapse,
-    off_by,
+    right_by,
     size,
     watch,
 )
@@ -58,20 +58,24 @@ def setting_facts(card: "Card", units: str) -> list[tuple[str, str, str]]:
     chosen, words = card.setting, CARD_WORDS
     off_in, off_out = card.window.off_by
     facts = [
-        (words["cut-in"], gauge(chosen.cut_in, units), _off(off_in, chosen.cut_in, units)),
-        (words["cut-out"], gauge(chosen.cut_out, units), _off(off_out, chosen.cut_out, units)),
+        (
+            words["cut-in"],
+            gauge(chosen.cut_in, units),
+            right_by(off_in, chosen.cut_in, units, words),
+        ),
+        (
+            words["cut-out"],
+            gauge(chosen.cut_out, units),
+            right_by(off_out, chosen.cut_out, units, words),
+        ),
         (words["differential"], gap(chosen.cut_in, chosen.cut_out, units), ""),
     ]
     if card.site.pressure_tank is not None:
         charge = chosen.precharge
-        facts.append((words["precharge"], gauge(charge, units), _off(PSI, charge, units)))
+        facts.append(
+            (words["precharge"], gauge(charge, units), right_by(PSI, charge, units, words))
+        )
     return facts
-
-
-def _off(off: float, point: float, units: str) -> str:
-    told = off_by(off, point, units)
-    is_exact = told.startswith("0 ")
-    return CARD_WORDS["on the mark" if is_exact else "right within"].format(off=told)
 
 
 def setting_steps(card: "Card", units: str) -> list[str]:

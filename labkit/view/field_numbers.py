@@ -14,7 +14,7 @@ from labkit.text.shared import WORDS
 from labkit.units import displayed
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
 STEP: Final = {"US": 1, "metric": 5}  # what a gauge on a wellhead shows [psi, kPa]
 
@@ -46,6 +46,12 @@ def off_by(pascals: float, point: float, units: str) -> str:
     off, at = (float(displayed(p, "pressure", units)) / STEP[units] for p in (pascals, point))
     marks = floor(off - abs(at - _nearest(at)) + 1e-3)
     return _written(STEP[units] * max(marks, 0), units)
+
+
+def right_by(pascals: float, point: float, units: str, words: Mapping[str, str]) -> str:
+    """Say how near a point must be: within so much, or exactly where nothing is left."""
+    told = off_by(pascals, point, units)
+    return words["on the mark" if told.startswith("0 ") else "right within"].format(off=told)
 
 
 def bucket(flow: float, units: str) -> str:

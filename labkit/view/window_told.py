@@ -8,7 +8,7 @@ from labkit.language import say, say_time
 from labkit.text.shared import WINDOW_WORDS, WORDS
 from labkit.units import si
 from labkit.units.customary import GALLON, MINUTE
-from labkit.view.field_numbers import at_least, at_most, gap, gauge, off_by, size
+from labkit.view.field_numbers import at_least, at_most, gap, gauge, right_by, size
 from labkit.view.judge_words import judged_words, starts_words
 
 if TYPE_CHECKING:
@@ -174,9 +174,10 @@ def within_words(chosen: "Setting", off_by_each: tuple[float, float], system: st
     """Tell how far off the two points may be and still count as right."""
     points = (chosen.cut_in, chosen.cut_out)
     off_in, off_out = (
-        off_by(off, point, system) for off, point in zip(off_by_each, points, strict=True)
+        right_by(off, point, system, WINDOW_WORDS)
+        for off, point in zip(off_by_each, points, strict=True)
     )
-    return WINDOW_WORDS["right within"].format(off_in=off_in, off_out=off_out)
+    return WINDOW_WORDS["right if"].format(off_in=off_in, off_out=off_out)
 
 
 def _none_lines(window: "Window", system: str) -> list[str]:

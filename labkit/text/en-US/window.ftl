@@ -30,7 +30,9 @@ all-open-alike = All float valves wide open: { $p }. All shut: { $high }.
 # the setting
 
 setting = Set cut-in at { $cut_in } and cut-out at { $cut_out } by the gauge, a differential of { $differential }.
-right-within = It is right if cut-in is within { $off_in } of that, and cut-out within { $off_out }.
+right-if = It is right if cut-in is { $off_in }, and cut-out { $off_out }.
+right-within = within { $off } of that
+on-the-mark = exactly there
 precharge = Set the precharge to { $p } with the tank empty of water, { $under } below cut-in.
 turns = On the switch assumed here, which comes set at { $low } and { $high } and moves by { $per_in } and { $per_out } a turn ({ $source }), that is about: { $turns }
 range-nut = range nut { $turns }.
