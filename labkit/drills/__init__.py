@@ -9,6 +9,11 @@ only past both reading errors, over its sizes and over sampled points of its cyc
 can tell apart, not what the numbers can. A gauge is off by the same within one test, since a needle
 that does not move is read as not moving.
 
+Where the pump comes and goes during a test, a bucket catches the mean of a whole cycle and a gauge
+is read at both ends of its swing: at one instant they would hang on seconds that nobody knows. So
+does the pressure at which a line that short-cycles came to rest, which rules nothing out inside
+its swing.
+
 What it leaves out
 ------------------
 * On which run a buried leak lies is not asked, for no test of the box tells it.

@@ -10,7 +10,9 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Final, TypeAlias
 
 import attrs
+import numpy as np
 
+from labkit.arrays import Floats
 from labkit.drills.scene import Scene, Value, fallen, on_gauge, word
 from labkit.engine.fluid import water_at
 from labkit.faults.line import shutoff_valve
@@ -30,6 +32,7 @@ Saying: TypeAlias = Callable[[Reads], tuple[str, ...]]
 NOTHING: Final = 3.1e-7  # a flow that fills no bucket [m3/s]; less than 0.005 gpm
 _NO_WATER: Final = 1.9e-5  # water [m3] that wets a bucket's bottom; less than 0.005 gal
 _LEVEL: Final = 1e-3  # water this close under a rim is at the rim [m]
+MOST_ROWS: Final = 40  # rows of a run that are looked at
 _SAME: Final = 0.5 * PSI
 _COUNTED: Final = 2
 """Starts up to which there is a word: none, once, twice."""
@@ -88,6 +91,16 @@ def worked(read: Reads) -> tuple[str, ...]:
 def passed(read: Reads) -> tuple[str, ...]:
     """Say what a float passes, or that it passes nothing."""
     return ("flow" if _number(read, "flow") > NOTHING else "none",)
+
+
+def stood(read: Reads) -> tuple[str, ...]:
+    """Say where a gauge stood, or between what it swung."""
+    return ("swung" if _differ(read, "low", "high") else "read",)
+
+
+def bucketed(read: Reads) -> tuple[str, ...]:
+    """Say what a float passes, and where the gauge stood meanwhile."""
+    return *passed(read), *(f"gauge-{one}" for one in stood(read))
 
 
 def looked(read: Reads) -> tuple[str, ...]:
@@ -155,10 +168,10 @@ def gauge(scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...
 def watch(scene: Scene, _where: str, minutes: float) -> Result:
     """Watch the gauge for ten minutes and count starts."""
     trace, after = scene.pass_time(minutes)
-    shown = [scene.shown(pressure) for pressure in trace.pressure]
+    shown = scene.needle(trace)
     starts = float(len(trace.times("pump starts")))
     count = Value(name="starts", kind="count", value=starts)
-    return (on_gauge("low", min(shown)), on_gauge("high", max(shown)), count), after
+    return (on_gauge("low", shown.min()), on_gauge("high", shown.max()), count), after
 
 
 def lights(_scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ...]:
@@ -259,8 +272,8 @@ def open_line(scene: Scene, _where: str, minutes: float) -> Result:
 def lift(scene: Scene, _where: str, minutes: float) -> Result:
     """Lift every float that will move."""
     trace, after = scene.pass_time(minutes, turned=scene.held("always shut"))
-    shown = [scene.shown(pressure) for pressure in trace.pressure]
-    before, high = on_gauge("before", shown[0]), on_gauge("high", max(shown))
+    shown = scene.needle(trace)
+    before, high = on_gauge("before", shown[0]), on_gauge("high", shown.max())
     return (before, high, word("pump", pumps(trace))), after
 
 
@@ -271,8 +284,7 @@ def work_switch(scene: Scene, where: str, minutes: float) -> Result:
     comes, stops = (
         trace.times(kind) for trace, kind in ((opened, "pump starts"), (lifted, "pump stops"))
     )
-    low = min(scene.shown(p) for p in opened.pressure)
-    high = max(scene.shown(p) for p in lifted.pressure)
+    low, high = scene.needle(opened).min(), scene.needle(lifted).max()
     was_on = opened.speed[0] > 0.0
     on = "was running" if was_on else "came on" if comes else "did not come on"
     stood = "had stopped by itself" if was_on or comes else "stood still as before"
@@ -282,24 +294,79 @@ def work_switch(scene: Scene, where: str, minutes: float) -> Result:
     ), after  # fmt: skip
 
 
+def thinned(first: int, size: int) -> range:
+    """Return rows of a run from a first one on, thinned out to those that show how it went."""
+    return range(first, size, max((size - first) // MOST_ROWS, 1))
+
+
+def cycling(trace: Trace) -> tuple[slice, bool]:
+    """Return the rows of a line's last cycle, and whether they are a whole one.
+
+    There are none unless the pump both comes and goes: a line on its way to stand, or to run, is
+    read in the end.
+    """
+    comes, goes = trace.times("pump starts"), trace.times("pump stops")
+    if not comes or not goes:
+        return slice(0), False
+    whole = [tuple(times[-2:]) for times in (comes, goes) if len(times) > 1]
+    begins, ends = max(whole) if whole else (min(comes[0], goes[0]), trace.time[-1])
+    first, last = trace.time.searchsorted((begins, ends)).tolist()
+    return slice(first, last + 1), bool(whole)
+
+
+def _at_any_moment(value: Value, trace: Trace, read: Callable[[int], Value]) -> Value:
+    """Return what is read of a part of a cycle, with what it might have been in that part.
+
+    Where the part begins hangs on how the line stood, to the second: nobody knows that.
+    """
+    rows, is_whole = cycling(trace)
+    if is_whole or rows.stop == 0:
+        return value
+    return attrs.evolve(value, swings=tuple(map(read, thinned(rows.start, rows.stop))))
+
+
 def caught(trace: Trace, where: str, *, least: float = 0.1) -> Value:
-    """Time what runs into a trough; it may be off by 5 percent, and by `least` [gpm]."""
-    flow = float(trace.inflow[where][-1])
-    return Value(name="flow", kind="flow", value=flow, error=max(0.05 * flow, least * GPM))
+    """Time what runs into a trough; it may be off by 5 percent, and by `least` [gpm].
+
+    Under a float whose pump comes and goes a bucket catches the whole swing, and so the mean.
+    """
+    inflow = trace.inflow[where]
+
+    def flow(value: float) -> Value:
+        error = max(0.05 * value, least * GPM)
+        return Value(name="flow", kind="flow", value=value, error=error)
+
+    rows, is_whole = cycling(trace)
+    if is_whole:
+        time = trace.time[rows]
+        return flow(float(np.trapezoid(inflow[rows], time)) / float(time[-1] - time[0]))
+    return _at_any_moment(flow(float(inflow[-1])), trace, lambda row: flow(float(inflow[row])))
+
+
+def swung(trace: Trace, shown: Floats) -> tuple[Value, Value]:
+    """Read a gauge in the end; where the pump comes and goes, between what its needle swings."""
+    rows, _ = cycling(trace)
+    part = shown[rows] if rows.stop else shown[-1:]
+
+    def end(name: str, value: float) -> Value:
+        read = on_gauge(name, value)
+        return _at_any_moment(read, trace, lambda row: on_gauge(name, float(shown[row])))
+
+    return end("low", part.min()), end("high", part.max())
 
 
 def bucket(scene: Scene, where: str, minutes: float) -> Result:
     """Time a bucket at a float pushed all the way down."""
     trace, after = scene.pass_time(minutes, turned=scene.held("always open", [where]))
-    return (caught(trace, where), on_gauge("gauge", scene.shown(trace.pressure[-1]))), after
+    return (caught(trace, where), *swung(trace, scene.needle(trace))), after
 
 
 def inlet(scene: Scene, where: str, minutes: float) -> Result:
     """Read a second gauge just ahead of a float valve, its float pushed all the way down."""
     trace, after = scene.pass_time(5.0, turned=scene.held("always open", [where]))
-    after = after.later(minutes - 5.0)
-    head = trace.head[where][-1] - trace.elevations[where]
-    return (on_gauge("inlet", water_at(scene.site.place).weight * head),), after
+    head = trace.head[where] - trace.elevations[where]
+    shown = water_at(scene.site.place).weight * head
+    return swung(trace, shown), after.later(minutes - 5.0)
 
 
 def press(scene: Scene, where: str, minutes: float) -> Result:
@@ -345,9 +412,9 @@ def power(_scene: Scene, trace: Trace, row: int, _where: str) -> tuple[Value, ..
     return (Value(name="power", kind="power", value=power, error=0.03 * power, step=1.0),)
 
 
-def _depth(name: str, trace: Trace) -> Value:
+def _depth(name: str, trace: Trace, row: int = -1) -> Value:
     """Sound the well: depth of the water below the manifold, half a foot off at most."""
-    depth = trace.site.well.level(float(trace.pump_flow[-1]))
+    depth = trace.site.well.level(float(trace.pump_flow[row]))
     return Value(name=name, kind="length", value=depth, error=0.5 * FOOT, step=0.5 * FOOT)
 
 
@@ -360,7 +427,13 @@ def well_at_rest(scene: Scene, _where: str, minutes: float) -> Result:
 def well_pumping(scene: Scene, where: str, minutes: float) -> Result:
     """Sound the well while a trough takes water."""
     trace, after = scene.pass_time(minutes, turned=scene.held("always open", [where]))
-    return (_depth("depth", trace), word("pump", pumps(trace))), after
+    rows, _ = cycling(trace)
+    depth = _depth("depth", trace)
+    if rows.stop:  # a sounder is let down at any moment of the cycle
+        met = thinned(rows.start, rows.stop)
+        depth = attrs.evolve(depth, swings=tuple(_depth("depth", trace, row) for row in met))
+    turns = "starts and stops" if rows.stop else pumps(trace)
+    return (depth, word("pump", turns)), after
 
 
 def tank(scene: Scene, _where: str, minutes: float) -> Result:

@@ -360,5 +360,5 @@ def _both_count(site: Site, hidden: tuple[Placed, ...], scene: Scene) -> bool:
     return all(
         distinguishing_tests(values, piece)
         for key in keys
-        for piece in pieces(site, [key], lambda met, wait: readings(met, done, wait))
+        for piece in pieces(site, [key], lambda met, _: readings(met, done))
     )

@@ -256,7 +256,7 @@ def _pieces(
 ) -> tuple[Piece, ...]:
     """Span what faults can read in every task; kept, for the next drill on the line asks again."""
     done = choices(site)
-    return tuple(pieces(site, keys, lambda met, wait: readings(met, done, wait), dict(at)))
+    return tuple(pieces(site, keys, lambda met, _: readings(met, done), dict(at)))
 
 
 def _answers(site: Site, hidden: Sequence[Placed]) -> list[tuple[list[str], At]]:
@@ -286,7 +286,7 @@ def against(
     def again(scene: Scene, wait: float) -> dict[Channel, Value]:
         found = {}
         for number, ((key, where), _) in enumerate(log):
-            if wait:  # before each task: one that turns something sets the cycle going anew
+            if wait and number:
                 _, scene = scene.pass_time(wait)
             values, scene = TASKS[key].do(scene, where)
             found.update({(key, where, f"{number} {value.name}"): value for value in values})

@@ -64,7 +64,7 @@ def cycle(scene: Scene, where: str, minutes: float) -> Result:
     """Watch one full cycle: fill, stop, hold for ten minutes, start again."""
     filling, after = scene.pass_time(8.0, turned=scene.held("always open", [where]))
     lifted, after = after.pass_time(6.0, turned=scene.held("always shut"))
-    high = max(scene.shown(p) for p in lifted.pressure)
+    high = scene.needle(lifted).max()
     held, after = after.pass_time(10.0, turned=scene.held("always shut"))
     before, later = (
         on_gauge(n, scene.shown(held.pressure[i])) for n, i in (("rest", 0), ("later", -1))

@@ -6,6 +6,7 @@ from typing import Any, Final, Literal, cast
 import attrs
 import numpy as np
 
+from labkit.arrays import Floats
 from labkit.engine.standing import Standing, go_on
 from labkit.parts import MANIFOLD
 from labkit.site import Site
@@ -28,6 +29,8 @@ class Value:
     step: float = 0.0  # what the instrument's scale is divided in [SI]; 0 for no division
     # for a fall that is reckoned and not read: the names of the two readings
     between: tuple[str, str] | None = None
+    # what the same comes to at other moments of a cycle that the pump goes through meanwhile
+    swings: tuple["Value", ...] = ()
 
     def read(self, rng: np.random.Generator) -> "Value":
         """Read it off an instrument, with its error and on its scale."""
@@ -43,7 +46,7 @@ class Value:
         seen = float(self.value) + share * max(self.error - 0.5 * self.step, 0.0)
         if self.step:
             seen = round(seen / self.step) * self.step
-        return attrs.evolve(self, value=max(seen, 0.0))
+        return attrs.evolve(self, value=max(seen, 0.0), swings=())
 
 
 def word(name: str, said: str) -> Value:
@@ -115,6 +118,10 @@ class Scene:
             self._kept[_NOW] = self._start()
         return cast("Standing", self._kept[_NOW])
 
+    def afresh(self) -> "Scene":
+        """Return the scene as it stands, without what else was worked out from it."""
+        return attrs.evolve(self, standing=self.standing)
+
     def later(self, minutes: float, *, drive: Literal["on", "off"] = "on") -> "Scene":
         """Return the scene after some minutes in which nobody looks.
 
@@ -129,6 +136,11 @@ class Scene:
     def shown(self, pressure: float) -> float:
         """Return what the gauge shows at a pressure [Pa]."""
         return pressure if self.stopped_gauge is None else self.stopped_gauge
+
+    def needle(self, trace: Trace) -> Floats:
+        """Return what the gauge shows in a run [Pa]."""
+        stopped = self.stopped_gauge
+        return trace.pressure if stopped is None else np.full_like(trace.pressure, stopped)
 
     def pass_time(
         self,

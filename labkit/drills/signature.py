@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
+from functools import lru_cache
 from itertools import pairwise
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final, NamedTuple, TypeAlias
 
 import attrs
 
+from labkit.drills.doing import thinned
 from labkit.drills.mending import CYCLE
 from labkit.drills.scene import Scene, Value, read_together
 from labkit.drills.tasks import TASKS, choices
@@ -26,7 +28,7 @@ Channel: TypeAlias = tuple[str, str, str]
 """A task, where it is done, and the name of one thing read."""
 
 Read: TypeAlias = Callable[[Scene, float], dict[Channel, Value]]
-"""Something that reads a scene, having waited some minutes before each task."""
+"""Something that reads a scene, some minutes waited before each task but the first."""
 
 PHASES: Final = (1.3, 3.1, 5.7, 9.2)
 """How much later [min] a line is met as well whose pump comes or goes without a whole cycle."""
@@ -35,8 +37,6 @@ FLEETING: Final = frozenset(("starting", "stopping"))
 """States that any drive passes through in seconds: to meet it there says nothing."""
 
 WINDOW: Final = 15.0  # over how long [min] what can be seen without turning anything is looked at
-MOST_ROWS: Final = 40
-
 SHARES: Final = (0.0, 0.5, 1.0)
 MIDDLING: Final = (0.5,)
 MANY: Final = (0.0, 0.15, 0.3, 0.45, 0.6, 0.8, 1.0)
@@ -68,16 +68,38 @@ def scene_of(site: Site, placed: Iterable[Placed]) -> Scene:
     return Scene(site=site, standing=standing, stopped_gauge=stopped)
 
 
-def _readings_over_cycle(scene: Scene, read: Read) -> Iterator[dict[Channel, Value]]:
-    """Read a scene as it is, and as it would be some minutes earlier or later in its cycle.
+@attrs.frozen(kw_only=True, eq=False)
+class Met:
+    """A faulty line at the moments at which a technician may come upon it.
 
-    Nobody knows at which point of a cycle the technician comes.
+    Nobody knows which point of its cycle that is.
     """
-    first = read(scene, 0.0)
-    yield first
+
+    # the line as it is, and as it would be some minutes earlier or later in its cycle; with the
+    # minutes to wait before each further task, for a task that turns something sets it going anew
+    moments: tuple[tuple[Scene, float], ...]
+    trace: Trace  # what it does while nothing is turned
+
+
+def _met(scene: Scene) -> Met:
+    """Return a scene at the moments that count."""
     trace, _ = scene.pass_time(WINDOW)
+    when = phases(trace)
+    others = [(scene.later(minutes), minutes) for minutes in when]
+    if not when:
+        others = [(other, 0.0) for other in _rests(scene)]
+    moments = tuple((one.afresh(), wait) for one, wait in ((scene, 0.0), *others))
+    return Met(moments=moments, trace=trace)
+
+
+def _readings_over_cycle(met: Met, read: Read) -> Iterator[dict[Channel, Value]]:
+    """Read a line at each of its moments."""
+    scenes = [(scene.afresh(), wait) for scene, wait in met.moments]
+    first = read(*scenes[0])
+    yield first
+    scene, trace = scenes[0][0], met.trace
     passive = [channel for channel in first if TASKS[channel[0]].see is not None]
-    for row in range(0, trace.time.size, max(trace.time.size // MOST_ROWS, 1)):
+    for row in thinned(0, trace.time.size):
         seen = _named(
             (key, where, _seen(key, where, scene, trace, row))
             for key, where in dict.fromkeys((key, where) for key, where, _ in passive)
@@ -86,8 +108,30 @@ def _readings_over_cycle(scene: Scene, read: Read) -> Iterator[dict[Channel, Val
             (key, where, name): seen[key, where, name.rpartition(" ")[2]]
             for key, where, name in passive
         }
-    for minutes in phases(trace):
-        yield read(scene, minutes)
+    for one in scenes[1:]:
+        yield read(*one)
+
+
+def _rests(scene: Scene) -> Iterator[Scene]:
+    """Return a line that stands still as it stands as well if its filling comes and goes.
+
+    It came to rest wherever its float shut, between a start and a stop: nobody knows where.
+    """
+    for trough in scene.site.troughs:
+        held = scene.held("always open", [trough.name])
+        trace, _ = scene.pass_time(TASKS["bucket"].minutes, turned=held)
+        if found := _rest_and_run(trace):
+            (stop, again), (start, end) = found
+            for moment in (again - 0.01 * (again - stop), 0.5 * (start + end)):
+                yield scene.pass_time(moment / 60.0, turned=held)[1].later(1.0)
+
+
+def _rest_and_run(trace: Trace) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """Return from when to when [s] a pump first rests, and first runs; None if not all is seen."""
+    starts, stops = trace.times("pump starts"), trace.times("pump stops")
+    rest = next(((stop, start) for stop in stops for start in starts if start > stop), None)
+    run = next(((start, stop) for start in starts for stop in stops if stop > start), None)
+    return (rest, run) if rest and run else None
 
 
 def phases(trace: Trace) -> list[float]:
@@ -96,14 +140,11 @@ def phases(trace: Trace) -> list[float]:
     Just after a stop the line holds the most it ever will, just before a start the least. Where no
     whole cycle is seen, fixed times serve; where the pump neither comes nor goes, none are needed.
     """
-    starts, stops = trace.times("pump starts"), trace.times("pump stops")
-    if not starts and not stops:
-        return []
-    held = [(stop, start) for stop in stops for start in starts if start > stop][:1]
-    runs = [(start, stop) for start in starts for stop in stops if stop > start][:1]
-    if not held or not runs:
-        return list(PHASES)
-    (stop, again), (start, end) = held[0], runs[0]
+    found = _rest_and_run(trace)
+    if found is None:
+        moves = trace.times("pump starts") or trace.times("pump stops")
+        return list(PHASES) if moves else []
+    (stop, again), (start, end) = found
     rest = again - stop
     when = [stop + 0.01 * rest, stop + rest / 3.0, stop + rest / 1.5, again - 0.01 * rest]
     run = [start + 1.0, 0.5 * (start + end), end - 1.0]  # starting, running, stopping
@@ -119,10 +160,8 @@ def _named(read: Iterable[tuple[str, str, tuple[Value, ...]]]) -> dict[Channel, 
     return {(key, where, value.name): value for key, where, values in read for value in values}
 
 
-def readings(scene: Scene, done: Iterable[Done], wait: float = 0.0) -> dict[Channel, Value]:
-    """Return what each task would show if it were done first, after a wait [min], exact."""
-    if wait:
-        _, scene = scene.pass_time(wait)
+def readings(scene: Scene, done: Iterable[Done]) -> dict[Channel, Value]:
+    """Return what each task would show if it were done first, exact."""
     return _named((key, where, TASKS[key].do(scene, where)[0]) for key, where in done)
 
 
@@ -209,13 +248,28 @@ def _tries(
     site: Site, keys: Sequence[str], read: Read, shares: Sequence[float], at: At
 ) -> Iterator[list[dict[Channel, list[Value]]]]:
     """Try faults out in each of their places: what is read for each way they can be there."""
-    for ways in variants(site, keys, shares, at):
+    for lines in _lines(site, tuple(keys), tuple(shares), tuple(at.items())):
         tried = []
-        for way in ways:
-            with suppress(RunError):  # a size that cannot be run cannot be met with either
-                tried.append(_together(_readings_over_cycle(scene_of(site, way), read)))
+        for met in lines:
+            with suppress(RunError):
+                tried.append(_together(_readings_over_cycle(met, read)))
         if tried:
             yield tried
+
+
+@lru_cache(maxsize=128)
+def _lines(
+    site: Site, keys: tuple[str, ...], shares: tuple[float, ...], at: tuple[tuple[str, str], ...]
+) -> tuple[tuple[Met, ...], ...]:
+    """Return the lines that have some faults, by place and size; kept, for each log asks again."""
+    found = []
+    for ways in variants(site, keys, shares, dict(at)):
+        lines = []
+        for way in ways:
+            with suppress(RunError):  # a size that cannot be run cannot be met with either
+                lines.append(_met(scene_of(site, way)))
+        found.append(tuple(lines))
+    return tuple(found)
 
 
 def _together(met: Iterable[dict[Channel, Value]]) -> dict[Channel, list[Value]]:
@@ -223,7 +277,7 @@ def _together(met: Iterable[dict[Channel, Value]]) -> dict[Channel, list[Value]]
     found: dict[Channel, list[Value]] = {}
     for one in met:
         for channel, value in one.items():
-            found.setdefault(channel, []).append(value)
+            found.setdefault(channel, []).extend((value, *value.swings))
     return found
 
 

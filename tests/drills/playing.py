@@ -70,7 +70,7 @@ def _pieces(site: Site, named: Named) -> list[Piece]:
     key, where = named
     done = choices(site)
     at = {key: where} if where else {}
-    return pieces(site, [key], lambda met, wait: readings(met, done, wait), at)
+    return pieces(site, [key], lambda met, _: readings(met, done), at)
 
 
 def _parts(test: Done, one: Piece, other: Piece) -> bool:

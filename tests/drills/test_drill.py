@@ -14,6 +14,7 @@ from labkit.errors import LabkitError
 from labkit.faults import stocked
 from labkit.site import Site
 from labkit.sitefile import demo_site
+from labkit.units import si
 from tests.customary import PSI
 from tests.drills.working import CHECK, LEAK, drill_with, placed
 
@@ -81,7 +82,8 @@ def test_every_reading_is_said_on_some_line(site: Site) -> None:
     """A fall is reckoned: it is told by the two readings that it lies between."""
     read: set[tuple[str, str]] = set()
     said: set[tuple[str, str]] = set()
-    faults = (LEAK, CHECK, SEAT, placed("worn pump", "0.65"), placed("cut wire"))
+    worn, narrow = placed("worn pump", "0.65"), placed("narrowed pipe", "0.58", "notch")
+    faults = (LEAK, CHECK, SEAT, worn, narrow, placed("cut wire"))
     for hidden in faults:
         drill = drill_with(site, hidden)
         for key, where in drill.choices:
@@ -115,6 +117,59 @@ def test_what_is_read_in_one_task_hangs_together() -> None:
         assert first in (31, 32)
         assert fall == first - last <= first
         assert abs(fall - 28.97) <= 2.0
+
+
+NARROW = placed("narrowed pipe", "0.58", "notch")
+"""A line that stops and starts all the while its trough fills."""
+
+
+def test_of_a_line_that_cycles_a_bucket_catches_the_mean_and_a_needle_its_ends(site: Site) -> None:
+    """Held to the trough's own level, and to the points between which the switch lets it go."""
+    scene = drill_with(site, NARROW).met
+    trace, _ = scene.pass_time(5.0, turned=scene.held("always open", ["notch"]))
+    flow, low, high = (one.value for one in TASKS["bucket"].do(scene, "notch")[0])
+
+    start, end = (int(trace.time.searchsorted(when)) for when in trace.times("pump starts")[-2:])
+    trough = site.trough("notch")
+    risen = trace.level["notch"][end] - trace.level["notch"][start]
+    caught = si(trough.volume) * risen / si(trough.depth)
+    assert flow == pytest.approx(caught / (trace.time[end] - trace.time[start]), rel=0.03)
+    switch = site.pressure_switch
+    assert isinstance(low, float)
+    assert isinstance(high, float)
+    assert low < si(switch.cut_in)
+    assert si(switch.cut_out) < high < si(switch.cut_out) + 2.0 * PSI
+    assert not any(one.swings for one in TASKS["bucket"].do(scene, "notch")[0]), "all is seen"
+
+
+def test_of_a_line_that_stands_or_runs_a_gauge_has_one_reading(site: Site) -> None:
+    """Its pump only comes, or only goes: it is read in the end, and nothing else counts."""
+    for key in ("bucket", "inlet", "press", "drip"):
+        values, _ = TASKS[key].do(drill_with(site, CHECK).met, "notch")
+        read = {one.name: one.value for one in values}
+        assert read.get("low") == read.get("high"), key
+        assert not any(one.swings for one in values), key
+
+
+@pytest.mark.parametrize(("number", "tests"), [(79, ("gauge", "press")), (118, ("bucket",))])
+def test_no_reading_of_a_line_that_cycles_speaks_against_its_own_fault(
+    number: int, tests: tuple[str, ...]
+) -> None:
+    """The test sets a short cycle going, and where in it the reading falls hangs on a second."""
+    drill = draw_drill("one_trough_uphill", number)
+    for key in tests:
+        drill = drill.tried(key, "notch" if TASKS[key].is_at_trough else "")
+
+    assert drill.against(drill.hidden[0].key) == ()
+    assert drill.against("cut wire") != (), "it still speaks against others"
+
+
+def test_where_a_line_came_to_rest_in_its_cycle_speaks_against_nothing() -> None:
+    """Number 10 stands at 28 psi after many short cycles: it might stand anywhere in its band."""
+    drill = draw_drill("one_trough_uphill", 10).tried("watch")
+
+    assert drill.hidden[0].key == "clogged float valve"
+    assert drill.against("clogged float valve") == ()
 
 
 def test_nothing_is_read_as_nothing() -> None:

@@ -68,8 +68,8 @@ def box(name: str) -> Box:
     at_once: list[dict[Channel, Value]] = []  # each case is read on the way to its suspect's spans
 
     def read(met: Scene, wait: float) -> dict[Channel, Value]:
-        found = readings(met, done, wait)
-        if wait == 0.0:
+        found = readings(met, done)
+        if wait == met.minutes == 0.0:
             at_once.append(found)
         return found
 

@@ -127,7 +127,7 @@ def _which_task(drill: Drill, others: list[str], rng: np.random.Generator) -> Ch
     (hidden,), done = drill.hidden, choices(drill.site)
     values = readings(scene_of(drill.site, drill.hidden), done)
     for other in others:
-        found = pieces(drill.site, [other], lambda met, wait: readings(met, done, wait))
+        found = pieces(drill.site, [other], lambda met, _: readings(met, done))
         out = [distinguishing_tests(values, piece) for piece in found]
         every = sorted(frozenset.intersection(*out))
         none = sorted(set(done) - frozenset().union(*out))
