@@ -23,6 +23,7 @@ from labkit.faults.manifold import ohms, wellhead
 from labkit.faults.supply import insulation, lit, metered_power, swapped
 from labkit.parts import DisplacementPump
 from labkit.text import as_id, sentence
+from labkit.trace import DriveState
 from labkit.units import si
 from labkit.units.customary import FOOT, GPM, HOUR, INCH, PSI
 
@@ -210,14 +211,10 @@ def visit(
     def gauge(pressure: float) -> float:
         return max(pressure if stopped_gauge is None else stopped_gauge, 0.0)
 
-    worked = None
     for each in site.troughs:
-        filling, full = go_on(begun, _FILLING, site=with_floats(site, [each.name]))
+        filling, _ = go_on(begun, _FILLING, site=with_floats(site, [each.name]))
         _read_filling(found, each.name, filling, gauge)
-        if each.name == trough:
-            worked = filling, full
-    assert worked is not None  # noqa: S101 - the caller names one of the site's troughs
-    filling, full = worked
+    filling, full = _filled(begun, site, trough)
     _read_floats(found, site, built, sun)
     found["contact filling", NO_PLACE] = site.pressure_switch.metered(
         is_tripped=bool(filling.tripped[-1])
@@ -317,6 +314,23 @@ def _read_stop(
     return still, bool(np.any(lifted.relief_flow > 0.0))
 
 
+def _filled(begun: Standing, site: Site, trough: str) -> tuple[Trace, Standing]:
+    """Fill a trough until its line is read and its floats are lifted.
+
+    One that short-cycles is taken up in the middle of a run: nobody lifts floats to see a pump stop
+    that is off, and at one instant of a cycle all that follows would hang on seconds.
+    """
+    held = with_floats(site, [trough])
+    filling, full = go_on(begun, _FILLING, site=held)
+    starts, stops = filling.times("pump starts"), filling.times("pump stops")
+    runs = [(start, stop) for start in starts for stop in stops if stop > start > stops[0]]
+    if not runs or filling.drive_state[-1] not in (DriveState.HELD, DriveState.STOPPING):
+        return filling, full
+    start = max(start for start, _ in runs)
+    stop = min(stop for began, stop in runs if began == start)
+    return go_on(begun, f"{0.5 * (start + stop):.2f} s", site=held)
+
+
 def _lifted(site: Site, full: Standing) -> tuple[Trace, Standing, float]:
     """Lift every float: the run, the line as it rests, and when its pump stopped [s].
 
@@ -372,7 +386,7 @@ def after_a_stop(
     Nothing where the pump does not stop within ten minutes.
     """
     begun = standing(site, sun=sun, start="12:00")
-    _, full = go_on(begun, _FILLING, site=with_floats(site, [trough]))
+    _, full = _filled(begun, site, trough)
     _, still, stops = _lifted(site, full)
     if stops == inf:
         return None

@@ -152,6 +152,25 @@ def test_a_visit_reads_what_a_run_shows(home: lab.Site) -> None:
     assert float(shown["gauge at the stop", ""]) >= si(bare.pressure_switch.cut_out)
 
 
+def test_a_line_that_short_cycles_is_read_and_its_floats_lifted_while_its_pump_runs() -> None:
+    """A long run, its float passing a quarter less than its sheet says: nothing hangs on seconds."""
+    site = site_of(*KINDS["long"]).changed({"trough.notch.herd": None})
+    lines = [
+        as_it_may_be(site, {"float flow": 0.05 * n, "pipe bore": 0.0, "pump head": 1.0})
+        for n in range(6)
+    ]
+    read = [visit(line, "notch", sun="1000 W/m^2", built=site) for line in lines]
+    cycling = [one for one in read if one["pump filling", "notch"] == "starts and stops"]
+
+    assert len(cycling) >= 4
+    cut_out = si(site.pressure_switch.cut_out)
+    for one in cycling:
+        assert one["stop", ""] == "stops"
+        assert float(one["gauge at the stop", ""]) > cut_out
+        assert (one["controller", ""], one["contact stopped", ""]) == ("running", "closed")
+        assert one["contact filling", ""] == one["pair filling", ""] == "open"
+
+
 def test_every_reading_and_test_has_its_words() -> None:
     words = bundle("diagnosis")
 
