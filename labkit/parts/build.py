@@ -1,18 +1,16 @@
 """Parts from tables of plain values, and back: for site files, and for changes in a lesson."""
 
-from collections.abc import Callable, Iterable, Mapping
-from typing import Any, Final, Literal, TypeVar, get_args, get_origin
+from collections.abc import Iterable, Mapping
+from types import NoneType
+from typing import Any, Final, get_args, get_origin
 
 import attrs
-import cattrs
-from cattrs.gen import make_dict_structure_fn, make_dict_unstructure_fn, override
+import pint
 
 from labkit.errors import MISSING, UNKNOWN, SiteError, SiteErrors, together
 from labkit.parts import fields as f
 from labkit.parts.pumping import CentrifugalPump, DisplacementPump, Pump
-from labkit.units import FlowAt, LeakSize, Quantity, written
-
-Part = TypeVar("Part")
+from labkit.units import written
 
 PUMPS: Final = {"centrifugal": CentrifugalPump, "positive displacement": DisplacementPump}
 """Kind of pump, as a table names it -> its class."""
@@ -32,18 +30,25 @@ def build(cls: Any, table: object) -> Any:
     SiteError has the dotted key, within the table, of the value that is refused; every complaint
     that does not hang on another one comes with it.
     """
-    if get_origin(cls) is tuple and not isinstance(table, list | tuple):
-        raise SiteError(f.called(get_args(cls)[0]), "", table, "write a list of tables")
-    try:
-        return _CONVERTER.structure(table, cls)
-    except (SiteError, cattrs.BaseValidationError) as problem:
-        raise _complaint(problem, table) from None
+    if get_origin(cls) is tuple:
+        return _several(get_args(cls)[0], table)
+    choices = get_args(cls)
+    if NoneType in choices:
+        if table is None:
+            return None
+        (cls,) = (one for one in choices if one is not NoneType)
+    if cls == Pump:
+        return _pump(table)
+    return _part(cls, table) if hasattr(cls, "CALLED") else table
 
 
 def table_of(part: object) -> dict[str, Any]:
     """Return a part as a table of plain values, without what stands at its default."""
-    table: dict[str, Any] = _CONVERTER.unstructure(part)
-    return table
+    return {
+        key: _plain(getattr(part, field.name))
+        for key, field in keys_of(type(part)).items()
+        if key == "kind" or not _is_default(part, field)
+    }
 
 
 def keys_of(cls: type) -> dict[str, f.Field]:
@@ -66,35 +71,58 @@ def is_many(field: f.Field) -> bool:
     return get_origin(field.type) is tuple and field.converter is None
 
 
-def _structure(cls: type) -> Callable[[Any, type], Any]:
-    """Read a table into a class, key by key."""
-    renamed: dict[str, Any] = {
-        field.name: override(rename=key) for key, field in keys_of(cls).items() if key != field.name
-    }
-    read: Callable[[Any, type], Any] = make_dict_structure_fn(cls, _CONVERTER, **renamed)
-
-    def structure(table: Any, _: type) -> Any:
-        if isinstance(table, cls):
-            return table
-        wrong = _wrong_keys(cls, table)
-        part = None
-        fine = {key: value for key, value in table.items() if key not in wrong}
+def _several(cls: Any, tables: object) -> tuple[Any, ...]:
+    """Read a list of tables, each complaint under the name or the number of its own."""
+    if not isinstance(tables, list | tuple):
+        raise SiteError(f.called(cls), "", tables, "write a list of tables")
+    read: list[Any] = []
+    wrong: list[SiteError] = []
+    for number, table in enumerate(tables, start=1):
         try:
-            part = read(fine, cls)
-        except (SiteError, cattrs.BaseValidationError) as problem:
-            of_values = dict(_wrong_values(cls, fine, problem))
-            if not wrong and not of_values:  # it is the part as a whole that complains
-                of_values = {error.field: error for error in _site_errors(problem)}
-            wrong |= of_values
-            if not wrong:
-                raise
-        if wrong:
-            order = {key: place for place, key in enumerate(table)}
-            keys = sorted(wrong, key=lambda key: order.get(key, len(order)))
-            raise together([one for key in keys for one in wrong[key].problems])
-        return part
+            read.append(build(cls, table))
+        except SiteError as problem:
+            wrong += problem.below(_label(table, number)).problems
+    if wrong:
+        raise together(wrong)
+    return tuple(read)
 
-    return structure
+
+def _label(table: Any, number: int) -> str:
+    """Name one of several parts, by its name or its number."""
+    names: Iterable[Any] = (
+        (table.get(key) for key in ("name", "to", "at", "trough"))
+        if isinstance(table, Mapping)
+        else ()
+    )
+    return str(next((name for name in names if f.is_name(name)), number))
+
+
+def _part(cls: Any, table: Any) -> Any:
+    """Read a table into a class, key by key; what is wrong is told in the order of the keys."""
+    if isinstance(table, cls):
+        return table
+    wrong = _wrong_keys(cls, table)
+    read = {}
+    for key, field in keys_of(cls).items():
+        if key in table and key not in wrong:
+            try:
+                read[key] = table[key] if field.converter else build(field.type, table[key])
+            except SiteError as problem:
+                wrong[key] = problem.below(key)
+    part = None
+    if not wrong:
+        try:
+            return cls(**{keys_of(cls)[key].name: value for key, value in read.items()})
+        except SiteError as problem:
+            part = problem
+    for key, value in read.items():  # each alone, so that one does not hide the next
+        if error := _alone(keys_of(cls)[key], cls, value):
+            wrong[key] = error.below()
+    if part and not wrong:  # it is the part as a whole that complains
+        raise part.below()
+    order = {key: place for place, key in enumerate(table)}
+    keys = sorted(wrong, key=lambda key: order.get(key, len(order)))
+    raise together([one for key in keys for one in wrong[key].problems])
 
 
 def _wrong_keys(cls: type, table: Any) -> dict[str, SiteError]:
@@ -120,25 +148,6 @@ def _wrong_keys(cls: type, table: Any) -> dict[str, SiteError]:
     return wrong
 
 
-def _wrong_values(
-    cls: type, table: Mapping[str, Any], problem: BaseException
-) -> list[tuple[str, SiteError]]:
-    """Return, by key, what is wrong with the values of a table that could not be read.
-
-    Each value is read alone, so that one does not hide the next.
-    """
-    wrong = [
-        (step, error.below(step)) for step, error in _steps(problem, table) if error is not None
-    ]
-    named = {key for key, _ in wrong}
-    for key, field in keys_of(cls).items():
-        if key in table and key not in named:
-            error = _alone(field, cls, table[key])
-            if error is not None:
-                wrong.append((key, error.below()))
-    return wrong
-
-
 def _alone(field: f.Field, cls: type, value: Any) -> SiteError | None:
     """Read and check one value as if it stood alone, and give the complaint if there is one."""
     try:
@@ -153,60 +162,16 @@ def _alone(field: f.Field, cls: type, value: Any) -> SiteError | None:
     return None
 
 
-def _steps(problem: BaseException, table: Any) -> list[tuple[str, SiteError | None]]:
-    """Return the complaints of what lies below a table, each with the step that leads to it."""
-    found = []
-    for inner in getattr(problem, "exceptions", ()):
-        if isinstance(inner, KeyError):  # a missing key, which is told of already
-            continue
-        for note in getattr(inner, "__notes__", ()):
-            step = getattr(note, "name", getattr(note, "index", None))
-            if step is not None:
-                label, below = _step(step, table)
-                found.append((label, _complaint(inner, below, whole=False)))
-                break
-    return found
-
-
-def _site_errors(problem: BaseException) -> list[SiteError]:
-    """Return the complaints of a part as a whole."""
-    if isinstance(problem, SiteError):
-        return [problem]
-    inner = getattr(problem, "exceptions", ())
-    return [error for error in inner if isinstance(error, SiteError)]
-
-
 def _wanted(field: f.Field, cls: type) -> str:
     """Say what belongs in a field, in the words of the field itself when it is given nothing."""
+    key = f.key_of(field.name)
     if is_many(field):
-        return f"write each one as a table of its own, under [[{f.key_of(field.name)}]]"
-    try:
-        if field.converter is not None:
-            f.reads(field, None, cls)
-        if field.validator is not None:
-            field.validator(cls, field, None)
-    except SiteError as problem:
-        return problem.rule
-    return f"write the table {f.key_of(field.name)}"
+        return f"write each one as a table of its own, under [[{key}]]"
+    error = _alone(field, cls, None)
+    return error.rule if error else f"write the table {key}"
 
 
-def _unstructure(cls: type) -> Callable[[Any], dict[str, Any]]:
-    """Write a part as a table in the order of its fields, without those at their defaults."""
-    keys = keys_of(cls)
-    renamed: dict[str, Any] = {
-        field.name: override(rename=key, omit_if_default=key != "kind")
-        for key, field in keys.items()
-    }
-    write: Callable[[Any], dict[str, Any]] = make_dict_unstructure_fn(cls, _CONVERTER, **renamed)
-
-    def unstructure(part: Any) -> dict[str, Any]:
-        table = write(part)
-        return {key: table[key] for key in keys if key in table}
-
-    return unstructure
-
-
-def _pump(table: Any, _: type) -> Any:
+def _pump(table: Any) -> Any:
     """Read a pump of the kind that its table names."""
     if isinstance(table, CentrifugalPump | DisplacementPump):
         return table
@@ -215,46 +180,27 @@ def _pump(table: Any, _: type) -> Any:
     kind = _PUMP_KIND(table.get("kind", MISSING))
     if not isinstance(kind, str) or kind not in PUMPS:
         raise SiteError("pump", "kind", kind, f"write {f.listed(PUMPS, kind)}")
-    return _CONVERTER.structure({**table, "kind": kind}, PUMPS[kind])
+    return _part(PUMPS[kind], {**table, "kind": kind})
 
 
-def _complaint(problem: BaseException, table: Any, *, whole: bool = True) -> Any:
-    """Return all that was complained of, with the keys that lead there; None for a missing key."""
-    if isinstance(problem, SiteError):
-        return problem.below()
-    found = [error.below(step) for step, error in _steps(problem, table) if error is not None]
-    found = found or _site_errors(problem)
-    if found:
-        return together([one for error in found for one in error.problems])
-    return problem if whole else None
+def _is_default(part: Any, field: f.Field) -> bool:
+    """Whether a field of a part stands at its default."""
+    default: Any = field.default
+    if default is attrs.NOTHING:
+        return False
+    if isinstance(default, attrs.Factory):  # type: ignore[arg-type]
+        default = default.factory(part) if default.takes_self else default.factory()
+    if field.converter is not None:
+        default = f.reads(field, default, part)
+    return bool(getattr(part, field.name) == default)
 
 
-def _step(step: str | int, table: Any) -> tuple[str, Any]:
-    """Name a step into a table, and give what lies there; one of a list goes by name or number."""
-    if isinstance(step, int):
-        item = table[step]
-        names: Iterable[Any] = (
-            (item.get(key) for key in ("name", "to", "at", "trough"))
-            if isinstance(item, Mapping)
-            else ()
-        )
-        return str(next((name for name in names if f.is_name(name)), step + 1)), item
-    key = f.key_of(step)
-    return key, table[key] if isinstance(table, Mapping) else None
-
-
-def _is_word(cls: Any) -> bool:
-    return cls is str or get_origin(cls) is Literal
-
-
-def _is_part(cls: Any) -> bool:
-    return isinstance(cls, type) and hasattr(cls, "CALLED")
-
-
-_CONVERTER: Final = cattrs.Converter(prefer_attrib_converters=True)
-_CONVERTER.register_structure_hook_factory(_is_part, _structure)
-_CONVERTER.register_unstructure_hook_factory(_is_part, _unstructure)
-_CONVERTER.register_structure_hook(Pump, _pump)
-_CONVERTER.register_structure_hook_func(_is_word, lambda value, _: value)
-_CONVERTER.register_unstructure_hook_func(lambda cls: cls == Quantity, written)
-_CONVERTER.register_unstructure_hook_func(lambda cls: cls is FlowAt or cls == LeakSize, str)
+def _plain(value: Any) -> Any:
+    """Return a value as a file has it."""
+    if isinstance(value, pint.Quantity):
+        return written(value)
+    if isinstance(value, tuple):
+        return [_plain(one) for one in value]
+    if hasattr(value, "CALLED"):
+        return table_of(value)
+    return value if isinstance(value, bool | int | float | str) else str(value)
