@@ -19,21 +19,14 @@ if TYPE_CHECKING:
 
 
 _DECIMALS: Final = {
-    ("pressure", "US"): (1, 1),
-    ("pressure", "metric"): (0, 0),
-    ("flow", "US"): (2, 1),
-    ("flow", "metric"): (2, 1),
-    ("length", "US"): (1, 0),
-    ("length", "metric"): (1, 1),
-    ("small length", "US"): (1, 1),
-    ("volume", "US"): (1, 0),
-    ("volume", "metric"): (1, 0),
-    ("turns", "US"): (2, 2),
-    ("turns", "metric"): (2, 2),
-    ("resistance", "US"): (1, 0),
-    ("resistance", "metric"): (1, 0),
-    ("velocity", "US"): (1, 1),
-    ("velocity", "metric"): (2, 1),
+    "pressure": {"US": (1, 1), "metric": (0, 0)},
+    "flow": {"US": (2, 1), "metric": (2, 1)},
+    "length": {"US": (1, 0), "metric": (1, 1)},
+    "small length": {"US": (1, 1), "metric": (0, 0)},
+    "volume": {"US": (1, 0), "metric": (1, 0)},
+    "turns": {"US": (2, 2), "metric": (2, 2)},
+    "resistance": {"US": (1, 0), "metric": (1, 0)},
+    "velocity": {"US": (1, 1), "metric": (2, 1)},
 }
 """Decimals shown for a dimension: below the size in `_SMALL`, and from there on."""
 
@@ -81,7 +74,8 @@ def number(value: float, kind: str, system: str) -> str:
 @cache
 def decimals_of(kind: str, system: str) -> tuple[int, int, float]:
     """Return the decimals of small and of large numbers of a kind, and what is small."""
-    return *_DECIMALS.get((kind, system), (0, 0)), _SMALL.get(kind, _SMALL_OTHERWISE)
+    decimals = _DECIMALS[kind][system] if kind in _DECIMALS else (0, 0)
+    return *decimals, _SMALL.get(kind, _SMALL_OTHERWISE)
 
 
 def say_time(seconds: float) -> str:
@@ -160,11 +154,8 @@ def _starts_part_open(trace: "Trace") -> bool:
 
 
 _FLAGGED: Final = {
-    "velocity": "velocity",
-    "pressure": "pressure",
-    "drop pipe": "pressure",
-    "cut short": "time",
-}
+    "velocity": "velocity", "pressure": "pressure", "drop pipe": "pressure", "cut short": "time",
+}  # fmt: skip
 
 
 def flag_words(flag: "Flag", system: str = "US") -> str:

@@ -14,15 +14,9 @@ from labkit.parts.stop_input import StopInput
 from labkit.units import Quantity, Typed, quantity, si, written
 
 COMPASS: Final = {
-    "north": "0 deg",
-    "north-east": "45 deg",
-    "east": "90 deg",
-    "south-east": "135 deg",
-    "south": "180 deg",
-    "south-west": "225 deg",
-    "west": "270 deg",
-    "north-west": "315 deg",
-}
+    "north": "0 deg", "north-east": "45 deg", "east": "90 deg", "south-east": "135 deg",
+    "south": "180 deg", "south-west": "225 deg", "west": "270 deg", "north-west": "315 deg",
+}  # fmt: skip
 """Point of the compass -> angle clockwise from north."""
 
 

@@ -8,13 +8,12 @@ call writes to the disk, a few milliseconds: call when a person lets go of a sli
 move.
 """
 
-from __future__ import annotations
-
 import datetime as dt
 import os
 import tomllib
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import attrs
 import cattrs
@@ -23,9 +22,6 @@ import tomli_w
 from labkit.errors import LabkitError
 from labkit.files import FileError, change, read_small
 from labkit.text import page as page_of
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
 
 FILE: Final = "my_progress.toml"  # name of the file; it is in the folder that holds the lessons
 ELSEWHERE: Final = "LABKIT_PROGRESS"  # variable of the environment that names another file
@@ -60,7 +56,7 @@ class Given:
     # what was entered, to put it back: a place in the list of choices, or the text typed
     entry: str | int | None = None
 
-    def followed_by(self, later: Given) -> Given:
+    def followed_by(self, later: "Given") -> "Given":
         """Return what to keep when `later` is answered after this: a right answer stays right."""
         if self.outcome == "right" and later.outcome != "right":
             return self
@@ -96,16 +92,9 @@ class Page:
 Pages = dict[str, Page]  # from the name of a page, such as ``"lesson 1"``, to what is kept of it
 
 
-def _exactly(kind: type) -> Callable[[object, object], Any]:
-    def structured(value: object, _: object) -> Any:
-        if type(value) is not kind:
-            raise TypeError(value)
-        return value
-
-    return structured
-
-
 def _one_of(*kinds: type) -> Callable[[object, object], Any]:
+    """Return what takes values of these very kinds; true and false are no numbers."""
+
     def structured(value: object, _: object) -> Any:
         if type(value) not in kinds:
             raise TypeError(value)
@@ -116,7 +105,7 @@ def _one_of(*kinds: type) -> Callable[[object, object], Any]:
 
 _CONVERTER: Final = cattrs.Converter()
 for _kind in (str, int, bool, dt.date, dt.datetime):
-    _CONVERTER.register_structure_hook(_kind, _exactly(_kind))
+    _CONVERTER.register_structure_hook(_kind, _one_of(_kind))
 _CONVERTER.register_structure_hook(Plain, _one_of(str, bool, int, float))
 _CONVERTER.register_structure_hook(str | int | None, _one_of(str, int, type(None)))
 

@@ -4,35 +4,28 @@ Whatever is done goes through `Rig.act`, so that a log can be done over (`done_o
 someone on a real line is not refused here: it goes on record as a slip, and is told afterwards.
 """
 
-from __future__ import annotations
-
+from collections.abc import Callable
 from math import ceil
-from typing import TYPE_CHECKING, Any, Final, Literal
+from typing import Any, Final, Literal
 
 import attrs
 import numpy as np
 
 from labkit.advice.bounds import RELIEF, limits, peaks, worst
 from labkit.advice.line import Line
+from labkit.advice.window import Window
 from labkit.drills import doing
 from labkit.drills.scene import Scene, Value, on_gauge
 from labkit.errors import LabkitError
-from labkit.parts import Herd
+from labkit.parts import Herd, Trough
 from labkit.rigs.entry import Entry, Notice, Truth
-from labkit.sun import clear_day, clock_seconds, cloudy_day
+from labkit.rigs.screw import Screw
+from labkit.site import Site
+from labkit.sun import Sun, clear_day, clock_seconds, cloudy_day
+from labkit.trace import Trace
 from labkit.trace.measures import SHUT
 from labkit.units import si
 from labkit.units.customary import DAY, GALLON, PSI
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from labkit.advice.window import Window
-    from labkit.parts import Trough
-    from labkit.rigs.screw import Screw
-    from labkit.site import Site
-    from labkit.sun import Sun
-    from labkit.trace import Trace
 
 DATE: Final = "2023-06-21"  # the day on site, and of the sun of every further day
 START: Final = "10:00"  # when the technician comes, each day
@@ -170,7 +163,7 @@ class Rig:
         """How the float of a trough is held."""
         return _trough(self, where).float_valve.position
 
-    def act(self, key: str, where: str = "", amount: float = 0.0, state: str = "") -> Rig:
+    def act(self, key: str, where: str = "", amount: float = 0.0, state: str = "") -> "Rig":
         """Do something on the line, and write down what is read.
 
         An amount is as in `Entry`: minutes for "wait", quarter turns (out counts up; for the small
@@ -181,39 +174,39 @@ class Rig:
             raise LabkitError(f"nothing on the rig is called {key!r}")
         return _ACTS[key](self, where, amount, state)
 
-    def wait(self, minutes: float) -> Rig:
+    def wait(self, minutes: float) -> "Rig":
         """Let some minutes pass."""
         return self.act("wait", amount=minutes)
 
-    def turn(self, quarters: int) -> Rig:
+    def turn(self, quarters: int) -> "Rig":
         """Turn the range nut by quarters of a turn, out if positive."""
         return self.act("screw", amount=quarters)
 
-    def turn_nut(self, quarters: int) -> Rig:
+    def turn_nut(self, quarters: int) -> "Rig":
         """Turn the nut of the differential by quarters of a turn, in if positive."""
         return self.act("nut", amount=quarters)
 
-    def hold(self, where: str, position: Position) -> Rig:
+    def hold(self, where: str, position: Position) -> "Rig":
         """Hold a trough's float up or down, or let it go."""
         return self.act("float", where, state=position)
 
-    def shade(self, sun: float) -> Rig:
+    def shade(self, sun: float) -> "Rig":
         """Hang cloths until the sun meter shows a sun [W/m2]; 0 takes them off."""
         return self.act("cloth", amount=sun)
 
-    def note(self, reading: str, pressure: float) -> Rig:
+    def note(self, reading: str, pressure: float) -> "Rig":
         """Write a reading [Pa] on the sheet."""
         return self.act("sheet", reading, amount=pressure)
 
-    def hinted(self) -> Rig:
+    def hinted(self) -> "Rig":
         """Count a hint."""
         return attrs.evolve(self, hints=self.hints + 1)
 
-    def turned(self, changes: dict[str, Any]) -> Rig:
+    def turned(self, changes: dict[str, Any]) -> "Rig":
         """Return the line with some of its parts turned, and no time passed."""
         return attrs.evolve(self, scene=attrs.evolve(self.scene, site=self.site.changed(changes)))
 
-    def written(self, entry: Entry) -> Rig:
+    def written(self, entry: Entry) -> "Rig":
         """Write down something for which no time passes."""
         done = attrs.evolve(entry, minutes=self.minutes, values=self.log[-1].values)
         return attrs.evolve(self, log=(*self.log, done))
@@ -224,7 +217,7 @@ class Rig:
         minutes: float | None = None,
         *,
         see: Callable[[Scene, Trace, int, str], tuple[Value, ...]] | None = None,
-    ) -> Rig:
+    ) -> "Rig":
         """Let the line go on for a while, and write down what was heard and read."""
         site = self._wired()
         trace, after = self.scene.pass_time(

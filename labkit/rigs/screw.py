@@ -1,19 +1,14 @@
 """The range screw and the differential nut of a pressure switch, counted in quarter turns."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Final
+from collections.abc import Iterator
+from typing import Final
 
 import attrs
+import numpy as np
 
 from labkit.advice import rules
 from labkit.errors import LabkitError
 from labkit.text import sentence
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    import numpy as np
 
 _MOST_NUT: Final = round(rules.MOST_NUT_TURNS / rules.QUARTER)
 
@@ -37,7 +32,7 @@ class Screw:
         nut = rules.PER_TURN_OF_DIFFERENTIAL * rules.QUARTER * self.nut
         return self.preset[1] - rules.PER_TURN[1] * rules.QUARTER * self.quarters + nut
 
-    def turned(self, *, quarters: int = 0, nut: int = 0) -> Screw:
+    def turned(self, *, quarters: int = 0, nut: int = 0) -> "Screw":
         """Turn it further, or raise LabkitError where thread or spring ends."""
         after = attrs.evolve(self, quarters=self.quarters + quarters, nut=self.nut + nut)
         if problem := after.problem:
@@ -58,7 +53,7 @@ class Screw:
             return "no-closer"
         return ""
 
-    def every(self, *, has_nut: bool) -> Iterator[Screw]:
+    def every(self, *, has_nut: bool) -> Iterator["Screw"]:
         """Return every way in which it can be set."""
         into, out = (round(turns / rules.QUARTER) for turns in rules.MOST_TURNS)
         nuts = range(-_MOST_NUT, _MOST_NUT + 1) if has_nut else (self.nut,)

@@ -69,31 +69,23 @@ class Moment(NamedTuple):
 
 @attrs.frozen(kw_only=True, eq=False)
 class Totals:
-    """Water of a whole run [m3].
+    """Water of a whole run [m3]."""
 
-    Attributes
-    ----------
-    pumped, returned : float
-        Lifted by the pump, and lost back down through a bad check valve.
-    delivered, leaked, relieved : float
-        Through the float valves, the leaks and the relief valve.
-    drunk, asked, overflowed, evaporated : float
-        Drunk by stock, wanted by them, spilled over the rims, and gone into the air.
-    line_gain, trough_gain : float
-        Held more at the end than at the start, by line and tank, and by the troughs.
-    """
-
+    # lifted by the pump, and lost back down through a bad check valve
     pumped: float
     returned: float
+    # through the float valves, the leaks and the relief valve
     delivered: float
     leaked: float
     relieved: float
+    # drunk by stock, wanted by them, spilled over the rims
     drunk: float
     asked: float
     overflowed: float
+    # held more at the end than at the start, by line and tank, and by the troughs
     line_gain: float
     trough_gain: float
-    evaporated: float = 0.0
+    evaporated: float = 0.0  # gone into the air
 
 
 @attrs.frozen(kw_only=True, eq=False)

@@ -16,14 +16,4 @@ class DriveState(IntEnum):
     @property
     def words(self) -> str:
         """The state in plain words."""
-        return _STATE_WORDS[self]
-
-
-_STATE_WORDS = {
-    DriveState.RESTING: "resting",
-    DriveState.STARTING: "starting",
-    DriveState.RUNNING: "running",
-    DriveState.STOPPING: "stopping",
-    DriveState.HELD: "held",
-    DriveState.LOCKED: "locked out",
-}
+        return ("resting", "starting", "running", "stopping", "held", "locked out")[self]

@@ -26,52 +26,31 @@ def _unit(word: str) -> Unit:
 
 
 _WORDS: Final = {
-    "US": {
-        "pressure": "psi",
-        "flow": "gpm",
-        "length": "ft",
-        "head": "ft",
-        "small length": "in",
-        "volume": "gal",
-        "power": "W",
-        "irradiance": "W/m^2",
-        "temperature": "degF",
-        "time": "s",
-        "velocity": "ft/s",
-        "area": "in2",
-        "angle": "deg",
-        "turns": "turns",
-        "resistance": "ohm",
-        "drawdown": "ft/gpm",
-        "daily volume": "gal/day",
-        "share": "%",
-        "herd": "head",
-    },
-    "metric": {
-        "pressure": "kPa",
-        "flow": "L/min",
-        "length": "m",
-        "head": "m",
-        "small length": "mm",
-        "volume": "L",
-        "power": "W",
-        "irradiance": "W/m^2",
-        "temperature": "degC",
-        "time": "s",
-        "velocity": "m/s",
-        "area": "m2",
-        "angle": "deg",
-        "turns": "turns",
-        "resistance": "ohm",
-        "drawdown": "m/(L/min)",
-        "daily volume": "L/day",
-        "share": "%",
-        "herd": "head",
-    },
+    "pressure": ("psi", "kPa"),
+    "flow": ("gpm", "L/min"),
+    "length": ("ft", "m"),
+    "head": ("ft", "m"),
+    "small length": ("in", "mm"),
+    "volume": ("gal", "L"),
+    "power": ("W", "W"),
+    "irradiance": ("W/m^2", "W/m^2"),
+    "temperature": ("degF", "degC"),
+    "time": ("s", "s"),
+    "velocity": ("ft/s", "m/s"),
+    "area": ("in2", "m2"),
+    "angle": ("deg", "deg"),
+    "turns": ("turns", "turns"),
+    "resistance": ("ohm", "ohm"),
+    "drawdown": ("ft/gpm", "m/(L/min)"),
+    "daily volume": ("gal/day", "L/day"),
+    "share": ("%", "%"),
+    "herd": ("head", "head"),
 }
+"""Kind of thing -> the words of its unit, US and metric."""
 
 UNIT_SYSTEMS: Final[dict[str, dict[str, Unit]]] = {
-    system: {kind: _unit(word) for kind, word in words.items()} for system, words in _WORDS.items()
+    system: {kind: _unit(words[place]) for kind, words in _WORDS.items()}
+    for place, system in enumerate(("US", "metric"))
 }
 """System ("US", "metric") -> kind of thing ("pressure", "flow", ...) -> its unit."""
 

@@ -10,9 +10,8 @@ from labkit.text import sentence
 
 ureg: Final[pint.UnitRegistry[Any]] = pint.UnitRegistry()  # noqa: TID251 - this is the one
 ureg.define("gpm = gallon / minute")
-ureg.define(
-    "drip = 0.25 milliliter"
-)  # USGS Water Science School, drip calculator: 15,140 drips a gallon
+# USGS Water Science School, drip calculator: 15,140 drips a gallon
+ureg.define("drip = 0.25 milliliter")
 ureg.formatter.default_format = "~g"
 pint.set_application_registry(ureg)  # type: ignore[no-untyped-call]
 
@@ -110,25 +109,11 @@ _PLAIN_TO_PINT: Final = (frozenset({"deg", "rad"}), frozenset({"turns"}))
 """Words that measure one kind of thing, though pint takes all of them for plain numbers."""
 
 _KINDS: Final = {
-    "psi": "pressure",
-    "ft": "length",
-    "gpm": "flow",
-    "gal": "volume",
-    "W": "power",
-    "W/m^2": "irradiance",
-    "degF": "temperature",
-    "s": "time",
-    "deg": "angle",
-    "turns": "turns",
-    "ft/gpm": "drawdown",
-    "ft/s": "velocity",
-    "in/day": "evaporation",
-    "ohm": "resistance",
-    "V": "voltage",
-    "MHz": "frequency",
-    "m2": "area",
-    "%": "share",
-}
+    "psi": "pressure", "ft": "length", "gpm": "flow", "gal": "volume", "W": "power",
+    "W/m^2": "irradiance", "degF": "temperature", "s": "time", "deg": "angle", "turns": "turns",
+    "ft/gpm": "drawdown", "ft/s": "velocity", "in/day": "evaporation", "ohm": "resistance",
+    "V": "voltage", "MHz": "frequency", "m2": "area", "%": "share",
+}  # fmt: skip
 """A unit of each kind of thing that has a name, to the key of that name in the words."""
 
 
