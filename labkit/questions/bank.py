@@ -274,8 +274,7 @@ def lesson_choice(formula: Callable[..., Picked]) -> Callable[..., ChoiceQuestio
 
 
 def _asking(
-    formula: Callable[..., Found],
-    make: Callable[[str, str, Found, Mapping[str, Any]], Asked],
+    formula: Callable[..., Found], make: Callable[[str, str, Found, Mapping[str, Any]], Asked]
 ) -> Callable[..., Asked]:
     key = f"{formula.__module__.rpartition('.')[2]}.{formula.__name__}"
     signature = inspect.signature(formula)

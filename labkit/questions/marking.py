@@ -120,11 +120,7 @@ def mark_number(question: NumberQuestion, typed: str, *, tries: int = 0) -> Mark
         said = phrase("{problem}", problem=unread(problem, question.kind))
         return MarkResult(outcome=Outcome.UNREAD, said=said, checked=checked)
     near = 0.0 if question.kind == COUNT else max(NEAR, question.tolerance)
-    checked = phrase(
-        template("marking", "checked"),
-        written=written,
-        tolerance=(near, "percent"),
-    )
+    checked = phrase(template("marking", "checked"), written=written, tolerance=(near, "percent"))
     if _is_near(given, question.answer, question.tolerance):
         return MarkResult(outcome=Outcome.RIGHT, said=question.reason, checked=checked)
     slip = _slip_of(question, given)

@@ -184,9 +184,7 @@ def keep_state(path: Path, page: str, part: str, values: Mapping[str, Plain]) ->
 def keep_result(path: Path, page: str, result: Result) -> None:
     """Add a finished task to a page."""
     _change_page(
-        path,
-        page,
-        lambda kept: attrs.evolve(kept, results=(*kept.results, result)[-MOST_RESULTS:]),
+        path, page, lambda kept: attrs.evolve(kept, results=(*kept.results, result)[-MOST_RESULTS:])
     )
 
 

@@ -13,12 +13,7 @@ import numpy as np
 
 from labkit.physics import GRAVITY, water
 from labkit.trace.calling import FULLY_OPEN, all_full, patience
-from labkit.trace.measures import (
-    SHUT,
-    dead_headed,
-    false_stop_times,
-    stretches,
-)
+from labkit.trace.measures import SHUT, dead_headed, false_stop_times, stretches
 from labkit.trace.states import DriveState
 from labkit.units import si
 

@@ -31,8 +31,7 @@ def lasts(*, holds: float, need: float) -> Worked:
     """Return how long a full trough [m3] lasts with no pump at all."""
     answer = holds / need
     return Worked(
-        answer,
-        {"need over store": DAY * DAY / answer, "minutes for days": answer / (DAY / MINUTE)},
+        answer, {"need over store": DAY * DAY / answer, "minutes for days": answer / (DAY / MINUTE)}
     )
 
 

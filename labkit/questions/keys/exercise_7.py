@@ -32,11 +32,7 @@ def _verdict(limit: int, off: float, on: float) -> str:
 def _thrown(rng: np.random.Generator, wanted: tuple[str, str]) -> sheet.Draft:
     """Draw the first demo line with another height, switch and tank, and a leak in it."""
     cut_in, cut_out = ((20, 40), (25, 45), (30, 50), (40, 60))[rng.integers(4)]
-    leak = {
-        "at": "elm",
-        "distance": "700 ft",
-        "size": f"{rng.integers(4, 16) / 20} gpm at 30 psi",
-    }
+    leak = {"at": "elm", "distance": "700 ft", "size": f"{rng.integers(4, 16) / 20} gpm at 30 psi"}
     site = demo_site("first_line").changed(
         {
             "place.elevation": f"{500 * int(rng.integers(2, 15))} ft",
@@ -68,10 +64,7 @@ def _thrown(rng: np.random.Generator, wanted: tuple[str, str]) -> sheet.Draft:
         )
 
     return sheet.Draft(
-        site=site,
-        verdict=verdict,
-        does=lambda: _verdict(limit, off, on) == verdict,
-        asks=asks,
+        site=site, verdict=verdict, does=lambda: _verdict(limit, off, on) == verdict, asks=asks
     )
 
 

@@ -75,10 +75,7 @@ def _thrown(rng: np.random.Generator, wanted: str) -> sheet.Draft:
         )
 
     return sheet.Draft(
-        site=site,
-        verdict=wanted,
-        does=lambda: _behaves(trace(), is_quiet=is_quiet),
-        asks=asks,
+        site=site, verdict=wanted, does=lambda: _behaves(trace(), is_quiet=is_quiet), asks=asks
     )
 
 

@@ -51,10 +51,7 @@ def smallest_pipe(*, gauges: dict[str, float], found: str, rest: float, cut_out:
     """
     fits = {size: friction + rest < cut_out for size, friction in gauges.items()}
     right = next(size for size, does in fits.items() if does)
-    more: dict[str, Value] = {
-        "friction": gauges[right],
-        "gauge": gauges[right] + rest,
-    }
+    more: dict[str, Value] = {"friction": gauges[right], "gauge": gauges[right] + rest}
     for place, (size, friction) in enumerate(gauges.items()):
         told = words_of("friction.smallest_pipe", "found") if size == found else friction
         more |= {f"f{place}": told, f"s{place}": size}
@@ -75,9 +72,5 @@ def bucket(*, volume: float, seconds: float) -> Worked:
         seconds / (volume / slips.LITER) * slips.LITER / MINUTE,
     )
     return Worked(
-        answer,
-        {
-            "seconds taken for minutes": answer / MINUTE,
-            "watch over bucket": Wrong(*upside),
-        },
+        answer, {"seconds taken for minutes": answer / MINUTE, "watch over bucket": Wrong(*upside)}
     )

@@ -49,10 +49,7 @@ def decibels_left(*, left: int, near: float) -> Worked:
     taken = 2 * DOUBLING
     return Worked(
         float(left - taken),
-        {
-            "one doubling for two": float(left - DOUBLING),
-            "decibels divided": float(left // 4),
-        },
+        {"one doubling for two": float(left - DOUBLING), "decibels divided": float(left // 4)},
         {"far": 4.0 * near, "left_over": str(left), "each": str(DOUBLING), "taken": str(taken)},
     )
 

@@ -47,9 +47,7 @@ class Draft:
 
 
 def exercise(
-    number: int,
-    outcomes: Sequence[Wanted],
-    thrown: Callable[[np.random.Generator, Wanted], Draft],
+    number: int, outcomes: Sequence[Wanted], thrown: Callable[[np.random.Generator, Wanted], Draft]
 ) -> Callable[[int | str], Exercise]:
     """Return what makes an exercise for a learner's number; neighbors get different outcomes."""
 
