@@ -25,6 +25,7 @@ HELD: Final = 2.0  # how long to wait for a sync client or a virus scanner to le
 
 _PAUSE: Final = 0.05
 _OPEN_TO_OWNER: Final = 0o600
+_OPEN_TO_ALL: Final = 0o666  # as far as the system lets new files be
 _WITHOUT_WAITING: Final = getattr(os, "O_NONBLOCK", 0)  # not on Windows
 _BYTES: Final = getattr(os, "O_BINARY", 0)  # on Windows only
 
@@ -75,26 +76,24 @@ def change(path: Path, changed: Callable[[Path], bytes]) -> None:
         raise FileError(path.name, f"it can't be written: {reason(problem)}") from None
 
 
-def write_whole(path: Path, data: bytes) -> None:
+def write_whole(path: Path, data: bytes, *, mode: int = _OPEN_TO_OWNER) -> None:
     """Write a file so that a cut at any instant leaves the old content or the new.
 
     The name of the file written first is fixed. So only one process may do this at a time, and what
-    an earlier cut left over is cleared away here.
+    an earlier cut left over is cleared away here. An old file keeps who may read it; `mode` says
+    who may read a new one.
     """
     fresh = path.with_name(f".{path.name}.new")
     with contextlib.suppress(FileNotFoundError):
         fresh.unlink()
-    try:
-        mode = stat.S_IMODE(path.stat().st_mode)
-    except FileNotFoundError:
-        mode = _OPEN_TO_OWNER
     flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | _BYTES
     try:
-        with os.fdopen(os.open(fresh, flags, _OPEN_TO_OWNER), "wb") as file:
+        with os.fdopen(os.open(fresh, flags, mode), "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        fresh.chmod(mode)
+        if path.exists():
+            fresh.chmod(stat.S_IMODE(path.stat().st_mode))
         _put_in_place(fresh, path)
     except OSError:
         with contextlib.suppress(OSError):
@@ -109,7 +108,7 @@ def write_out(path: Path, data: bytes) -> None:
         if path.exists() and not path.is_file():  # such as a pipe; a folder is refused
             path.write_bytes(data)
         else:
-            _write_beside(Path(os.path.realpath(path)), data)
+            write_whole(Path(os.path.realpath(path)), data, mode=_OPEN_TO_ALL)
     except (OSError, ValueError) as problem:
         raise FileError(path.name, f"it can't be written: {reason(problem)}") from None
 
@@ -119,22 +118,6 @@ def write_table(path: Path, rows: Iterable[Iterable[object]]) -> None:
     table = io.StringIO(newline="")
     csv.writer(table).writerows(rows)
     write_out(path, table.getvalue().encode())
-
-
-def _write_beside(path: Path, data: bytes) -> None:
-    """Write a file under another name, and put it in place once it is whole."""
-    fresh = path.with_name(f".{path.name}.new")
-    with contextlib.suppress(FileNotFoundError):
-        fresh.unlink()
-    try:
-        fresh.write_bytes(data)
-        if path.exists():
-            fresh.chmod(stat.S_IMODE(path.stat().st_mode))
-        _put_in_place(fresh, path)
-    except OSError:
-        with contextlib.suppress(OSError):
-            fresh.unlink()
-        raise
 
 
 @contextlib.contextmanager

@@ -5,18 +5,15 @@ This is the only place where a number becomes text for people.
 
 from functools import cache
 from math import floor, isfinite, log10
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import numpy as np
 
 from labkit.text.shared import WORDS
+from labkit.trace import Event, Flag, Moment, Trace
 from labkit.trace.measures import SHUT
 from labkit.units import displayed, unit_label
 from labkit.units.customary import DAY, HOUR, MINUTE
-
-if TYPE_CHECKING:
-    from labkit.trace import Event, Flag, Moment, Trace
-
 
 _DECIMALS: Final = {
     "pressure": {"US": (1, 1), "metric": (0, 0)},
@@ -118,12 +115,12 @@ def say_hour(seconds: float, system: str) -> str:
     return WORDS["am" if hour < 12 else "pm"].format(time=f"{hour % 12}")
 
 
-def sentence(trace: "Trace", system: str = "US") -> str:
+def sentence(trace: Trace, system: str = "US") -> str:
     """Say what happened in a run, and what it amounts to."""
     return f"{counted(trace, system)} {verdict_words(trace)}"
 
 
-def verdict_words(trace: "Trace") -> str:
+def verdict_words(trace: Trace) -> str:
     """Say what a run amounts to; a drive that listens to level sensors is told of otherwise."""
     by_level = f"{trace.verdict} by level"
     if trace.site.drive.listens_to != "pressure switch" and by_level in WORDS:
@@ -139,14 +136,14 @@ def verdict_words(trace: "Trace") -> str:
     return WORDS[trace.verdict]
 
 
-def _is_unheard(trace: "Trace") -> bool:
+def _is_unheard(trace: Trace) -> bool:
     """Whether the switch did its part, and the drive heard otherwise."""
     if trace.verdict == "no stop":
         return bool(trace.times("switch trips")) and not trace.times("drive told to stop")
     return trace.verdict == "stuck off" and not trace.tripped[-1]
 
 
-def _starts_part_open(trace: "Trace") -> bool:
+def _starts_part_open(trace: Trace) -> bool:
     """Whether most starts of the pump came while a float hung open."""
     starts = trace.times("pump starts")
     rows = np.minimum(np.searchsorted(trace.time, starts, side="left"), trace.time.size - 1)
@@ -158,7 +155,7 @@ _FLAGGED: Final = {
 }  # fmt: skip
 
 
-def flag_words(flag: "Flag", system: str = "US") -> str:
+def flag_words(flag: Flag, system: str = "US") -> str:
     """Say what a run strained, or what its physics cannot be trusted with."""
     kind = _FLAGGED.get(flag.kind)
     value, limit = (
@@ -168,7 +165,7 @@ def flag_words(flag: "Flag", system: str = "US") -> str:
     return WORDS[f"flag {flag.kind}"].format(where=flag.where, value=value, limit=limit)
 
 
-def counted(trace: "Trace", system: str) -> str:
+def counted(trace: Trace, system: str) -> str:
     """Say how often the pump started, its shortest run and the highest pressure."""
     measures = trace.measures()
     names = {0: "no start", 1: "one start", 2: "two starts"}
@@ -183,7 +180,7 @@ def counted(trace: "Trace", system: str) -> str:
     return period + "; ".join(clauses) + "."
 
 
-def moment_lines(trace: "Trace", moment: "Moment", system: str) -> list[str]:
+def moment_lines(trace: Trace, moment: Moment, system: str) -> list[str]:
     """Say how the line stands at one moment of a run, a line of text for each part."""
     clock = say_clock(trace.clock + moment.time, system, with_seconds=True)
     pressure = say(moment.pressure, "pressure", system)
@@ -204,7 +201,7 @@ def moment_lines(trace: "Trace", moment: "Moment", system: str) -> list[str]:
     ]
 
 
-def _trough_line(name: str, position: str, moment: "Moment", system: str) -> str:
+def _trough_line(name: str, position: str, moment: Moment, system: str) -> str:
     """Say how a trough stands at a moment."""
     opening = moment.openings[name]
     inflow = moment.inflows[name]
@@ -220,7 +217,7 @@ def _trough_line(name: str, position: str, moment: "Moment", system: str) -> str
     )
 
 
-def event_words(event: "Event", clock: float, system: str) -> str:
+def event_words(event: Event, clock: float, system: str) -> str:
     """Say what happened and when, such as ``"12:22:10 pm: the pump stops"``.
 
     `clock` is the time of day at the start of the run [s after midnight].
@@ -231,7 +228,7 @@ def event_words(event: "Event", clock: float, system: str) -> str:
 
 
 def alt_text(
-    trace: "Trace", moment: "Moment", settings: str, system: str = "US", *, said: str = ""
+    trace: Trace, moment: Moment, settings: str, system: str = "US", *, said: str = ""
 ) -> str:
     """Return the words that stand for the picture at a moment, to one who does not see it.
 

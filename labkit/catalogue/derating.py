@@ -1,24 +1,13 @@
 """How much of its pressure rating a plastic pipe keeps in warm water."""
 
-from functools import cache, lru_cache
+from functools import lru_cache
 
 import numpy as np
 import pint
 
 from labkit.catalogue.pipe_sizes import pipe_size
-from labkit.catalogue.table import rows
+from labkit.catalogue.table import curves
 from labkit.units import UNITS, Quantity, ureg
-
-
-@cache
-def _factors() -> dict[str, tuple[list[float], list[float]]]:
-    """Return, for each material, temperatures [degF] and shares of the rating at 73 degF."""
-    table: dict[str, tuple[list[float], list[float]]] = {}
-    for row in rows("pipe_derating.csv"):
-        temperatures, factors = table.setdefault(row["material"], ([], []))
-        temperatures.append(float(row["temperature_degF"]))
-        factors.append(float(row["factor"]))
-    return table
 
 
 def derating(size: str, temperature: Quantity) -> float:
@@ -29,8 +18,9 @@ def derating(size: str, temperature: Quantity) -> float:
     metric standard's line is under the steps of the American manual (AWWA M55, Table 4-6: 0.9 from
     81 degF, 0.8 from 91 to 100 degF) at the warm end of each, and up to 0.04 over them at the cool.
     """
+    table = curves("pipe_derating.csv", "material", "temperature_degF", "factor")
     words = pipe_size(size).size.split()
-    temperatures, factors = next(_factors()[word] for word in words if word in _factors())
+    temperatures, factors = next(table[word] for word in words if word in table)
     return float(np.interp(float(temperature.to("degF").magnitude), temperatures, factors))
 
 

@@ -6,20 +6,14 @@ from typing import Final
 
 import numpy as np
 
-from labkit.catalogue.table import rows
+from labkit.catalogue.table import curves, rows
 from labkit.errors import UnitError
 from labkit.units import UNITS, Quantity, ureg
 
 
-@cache
 def _needs() -> dict[str, tuple[list[float], list[float]]]:
     """Return, for each kind, air temperatures [degF] and needs [gal/day]."""
-    table: dict[str, tuple[list[float], list[float]]] = {}
-    for row in rows("stock_water.csv"):
-        temperatures, needs = table.setdefault(row["kind"], ([], []))
-        temperatures.append(float(row["air_temperature_degF"]))
-        needs.append(float(row["need_gal_per_day"]))
-    return table
+    return curves("stock_water.csv", "kind", "air_temperature_degF", "need_gal_per_day")
 
 
 def stock_kinds() -> tuple[str, ...]:
