@@ -23,7 +23,7 @@ from labkit.parts import (
     Well,
 )
 from labkit.parts import fields as f
-from labkit.parts.change import changed
+from labkit.parts.build import changed
 from labkit.parts.sensing import check_sensors
 from labkit.parts.tree import Run, check_leaks, elevations, joined
 from labkit.units import si, written

@@ -1,16 +1,18 @@
-"""Parts from tables of plain values, and back: for site files, and for changes in a lesson."""
+"""Parts from tables of plain values, and back; and changed copies of parts, by dotted names."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from types import NoneType
-from typing import Any, Final, get_args, get_origin
+from typing import Any, Final, TypeVar, get_args, get_origin
 
 import attrs
 import pint
 
-from labkit.errors import MISSING, UNKNOWN, SiteError, SiteErrors, together
+from labkit.errors import LONGEST, MISSING, UNKNOWN, SiteError, SiteErrors, together
 from labkit.parts import fields as f
 from labkit.parts.pumping import CentrifugalPump, DisplacementPump, Pump
 from labkit.units import written
+
+Part = TypeVar("Part")
 
 PUMPS: Final = {"centrifugal": CentrifugalPump, "positive displacement": DisplacementPump}
 """Kind of pump, as a table names it -> its class."""
@@ -22,6 +24,16 @@ _PUMP_KIND: Final = f.spelled(
         "positive displacement",
     ),
 )
+
+_SHORT: Final = {
+    "switch": "pressure_switch",
+    "tank": "pressure_tank",
+    "pipes": "pipe",
+    "troughs": "trough",
+    "leaks": "leak",
+    "level_sensors": "level_sensor",
+    "sensor": "level_sensor",
+}
 
 
 def build(cls: Any, table: object) -> Any:
@@ -81,20 +93,18 @@ def _several(cls: Any, tables: object) -> tuple[Any, ...]:
         try:
             read.append(build(cls, table))
         except SiteError as problem:
-            wrong += problem.below(_label(table, number)).problems
+            name = _name_of(table) if isinstance(table, Mapping) else ""
+            wrong += problem.below(name or str(number)).problems
     if wrong:
         raise together(wrong)
     return tuple(read)
 
 
-def _label(table: Any, number: int) -> str:
-    """Name one of several parts, by its name or its number."""
-    names: Iterable[Any] = (
-        (table.get(key) for key in ("name", "to", "at", "trough"))
-        if isinstance(table, Mapping)
-        else ()
-    )
-    return str(next((name for name in names if f.is_name(name)), number))
+def _name_of(part: Any) -> str:
+    """Return the name that one of several goes by, a part or its table; empty for none."""
+    keys = ("name", "to", "at", "trough")
+    given = part if isinstance(part, Mapping) else {key: getattr(part, key, None) for key in keys}
+    return next((str(given[key]) for key in keys if f.is_name(given.get(key))), "")
 
 
 def _part(cls: Any, table: Any) -> Any:
@@ -204,3 +214,95 @@ def _plain(value: Any) -> Any:
     if hasattr(value, "CALLED"):
         return table_of(value)
     return value if isinstance(value, bool | int | float | str) else str(value)
+
+
+class _Branch(dict[str, Any]):
+    """Changes below one name, as against a table that is itself a value."""
+
+
+def changed(part: Part, changes: Mapping[str, Any]) -> Part:
+    """Return a copy of a part with all changes made at once: their order is of no account."""
+    return _evolved(part, _grown(changes), ())
+
+
+def _grown(changes: Mapping[str, Any]) -> _Branch:
+    """Turn dotted names into branches within branches."""
+    root = _Branch()
+    for dotted, value in changes.items():
+        steps = str(dotted).split(".") if len(str(dotted)) <= 4 * LONGEST else [str(dotted)]
+        first, *rest = steps  # only the first may be short: a trough may be called "tank"
+        *way, leaf = [_SHORT.get(first, first), *rest]
+        branch: Any = root
+        for step, typed in zip(way, steps, strict=False):
+            branch = branch.setdefault(step, _Branch())
+            if not isinstance(branch, _Branch):
+                raise SiteError(
+                    "site",
+                    str(dotted),
+                    value,
+                    f"{typed} is changed as a whole at the same time; do one of the two",
+                )
+        if leaf in branch:
+            raise SiteError("site", str(dotted), value, "it is changed twice; do one of the two")
+        branch[leaf] = value
+    return root
+
+
+def _evolved(part: Part, branch: _Branch, way: tuple[str, ...]) -> Part:
+    """Make a copy of one part, the parts within it first."""
+    new = {}
+    for key, change in branch.items():
+        field = known(key, type(part))
+        old, here = getattr(part, field.name), (*way, key)
+        new[field.name] = (
+            _below(old, change, here) if isinstance(change, _Branch) else _read(field, change, here)
+        )
+    try:
+        return attrs.evolve(part, **new)  # type: ignore[misc]
+    except SiteError as problem:
+        raise _located(problem, way) from None
+
+
+def _read(field: f.Field, value: Any, way: tuple[str, ...]) -> Any:
+    """Read a whole new value; a field with a converter reads for itself."""
+    if field.converter is not None:
+        return value
+    try:
+        return build(field.type, value)
+    except SiteError as problem:
+        raise problem.below(*way) from None
+
+
+def _below(old: Any, branch: _Branch, way: tuple[str, ...]) -> Any:
+    """Change what lies within a field: a part, or some of several parts by their names."""
+    names = [_name_of(item) for item in old] if isinstance(old, tuple) else []
+    if isinstance(old, tuple) and all(names):
+        for name in branch:
+            if name not in names:
+                rule = (
+                    f"write one of {', '.join(map(repr, names))}" if names else "the site has none"
+                )
+                raise SiteError(f.called(old[0]) if old else way[-1], "", name, rule)
+        return tuple(
+            _one(item, branch.get(name), (*way, name))
+            for item, name in zip(old, names, strict=True)
+        )
+    if hasattr(old, "CALLED"):
+        return _evolved(old, branch, way)
+    step = next(iter(branch))
+    what = "give the whole table first" if old is None else f"it has no {step!r} within it"
+    raise SiteError("site", ".".join(way), old, what)
+
+
+def _one(item: Any, change: Any, way: tuple[str, ...]) -> Any:
+    """Change one of several parts, or leave it."""
+    if change is None:
+        return item
+    return _evolved(item, change, way) if isinstance(change, _Branch) else build(type(item), change)
+
+
+def _located(problem: SiteError, way: tuple[str, ...]) -> SiteError:
+    """Say which of several parts an error is about; of single parts the name is enough."""
+    if len(way) < 2 and not problem.key:
+        return problem
+    return problem.below(*way)

@@ -195,21 +195,9 @@ def as_sun(sun: Sun | str | Quantity, site: Sited) -> Sun:
 
 
 def cell_temperature(irradiance: Floats, *, air: Floats, wind: float) -> Floats:
-    """Temperature of the cells of a panel on an open rack, by the Faiman model.
+    """Temperature of the cells of a panel on an open rack [degC], by the Faiman model.
 
-    Parameters
-    ----------
-    irradiance : ndarray
-        On the plane of the array [W/m2].
-    air : ndarray
-        Air temperature [degC].
-    wind : float
-        Wind speed [m/s].
-
-    Returns
-    -------
-    ndarray
-        Cell temperature [degC].
+    From the irradiance on the plane of the array [W/m2], the air [degC] and the wind [m/s].
 
     Notes
     -----

@@ -24,23 +24,9 @@ LONGEST_TEXT: Final = 60
 def quantity(typed: Typed, like: str) -> Quantity:
     """Read a typed quantity such as ``"1 1/4 in"`` or ``"30 psi"``; it is kept as written.
 
-    Parameters
-    ----------
-    typed : str or Quantity
-        A number and a unit, as people write them; a mixed number such as ``1 1/4``, ``1-1/4`` or
-        ``1¼`` is one number.
-    like : str
-        A unit word that measures what is wanted, such as ``"psi"`` for a pressure.
-
-    Returns
-    -------
-    Quantity
-        In the unit that was typed.
-
-    Raises
-    ------
-    UnitError
-        For anything but a finite number with a known unit that measures what `like` does.
+    A mixed number such as ``1 1/4``, ``1-1/4`` or ``1¼`` is one number. `like` is a unit word that
+    measures what is wanted, such as ``"psi"`` for a pressure. UnitError is for anything but a
+    finite number with a known unit that measures what `like` does.
 
     Examples
     --------
