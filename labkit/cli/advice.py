@@ -5,10 +5,9 @@ import csv
 from pathlib import Path
 from typing import Final
 
-from labkit.cli.tools import Bar, find_site, make_folder, wrote
+from labkit.cli.tools import Bar, find_site, make_folder, save, wrote
 from labkit.commands import PAGE, SITE, UNITS, Report, command, flag, option
 from labkit.errors import LabkitError
-from labkit.files import write_out
 
 
 def _budget(options: argparse.Namespace, report: Report) -> None:
@@ -27,8 +26,7 @@ def _budget(options: argparse.Namespace, report: Report) -> None:
         from labkit.view.budget_picture import budget_png  # noqa: PLC0415 - matplotlib is slow
 
         path = folder / f"{Path(options.site).stem}_budget.png"
-        write_out(path, budget_png(budget, options.units))
-        wrote(path, report)
+        save(path, budget_png(budget, options.units), report)
 
 
 def _months(typed: str) -> list[int]:
@@ -85,8 +83,7 @@ def _map(options: argparse.Namespace, report: Report) -> None:
     report(site.title)
     for line in map_lines(found, options.units):
         report(f"  {line}")
-    write_out(out, MapImage(found, options.units, window_curves(found)).png)
-    wrote(out, report)
+    save(out, MapImage(found, options.units, window_curves(found)).png, report)
     if options.table:
         found.to_csv(options.table)
         wrote(options.table, report)
@@ -145,8 +142,7 @@ def _window(options: argparse.Namespace, report: Report) -> None:
     if options.picture is not None:
         from labkit.view.window_picture import window_png  # noqa: PLC0415 - matplotlib is slow
 
-        write_out(Path(options.picture), window_png(window, options.units))
-        wrote(options.picture, report)
+        save(options.picture, window_png(window, options.units), report)
 
 
 def _card(options: argparse.Namespace, report: Report) -> None:

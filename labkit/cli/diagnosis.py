@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import sys
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
-from labkit.cli.tools import Bar, find_site, wrote
+from labkit.cli.tools import Bar, find_site, save
 from labkit.commands import SITE, UNITS, Report, command, flag, option
 from labkit.errors import LabkitError
-from labkit.files import write_out
 from labkit.text import sentence
 
 if TYPE_CHECKING:
@@ -48,8 +46,7 @@ def _diagnose(options: argparse.Namespace, report: Report) -> None:
     for line in told.diagnosis_lines(found, sun or "full sun"):
         report(line)
     if options.picture and log is not None:
-        write_out(Path(options.picture), told.log_png(found, log, options.units))
-        wrote(options.picture, report)
+        save(options.picture, told.log_png(found, log, options.units), report)
 
 
 def _typed(read: list[str]) -> dict[str, str]:

@@ -82,13 +82,11 @@ def _mastery(options: argparse.Namespace, report: Report) -> None:
 
 def _handout(options: argparse.Namespace, report: Report) -> None:
     """Run a notebook and write it for paper."""
-    from labkit.shell import find_notebook, find_root  # noqa: PLC0415
     from labkit.view.handout import handouts  # noqa: PLC0415 - slow to load
     from labkit.view.key import numbers_of  # noqa: PLC0415
 
     learners = numbers_of(options.numbers) if options.numbers else [options.number]
-    folder = "exercises" if options.exercises else "lessons"
-    notebook = find_notebook(options.lesson, root=find_root(Path.cwd()), folder=folder)
+    notebook = _notebook(options.lesson, among_exercises=options.exercises)
     _say_run(notebook, report)
     numbers = [None if one is None else str(one) for one in learners]
     page = handouts(notebook, numbers, system=options.units)
@@ -97,10 +95,9 @@ def _handout(options: argparse.Namespace, report: Report) -> None:
 
 def _plan(options: argparse.Namespace, report: Report) -> None:
     """Run a lesson for its answers and write the trainer's page."""
-    from labkit.shell import find_notebook, find_root  # noqa: PLC0415
     from labkit.view.key import plan, written_part  # noqa: PLC0415 - slow to load
 
-    notebook = find_notebook(options.lesson, root=find_root(Path.cwd()))
+    notebook = _notebook(options.lesson)
     written_part(notebook)  # complains, if it must, before any time is spent
     _say_run(notebook, report)
     page = plan(notebook, system=options.units)
@@ -109,12 +106,10 @@ def _plan(options: argparse.Namespace, report: Report) -> None:
 
 def _key(options: argparse.Namespace, report: Report) -> None:
     """Run a notebook once and write what is right for each number."""
-    from labkit.shell import find_notebook, find_root  # noqa: PLC0415
     from labkit.view.key import key, numbers_of  # noqa: PLC0415 - slow to load
 
     numbers = numbers_of(options.numbers)
-    folder = "exercises" if options.exercises else "lessons"
-    notebook = find_notebook(options.lesson, root=find_root(Path.cwd()), folder=folder)
+    notebook = _notebook(options.lesson, among_exercises=options.exercises)
     _say_run(notebook, report)
     page = key(notebook, numbers, system=options.units)
     _write(page, options.out or f"{notebook.stem}_key.pdf", report)
@@ -122,15 +117,11 @@ def _key(options: argparse.Namespace, report: Report) -> None:
 
 def _quiz(options: argparse.Namespace, report: Report) -> None:
     """Run the exercises and write sheets, key and screen."""
-    from labkit.shell import find_notebook, find_root  # noqa: PLC0415
     from labkit.view.key import numbers_of  # noqa: PLC0415 - slow to load
     from labkit.view.quiz import quiz  # noqa: PLC0415
 
-    numbers, root = numbers_of(options.numbers), find_root(Path.cwd())
-    notebooks = [
-        find_notebook(str(number), root=root, folder="exercises")
-        for number in numbers_of(options.exercises)
-    ]
+    numbers, exercises = numbers_of(options.numbers), numbers_of(options.exercises)
+    notebooks = [_notebook(str(exercise), among_exercises=True) for exercise in exercises]
     _say_run(notebooks[0], report)
     drawn = quiz(notebooks, numbers, count=options.questions, system=options.units)
     out = Path(options.out or "quiz.pdf")
@@ -148,6 +139,13 @@ def _lines(options: argparse.Namespace, report: Report) -> None:
     for number in numbers_of(options.numbers):
         line = family_line(number, with_hopeless=True)
         report(f"{number:6}  {', '.join(line.kind):46} {answer_words(line.window, options.units)}")
+
+
+def _notebook(name: str, *, among_exercises: bool = False) -> Path:
+    from labkit.shell import find_notebook, find_root  # noqa: PLC0415
+
+    folder = "exercises" if among_exercises else "lessons"
+    return find_notebook(name, root=find_root(Path.cwd()), folder=folder)
 
 
 def _say_run(notebook: Path, report: Report) -> None:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final, Self
 
 from labkit.commands import Report, say
 from labkit.errors import LabkitError
-from labkit.files import reason
+from labkit.files import reason, write_out
 
 if TYPE_CHECKING:
     from labkit.site import Site
@@ -39,6 +39,12 @@ def make_folder(typed: str) -> Path:
 def wrote(path: str | Path, report: Report) -> None:
     """Say which file was written."""
     report(say("wrote", path=str(path)))
+
+
+def save(path: str | Path, data: bytes, report: Report) -> None:
+    """Write a file, and say which."""
+    write_out(Path(path), data)
+    wrote(path, report)
 
 
 class Bar:

@@ -260,7 +260,9 @@ def _evolved(part: Part, branch: _Branch, way: tuple[str, ...]) -> Part:
     try:
         return attrs.evolve(part, **new)  # type: ignore[misc]
     except SiteError as problem:
-        raise _located(problem, way) from None
+        if len(way) < 2 and not problem.key:
+            raise  # of single parts the name is enough
+        raise problem.below(*way) from None
 
 
 def _read(field: f.Field, value: Any, way: tuple[str, ...]) -> Any:
@@ -299,10 +301,3 @@ def _one(item: Any, change: Any, way: tuple[str, ...]) -> Any:
     if change is None:
         return item
     return _evolved(item, change, way) if isinstance(change, _Branch) else build(type(item), change)
-
-
-def _located(problem: SiteError, way: tuple[str, ...]) -> SiteError:
-    """Say which of several parts an error is about; of single parts the name is enough."""
-    if len(way) < 2 and not problem.key:
-        return problem
-    return problem.below(*way)

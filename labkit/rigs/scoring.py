@@ -146,12 +146,8 @@ def two_days(site: Site, least: float) -> tuple[Trace, Trace]:
 
     A verdict counts what happens from nine tenths of a cloudy day's strongest sun; that is `least`.
     """
-    stocked = _stocked(site)
+    stocked = site.changed({f"trough.{trough.name}.herd": _HERD for trough in site.troughs})
     clear = clear_day(stocked, DATE)
     hazy = clear.behind(max(1.0 - least / _COUNTS / float(clear.irradiance.max()), 0.0))
     first, second = (simulate(stocked, "1 day", sun=sun, start="00:00") for sun in (clear, hazy))
     return first, second
-
-
-def _stocked(site: Site) -> Site:
-    return site.changed({f"trough.{trough.name}.herd": _HERD for trough in site.troughs})

@@ -51,7 +51,7 @@ def verdict(trace: Trace) -> str:
         "safety stop": trace.times("low water") or trace.times("torque limit"),
         "stuck off": _longest(trace, _called_in_vain(trace)) >= LONG + patience(trace),
         "no stop": _longest(trace, _pushes_in_vain(trace) & _sun_counts(trace)) >= LONG
-        or _longest(trace, _unheard(trace)) >= LONG + patience(trace)
+        or _longest(trace, _untold(trace) & all_full(trace)) >= LONG + patience(trace)
         or _longest(trace, _running_over(trace)) >= LONG,
         "false stop": false_stop_times(trace),
         "cycling": _is_cycling(trace),
@@ -108,11 +108,6 @@ def _untold(trace: Trace) -> Bools:
     """Where the drive turns the pump and knows of no reason to stop."""
     where: Bools = np.isin(trace.drive_state, (DriveState.STARTING, DriveState.RUNNING))
     return where
-
-
-def _unheard(trace: Trace) -> Bools:
-    """Where every level sensor says full, and the pump goes on."""
-    return _untold(trace) & all_full(trace)
 
 
 def _running_over(trace: Trace) -> Bools:

@@ -51,7 +51,9 @@ def quantity(typed: Typed, like: str) -> Quantity:
         raise UnitError(f"{problem}{_advice(like)}") from None
     if not alike(word, like):
         raise UnitError(f"{wrong_kind(word)}{_advice(like)}")
-    return _remembering(ureg.Quantity(number, UNITS[word]), text)
+    value = ureg.Quantity(number, UNITS[word])
+    value.typed = text  # type: ignore[attr-defined]  # to be saved as it was written
+    return value
 
 
 def read_argument(typed: Any, like: str, *, part: str, field: str) -> Quantity:
@@ -102,12 +104,6 @@ def _checked(value: Quantity, like: str) -> Quantity:
     if not isinstance(number, Real) or not math.isfinite(number):
         raise UnitError(f"it must be one finite number; {_advice(like)}")
     return ureg.Quantity(float(number), UNITS[word])
-
-
-def _remembering(value: Quantity, text: str) -> Quantity:
-    """Let a quantity remember how it was typed, so that it can be saved as it was."""
-    value.typed = text  # type: ignore[attr-defined]
-    return value
 
 
 def _advice(like: str, number: str = "30") -> str:

@@ -51,7 +51,8 @@ def exercise(learner: int | str) -> Exercise:
     rng = rng_of(number, exercise=_NUMBER)
     drill = draw_drill(_line_of(number), number, apart=_APART)
     for key in _NOTEBOOK:
-        drill = drill.tried(key, _place(drill, key))
+        where = drill.site.troughs[0].name if TASKS[key].is_at_trough else ""
+        drill = drill.tried(key, where)
     (hidden,) = drill.hidden
     others = _ruled_out(drill, rng)
     about_pressure, about_leak = draw(
@@ -85,10 +86,6 @@ def _suits(site: Site) -> bool:
     """Whether a line has what the notebook and the sums need: one trough uphill, and a tank."""
     is_one = len(site.troughs) == 1 and site.pressure_tank is not None
     return is_one and site.elevation(site.troughs[0].name) > _LEAST_RISE
-
-
-def _place(drill: Drill, key: str) -> str:
-    return drill.site.troughs[0].name if TASKS[key].is_at_trough else ""
 
 
 def _ruled_out(drill: Drill, rng: np.random.Generator) -> list[str]:
