@@ -1,7 +1,7 @@
-"""The commands; the only place that prints. Here are ``labkit run``, ``sites`` and ``open``.
+"""The commands; the only place that prints. Here are ``labkit run`` and ``sites``.
 
 `advice` and `diagnosis` have those about a line, and `teach` those for one who teaches;
-`labkit.hall.hub` and `labkit.stick` bring their own.
+`labkit.shell`, `labkit.hall.hub` and `labkit.stick` bring their own.
 """
 
 import argparse
@@ -9,16 +9,15 @@ import os
 import re
 import sys
 from collections.abc import Sequence
-from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final, NoReturn
 
 from typing_extensions import override
 
-from labkit import stick
+from labkit import shell, stick
 from labkit.cli import advice, diagnosis, teach
 from labkit.cli.tools import Bar, find_site, make_folder, wrote
-from labkit.commands import SITE, UNITS, Command, Report, command, option, say
+from labkit.commands import SITE, UNITS, Report, command, option, say
 from labkit.errors import LabkitError
 from labkit.files import write_out
 from labkit.hall import hub
@@ -28,8 +27,6 @@ if TYPE_CHECKING:
     from labkit.site import Site
     from labkit.sun import Sun
     from labkit.trace import Trace
-
-Commands = Any  # what argparse gives for its sub-commands has no public name
 
 WRONG: Final = 2  # exit code for anything that one sentence explains
 STOPPED: Final = 130  # exit code after Ctrl-C, as shells have it
@@ -67,24 +64,13 @@ def main(words: Sequence[str] | None = None) -> int:
 def _parser() -> argparse.ArgumentParser:
     """Build the parser with all commands that are there."""
     parser = _Parser(prog="labkit", description=say("labkit"))
-    commands: Commands = parser.add_subparsers(
-        title=say("commands"), metavar="COMMAND", required=True
-    )
+    commands = parser.add_subparsers(title=say("commands"), metavar="COMMAND", required=True)
     for one in (
         *COMMANDS, *teach.COMMANDS, *stick.COMMANDS, *hub.COMMANDS, *advice.COMMANDS,
-        *diagnosis.COMMANDS, *_of_the_page(),
+        *diagnosis.COMMANDS, *shell.COMMANDS,
     ):  # fmt: skip
         one.add(commands)
     return parser
-
-
-def _of_the_page() -> tuple[Command, ...]:
-    """Return the commands that open lessons, which may be left out of an install."""
-    if find_spec("labkit.shell") is None:
-        return ()
-    from labkit.shell import COMMANDS  # noqa: PLC0415
-
-    return COMMANDS
 
 
 def _sites(_options: argparse.Namespace, report: Report) -> None:

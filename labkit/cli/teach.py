@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from labkit.cli.tools import wrote
 from labkit.commands import EXERCISES, LESSON, PAGE, UNITS, Report, command, flag, option, say
+from labkit.shell import find_notebook, find_root
 
 if TYPE_CHECKING:
     import argparse
@@ -142,8 +143,6 @@ def _lines(options: argparse.Namespace, report: Report) -> None:
 
 
 def _notebook(name: str, *, among_exercises: bool = False) -> Path:
-    from labkit.shell import find_notebook, find_root  # noqa: PLC0415
-
     folder = "exercises" if among_exercises else "lessons"
     return find_notebook(name, root=find_root(Path.cwd()), folder=folder)
 

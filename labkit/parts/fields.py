@@ -214,10 +214,10 @@ def between(least: str, most: str, *, like: str | None = None, of: str | None = 
 
 
 def within(low: float, high: float) -> Check:
-    """Hold a plain number between two limits, both allowed."""
+    """Hold a plain number between two limits, both allowed; nothing given is left alone."""
 
-    def check(part: Any, field: Field, value: float) -> None:
-        if not low <= value <= high:
+    def check(part: Any, field: Field, value: float | None) -> None:
+        if value is not None and not low <= value <= high:
             shown = Said(f"{value:g}") if math.isfinite(value) and abs(value) < 1e300 else value
             raise field_error(part, field.name, shown, f"it must lie between {low:g} and {high:g}")
 

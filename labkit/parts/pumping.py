@@ -5,7 +5,6 @@ from typing import ClassVar, Literal, TypeAlias
 import attrs
 from attrs import field
 from attrs.converters import optional
-from attrs.validators import optional as maybe
 
 from labkit.parts import fields as f
 from labkit.units import Quantity, si
@@ -56,7 +55,7 @@ class CentrifugalPump:
     )
     drop_pipe: str | None = field(converter=optional(f.pipe), default=None)
     backward: float | None = field(
-        converter=optional(f.number), validator=maybe(f.within(0.1, 1.0)), default=None
+        converter=optional(f.number), validator=f.within(0.1, 1.0), default=None
     )
 
     def __attrs_post_init__(self) -> None:

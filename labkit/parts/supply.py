@@ -6,7 +6,6 @@ from typing import Any, ClassVar, Final, Literal
 import attrs
 from attrs import field
 from attrs.converters import optional
-from attrs.validators import optional as maybe
 
 from labkit.errors import UnitError
 from labkit.parts import fields as f
@@ -230,5 +229,5 @@ class Drive:
     stop_input: StopInput = field(factory=StopInput)
     fault: Literal["none", "own", "motor lead"] = "none"
     most_starts: float | None = field(
-        converter=optional(f.number), validator=maybe(f.within(1.0, 240.0)), default=None
+        converter=optional(f.number), validator=f.within(1.0, 240.0), default=None
     )
