@@ -32,7 +32,7 @@ from labkit.advice.bounds import (
 from labkit.advice.line import Line, find_range
 from labkit.advice.trial import trial
 from labkit.engine.steady import TORQUE_LIMIT
-from labkit.engine.strain import COUNTED, most_starts, starts_limit
+from labkit.engine.strain import COUNTED, starts_limit
 from labkit.units import si, ureg
 
 if TYPE_CHECKING:
@@ -96,6 +96,7 @@ def judge(
     *,
     troughs: Sequence[str] | None = None,
     gives_up_past: float | None = None,
+    counts: bool = True,
 ) -> Judgement:
     """Judge a line as it is set.
 
@@ -110,6 +111,9 @@ def judge(
     gives_up_past : float, optional
         Starts within an hour past which no more is run, nor once anything keeps the line from
         working: for who only asks whether it does. Left out, all that speaks against it is found.
+    counts : bool
+        Whether starts are counted on once they are too many; for who only asks for the verdict
+        they need not be, nor where `gives_up_past` is given.
 
     Returns
     -------
@@ -124,7 +128,8 @@ def judge(
         return Judgement(site=site, sun=None, reasons=(at_rest,), starts=None, most_starts=limit)
     starts, reasons = None, list(_settled(line, sun, names))
     if not reasons:
-        starts, reasons = _tried(line, sun, names, gives_up_past)
+        until = COUNTED if counts and gives_up_past is None else int(limit) + 1
+        starts, reasons = _tried(line, sun, names, until, gives_up_past)
     reasons.sort(key=lambda reason: VERDICTS.index(reason.verdict))
     return Judgement(site=site, sun=sun, reasons=tuple(reasons), starts=starts, most_starts=limit)
 
@@ -158,17 +163,19 @@ def _settled(line: Line, sun: SunRange, troughs: Sequence[str]) -> Iterator[Reas
 
 
 def _tried(
-    line: Line, sun: SunRange, troughs: Sequence[str], gives_up_past: float | None
+    line: Line, sun: SunRange, troughs: Sequence[str], until: int, gives_up_past: float | None
 ) -> tuple[int, list[Reason]]:
-    """Run the trials; give the most starts within an hour, and what speaks against the line."""
+    """Run the trials; give the most starts within an hour, and what speaks against the line.
+
+    A run is left once it has started `until` times within an hour.
+    """
     starts, reasons, bearable = 0, [], list(limits(line))
     enough = _ENOUGH * starts_limit(line.site)
-    until = COUNTED if gives_up_past is None else int(enough) + 1
     for name in troughs:
         script = trial(line.site, name)
         for light in _suns(line, sun):
-            trace = script.run(ureg.Quantity(light, "W/m^2"), until_starts=until)
-            here = min(most_starts(trace.events), COUNTED)
+            trace = script.run(ureg.Quantity(light, "W/m^2"), enough=until)
+            here = script.starts(trace)
             starts = max(starts, here)
             seen = light if line.is_solar else None
             if trace.verdict != GOOD:

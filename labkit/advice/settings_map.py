@@ -322,7 +322,7 @@ def _tried(plan: SettingsMap, row: int, column: int) -> int:
     light = values[SUN] if plan.sun is None else plan.sun
     try:
         site = set_to(plan.site, values, trough=plan.troughs[0], recharge=plan.recharged)
-        return VERDICTS.index(judge(site, light, light, troughs=plan.troughs).verdict)
+        return VERDICTS.index(judge(site, light, light, troughs=plan.troughs, counts=False).verdict)
     except SiteError:
         return NO_SETTING
     except RunError:

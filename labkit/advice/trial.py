@@ -12,19 +12,22 @@ from math import ceil
 from typing import TYPE_CHECKING, Final
 
 import attrs
+import numpy as np
 
+from labkit.advice.repeats import cycle_of, gone_on, idle_starts
 from labkit.engine.layout import stretches
+from labkit.engine.memory import PUMP_STARTS
 from labkit.engine.run import simulate
-from labkit.engine.strain import COUNTED
+from labkit.engine.strain import COUNTED, has_started, most_starts
 from labkit.parts import MANIFOLD
 from labkit.physics.pipe import area
 from labkit.units import si, typed, ureg
 from labkit.units.customary import DAY, GALLON
 
 if TYPE_CHECKING:
+    from labkit.arrays import Floats
     from labkit.parts import Trough
     from labkit.site import Site
-    from labkit.sun import Sun
     from labkit.trace import Trace
     from labkit.units import Quantity
 
@@ -62,18 +65,58 @@ class Trial:
     site: Site  # the line, with stock at the tried trough alone
     trough: str  # the trough that is tried; all others are full and stay so
     level: float  # depth of water in it at the start [m]
+    comes: float  # when the stock come [s]
     duration: float  # length of the trial [s]
 
-    def run(self, sun: Sun | str | Quantity, *, until_starts: int = COUNTED) -> Trace:
-        """Run it in a constant sun, to its end or until so many starts within an hour."""
+    def run(self, sun: str | Quantity, *, enough: int = COUNTED) -> Trace:
+        """Run it in a constant sun, to its end or until its starts within an hour are enough.
+
+        Starts that repeat with every float shut do so until the stock come. Once that shows they
+        are left out: the run begins later by a whole number of cycles, so that the stock come soon.
+        To whom fewer are enough than are ever counted, repeating starts have told all.
+        """
+        trace = self._run(sun, enough, skipped=None)
+        starts, left = np.array(trace.times("pump starts")), self.comes - float(trace.time[-1])
+        if not trace.is_cut_short or enough < COUNTED or most_starts(starts) >= COUNTED:
+            return trace
+        cycle = cycle_of(starts).sum()
+        return self._run(sun, enough, skipped=left // cycle * cycle) if left > 0.0 else trace
+
+    def _run(self, sun: str | Quantity, enough: int, *, skipped: float | None) -> Trace:
+        """Run it, its stock `skipped` [s] sooner; None: at their time, as long as starts differ."""
+        clock = skipped or 0.0
+        tried = [trough.name for trough in self.site.troughs].index(self.trough)
+
+        def is_told(events: Floats) -> bool:
+            starts = events[events[:, 1] == PUMP_STARTS, 0]
+            now = float(events[:, 0].max(initial=0.0))
+            if has_started(starts, enough, now):
+                return True
+            if self.site.drive.listens_to != "pressure switch":
+                return False
+            if skipped is not None and now < self.comes - clock:
+                return False
+            return cycle_of(idle_starts(events, tried)).size > 0
+
         return simulate(
             self.site,
-            ureg.Quantity(self.duration, "s"),
+            ureg.Quantity(self.duration - clock, "s"),
             sun=sun,
-            start="00:00",
+            start=clock,
             levels={self.trough: ureg.Quantity(self.level, "m")},
-            until_starts=until_starts,
+            until=is_told,
         )
+
+    def starts(self, trace: Trace) -> int:
+        """Return the most starts within an hour of the whole trial, `COUNTED` at most."""
+        starts = np.array(trace.times("pump starts"))
+        if trace.clock > 0.0:  # some were left out before the stock came
+            before, after = np.split(starts, [np.searchsorted(starts, self.comes - trace.clock)])
+            before = gone_on(before, cycle_of(before), self.comes)
+            starts = np.concatenate((before, after + trace.clock))
+        if trace.is_cut_short and (cycle := cycle_of(starts)).size:
+            starts = gone_on(starts, cycle, self.duration)
+        return min(most_starts(starts), COUNTED)
 
 
 def trial(site: Site, trough: str) -> Trial:
@@ -89,6 +132,7 @@ def trial(site: Site, trough: str) -> Trial:
         site=site.changed(changes),
         trough=trough,
         level=calling - lacking / surface,
+        comes=60.0 * come,
         duration=60.0 * come + VISIT + min(filling, LONGEST_WAIT) + AFTERWARDS,
     )
 

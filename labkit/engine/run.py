@@ -14,17 +14,16 @@ from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import level_heads, plant_of, shut_volume
 from labkit.engine.rest import rest
 from labkit.engine.step import make_step
-from labkit.engine.strain import COUNTED, design_flags
+from labkit.engine.strain import COUNTED, design_flags, has_started
 from labkit.errors import RunError, SiteError
 from labkit.parts import MANIFOLD
 from labkit.sun import as_sun, clock_seconds
 from labkit.trace import DriveState, Event, Trace
 from labkit.trace.record import Flag, Totals
 from labkit.units import Quantity, plain_number, quantity, read_argument, si
-from labkit.units.customary import HOUR
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Mapping
 
     from labkit.engine.layout import Layout
     from labkit.engine.network import Floats, Plant
@@ -97,12 +96,12 @@ def simulate(
     duration: str | Quantity,
     *,
     sun: Sun | str | Quantity,
-    start: str | None = None,
+    start: str | float | None = None,
     levels: Mapping[str, str | Quantity] | None = None,
     pressure: str | Quantity | None = None,
     tolerance: float = TOLERANCE,
     progress: Callable[[float], None] | None = None,
-    until_starts: int | None = None,
+    until: Callable[[Floats], bool] | None = None,
     to_the_end: bool = False,
 ) -> Trace:
     """Run a line for a while and record what happens.
@@ -115,8 +114,9 @@ def simulate(
         How long, such as ``"2 hour"``.
     sun : Sun, str or Quantity
         A sun, or a constant irradiance on the array such as ``"620 W/m^2"``.
-    start : str, optional
-        Time of day at which to begin; left out, noon for a constant sun, else the sun's own.
+    start : str or float, optional
+        Time of day at which to begin, a number in seconds; left out, noon for a constant sun, else
+        the sun's own.
     levels : dict, optional
         Depth of water in troughs at the start; the others are full to the float.
     pressure : str or Quantity, optional
@@ -126,9 +126,10 @@ def simulate(
         Error allowed in a step, as a share of the switch's differential.
     progress : callable, optional
         Told the share of the run that is done, now and then.
-    until_starts : int, optional
-        End the run early, soon after the pump has started so often within an hour: a line that
-        chatters makes thousands of starts of which each is like the last.
+    until : callable, optional
+        Shown all events so far now and then, shape (any, 3): time [s], kind by its number in
+        `labkit.engine.memory`, trough. Where it says yes the run ends early: a line that chatters
+        makes thousands of starts of which each is like the last.
     to_the_end : bool
         Refuse a line that chatters so long that its run would end early: for who adds up a day.
 
@@ -171,7 +172,7 @@ def simulate(
     inputs = make_inputs(site, light, clock=clock, duration=seconds)
     begin(plant, memory)
     held, volume = memory.held.sum(), memory.V_trough.sum()
-    rows, events = _go(plant, layout, inputs, memory, seconds, tolerance, progress, until_starts)
+    rows, events = _go(plant, layout, inputs, memory, seconds, tolerance, progress, until)
     if to_the_end and rows[-1, 0] < seconds:
         now, rule = float(rows[-1, 0]), f"the pump starts more than {COUNTED:,} times an hour"
         raise RunError(f"line to {layout.troughs[0]}", now, _doing(memory), now, rule)
@@ -187,11 +188,11 @@ def _go(
     end: float,
     tolerance: float,
     progress: Callable[[float], None] | None,
-    until_starts: int | None = None,
+    until: Callable[[Floats], bool] | None = None,
 ) -> tuple[Floats, Floats]:
-    """Advance to the end, a room full of rows at a time; or until it has started too often.
+    """Advance to the end, a room full of rows at a time; or until that is enough.
 
-    Rows that end before `end` are those of a line that did.
+    Rows that end before `end` are those of a line that starts too often.
     """
     step = make_step(plant)
     width = len(ROW) + plant.own.size + 4 * plant.troughs.size
@@ -209,7 +210,7 @@ def _go(
         if now - before < _CREEPS * pages[-1].shape[0] and now < end:
             crept += pages[-1].shape[0]
         starts += happened[-1][happened[-1][:, 1] == places.PUMP_STARTS, 0].tolist()
-        if _often(starts, COUNTED, now):
+        if has_started(starts, COUNTED, now):
             chattered += pages[-1].shape[0]
         where = (f"line to {layout.troughs[0]}", now, _doing(memory), now)
         if status == STUCK:
@@ -221,15 +222,10 @@ def _go(
             raise RunError(*where, rule)
         if progress is not None:
             progress(now / end)
-        is_enough = until_starts is not None and _often(starts, until_starts, now)
+        is_enough = until is not None and until(np.vstack(happened))
         if is_enough or chattered > _MOST_CHATTERED:
             break
     return np.vstack(pages), np.vstack(happened)
-
-
-def _often(starts: Sequence[float], count: int, now: float) -> bool:
-    """Whether the pump has started so many times within the hour before `now` [s]."""
-    return len(starts) >= count and now - starts[-count] <= HOUR
 
 
 def _cut_short(rows: Floats, duration: float) -> tuple[Flag, ...]:

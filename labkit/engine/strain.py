@@ -17,6 +17,8 @@ from labkit.units import si
 from labkit.units.customary import HOUR
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from labkit.engine.layout import Layout
     from labkit.engine.network import Floats, Plant
     from labkit.site import Site
@@ -100,14 +102,20 @@ def starts_limit(site: Site) -> float:
     return STARTS[1] if is_hard else STARTS[0]
 
 
-def most_starts(events: tuple[Event, ...]) -> int:
-    """Return the most starts of the pump within any hour."""
-    times = np.array([event.time for event in events if event.kind == "pump starts"])
+def has_started(times: Sequence[float] | Floats, count: int, now: float) -> bool:
+    """Whether so many of the times [s] fall within the hour before `now`."""
+    return len(times) >= count and bool(now - times[-count] <= HOUR)
+
+
+def most_starts(times: Sequence[float] | Floats) -> int:
+    """Return the most of some times [s], in order, that fall within any hour."""
+    times = np.asarray(times)
     within = np.searchsorted(times, times + HOUR, side="right") - np.arange(times.size)
     return int(within.max(initial=0))
 
 
 def _starts(site: Site, events: tuple[Event, ...]) -> tuple[Flag, ...]:
     """Flag too many starts within an hour."""
-    most, limit = most_starts(events), starts_limit(site)
+    starts = [event.time for event in events if event.kind == "pump starts"]
+    most, limit = most_starts(starts), starts_limit(site)
     return (Flag("starts", "wellhead", float(most), limit),) if most > limit else ()

@@ -4,12 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from labkit.engine.demand import shaft_power
+from labkit.engine.memory import PUMP_STARTS
 from labkit.engine.plant import make_plant
 from labkit.sitefile import loads
 from labkit.sun import as_sun
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from numpy.typing import NDArray
+
     from labkit import Site
     from labkit.engine.network import Plant
 
@@ -47,6 +54,11 @@ def plant_of(site: Site) -> Plant:
 def power_at(site: Site, sun: str) -> float:
     """Shaft power [W] under a constant sun."""
     return float(shaft_power(site, as_sun(sun, site))[0])
+
+
+def after_starts(count: int) -> Callable[[NDArray[np.float64]], bool]:
+    """For a run that is to end once its pump has started so often."""
+    return lambda events: bool(np.sum(events[:, 1] == PUMP_STARTS) >= count)
 
 
 DISPLACEMENT = {

@@ -16,7 +16,7 @@ from labkit.errors import RunError
 from labkit.language import flag_words, say_time
 from labkit.trace import DriveState
 from tests.customary import GPM, PSI
-from tests.engine.lines import DISPLACEMENT, line, plant_of, power_at
+from tests.engine.lines import DISPLACEMENT, after_starts, line, plant_of, power_at
 
 if TYPE_CHECKING:
     from labkit.engine.network import Plant
@@ -286,8 +286,8 @@ def test_a_line_that_chatters_may_be_left_early() -> None:
     chatters = line(**CHATTERS)
 
     whole = simulate(chatters, "10 min", sun="900 W/m^2")
-    brief = simulate(chatters, "10 min", sun="900 W/m^2", until_starts=100)
-    never = simulate(chatters, "10 min", sun="900 W/m^2", until_starts=10_000)
+    brief = simulate(chatters, "10 min", sun="900 W/m^2", until=after_starts(100))
+    never = simulate(chatters, "10 min", sun="900 W/m^2", until=after_starts(10_000))
 
     assert brief.time[-1] < 0.5 * whole.time[-1]
     assert len(brief.times("pump starts")) >= 100

@@ -16,7 +16,7 @@ from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import make_plant
 from labkit.units import si
 from tests.customary import PSI
-from tests.engine.lines import DISPLACEMENT, line
+from tests.engine.lines import DISPLACEMENT, after_starts, line
 from tests.strategies import tried
 
 if TYPE_CHECKING:
@@ -70,7 +70,9 @@ def with_leak(shape: dict[str, Any], leak: float, tank: dict[str, Any], gallons:
 
 def periods(site: Site, hours: float) -> list[float]:
     """Times from start to start [s], without the first, by steps a hundred times finer than usual."""
-    trace = simulate(site, f"{hours} hour", sun="1000 W/m^2", tolerance=2e-6, until_starts=ENOUGH)
+    trace = simulate(
+        site, f"{hours} hour", sun="1000 W/m^2", tolerance=2e-6, until=after_starts(ENOUGH)
+    )
     return [float(gap) for gap in np.diff(trace.times("pump starts"))[1:]]
 
 

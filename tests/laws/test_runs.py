@@ -16,6 +16,7 @@ from labkit.engine.plant import make_plant
 from labkit.engine.strain import COUNTED
 from labkit.sitefile import demo_site, loads
 from labkit.sun import as_sun
+from tests.engine.lines import after_starts
 from tests.laws.wide import wide_sites
 from tests.laws.working import any_sites, arrays, in_si, low_levels, suns, working_sites
 from tests.strategies import tried
@@ -53,7 +54,7 @@ every_site = st.one_of(any_sites(), wide_sites())
 def run(text: str, sun: str, long: str) -> Trace:
     """Run a site with every other trough low; one that chatters, till it has started often enough."""
     site = loads(text)
-    return simulate(site, long, sun=sun, levels=low_levels(site), until_starts=COUNTED)
+    return simulate(site, long, sun=sun, levels=low_levels(site), until=after_starts(COUNTED))
 
 
 @given(text=every_site, sun=suns)
