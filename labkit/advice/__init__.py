@@ -13,6 +13,8 @@ Why it is so
   start and can be orphaned; an executor or a dask client can be handed in.
 * A setting that is only tried is given up at the first run that speaks against it; all that speaks
   against the best one is found when somebody asks.
+* A line that leaks starts again and again, each start like the last: a trial leaves those out once
+  that shows, and counts them (`repeats`).
 * Settings are whole psi, told with how far off still counts as right: no gauge shows tenths.
 * The card waits as long as the judge does, and for as long on top as the pump takes to fill pipe
   that drained behind a crest: the judge's trough may be too small to drain it.
