@@ -174,30 +174,6 @@ class Rig:
             raise LabkitError(f"nothing on the rig is called {key!r}")
         return _ACTS[key](self, where, amount, state)
 
-    def wait(self, minutes: float) -> "Rig":
-        """Let some minutes pass."""
-        return self.act("wait", amount=minutes)
-
-    def turn(self, quarters: int) -> "Rig":
-        """Turn the range nut by quarters of a turn, out if positive."""
-        return self.act("screw", amount=quarters)
-
-    def turn_nut(self, quarters: int) -> "Rig":
-        """Turn the nut of the differential by quarters of a turn, in if positive."""
-        return self.act("nut", amount=quarters)
-
-    def hold(self, where: str, position: Position) -> "Rig":
-        """Hold a trough's float up or down, or let it go."""
-        return self.act("float", where, state=position)
-
-    def shade(self, sun: float) -> "Rig":
-        """Hang cloths until the sun meter shows a sun [W/m2]; 0 takes them off."""
-        return self.act("cloth", amount=sun)
-
-    def note(self, reading: str, pressure: float) -> "Rig":
-        """Write a reading [Pa] on the sheet."""
-        return self.act("sheet", reading, amount=pressure)
-
     def hinted(self) -> "Rig":
         """Count a hint."""
         return attrs.evolve(self, hints=self.hints + 1)

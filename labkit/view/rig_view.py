@@ -172,7 +172,7 @@ class RigPage(widgets.NumberedPage):
                 )
                 continue
             if abs(self.rig.sheet.get(name, -PSI) - pressure) > 1.0:
-                self.rig = self.rig.note(name, pressure)
+                self.rig = self.rig.act("sheet", name, amount=pressure)
         self.use(self.system)
         self._keep()
 

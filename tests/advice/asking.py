@@ -155,9 +155,9 @@ def _rig(window: Window) -> list[str]:
         rig.screw.every(has_nut=rig.has_nut),
         key=lambda one: abs(one.cut_in - chosen.cut_in) + abs(one.cut_out - chosen.cut_out),
     )
-    rig = rig.turn(near.quarters - rig.screw.quarters)
+    rig = rig.act("screw", amount=near.quarters - rig.screw.quarters)
     if rig.has_nut and near.nut != rig.screw.nut:
-        rig = rig.turn_nut(near.nut - rig.screw.nut)
+        rig = rig.act("nut", amount=near.nut - rig.screw.nut)
     if rig.air is not None:
         air = max(chosen.cut_in - 2.0 * PSI, 0.1 * PSI)
         rig = rig.act("power", state="off").act("bleed").act("air", amount=air)

@@ -44,7 +44,7 @@ def test_one_who_knows_the_trade_scores_full_by_readings_alone(number: int) -> N
 
 def test_a_setting_by_luck_does_not_pass(new: Rig) -> None:
     """Three and a half turns work on this line; nobody has read anything."""
-    left = hand_over(new.turn(14))
+    left = hand_over(new.act("screw", amount=14))
 
     assert left.works
     assert not left.is_passed
@@ -66,7 +66,7 @@ def turned_past(rig: Rig, name: str) -> Rig:
     """Turn the screw, a quarter at a time, until a bound is surely broken by a pound and a half."""
     bound = next(b for b in rig.window.bounds if b.name == name)
     while past(bound, rig.screw.cut_in, rig.screw.cut_out) < 1.5 * PSI:
-        rig = rig.turn(1)
+        rig = rig.act("screw", amount=1)
     return rig
 
 
@@ -90,7 +90,7 @@ def test_the_same_number_brings_the_same_switch_sky_and_readings(new: Rig) -> No
     again = start_rig(3, RANCH)
 
     assert again.screw == new.screw
-    one, other = (up(rig).wait(20.0).act("meter") for rig in (new, again))
+    one, other = (up(rig).act("wait", amount=20.0).act("meter") for rig in (new, again))
     assert one.log == other.log
 
 
@@ -107,7 +107,7 @@ def test_neighbors_get_other_switches_and_skies(new: Rig) -> None:
 def test_the_gauge_is_read_to_a_pound_and_at_most_a_pound_off(new: Rig) -> None:
     rig = new
     for _ in range(12):
-        rig = rig.wait(1.0)
+        rig = rig.act("wait", amount=1.0)
         gauge, exact = read(rig), float(rig.trace.pressure[-1]) / PSI
         assert gauge == pytest.approx(round(gauge), abs=1e-6)
         assert abs(gauge - exact) <= 1.0 + 1e-6
@@ -115,16 +115,16 @@ def test_the_gauge_is_read_to_a_pound_and_at_most_a_pound_off(new: Rig) -> None:
 
 def test_the_switch_clicks_at_its_points(new: Rig) -> None:
     """Float up in full sun, then down: a pound is the gauge's, a second the water's on its way."""
-    rig = until(new.hold("elm", "always open"), 820.0)
-    rig = up(rig).hold("elm", "always open")
+    rig = until(new.act("float", "elm", state="always open"), 820.0)
+    rig = up(rig).act("float", "elm", state="always open")
 
     assert clicks(rig, "switch trips")[-1] == pytest.approx(rig.screw.cut_out / PSI, abs=1.6)
     assert clicks(rig, "switch resets")[-1] == pytest.approx(rig.screw.cut_in / PSI, abs=1.6)
 
 
 def test_a_click_under_a_turned_nut_is_no_stop(new: Rig) -> None:
-    over = up(until(new.turn(-24).hold("elm", "always open"), 820.0))
-    turned = over.act("power", state="off").turn(24)
+    over = up(until(new.act("screw", amount=-24).act("float", "elm", state="always open"), 820.0))
+    turned = over.act("power", state="off").act("screw", amount=24)
 
     assert [one.kind for one in turned.log[-1].heard] == ["switch trips"]
     (peak,) = (one for one in readings(turned) if one.name == "peak")
@@ -134,8 +134,8 @@ def test_a_click_under_a_turned_nut_is_no_stop(new: Rig) -> None:
 def test_a_needle_that_stands_while_the_pipe_fills_is_no_reading() -> None:
     """The needle stands at a few psi until the water has climbed the fifty feet to the trough."""
     rig = opened(start_rig(92)).act("pair", state="off").act("refill").act("power", state="on")
-    early = rig.hold("lookout", "always shut")
-    later = early.hold("notch", "always open").wait(1.0)
+    early = rig.act("float", "lookout", state="always shut")
+    later = early.act("float", "notch", state="always open").act("wait", amount=1.0)
 
     assert early.trace.pressure[-1] < 12.0 * PSI
     filling = [one for rig in (early, later) for one in readings(rig) if one.name == "filling"]
@@ -172,37 +172,39 @@ def test_screw_and_nut_end_somewhere(quarters: int, nut: int, said: str) -> None
 
 
 def test_turns_in_a_row_are_one_try(new: Rig) -> None:
-    rig = new.turn(4).turn(4).turn(-1)
+    rig = new.act("screw", amount=4).act("screw", amount=4).act("screw", amount=-1)
     assert rig.tries == 1
-    assert rig.wait(1.0).turn(1).tries == 2
+    assert rig.act("wait", amount=1.0).act("screw", amount=1).tries == 2
 
 
 def test_each_thing_takes_the_minutes_that_it_says(new: Rig) -> None:
     done = {
-        "screw": new.turn(1), "meter": new.act("meter"), "float": new.hold("elm", "always shut"),
-        "cloth": new.shade(250.0), "power": new.act("power", state="off"), "bleed": new.act("bleed"),
+        "screw": new.act("screw", amount=1), "meter": new.act("meter"), "float": new.act("float", "elm", state="always shut"),
+        "cloth": new.act("cloth", amount=250.0), "power": new.act("power", state="off"), "bleed": new.act("bleed"),
         "pair": new.act("pair", state="off"), "bucket": new.act("bucket", "elm"),
     }  # fmt: skip
     for key, rig in done.items():
         assert rig.minutes - new.minutes == pytest.approx(PRICES[key])
         assert rig.clock - new.clock == pytest.approx(60.0 * PRICES[key])
         assert len(new.log) == 1, "what was before stays as it was"
-    assert new.wait(60.0).worked == new.worked, "waiting is no work"
+    assert new.act("wait", amount=60.0).worked == new.worked, "waiting is no work"
 
 
 def test_cloths_bring_the_sun_to_what_is_asked_for(new: Rig) -> None:
-    under = new.shade(250.0)
+    under = new.act("cloth", amount=250.0)
 
     assert under.trace.irradiance[-1] == pytest.approx(250.0, rel=1e-6)
-    back = under.shade(0.0)
-    assert back.trace.irradiance[-1] == pytest.approx(new.wait(10.0).trace.irradiance[-1], rel=1e-6)
+    back = under.act("cloth", amount=0.0)
+    assert back.trace.irradiance[-1] == pytest.approx(
+        new.act("wait", amount=10.0).trace.irradiance[-1], rel=1e-6
+    )
     with pytest.raises(LabkitError, match="the bare sun gives only"):
-        new.shade(1000.0)
+        new.act("cloth", amount=1000.0)
 
 
 def test_another_day_has_another_sky_and_costs_no_work(new: Rig) -> None:
     """Floats go free, cloths come off, and the controller is locked off for the night."""
-    evening = up(new).shade(250.0).wait(240.0)
+    evening = up(new).act("cloth", amount=250.0).act("wait", amount=240.0)
     morning = evening.act("day")
 
     assert morning.clock == new.came == 10 * 3600.0
@@ -218,7 +220,7 @@ def test_another_day_has_another_sky_and_costs_no_work(new: Rig) -> None:
 
 def test_nobody_leaves_a_line_half_done(new: Rig) -> None:
     for rig, left in (
-        (up(new), "elm"), (new.shade(250.0), "cloth"), (new.act("power", state="off"), "power"),
+        (up(new), "elm"), (new.act("cloth", amount=250.0), "cloth"), (new.act("power", state="off"), "power"),
         (opened(new).act("pair", state="off"), "pair"), (new.act("bleed"), "refill"),
     ):  # fmt: skip
         assert left in rig.undone
@@ -238,7 +240,7 @@ def test_what_can_hurt_goes_on_record(new: Rig) -> None:
 
 
 def test_air_cannot_be_set_against_water(new: Rig) -> None:
-    full = up(new).wait(5.0).act("air", amount=16.0 * PSI)
+    full = up(new).act("wait", amount=5.0).act("air", amount=16.0 * PSI)
 
     assert full.air == pytest.approx(28.0 * PSI)
     assert read(full, "air") == pytest.approx(read(full), abs=2.1)
@@ -246,7 +248,7 @@ def test_air_cannot_be_set_against_water(new: Rig) -> None:
 
 
 def test_a_trough_that_runs_over_is_called_out_and_goes_on_record(new: Rig) -> None:
-    rig = new.hold("elm", "always open").wait(120.0)
+    rig = new.act("float", "elm", state="always open").act("wait", amount=120.0)
 
     assert "ran over" in rig.slips
     assert "runs over" in heard(rig.log[-1], "US")
@@ -256,7 +258,7 @@ def test_a_trough_that_runs_over_is_called_out_and_goes_on_record(new: Rig) -> N
 @pytest.mark.parametrize("number", range(1, 13))
 def test_no_needle_goes_up_to_less_than_the_click(number: int) -> None:
     """The peak lies at or over the click; read twice, by a pound, it could come out lower."""
-    full = until(start_rig(number, RANCH).hold("elm", "always open"), 820.0)
+    full = until(start_rig(number, RANCH).act("float", "elm", state="always open"), 820.0)
     noises = [one for entry in up(full).log for one in entry.heard]
     (top,) = (one.gauge.value for one in noises if one.kind == "highest")
     *_, click = (one.gauge.value for one in noises if one.kind == "switch trips")
@@ -267,9 +269,9 @@ def test_no_needle_goes_up_to_less_than_the_click(number: int) -> None:
 
 
 def test_a_full_trough_can_be_let_out(new: Rig) -> None:
-    full = new.wait(60.0)
+    full = new.act("wait", amount=60.0)
     (depth,) = full.trace.level.values()
-    after = full.hold("elm", "always shut").act("plug", "elm")
+    after = full.act("float", "elm", state="always shut").act("plug", "elm")
 
     assert float(depth[-1]) > 0.3
     assert 0.0 < float(after.trace.level["elm"][-1]) < 0.15
@@ -281,7 +283,7 @@ def test_a_full_trough_can_be_let_out(new: Rig) -> None:
 def test_with_the_pair_off_nothing_stops_the_pump(new: Rig) -> None:
     """Shut-off head less the lift is 160 ft of water, in strong sun; the switch has clicked."""
     rig = up(opened(new).act("pair", state="off").act("refill").act("power", state="on"))
-    rig = rig.wait(20.0)
+    rig = rig.act("wait", amount=20.0)
 
     assert word(rig, "pump") == "runs"
     assert read(rig) > 55.0
@@ -294,14 +296,14 @@ def test_the_pair_off_runs_the_pump_whatever_the_controller_waits_for(stop_when:
     site = demo_site(RANCH).changed(
         {"drive.stop_when": stop_when, "pressure_switch.action": action}
     )
-    rig = start_rig(3, site).act("pair", state="off").wait(5.0)
+    rig = start_rig(3, site).act("pair", state="off").act("wait", amount=5.0)
 
     assert word(rig, "pump") == "runs"
 
 
 def test_a_displacement_pump_is_not_deadheaded_unchecked() -> None:
     rig = start_rig(3, "deep_well").act("power", state="off").act("pair", state="off")
-    rig = up(rig.act("power", state="on")).wait(5.0)
+    rig = up(rig.act("power", state="on")).act("wait", amount=5.0)
 
     assert "relief unchecked" in rig.slips
 
@@ -309,7 +311,10 @@ def test_a_displacement_pump_is_not_deadheaded_unchecked() -> None:
 def test_a_line_taken_past_its_rating_goes_on_record() -> None:
     """With the pair off this pump brings more at noon than the line is good for; in haze it can't."""
     free = opened(start_rig(2)).act("pair", state="off").act("refill").act("power", state="on")
-    noon, haze = up(free).wait(20.0), up(strong(free).shade(250.0)).wait(20.0)
+    noon, haze = (
+        up(free).act("wait", amount=20.0),
+        up(strong(free).act("cloth", amount=250.0)).act("wait", amount=20.0),
+    )
 
     assert read(noon) > rating(noon) > read(haze)
     assert noon.slips == ("past rating",)
@@ -320,8 +325,8 @@ def test_the_sun_beside_the_cloths_is_read(new: Rig) -> None:
     """Cloths take a share: hung under a cloud, they let too much through once it is gone."""
     cloudy = new
     while not 300.0 < cloudy.trace.irradiance[-1] < 700.0:
-        cloudy = cloudy.wait(1.0)
-    hung = until(cloudy.shade(250.0), 320.0)
+        cloudy = cloudy.act("wait", amount=1.0)
+    hung = until(cloudy.act("cloth", amount=250.0), 320.0)
 
     beside = float(next(value.value for value in hung.log[-1].values if value.name == "bare sun"))
     assert beside == pytest.approx(hung.trace.irradiance[-1] / (1.0 - hung.cloth), rel=0.06)
@@ -347,20 +352,24 @@ def test_the_test_gauge_shows_that_the_other_is_off() -> None:
 
 
 def test_the_sheet_takes_its_own_lines_only(new: Rig) -> None:
-    assert new.note("static", 9.0 * PSI).sheet == {"static": 9.0 * PSI}
+    assert new.act("sheet", "static", amount=9.0 * PSI).sheet == {"static": 9.0 * PSI}
     with pytest.raises(LabkitError, match="no line for 'guess'"):
-        new.note("guess", 1.0)
+        new.act("sheet", "guess", amount=1.0)
 
 
 def test_what_was_done_can_be_done_over(new: Rig) -> None:
-    rig = up(opened(new).act("refill").act("power", state="on")).note("static", PSI).wait(7.0)
+    rig = (
+        up(opened(new).act("refill").act("power", state="on"))
+        .act("sheet", "static", amount=PSI)
+        .act("wait", amount=7.0)
+    )
     again = done_over(new, [(e.key, e.where, e.amount, e.state) for e in rig.log[1:]])
 
     assert again.log == rig.log
 
 
 def test_a_visit_is_one_run(new: Rig) -> None:
-    rig = up(new.wait(5.0)).note("static", PSI).wait(5.0)
+    rig = up(new.act("wait", amount=5.0)).act("sheet", "static", amount=PSI).act("wait", amount=5.0)
     run = visit(rig)
 
     assert run.time[-1] == pytest.approx(60.0 * rig.minutes)
@@ -371,7 +380,13 @@ def test_a_visit_is_one_run(new: Rig) -> None:
 
 
 def test_a_night_is_folded_and_the_clock_goes_on(new: Rig) -> None:
-    rig = new.wait(5.0).act("day").wait(4.0).act("day").wait(3.0)
+    rig = (
+        new.act("wait", amount=5.0)
+        .act("day")
+        .act("wait", amount=4.0)
+        .act("day")
+        .act("wait", amount=3.0)
+    )
     run, nights = visit(rig), folds(rig)
 
     assert len(nights) == 2
@@ -385,7 +400,7 @@ def test_a_night_is_folded_and_the_clock_goes_on(new: Rig) -> None:
 
 def test_minutes_of_work_cost_points_on_a_line_that_works() -> None:
     """250 minutes of work, 240 free, and every six a point: two are gone, rounded."""
-    rig = start_rig(3, RANCH).turn(14)
+    rig = start_rig(3, RANCH).act("screw", amount=14)
     while rig.worked < 250.0:
         rig = rig.act("meter")
     left = hand_over(rig)
@@ -396,7 +411,7 @@ def test_minutes_of_work_cost_points_on_a_line_that_works() -> None:
 
 def test_a_tank_that_was_not_seen_to_is_told(new: Rig) -> None:
     """Charged for thirty pounds, and the switch turned down by twelve."""
-    left = hand_over(new.turn(14))
+    left = hand_over(new.act("screw", amount=14))
 
     assert {"air off", "unproved"} == set(left.slips)
 
@@ -421,7 +436,7 @@ def test_a_remedy_on_a_line_that_can_be_set_is_wrong(new: Rig) -> None:
 
 
 def test_a_contact_that_never_closes_in_this_sun_is_explained(new: Rig) -> None:
-    rig = up(new.shade(250.0)).wait(3.0)
+    rig = up(new.act("cloth", amount=250.0)).act("wait", amount=3.0)
     told = hint(rig)
 
     assert told.key == "no stop in this sun"
@@ -431,8 +446,8 @@ def test_a_contact_that_never_closes_in_this_sun_is_explained(new: Rig) -> None:
 
 
 def test_a_stop_while_water_runs_is_explained() -> None:
-    rig = until(start_rig(3, RANCH).hold("elm", "always open"), 820.0)
-    rig = turned_past(rig, RUNNING).hold("elm", "always open")
+    rig = until(start_rig(3, RANCH).act("float", "elm", state="always open"), 820.0)
+    rig = turned_past(rig, RUNNING).act("float", "elm", state="always open")
 
     assert hint(rig).key == "false stop"
     assert hint(rig).where == "elm"
@@ -440,8 +455,8 @@ def test_a_stop_while_water_runs_is_explained() -> None:
 
 def test_a_pump_that_never_comes_back_is_explained() -> None:
     high = demo_site(RANCH).changed({"trough.elm.pipe.rise": "50 ft"})
-    rig = up(until(start_rig(3, high).wait(1.0), 820.0))
-    rig = turned_past(rig, STATIC).hold("elm", "always open").wait(10.0)
+    rig = up(until(start_rig(3, high).act("wait", amount=1.0), 820.0))
+    rig = turned_past(rig, STATIC).act("float", "elm", state="always open").act("wait", amount=10.0)
 
     assert word(rig, "pump") == "stands still"
     told = hint(rig)
@@ -452,7 +467,7 @@ def test_a_pump_that_never_comes_back_is_explained() -> None:
 def test_a_pump_that_comes_back_while_full_is_explained() -> None:
     """The leak takes half a gallon a minute; no float is open."""
     leaky = demo_site(RANCH).changed({"leaks": [{"at": "elm", "size": "0.5 gpm at 30 psi"}]})
-    rig = up(until(start_rig(3, leaky), 820.0)).wait(30.0)
+    rig = up(until(start_rig(3, leaky), 820.0)).act("wait", amount=30.0)
 
     assert clicks(rig, "switch resets")
     told = hint(rig)
@@ -461,13 +476,13 @@ def test_a_pump_that_comes_back_while_full_is_explained() -> None:
 
 
 def test_a_tank_charged_over_cut_in_is_explained() -> None:
-    rig = start_rig(3, RANCH).turn(8).hold("elm", "always open")
+    rig = start_rig(3, RANCH).act("screw", amount=8).act("float", "elm", state="always open")
 
     assert hint(rig).key == "air over cut-in"
 
 
 def test_a_stop_that_holds_and_one_that_is_still_to_come() -> None:
-    rig = until(start_rig(3, RANCH).hold("elm", "always open"), 820.0)
+    rig = until(start_rig(3, RANCH).act("float", "elm", state="always open"), 820.0)
     assert hint(rig).key in ("fills", "air over cut-in")
     assert hint(up(rig)).key == "holds"
 
@@ -486,10 +501,10 @@ def test_several_troughs_and_the_nut() -> None:
     rig = start_rig(2, "three_troughs")
 
     assert rig.has_nut
-    assert rig.turn_nut(2).screw.cut_out > rig.screw.cut_out
+    assert rig.act("nut", amount=2).screw.cut_out > rig.screw.cut_out
     assert hand_over(rig).judged.verdict == "no stop"
     with pytest.raises(LabkitError, match="no nut"):
-        start_rig(2, RANCH).turn_nut(1)
+        start_rig(2, RANCH).act("nut", amount=1)
 
 
 def test_the_bound_that_the_factory_setting_breaks_is_the_dead_head(new: Rig) -> None:

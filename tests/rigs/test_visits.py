@@ -85,7 +85,7 @@ def test_waiting_is_never_punished() -> None:
     """Ten minutes more before each step of a script end in the same points."""
     there = start_rig(3)
     straight = hand_over(*by_the_book(there))
-    later = hand_over(*by_the_book(there.wait(30.0)))
+    later = hand_over(*by_the_book(there.act("wait", amount=30.0)))
 
     assert later.score >= straight.score
     assert later.is_passed

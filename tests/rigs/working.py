@@ -50,7 +50,7 @@ def up(rig: Rig, *, but: str = "") -> Rig:
         rig = roomy(rig, but)
     for name, position in sorted(wanted.items(), key=lambda one: one[1]):
         if rig.position(name) != position:
-            rig = rig.hold(name, position)  # type: ignore[arg-type]
+            rig = rig.act("float", name, state=position)
     return rig
 
 
@@ -63,7 +63,7 @@ def roomy(rig: Rig, where: str) -> Rig:
 
 def free(rig: Rig) -> Rig:
     for trough in rig.site.troughs:
-        rig = rig.hold(trough.name, "floats")
+        rig = rig.act("float", trough.name, state="floats")
     return rig
 
 
@@ -72,7 +72,7 @@ def until(rig: Rig, least: float) -> Rig:
     for _ in range(400):
         if rig.log and read(rig, "sun") >= least:
             return rig
-        rig = rig.wait(3.0) if rig.clock < LATE else rig.act("day")
+        rig = rig.act("wait", amount=3.0) if rig.clock < LATE else rig.act("day")
     raise AssertionError("no such sun came")
 
 
@@ -93,7 +93,7 @@ def settled(rig: Rig) -> Rig:
     """Wait until the needle has stood still for six minutes: four readings in a row alike."""
     seen = [read(rig)]
     for _ in range(40):
-        rig = rig.wait(2.0)
+        rig = rig.act("wait", amount=2.0)
         seen = [*seen[-3:], read(rig)]
         if len(seen) == 4 and max(seen) - min(seen) < 1.5:
             break
@@ -129,7 +129,9 @@ def filling_and_rest(rig: Rig) -> tuple[Rig, float, float]:
         rig = settled(rig.act("power", state="off"))
         static.append(read(rig))
         rig = rig.act("power", state="on")
-    rig = rig.note("filling", max(running) * PSI).note("static", max(static) * PSI)
+    rig = rig.act("sheet", "filling", amount=max(running) * PSI).act(
+        "sheet", "static", amount=max(static) * PSI
+    )
     return rig, max(running), max(static)
 
 
@@ -139,7 +141,7 @@ def filled_beyond(rig: Rig, where: str) -> Rig:
     for _ in range(12):
         if read(rig) > first + 2.0:
             break
-        rig = roomy(rig, where).wait(8.0)
+        rig = roomy(rig, where).act("wait", amount=8.0)
     return settled(rig)
 
 
@@ -152,26 +154,30 @@ def dead_head(rig: Rig, running: float) -> tuple[Rig, float]:
     has_crest = any(trough.pipe.profile for trough in rig.site.troughs)
     down = rig.site.troughs[0].name
     for _ in range(40):
-        rig = strong(up(rig, but=down).shade(0.0))
+        rig = strong(up(rig, but=down).act("cloth", amount=0.0))
         try:
-            rig = rig.shade(rig.window.sun.least)
+            rig = rig.act("cloth", amount=rig.window.sun.least)
             if read(rig, "bare sun") < enough(rig):
                 continue
             rig = settled(up(rig))
             for _ in range(12 if has_crest else 0):
                 if word(rig, "pump") != "runs" or read(rig) > running + 2.0:
                     break
-                rig = settled(rig.wait(3.0))
+                rig = settled(rig.act("wait", amount=3.0))
         except LabkitError:
-            rig = rig.wait(3.0) if rig.clock < LATE else rig.act("day").act("power", state="on")
+            rig = (
+                rig.act("wait", amount=3.0)
+                if rig.clock < LATE
+                else rig.act("day").act("power", state="on")
+            )
             continue
         for _ in range(8):  # a cloud over the cloths passes; of more sun the check valve would tell
             if _is_weak(rig):
-                return rig.note("dead head", read(rig) * PSI), read(rig)
+                return rig.act("sheet", "dead head", amount=read(rig) * PSI), read(rig)
             if max(suns(rig)) > 1.1 * rig.window.sun.least:
                 break
             rig = settled(rig)
-    return rig.note("dead head", read(rig) * PSI), read(rig)
+    return rig.act("sheet", "dead head", amount=read(rig) * PSI), read(rig)
 
 
 def _is_weak(rig: Rig) -> bool:
@@ -196,10 +202,10 @@ def turn_to(rig: Rig, cut_in: float, cut_out: float, at: tuple[float, float]) ->
         quarters = round(4.0 * (at[0] - cut_in) / PER_TURN[0])
         moved = at[1] - PER_TURN[1] * quarters / 4.0
         nut = round(4.0 * (cut_out - moved) / 2.5)
-        rig = rig.turn_nut(nut) if nut else rig
+        rig = rig.act("nut", amount=nut) if nut else rig
     else:
         quarters = round(4.0 * (at[1] - cut_out) / PER_TURN[1])
-    return rig.turn(quarters) if quarters else rig
+    return rig.act("screw", amount=quarters) if quarters else rig
 
 
 def heard_lately(rig: Rig, kind: str, since: int) -> bool:
@@ -216,16 +222,16 @@ def cycled(rig: Rig, where: str) -> Rig:
         for _ in range(8):
             if word(rig, "pump") == "runs":
                 break
-            rig = rig.wait(1.0)
+            rig = rig.act("wait", amount=1.0)
         since = len(rig.log)
         rig = up(rig)
         for _ in range(15):
             if heard_lately(rig, "switch trips", since):
                 break
-            rig = rig.wait(2.0)
+            rig = rig.act("wait", amount=2.0)
         if min(suns(rig)) >= enough(rig):
             break
-    return rig.note("peak", max(clicks(rig, "highest")[-1:], default=0.0) * PSI)
+    return rig.act("sheet", "peak", amount=max(clicks(rig, "highest")[-1:], default=0.0) * PSI)
 
 
 def back(rig: Rig, where: str) -> Rig:
@@ -235,7 +241,7 @@ def back(rig: Rig, where: str) -> Rig:
     for _ in range(15):
         if heard_lately(rig, "switch resets", since) and word(rig, "pump") == "runs":
             break
-        rig = rig.wait(1.0)
+        rig = rig.act("wait", amount=1.0)
     return up(rig)
 
 
@@ -248,7 +254,7 @@ def by_the_book(rig: Rig) -> tuple[Rig, str]:
     rig, ceiling = dead_head(rig, floor)
     ceiling = min(ceiling, rating(rig) - RATING_TO_SPARE)
     rig = rig.act("power", state="off").act("pair", state="on")
-    rig = rig.shade(0.0).act("power", state="on")
+    rig = rig.act("cloth", amount=0.0).act("power", state="on")
     room = Room(cut_in_above=low * PSI, floor=floor * PSI, ceiling=ceiling * PSI)
     chosen = next(settings(room, (FACTORY[1] - FACTORY[0]) * PSI), None)
     if chosen is None:
@@ -283,7 +289,7 @@ def blind(rig: Rig, cut_in: float, cut_out: float) -> Handover:
     with contextlib.suppress(LabkitError):
         rig = turn_to(rig, cut_in, cut_out, FACTORY)
     for reading, usual in (("static", 9.0), ("filling", 30.0), ("dead head", 50.0), ("peak", 45.0)):
-        rig = rig.note(reading, usual * PSI)
+        rig = rig.act("sheet", reading, amount=usual * PSI)
     if rig.air is not None:
         rig = closed(opened(rig).act("air", amount=(cut_in - 2.0) * PSI))
     return hand_over(rig)
@@ -296,6 +302,6 @@ def blind_with_motions(rig: Rig, cut_in: float, cut_out: float) -> Handover:
     where = rig.site.troughs[0].name
     rig = closed(opened(rig).act("pair", state="off").act("test gauge"))
     rig = up(rig, but=where).act("power", state="off").act("power", state="on")
-    rig = up(rig.shade(rig.window.sun.least)).shade(0.0)
+    rig = up(rig.act("cloth", amount=rig.window.sun.least)).act("cloth", amount=0.0)
     rig = rig.act("power", state="off").act("pair", state="on").act("power", state="on")
     return blind(free(back(cycled(turn_to(rig, cut_in, cut_out, FACTORY), where), where)), *FACTORY)
