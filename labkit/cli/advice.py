@@ -23,10 +23,10 @@ def _budget(options: argparse.Namespace, report: Report) -> None:
     for line in (table.title, *table.lines(), "", *budget_lines(budget, options.units)):
         report(line)
     if folder is not None:
-        from labkit.view.budget_picture import budget_png  # noqa: PLC0415 - matplotlib is slow
+        from labkit.view.budget_picture import BudgetImage  # noqa: PLC0415 - matplotlib is slow
 
         path = folder / f"{Path(options.site).stem}_budget.png"
-        save(path, budget_png(budget, options.units), report)
+        save(path, BudgetImage(budget, options.units).png, report)
 
 
 def _months(typed: str) -> list[int]:
@@ -140,9 +140,9 @@ def _window(options: argparse.Namespace, report: Report) -> None:
     for line in window_lines(window, options.units):
         report(line)
     if options.picture is not None:
-        from labkit.view.window_picture import window_png  # noqa: PLC0415 - matplotlib is slow
+        from labkit.view.window_picture import WindowImage  # noqa: PLC0415 - matplotlib is slow
 
-        save(options.picture, window_png(window, options.units), report)
+        save(options.picture, WindowImage(window, options.units).png, report)
 
 
 def _card(options: argparse.Namespace, report: Report) -> None:

@@ -59,21 +59,3 @@ def _of(png: bytes) -> str:
 def png_data(png: bytes) -> str:
     """Return a picture as an address that carries its own data."""
     return f"data:image/png;base64,{base64.b64encode(png).decode()}"
-
-
-class StillImage:
-    """A picture that stays as it is, with the words that stand for it, as a page shows it.
-
-    `narrow` is the picture for a phone; empty where the wide one must do.
-    """
-
-    def __init__(self, png: bytes, alt: str, narrow: bytes = b"") -> None:
-        self.png, self.alt, self.narrow = png, alt, narrow
-
-    def html(self) -> str:
-        """Return it as an element of HTML."""
-        wide = image_tag(self.png, self.alt)
-        return picture_tag(wide, self.narrow) if self.narrow else wide
-
-    def _repr_html_(self) -> str:
-        return self.html()

@@ -6,16 +6,16 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from matplotlib.figure import Figure
+from typing_extensions import override
 
 from labkit.figures import style
 from labkit.figures.axes import add_axes, scale_up, title
-from labkit.figures.image import StillImage, drawn_png
 from labkit.language import unit_word
 from labkit.text.shared import ADVICE
 from labkit.units import displayed
 from labkit.units.customary import DAY
 from labkit.view.budget_told import budget_lines
-from labkit.view.narrow import narrow_png
+from labkit.view.narrow import StillImage
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -26,33 +26,23 @@ _KIND = "daily volume"
 _WIDE = 0.36
 
 
-class BudgetImage(StillImage):
-    """A year's water in picture and words, as a page shows it."""
+class BudgetImage(StillImage["WaterBudget"]):
+    """The bars of a year's water."""
 
-    def __init__(self, budget: WaterBudget, units: str = "US") -> None:
-        narrow = narrow_png(budget_figure(budget, units))
-        super().__init__(budget_png(budget, units), budget_alt(budget, units), narrow)
+    @override
+    def draw(self, system: str) -> Figure:
+        figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
+        axes = add_axes(figure, 84.0, 128.0, 1132.0, 742.0)
+        title(axes, ADVICE["budget title"].format(unit=unit_word(_KIND, system)))
+        _bars(axes, self.found, system)
+        _legend(axes, self.found)
+        return figure
 
-
-def budget_alt(budget: WaterBudget, units: str = "US") -> str:
-    """Return the words that stand for the picture."""
-    words = ADVICE["budget title"].format(unit=unit_word(_KIND, units))
-    return " ".join([f"{budget.site.title}. {words}.", *budget_lines(budget, units)])
-
-
-def budget_png(budget: WaterBudget, units: str = "US") -> bytes:
-    """Draw a year's water and give it as a PNG."""
-    return drawn_png(budget_figure(budget, units))
-
-
-def budget_figure(budget: WaterBudget, units: str = "US") -> Figure:
-    """Draw a year's water; parameters as for `budget_png`."""
-    figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
-    axes = add_axes(figure, 84.0, 128.0, 1132.0, 742.0)
-    title(axes, ADVICE["budget title"].format(unit=unit_word(_KIND, units)))
-    _bars(axes, budget, units)
-    _legend(axes, budget)
-    return figure
+    @override
+    def words(self, system: str) -> str:
+        words = ADVICE["budget title"].format(unit=unit_word(_KIND, system))
+        lines = budget_lines(self.found, system)
+        return " ".join([f"{self.found.site.title}. {words}.", *lines])
 
 
 def _shown(budget: WaterBudget, field: str, units: str) -> np.ndarray:

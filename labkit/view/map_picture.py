@@ -16,11 +16,12 @@ from matplotlib.patches import PathPatch, Rectangle
 from matplotlib.path import Path
 from numpy.typing import NDArray
 from scipy import ndimage
+from typing_extensions import override
 
 from labkit.arrays import Floats
 from labkit.figures import style
 from labkit.figures.axes import add_axes
-from labkit.figures.image import image_tag, picture_tag, png_of
+from labkit.figures.image import png_of
 from labkit.figures.looks import CELLS, Cell
 from labkit.figures.ticks import plain_tick
 from labkit.units import displayed
@@ -33,6 +34,7 @@ from labkit.view.map_words import (
     map_title,
     trial_words,
 )
+from labkit.view.narrow import StillImage
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -316,36 +318,25 @@ def _middle(depth: Floats) -> tuple[int, int]:
     return int(row), int(column)
 
 
-class MapImage:
+class MapImage(StillImage["SettingsMap"]):
     """A map of settings in picture and words, for a page, a file, or as a chart of a lesson."""
 
     def __init__(
         self, found: "SettingsMap", units: str = "US", curves: Iterable["Curve"] = ()
     ) -> None:
-        self.found, self.units, self.curves = found, units, tuple(curves)
+        super().__init__(found, units)
+        self.curves = tuple(curves)
 
-    @property
-    def png(self) -> bytes:
-        """The picture."""
-        return MapPicture(self.found, system=self.units, curves=self.curves).png()
-
-    @property
-    def alt(self) -> str:
-        """The words that stand for it."""
-        return self.words(self.units)
-
+    @override
     def draw(self, system: str) -> Figure:
-        """Draw it in the units of a system, as a chart is drawn."""
         return MapPicture(self.found, system=system, curves=self.curves).figure
 
+    @override
     def words(self, system: str) -> str:
-        """Say what it shows, for one who does not see it."""
         return map_alt(self.found, system)
 
-    def html(self) -> str:
-        """Return it as an element of HTML."""
-        narrow = MapPicture(self.found, system=self.units, curves=self.curves, is_narrow=True)
-        return picture_tag(image_tag(self.png, self.alt), narrow.png())
-
-    def _repr_html_(self) -> str:
-        return self.html()
+    @property
+    @override
+    def narrow(self) -> bytes:
+        curves = self.curves
+        return MapPicture(self.found, system=self.units, curves=curves, is_narrow=True).png()

@@ -1,8 +1,8 @@
-"""A drawn figure as a phone shows it: its panels one above the other, letters as large."""
+"""A drawn figure as a page shows it: on a phone its panels one above the other, as legible."""
 
 import re
 from textwrap import fill, wrap
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from matplotlib.axes import Axes
 from matplotlib.axes._secondary_axes import SecondaryAxis
@@ -11,7 +11,7 @@ from matplotlib.legend import Legend
 from matplotlib.text import Annotation, Text
 
 from labkit.figures import style
-from labkit.figures.image import drawn_png
+from labkit.figures.image import drawn_png, image_tag, picture_tag
 
 if TYPE_CHECKING:
     from matplotlib.transforms import Bbox
@@ -27,6 +27,46 @@ panels [in], and letters in it, in a bold one and in the name of a row."""
 _UNDER, _SECOND, _SECOND_UP, _MOST = 0.42, 0.5, 0.3, 0.6
 """What is free under a panel, what a second scale takes over it, how far up that is [in]; the share
 of a sheet that is enough for a line."""
+
+
+Drawn = TypeVar("Drawn")
+
+
+class StillImage(Generic[Drawn]):
+    """A picture of something in one system of units, with the words that stand for it."""
+
+    def __init__(self, found: Drawn, units: str = "US") -> None:
+        self.found, self.units = found, units
+
+    def draw(self, system: str) -> Figure:
+        """Draw it in the units of a system, as a chart is drawn."""
+        raise NotImplementedError
+
+    def words(self, system: str) -> str:
+        """Say what it shows, for one who does not see it."""
+        raise NotImplementedError
+
+    @property
+    def png(self) -> bytes:
+        """The picture."""
+        return drawn_png(self.draw(self.units))
+
+    @property
+    def narrow(self) -> bytes:
+        """The picture for a phone."""
+        return narrow_png(self.draw(self.units))
+
+    @property
+    def alt(self) -> str:
+        """The words that stand for it."""
+        return self.words(self.units)
+
+    def html(self) -> str:
+        """Return it as an element of HTML."""
+        return picture_tag(image_tag(self.png, self.alt), self.narrow)
+
+    def _repr_html_(self) -> str:
+        return self.html()
 
 
 def narrow_png(figure: Figure) -> bytes:

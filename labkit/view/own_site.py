@@ -23,7 +23,6 @@ from labkit.advice.water_budget import water_budget
 from labkit.advice.window import Window, operating_window
 from labkit.errors import LabkitError, SiteError
 from labkit.figures import style
-from labkit.figures.image import image_tag, picture_tag
 from labkit.language import say
 from labkit.pages.looks import look
 from labkit.pages.plan_form import PlanForm
@@ -44,11 +43,7 @@ from labkit.view.paper import write_page
 from labkit.view.tables import LOOKS
 from labkit.view.telling import LiveOutput, inline_markup
 from labkit.view.widgets import Displayed, PrintableBox, button, edged, row, safely, status
-from labkit.view.window_picture import (
-    window_alt,
-    window_narrow_png,
-    window_png,
-)
+from labkit.view.window_picture import WindowImage
 from labkit.view.window_told import window_lines
 
 if TYPE_CHECKING:
@@ -150,9 +145,8 @@ def window() -> Part:
     """Show the room for the switch, in words and as a picture."""
 
     def write(found: Window, system: str) -> str:
-        wide = image_tag(window_png(found, system), window_alt(found, system))
-        picture = picture_tag(wide, window_narrow_png(found, system))
-        return _figure(picture) + _lines(window_lines(found, system)[1:])
+        lines = window_lines(found, system)[1:]
+        return _figure(WindowImage(found, system).html()) + _lines(lines)
 
     return Part(key="window", find=lambda site, _: operating_window(site), write=write)
 
@@ -181,8 +175,9 @@ def settings_map() -> Part:
         if is_recommended:
             across = np.full(suns.size, si(switch.cut_out))
             curves.append(Curve(name="recommended", across=across, up=suns))
-        image = MapImage(found, system, curves)
-        return _figure(image.html()) + _lines([words, *map_lines(found, system)])
+        return _figure(MapImage(found, system, curves).html()) + _lines(
+            [words, *map_lines(found, system)]
+        )
 
     return Part(key="map", find=find, write=write)
 
@@ -191,8 +186,7 @@ def budget() -> Part:
     """Show what herds need and what the line delivers, in a month of each season."""
 
     def write(found: Any, system: str) -> str:
-        image = BudgetImage(found, system)
-        return _figure(image.html()) + _lines(budget_lines(found, system))
+        return _figure(BudgetImage(found, system).html()) + _lines(budget_lines(found, system))
 
     return Part(
         key="budget",

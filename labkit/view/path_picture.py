@@ -6,17 +6,17 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from matplotlib.figure import Figure
+from typing_extensions import override
 
 from labkit.advice.radio_link import ENOUGH_CLEARANCE
 from labkit.figures import style
 from labkit.figures.axes import add_axes, title
-from labkit.figures.image import StillImage, drawn_png
 from labkit.figures.ticks import nice_step, plain_tick
 from labkit.language import unit_word
 from labkit.text.shared import ADVICE
 from labkit.units import displayed
 from labkit.view.loop_told import path_lines
-from labkit.view.narrow import narrow_png
+from labkit.view.narrow import StillImage
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -24,41 +24,34 @@ if TYPE_CHECKING:
     from labkit.advice.radio_link import RadioCheck
 
 
-class PathImage(StillImage):
-    """A radio path in picture and words, as a page shows it."""
+class PathImage(StillImage["RadioCheck"]):
+    """A radio path over its ground."""
 
-    def __init__(self, check: RadioCheck, units: str = "US") -> None:
-        words = ADVICE["path title"].format(unit=unit_word("length", units))
-        alt = " ".join([f"{words}.", *path_lines(check, units)])
-        narrow = narrow_png(path_figure(check, units))
-        super().__init__(path_png(check, units), alt, narrow)
+    @override
+    def words(self, system: str) -> str:
+        words = ADVICE["path title"].format(unit=unit_word("length", system))
+        return " ".join([f"{words}.", *path_lines(self.found, system)])
 
-
-def path_png(check: RadioCheck, units: str = "US") -> bytes:
-    """Draw a radio path and give it as a PNG."""
-    return drawn_png(path_figure(check, units))
-
-
-def path_figure(check: RadioCheck, units: str = "US") -> Figure:
-    """Draw a radio path; parameters as for `path_png`."""
-    figure = Figure(figsize=(style.WIDTH, 0.75 * style.HEIGHT), dpi=style.DPI, layout=None)
-    axes = add_axes(figure, 84.0, 128.0, 1132.0, 742.0)
-    axes.set_position((84.0 / 1152.0, 0.13, 1048.0 / 1152.0, 0.66))
-    title(axes, ADVICE["path title"].format(unit=unit_word("length", units)))
-    _ground(axes, check, units)
-    axes.legend(
-        loc="lower left", bbox_to_anchor=(0.0, 1.08), ncols=2, frameon=False, borderaxespad=0.0,
-        prop={"family": style.FONT, "size": style.TEXT}, labelcolor=style.INK, handlelength=2.4,
-    )  # fmt: skip
-    axes.set_xlabel(
-        ADVICE["path distance"].format(unit=unit_word("length", units)),
-        fontsize=style.TEXT, fontfamily=style.FONT, color=style.QUIET,
-    )  # fmt: skip
-    axes.figure.text(
-        84.0 / 1152.0, 0.955, ADVICE[f"path {check.sight}"],
-        fontsize=style.TITLE, fontfamily=style.FONT, color=style.INK,
-    )  # fmt: skip
-    return figure
+    @override
+    def draw(self, system: str) -> Figure:
+        figure = Figure(figsize=(style.WIDTH, 0.75 * style.HEIGHT), dpi=style.DPI, layout=None)
+        axes = add_axes(figure, 84.0, 128.0, 1132.0, 742.0)
+        axes.set_position((84.0 / 1152.0, 0.13, 1048.0 / 1152.0, 0.66))
+        title(axes, ADVICE["path title"].format(unit=unit_word("length", system)))
+        _ground(axes, self.found, system)
+        axes.legend(
+            loc="lower left", bbox_to_anchor=(0.0, 1.08), ncols=2, frameon=False, borderaxespad=0.0,
+            prop={"family": style.FONT, "size": style.TEXT}, labelcolor=style.INK, handlelength=2.4,
+        )  # fmt: skip
+        axes.set_xlabel(
+            ADVICE["path distance"].format(unit=unit_word("length", system)),
+            fontsize=style.TEXT, fontfamily=style.FONT, color=style.QUIET,
+        )  # fmt: skip
+        axes.figure.text(
+            84.0 / 1152.0, 0.955, ADVICE[f"path {self.found.sight}"],
+            fontsize=style.TITLE, fontfamily=style.FONT, color=style.INK,
+        )  # fmt: skip
+        return figure
 
 
 def _ground(axes: Axes, check: RadioCheck, units: str) -> None:

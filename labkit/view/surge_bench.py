@@ -14,9 +14,9 @@ from labkit.text.shared import WORDS
 from labkit.units import Quantity, quantity, si
 from labkit.view.bench import Bench
 from labkit.view.charts.base import chart_html
-from labkit.view.charts.surge import SurgeChart
 from labkit.view.controls import Control, Span, control_named
 from labkit.view.page import paragraph
+from labkit.view.surge_picture import SurgeImage
 from labkit.view.surge_words import surge_alt, surge_lines
 
 if TYPE_CHECKING:
@@ -80,7 +80,7 @@ class SurgeBench(Bench):
     @override
     def picture_png(self) -> bytes:
         """Return the picture of the last wave, as a PNG."""
-        return drawn_png(SurgeChart(self.surge).draw(self.system)) if self.surge else b""
+        return drawn_png(SurgeImage(self.surge).draw(self.system)) if self.surge else b""
 
     @override
     def snapshot_html(self) -> str:
@@ -131,4 +131,4 @@ class SurgeBench(Bench):
     def _image(self) -> str:
         if self.surge is None:
             return ""
-        return chart_html(SurgeChart(self.surge), self.system, lead=_HISTORY)
+        return chart_html(SurgeImage(self.surge), self.system, lead=_HISTORY)

@@ -17,18 +17,18 @@ from matplotlib.colors import BoundaryNorm, ListedColormap
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 from PIL import Image
+from typing_extensions import override
 
 from labkit.arrays import Floats
 from labkit.engine.surge_options import VALVE
 from labkit.figures import style
 from labkit.figures.axes import add_axes, title
-from labkit.figures.image import StillImage
 from labkit.figures.scene import shortened
 from labkit.figures.ticks import nice_step, plain_tick
 from labkit.language import say, say_time, unit_word
 from labkit.parts import MANIFOLD
 from labkit.units import displayed, si
-from labkit.view.narrow import narrow_png
+from labkit.view.narrow import StillImage
 from labkit.view.surge_words import WORDS, surge_alt, surge_lines
 
 if TYPE_CHECKING:
@@ -372,10 +372,18 @@ class SurgePicture:
         axis.set_label_text(words, color=style.QUIET, fontsize=style.TEXT, fontfamily=style.FONT)
 
 
-class SurgeImage(StillImage):
-    """A surge in picture and words, as a page shows it."""
+class SurgeImage(StillImage["Surge"]):
+    """The head along the line over time, its reach, and the pressure at two gauges."""
 
-    def __init__(self, surge: "Surge", units: str = "US") -> None:
-        picture = SurgePicture(surge, system=units)
-        png = picture.png()  # before its figure becomes a narrow one
-        super().__init__(png, surge_alt(surge, units), narrow_png(picture.figure))
+    @override
+    def draw(self, system: str) -> Figure:
+        return SurgePicture(self.found, system=system).figure
+
+    @override
+    def words(self, system: str) -> str:
+        return surge_alt(self.found, system)
+
+    @property
+    @override
+    def png(self) -> bytes:
+        return SurgePicture(self.found, system=self.units).png()

@@ -8,15 +8,15 @@ from textwrap import fill
 from typing import TYPE_CHECKING, Any, Final
 
 from matplotlib.figure import Figure
+from typing_extensions import override
 
 from labkit.figures import style
-from labkit.figures.image import drawn_png
 from labkit.figures.limits import WATER_COLUMN
 from labkit.language import say, unit_word
 from labkit.text.shared import WINDOW_WORDS
 from labkit.units import displayed, si
 from labkit.view.field_numbers import at_least, at_most, gauge
-from labkit.view.narrow import narrow_png
+from labkit.view.narrow import StillImage, narrow_png
 from labkit.view.window_told import own_words, setting_lines
 
 if TYPE_CHECKING:
@@ -75,25 +75,28 @@ def window_figure(window: "Window", system: str = "US", *, own: bool = False) ->
     return figure
 
 
-def window_png(window: "Window", system: str = "US") -> bytes:
-    """Draw a window and give it as a PNG; see `window_figure`."""
-    return drawn_png(window_figure(window, system))
+class WindowImage(StillImage["Window"]):
+    """A window in picture and words."""
 
+    @override
+    def draw(self, system: str) -> Figure:
+        return window_figure(self.found, system)
 
-def window_narrow_png(window: "Window", system: str = "US") -> bytes:
-    """Draw a window for a phone: without the second axis, and with room for numbers at the left."""
-    figure = window_figure(window, system)
-    (axes,) = figure.axes
-    for height_axis in [*axes.child_axes]:
-        height_axis.remove()
-    left, right = axes.get_xlim()
-    axes.set_xlim(left - 0.16 * (right - left), right)
-    return narrow_png(figure)
+    @override
+    def words(self, system: str) -> str:
+        return WINDOW_WORDS["alt"] + " ".join(setting_lines(self.found, system))
 
-
-def window_alt(window: "Window", system: str = "US") -> str:
-    """Return the words that stand for the picture to one who does not see it."""
-    return WINDOW_WORDS["alt"] + " ".join(setting_lines(window, system))
+    @property
+    @override
+    def narrow(self) -> bytes:
+        """Without the second axis, and with room for numbers at the left."""
+        figure = self.draw(self.units)
+        (axes,) = figure.axes
+        for height_axis in [*axes.child_axes]:
+            height_axis.remove()
+        left, right = axes.get_xlim()
+        axes.set_xlim(left - 0.16 * (right - left), right)
+        return narrow_png(figure)
 
 
 def _reach(window: "Window", points: tuple[float, float] | None) -> tuple[float, float]:

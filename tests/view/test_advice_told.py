@@ -15,11 +15,9 @@ from typing_extensions import override
 import labkit as lab
 from labkit.advice.signal_loop import Short
 from labkit.advice.water_budget import WaterBudget
-from labkit.view.budget_picture import budget_png
 from labkit.view.budget_told import budget_lines, budget_rows
 from labkit.view.loop_told import loop_lines, loop_rows, path_lines, short_line
 from labkit.view.methods_told import methods_lines, methods_rows, outcome
-from labkit.view.path_picture import path_png
 from labkit.view.tables import Rows
 from tests.customary import DAY, FOOT, GALLON, GPM
 
@@ -211,7 +209,10 @@ def ink(png: bytes) -> np.ndarray:
 
 def test_bars_of_a_budget_stand_as_high_as_they_should(budget: WaterBudget) -> None:
     """A month that takes twice as much has twice the hatched ink; black and white is enough."""
-    one, two = ink(budget_png(budget)), ink(budget_png(made(demand=1000 * GALLON)))
+    one, two = (
+        ink(lab.BudgetImage(budget).png),
+        ink(lab.BudgetImage(made(demand=1000 * GALLON)).png),
+    )
 
     left, right = np.nonzero((one != two).any(axis=0))[0][[0, -1]]
     assert one.shape == (806, 1152)
@@ -220,16 +221,16 @@ def test_bars_of_a_budget_stand_as_high_as_they_should(budget: WaterBudget) -> N
 
 
 def test_a_short_month_is_written_on_the_picture(budget: WaterBudget) -> None:
-    assert budget_png(made(share_met=0.9)) != budget_png(budget)
-    assert budget_png(budget, "metric") != budget_png(budget)
+    assert lab.BudgetImage(made(share_met=0.9)).png != lab.BudgetImage(budget).png
+    assert lab.BudgetImage(budget, "metric").png != lab.BudgetImage(budget).png
 
 
 def test_a_picture_of_a_path(path: RadioCheck) -> None:
-    dots = ink(path_png(path))
+    dots = ink(lab.PathImage(path).png)
 
     assert dots.shape[1] == 1152
     assert dots.max() > 0.8
-    assert path_png(path, "metric") != path_png(path)
+    assert lab.PathImage(path, "metric").png != lab.PathImage(path).png
 
 
 @pytest.fixture(scope="module")

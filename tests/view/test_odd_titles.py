@@ -18,7 +18,7 @@ from labkit.view.budget_picture import BudgetImage
 from labkit.view.card_page import card_html
 from labkit.view.map_picture import MapImage
 from labkit.view.own_site import EXAMPLE
-from labkit.view.window_picture import window_png
+from labkit.view.window_picture import WindowImage
 from labkit.view.window_told import window_lines
 
 TITLES = [
@@ -47,7 +47,7 @@ def test_pictures_show_it_as_typed(title: str, found: Any) -> None:
     window, across, budget, trace = (attrs.evolve(one, site=site) for one in found)
 
     for picture in (
-        window_png(window, "US"), MapImage(across, "US").png, BudgetImage(budget, "US").png,
+        WindowImage(window, "US").png, MapImage(across, "US").png, BudgetImage(budget, "US").png,
         picture_png(trace, "US"),
     ):  # fmt: skip
         assert picture.startswith(b"\x89PNG")
@@ -66,7 +66,7 @@ def test_the_card_shows_it_as_typed_and_runs_nothing(title: str, found: Any) -> 
     assert "onerror=x>" not in page.replace(html.escape(title), "")
 
 
-@pytest.mark.parametrize("broken", ["window_png", "card_html", "operating_window"])
+@pytest.mark.parametrize("broken", ["WindowImage", "card_html", "operating_window"])
 def test_nothing_of_another_site_stays_when_a_part_cannot_be_made(
     monkeypatch: pytest.MonkeyPatch, broken: str
 ) -> None:

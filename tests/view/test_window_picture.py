@@ -17,7 +17,7 @@ from PIL import Image
 
 from labkit import demo_site, operating_window
 from labkit.figures import style
-from labkit.view.window_picture import MOST_TROUGHS, window_alt, window_figure, window_png
+from labkit.view.window_picture import MOST_TROUGHS, WindowImage, window_figure
 from tests.customary import PSI
 from tests.engine.lines import line
 
@@ -126,11 +126,11 @@ def test_nothing_is_written_over_a_row_s_name(narrow: Window) -> None:
 
 
 def test_it_is_a_picture_of_the_house_s_width_and_loads_no_pyplot(narrow: Window) -> None:
-    picture = Image.open(io.BytesIO(window_png(narrow, "metric")))
+    picture = Image.open(io.BytesIO(WindowImage(narrow, "metric").png))
 
     assert picture.size[0] == 1152
     assert "matplotlib.pyplot" not in sys.modules
-    assert "cut-in" in window_alt(narrow)
+    assert "cut-in" in WindowImage(narrow).alt
 
 
 def test_a_line_of_many_troughs_keeps_to_the_page() -> None:

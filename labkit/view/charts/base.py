@@ -10,8 +10,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
-from matplotlib.text import Annotation
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from labkit.figures import style
 from labkit.figures.axes import HALO, bare, title
@@ -22,7 +21,6 @@ from labkit.text.shared import CHARTS
 from labkit.units import displayed
 from labkit.view.narrow import make_narrow, narrow_png
 
-Floats = NDArray[np.float64]
 TALL: Final = 3.7
 """Height of a chart [in]; it is as wide as the picture of a bench."""
 _LEAST: Final = 330  # width of a panel from which on its letters are large enough [px]
@@ -94,80 +92,88 @@ def panels(*widths: float, tall: float = TALL) -> tuple[Figure, list[Axes]]:
     return figure, list(made)
 
 
-def scale(
-    axes: Axes, system: str, *, across: tuple[str, str], up: tuple[str, str], words: str
-) -> None:
-    """Name a panel and its axes, each as (what, kind); the kind gives the unit."""
-    title(axes, words)
-    look: dict[str, Any] = {
-        "color": style.QUIET, "fontsize": style.TEXT, "fontfamily": style.FONT,
-    }  # fmt: skip
-    axes.set_xlabel(f"{across[0]} ({unit_word(across[1], system)})", **look)
-    axes.set_ylabel(f"{up[0]} ({unit_word(up[1], system)})", **look)
-    for axis in (axes.xaxis, axes.yaxis):
-        axis.set_major_formatter(plain_tick)
-
-
-def reach(axes: Axes, *, right: float, top: float, bottom: float = 0.0) -> None:
-    """Fix the ends of a panel in display units, with round ticks."""
-    axes.set_xlim(0.0, right)
-    axes.set_ylim(bottom, top)
-    step = nice_step(right, count=5)
-    axes.set_xticks(np.arange(0.0, right * 1.001, step))
-    step = nice_step(top - bottom, count=6)
-    axes.set_yticks(np.arange(np.ceil(bottom / step) * step, top * 1.001, step))
-
-
 def short(value: float, kind: str, system: str) -> str:
     """Write an amount as in prose: ``"50 psi"``, not ``"50.0 psi"``."""
     return say(value, kind, system).replace(".0 ", " ")
 
 
-def sun_mark(axes: Axes, sun: float, height: float) -> None:
-    """Mark the sun that shines now in a panel over sun [W/m2], its name at a height."""
-    axes.axvline(sun, color=style.FAINT, linewidth=0.9, linestyle=(0, (1, 2)))
-    near_end = sun > 0.8 * axes.get_xlim()[1]
-    look = {"shift": (-3, 0), "ha": "right"} if near_end else {"shift": (3, 0)}
-    write(axes, sun, height, CHARTS["sun now"], color=style.QUIET, **look)
-
-
-def curve(
-    axes: Axes, x: ArrayLike, y: ArrayLike, *, kinds: tuple[str, str], system: str, **look: Any
+def note(
+    axes: Axes, at: tuple[float, float], words: str, shift: tuple[float, float], **look: Any
 ) -> None:
-    """Draw SI values in display units."""
-    settings: dict[str, Any] = {"linewidth": 1.8}
-    axes.plot(
-        displayed(np.asarray(x, dtype=float), kinds[0], system),
-        displayed(np.asarray(y, dtype=float), kinds[1], system),
-        **(settings | look),
-    )
-
-
-def write(
-    axes: Axes,
-    x: float,
-    y: float,
-    words: str,
-    *,
-    shift: tuple[float, float] = (0.0, 0.0),
-    **look: Any,
-) -> Annotation:
-    """Write words at a place in display units, shifted by points, legible over lines."""
+    """Write words at a place of some axes, shifted by points, legible over lines."""
     settings: dict[str, Any] = {
         "color": style.INK, "fontsize": style.TEXT, "fontfamily": style.FONT,
         "path_effects": HALO, "annotation_clip": False,
     }  # fmt: skip
-    return axes.annotate(words, (x, y), shift, textcoords="offset points", **(settings | look))
+    axes.annotate(words, at, shift, textcoords="offset points", **(settings | look))
 
 
-def level(axes: Axes, y: float, words: str, *, color: str = style.AMBER, **look: Any) -> None:
-    """Draw a dashed line right across at a height in display units, with its name at the right."""
-    axes.axhline(y, color=color, linewidth=1.2, linestyle=(0, (5, 2)))
-    right = axes.get_xlim()[1]
-    write(axes, right, y, words, shift=(-2, 3), ha="right", **({"color": color} | look))
+class Panel:
+    """A panel over two kinds of amounts, given in SI and drawn in the units of a system.
 
+    An empty kind is drawn as it is given.
+    """
 
-def dot(axes: Axes, x: float, y: float, **look: Any) -> None:
-    """Mark a point in display units."""
-    settings: dict[str, Any] = {"marker": "o", "markersize": 5.5, "color": style.INK}
-    axes.plot([x], [y], **(settings | look))
+    def __init__(self, axes: Axes, system: str, across: str = "", up: str = "") -> None:
+        self.axes, self.system, self.across, self.up = axes, system, across, up
+
+    def shown(self, value: Any, kind: str) -> Any:
+        """Return amounts as they are drawn."""
+        return displayed(np.asarray(value, dtype=float), kind, self.system) if kind else value
+
+    def reach(self, *, right: float, top: float, bottom: float = 0.0) -> None:
+        """Fix its ends, with round ticks."""
+        right, top, bottom = (
+            float(self.shown(end, kind))
+            for end, kind in ((right, self.across), (top, self.up), (bottom, self.up))
+        )
+        self.axes.set_xlim(0.0, right)
+        self.axes.set_ylim(bottom, top)
+        step = nice_step(right, count=5)
+        self.axes.set_xticks(np.arange(0.0, right * 1.001, step))
+        step = nice_step(top - bottom, count=6)
+        self.axes.set_yticks(np.arange(np.ceil(bottom / step) * step, top * 1.001, step))
+
+    def scale(self, words: str, *, across: str, up: str) -> None:
+        """Write what it shows over it, and beside its axes what they measure, in which unit."""
+        title(self.axes, words)
+        look: dict[str, Any] = {
+            "color": style.QUIET, "fontsize": style.TEXT, "fontfamily": style.FONT,
+        }  # fmt: skip
+        sides = (self.axes.xaxis, across, self.across), (self.axes.yaxis, up, self.up)
+        for axis, what, kind in sides:
+            unit = f" ({unit_word(kind, self.system)})" if kind else ""
+            axis.set_label_text(f"{what}{unit}", **look)
+            axis.set_major_formatter(plain_tick)
+
+    def curve(self, x: ArrayLike, y: ArrayLike, **look: Any) -> None:
+        """Draw a line."""
+        settings: dict[str, Any] = {"linewidth": 1.8}
+        self.axes.plot(self.shown(x, self.across), self.shown(y, self.up), **(settings | look))
+
+    def dot(self, x: float, y: float, **look: Any) -> None:
+        """Mark a point."""
+        settings: dict[str, Any] = {"marker": "o", "markersize": 5.5, "color": style.INK}
+        self.curve([x], [y], **(settings | look))
+
+    def write(
+        self, x: float, y: float, words: str, shift: tuple[float, float] = (0.0, 0.0), **look: Any
+    ) -> None:
+        """Write words at a place, shifted by points, legible over lines."""
+        at = float(self.shown(x, self.across)), float(self.shown(y, self.up))
+        note(self.axes, at, words, shift, **look)
+
+    def level(self, y: float, words: str, *, color: str = style.AMBER) -> None:
+        """Draw a dashed line right across at a height, with its name at the right."""
+        height = float(self.shown(y, self.up))
+        self.axes.axhline(height, color=color, linewidth=1.2, linestyle=(0, (5, 2)))
+        end = self.axes.get_xlim()[1]
+        note(self.axes, (end, height), words, (-2, 3), ha="right", color=color)
+
+    def sun_mark(self, sun: float, height: float) -> None:
+        """Mark the sun that shines now in a panel over sun [W/m2], its name at a height."""
+        here = float(self.shown(sun, self.across))
+        self.axes.axvline(here, color=style.FAINT, linewidth=0.9, linestyle=(0, (1, 2)))
+        near_end = here > 0.8 * self.axes.get_xlim()[1]
+        shift, side = ((-3, 0), "right") if near_end else ((3, 0), "left")
+        self.write(sun, height, CHARTS["sun now"], shift, color=style.QUIET, ha=side)

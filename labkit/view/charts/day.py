@@ -11,15 +11,10 @@ from labkit.figures import style
 from labkit.figures.axes import title
 from labkit.language import unit_word
 from labkit.text.shared import CHARTS, WORDS
-from labkit.units import displayed
 from labkit.units.customary import DAY
-from labkit.view.budget_picture import budget_alt, budget_figure
-from labkit.view.charts.base import level, panels, short, write
+from labkit.view.charts.base import Panel, note, panels, short
 
 if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-
-    from labkit.advice.water_budget import WaterBudget
     from labkit.site import Site
     from labkit.sun import Sun
 
@@ -55,63 +50,46 @@ class SunAndLevel:
     def draw(self, system: str) -> Figure:
         """Draw both panels over the same days."""
         figure, (left, right) = panels(1.0, 1.0)
-        self._sun(left, system)
-        self._water(right, system)
+        self._sun(Panel(left, system, up="irradiance"))
+        self._water(Panel(right, system, up="volume"))
         return figure
 
-    def _sun(self, axes: "Axes", system: str) -> None:
-        days = self.days
-        self._across(axes)
-        sun = displayed(days.irradiance, "irradiance", system)
-        axes.set_ylim(0.0, _TOP * max(float(sun.max()), 100.0))
+    def _sun(self, panel: Panel) -> None:
+        days, axes = self.days, panel.axes
+        sun = panel.shown(days.irradiance, "irradiance")
+        self._frame(panel, "sun title", max(float(sun.max()), 100.0))
         axes.fill_between(days.time / DAY, sun, color=style.BAND, linewidth=0.0)
-        axes.plot(days.time / DAY, sun, color=style.AMBER, linewidth=1.8)
-        title(axes, CHARTS["sun title"].format(unit=unit_word("irradiance", system)))
+        panel.curve(days.time / DAY, days.irradiance, color=style.AMBER)
         for number, came in enumerate(days.came):
-            said = CHARTS["came in"].format(volume=short(came, "volume", system))
-            write(axes, number + 0.5, 0.9 * axes.get_ylim()[1], said, ha="center", color=style.BLUE)
+            said = CHARTS["came in"].format(volume=short(came, "volume", panel.system))
+            at = number + 0.5, 0.9 * axes.get_ylim()[1]
+            note(axes, at, said, (0.0, 0.0), ha="center", color=style.BLUE)
 
-    def _water(self, axes: "Axes", system: str) -> None:
-        days = self.days
-        self._across(axes)
-        water = displayed(days.water, "volume", system)
-        full = displayed(days.holds, "volume", system)
-        axes.set_ylim(0.0, _TOP * max(float(water.max()), full))
-        axes.plot(days.time / DAY, water, color=style.GREEN, linewidth=1.8)
-        level(axes, full, WORDS["full"], color=style.QUIET)
-        empty = water < 1e-3 * full
+    def _water(self, panel: Panel) -> None:
+        days, axes = self.days, panel.axes
+        water = panel.shown(days.water, "volume")
+        full = float(panel.shown(days.holds, "volume"))
+        self._frame(panel, "water title", max(float(water.max()), full))
+        panel.curve(days.time / DAY, days.water, color=style.GREEN)
+        panel.level(days.holds, WORDS["full"], color=style.QUIET)
+        top = axes.get_ylim()[1]
         axes.fill_between(
-            days.time / DAY, 0.0, 0.08 * axes.get_ylim()[1], where=empty, facecolor="none",
+            days.time / DAY, 0.0, 0.08 * top, where=water < 1e-3 * full, facecolor="none",
             edgecolor=style.VERMILION, hatch="////", linewidth=0.0,
         )  # fmt: skip
-        title(axes, CHARTS["water title"].format(unit=unit_word("volume", system)))
         for number, (drunk, wanted) in enumerate(zip(days.drunk, days.wanted, strict=True)):
             if wanted - drunk > 0.01 * max(wanted, 1e-9):
-                said = CHARTS["short by"].format(volume=short(wanted - drunk, "volume", system))
-                y = 0.11 * axes.get_ylim()[1]
-                write(axes, number + 0.5, y, said, ha="center", color=style.VERMILION)
+                volume = short(wanted - drunk, "volume", panel.system)
+                said, at = CHARTS["short by"].format(volume=volume), (number + 0.5, 0.11 * top)
+                note(axes, at, said, (0.0, 0.0), ha="center", color=style.VERMILION)
 
-    def _across(self, axes: "Axes") -> None:
-        """Name the days below a panel."""
-        count = len(self.days.wanted)
-        axes.set_xlim(0.0, float(count))
+    def _frame(self, panel: Panel, words: str, most: float) -> None:
+        """Write what a panel shows, give it room over the most, and name the days below it."""
+        count, axes = len(self.days.wanted), panel.axes
+        title(axes, CHARTS[words].format(unit=unit_word(panel.up, panel.system)))
+        axes.set(xlim=(0.0, float(count)), ylim=(0.0, _TOP * most))
         axes.set_xticks(np.arange(count) + 0.5)
         names = [CHARTS["day name"].format(number=number + 1) for number in range(count)]
         axes.set_xticklabels(names, fontsize=style.TEXT, fontfamily=style.FONT)
         for number in range(1, count):
             axes.axvline(number, color=style.GRID, linewidth=0.9)
-
-
-@attrs.frozen
-class BudgetChart:
-    """A year's water as bars, month by month."""
-
-    budget: "WaterBudget"
-
-    def draw(self, system: str) -> Figure:
-        """Draw it in the units of a system."""
-        return budget_figure(self.budget, system)
-
-    def words(self, system: str) -> str:
-        """Say what it shows."""
-        return budget_alt(self.budget, system)

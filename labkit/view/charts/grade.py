@@ -11,12 +11,10 @@ from labkit.catalogue import sizes_like
 from labkit.engine.fluid import water_at
 from labkit.figures import style
 from labkit.text.shared import CHARTS
-from labkit.units import displayed, si
-from labkit.view.charts.base import curve, dot, panels, reach, scale, short, write
+from labkit.units import si
+from labkit.view.charts.base import Panel, panels, short
 
 if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-
     from labkit.site import Site
     from labkit.sun import Sun
 
@@ -81,64 +79,46 @@ class GradeLines:
     def draw(self, system: str) -> Figure:
         """Draw ground, trough, grade lines and the height at which the switch trips."""
         figure, (axes,) = panels(1.0)
+        panel = Panel(axes, system, "length", "length")
         any_line = next(iter(self.lines.values()))
         way = any_line.way_to(self.trough)
         trip = self.cut_out / self.weight
         heads = [one.head["manifold"] for one in self.lines.values()]
-        ground = [displayed(any_line.height[node], "length", system) for node in way]
-        along = [displayed(any_line.distance[node], "length", system) for node in way]
-        top = displayed(1.2 * max(trip, *heads), "length", system)
+        ground = [any_line.height[node] for node in way]
+        along = [any_line.distance[node] for node in way]
+        far, top = along[-1], 1.2 * max(trip, *heads)
         bottom = min(0.0, *ground) - 0.12 * top
-        reach(axes, right=1.16 * along[-1], top=top, bottom=bottom)
-        scale(
-            axes, system,
-            across=(CHARTS["way along"], "length"), up=(CHARTS["height up"], "length"),
-            words=CHARTS["grade title"],
-        )  # fmt: skip
-        axes.fill_between(along, ground, bottom, color=style.SOIL, linewidth=0.0)
-        axes.plot(along, ground, color=style.GROUND, linewidth=1.6)
-        dot(axes, along[-1], ground[-1], marker="s", markersize=8, color=style.GREEN)
-        write(
-            axes,
-            along[-1],
-            ground[-1],
-            self.trough,
-            shift=(9, -3),
-            color=style.GREEN,
-            fontweight="bold",
-        )
-        trip_at = displayed(trip, "length", system)
-        axes.plot(
-            [0.0, 0.16 * along[-1]],
-            [trip_at] * 2,
-            color=style.VERMILION,
-            linewidth=1.6,
-            linestyle=(0, (5, 2)),
-        )
+        panel.reach(right=1.16 * far, top=top, bottom=bottom)
+        panel.scale(CHARTS["grade title"], across=CHARTS["way along"], up=CHARTS["height up"])
+        soil = (panel.shown(values, "length") for values in (along, ground, bottom))
+        axes.fill_between(*soil, color=style.SOIL, linewidth=0.0)
+        panel.curve(along, ground, color=style.GROUND, linewidth=1.6)
+        panel.dot(far, ground[-1], marker="s", markersize=8, color=style.GREEN)
+        look: dict[str, Any] = {"color": style.GREEN, "fontweight": "bold"}
+        panel.write(far, ground[-1], self.trough, (9, -3), **look)
+        look = {"color": style.VERMILION, "linewidth": 1.6, "linestyle": (0, (5, 2))}
+        panel.curve([0.0, 0.16 * far], [trip] * 2, **look)
         cut_out = CHARTS["trips here"].format(pressure=short(self.cut_out, "pressure", system))
-        above = max(heads) > trip
-        write(axes, 0.0, trip_at, cut_out, shift=(4, -11 if above else 4), color=style.VERMILION)
+        under = max(heads) > trip
+        panel.write(0.0, trip, cut_out, (4, -11 if under else 4), color=style.VERMILION)
         for place, (size, one) in enumerate(self.lines.items()):
-            self._draw_line(axes, system, place, size, one)
+            self._draw_line(panel, place, size, one)
         return figure
 
-    def _draw_line(
-        self, axes: "Axes", system: str, place: int, size: str, one: HeadProfile
-    ) -> None:
+    def _draw_line(self, panel: Panel, place: int, size: str, one: HeadProfile) -> None:
         """Draw one grade line, its drop through the float valve, and what it means at the gauge."""
         look, way = _LOOKS[place % len(_LOOKS)], one.way_to(self.trough)
         along, heads = [one.distance[node] for node in way], [one.head[node] for node in way]
-        kinds = ("length", "length")
-        curve(axes, along, heads, kinds=kinds, system=system, **look)
+        panel.curve(along, heads, **look)
         drop = [heads[-1], one.height[self.trough]]
         thin = look | {"linewidth": 1.0, "linestyle": (0, (1, 1.6))}
-        curve(axes, [along[-1]] * 2, drop, kinds=kinds, system=system, **thin)
+        panel.curve([along[-1]] * 2, drop, **thin)
         share, look_of_name = _NAMES[place % len(_NAMES)]
-        x = displayed(share * along[-1], "length", system)
-        y = displayed(float(np.interp(share * along[-1], along, heads)), "length", system)
+        x = share * along[-1]
         said = CHARTS["grade name"].format(
             size=size,
-            gauge=short(one.gauge, "pressure", system),
-            flow=short(one.inflow[self.trough], "flow", system),
+            gauge=short(one.gauge, "pressure", panel.system),
+            flow=short(one.inflow[self.trough], "flow", panel.system),
         )
-        write(axes, x, y, said, color=look["color"], **look_of_name)
+        height = float(np.interp(x, along, heads))
+        panel.write(x, height, said, color=look["color"], **look_of_name)

@@ -10,13 +10,11 @@ from matplotlib.figure import Figure
 from labkit.advice.leak_down import PLACES, Fall, at_stop, closed_form_fall, fall, with_single_leak
 from labkit.figures import style
 from labkit.text.shared import CHARTS, WORDS
-from labkit.units import displayed, si
+from labkit.units import si
 from labkit.units.customary import MINUTE
-from labkit.view.charts.base import level, panels, reach, scale, short, write
+from labkit.view.charts.base import Panel, panels, short
 
 if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-
     from labkit.site import Site
     from labkit.sun import Sun
 
@@ -86,33 +84,33 @@ class LeakDown:
     def draw(self, system: str) -> Figure:
         """Draw both panels on one scale."""
         figure, (left, right) = panels(1.0, 1.0)
-        self._panel(left, system, {name: one.opened for name, one in self.lines.items()}, "open")
-        self._panel(right, system, {name: one.shut for name, one in self.lines.items()}, "shut")
-        for place, one in enumerate(self.lines.values()):
+        opened = Panel(left, system, up="pressure")
+        self._draw(opened, "open", [one.opened for one in self.lines.values()])
+        shut = Panel(right, system, up="pressure")
+        self._draw(shut, "shut", [one.shut for one in self.lines.values()])
+        for look, one in zip(_LOOKS, self.lines.values(), strict=False):
             if one.paper is not None:
-                _dots(left, one.paper, _LOOKS[place]["color"], system)
+                opened.curve(
+                    one.paper.time / MINUTE, one.paper.pressure, linewidth=0.0, marker="o",
+                    markersize=4.5, color=look["color"], markerfacecolor=style.PAPER, zorder=4,
+                )  # fmt: skip
         return figure
 
-    def _panel(self, axes: "Axes", system: str, falls: Mapping[str, Fall], valve: str) -> None:
-        top = displayed(1.45 * self.cut_out, "pressure", system)
-        reach(axes, right=WATCHED, top=top)
-        up = (CHARTS["gauge"], "pressure")
-        scale(axes, system, across=("", "time"), up=up, words=CHARTS[f"valve {valve}"])
-        axes.set_xlabel(CHARTS["minutes after the stop"])
-        level(axes, displayed(self.cut_in, "pressure", system), WORDS["cut-in control"].lower())
-        for place, one in enumerate(falls.values()):
-            gauge = displayed(np.maximum(one.pressure, 0.0), "pressure", system)
-            axes.plot(one.time / MINUTE, gauge, **_LOOKS[place])
-        self._key(axes, system, falls, top)
-
-    def _key(self, axes: "Axes", system: str, falls: Mapping[str, Fall], top: float) -> None:
-        """Name the lines over the cut-out, where none comes, with what they lost in minutes."""
-        for place, (name, one) in enumerate(falls.items()):
-            height = (0.95 - 0.075 * place) * top
-            axes.plot([1.0, 4.5], [height] * 2, **_LOOKS[place])
-            lost = short(_lost(one), "pressure", system)
+    def _draw(self, panel: Panel, valve: str, falls: list[Fall]) -> None:
+        """Draw the falls; over the cut-out, where no line comes, is what each lost in minutes."""
+        top = 1.45 * self.cut_out
+        panel.reach(right=WATCHED, top=top)
+        across = CHARTS["minutes after the stop"]
+        panel.scale(CHARTS[f"valve {valve}"], across=across, up=CHARTS["gauge"])
+        panel.level(self.cut_in, WORDS["cut-in control"].lower())
+        for one, look in zip(falls, _LOOKS, strict=False):
+            panel.curve(one.time / MINUTE, np.maximum(one.pressure, 0.0), **look)
+        for place, (name, one) in enumerate(zip(self.lines, falls, strict=True)):
+            height, look = (0.95 - 0.075 * place) * top, _LOOKS[place]
+            panel.curve([1.0, 4.5], [height] * 2, **look)
+            lost = short(_lost(one), "pressure", panel.system)
             said = CHARTS["leak name"].format(name=name, lost=lost, minutes=f"{TEST:g}")
-            write(axes, 5.2, height, said, va="center", color=_LOOKS[place]["color"])
+            panel.write(5.2, height, said, va="center", color=look["color"])
 
 
 def _watched(site: "Site", sun: "Sun | str") -> Watched:
@@ -123,11 +121,3 @@ def _watched(site: "Site", sun: "Sun | str") -> Watched:
 def _lost(one: Fall) -> float:
     """Return what a gauge falls in the first minutes [Pa]; one that is empty shows nothing less."""
     return float(one.pressure[0]) - max(one.at(TEST * MINUTE), 0.0)
-
-
-def _dots(axes: "Axes", paper: Fall, color: str, system: str) -> None:
-    gauge = displayed(paper.pressure, "pressure", system)
-    axes.plot(
-        paper.time / MINUTE, gauge, linestyle="none", marker="o", markersize=4.5,
-        color=color, markerfacecolor=style.PAPER, zorder=4,
-    )  # fmt: skip

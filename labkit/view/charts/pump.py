@@ -4,7 +4,6 @@ from typing import TYPE_CHECKING, Any, Final, Self
 
 import attrs
 import numpy as np
-from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
 from labkit.advice.curves import (
@@ -15,22 +14,12 @@ from labkit.advice.curves import (
     other_kind,
     pump_curve,
 )
+from labkit.arrays import Floats
 from labkit.engine.steady import steady
 from labkit.figures import style
 from labkit.text.shared import CHARTS, WORDS
-from labkit.units import displayed, si, typed
-from labkit.view.charts.base import (
-    Floats,
-    curve,
-    dot,
-    level,
-    panels,
-    reach,
-    scale,
-    short,
-    sun_mark,
-    write,
-)
+from labkit.units import si, typed
+from labkit.view.charts.base import Panel, panels, short
 
 if TYPE_CHECKING:
     from labkit.site import Site
@@ -106,81 +95,43 @@ class PumpMeetsLine:
         """Draw both panels on one scale of pressure."""
         figure, (left, right) = panels(1.0, 1.0)
         most = max(float(self.of_kind.max()), self.cut_out)
-        top = displayed(
-            1.18 * max(most, min(float(self.of_other.max()), 2.0 * most)), "pressure", system
-        )
-        flow = displayed(1.05 * float(self.full.flow.max()), "flow", system)
-        self._meet(left, system, flow=flow, top=top)
-        self._against_sun(right, system, top=top)
+        top = 1.18 * max(most, min(float(self.of_other.max()), 2.0 * most))
+        self._meet(Panel(left, system, "flow", "pressure"), top)
+        self._against_sun(Panel(right, system, "irradiance", "pressure"), top)
         return figure
 
-    def _meet(self, axes: Axes, system: str, *, flow: float, top: float) -> None:
-        gauge, kinds = (CHARTS["gauge"], "pressure"), ("flow", "pressure")
-        reach(axes, right=flow, top=top)
-        scale(
-            axes,
-            system,
-            across=(CHARTS["flow"], "flow"),
-            up=gauge,
-            words=CHARTS["give and ask"],
-        )
-        level(axes, displayed(self.cut_out, "pressure", system), WORDS["cut-out control"].lower())
-        drawn = (self.full, _FULL), (self.line, _LINE), (self.pump, _NOW)
-        for one, look in drawn:
-            curve(axes, one.flow, one.pressure, kinds=kinds, system=system, **look)
-        x, y = displayed(self.flow, "flow", system), displayed(self.filling, "pressure", system)
-        dot(axes, x, y)
-        write(axes, x, y, CHARTS["filling point"], shift=(6, -11))
-        y = displayed(self.dead_head, "pressure", system)
-        dot(axes, 0.0, y, marker="s", clip_on=False, zorder=5)
-        write(axes, 0.0, y, CHARTS["dead head point"], shift=(7, 5 if self.stops else -11))
-        self._name(axes, self.full, CHARTS["pump full sun"], system, style.QUIET, share=0.72)
-        meets = x / flow
-        share = 0.93 * meets if meets > _HALF else 0.95  # clear of the point where they meet
-        look = {"share": share, "ha": "right"}
-        self._name(axes, self.line, CHARTS["line asks"], system, style.GREEN, **look)
-
-    def _name(
-        self,
-        axes: Axes,
-        one: Curve,
-        words: str,
-        system: str,
-        color: str,
-        *,
-        share: float,
-        ha: str = "left",
-    ) -> None:
-        """Write a curve's name where it has come a share of the way across the panel."""
-        x = share * axes.get_xlim()[1]
-        flows, pressures = (
-            displayed(one.flow, "flow", system),
-            displayed(one.pressure, "pressure", system),
-        )
-        y = float(np.interp(x, flows, pressures))
-        write(axes, x, y, words, shift=(4, 6), color=color, ha=ha)
-
-    def _against_sun(self, axes: Axes, system: str, *, top: float) -> None:
-        reach(axes, right=_CLEAR, top=top)
-        across, up = (WORDS["irradiance"], "irradiance"), (CHARTS["highest gauge"], "pressure")
-        scale(axes, system, across=across, up=up, words=CHARTS["dead head and sun"])
-        level(axes, displayed(self.cut_out, "pressure", system), WORDS["cut-out control"].lower())
-        kinds = ("irradiance", "pressure")
-        curve(axes, _SUNS, self.of_other, kinds=kinds, system=system, **_OTHER)
-        curve(axes, _SUNS, self.of_kind, kinds=kinds, system=system, **_NOW)
-        for values, kind, color in (
-            (self.of_other, self.other, style.PLUM),
-            (self.of_kind, self.kind, style.BLUE),
+    def _meet(self, panel: Panel, top: float) -> None:
+        right = 1.05 * float(self.full.flow.max())
+        panel.reach(right=right, top=top)
+        panel.scale(CHARTS["give and ask"], across=CHARTS["flow"], up=CHARTS["gauge"])
+        panel.level(self.cut_out, WORDS["cut-out control"].lower())
+        for one, look in ((self.full, _FULL), (self.line, _LINE), (self.pump, _NOW)):
+            panel.curve(one.flow, one.pressure, **look)
+        panel.dot(self.flow, self.filling)
+        panel.write(self.flow, self.filling, CHARTS["filling point"], (6, -11))
+        panel.dot(0.0, self.dead_head, marker="s", clip_on=False, zorder=5)
+        shift = (7, 5 if self.stops else -11)
+        panel.write(0.0, self.dead_head, CHARTS["dead head point"], shift)
+        meets = self.flow / right
+        asks = 0.93 * meets if meets > _HALF else 0.95  # clear of the point where they meet
+        for one, key, color, share, side in (
+            (self.full, "pump full sun", style.QUIET, 0.72, "left"),
+            (self.line, "line asks", style.GREEN, asks, "right"),
         ):
-            at = displayed(float(values[-1]), "pressure", system)
-            write(
-                axes,
-                _CLEAR,
-                min(at, 0.97 * top),
-                WORDS[kind],
-                shift=(-2, -11),
-                ha="right",
-                color=color,
-            )
-        dot(axes, self.sun, displayed(self.dead_head, "pressure", system), marker="s")
-        sun_mark(axes, self.sun, 0.02 * top)
+            x = share * right
+            y = float(np.interp(x, one.flow, one.pressure))
+            panel.write(x, y, CHARTS[key], (4, 6), color=color, ha=side)
+
+    def _against_sun(self, panel: Panel, top: float) -> None:
+        panel.reach(right=_CLEAR, top=top)
+        across, up = WORDS["irradiance"], CHARTS["highest gauge"]
+        panel.scale(CHARTS["dead head and sun"], across=across, up=up)
+        panel.level(self.cut_out, WORDS["cut-out control"].lower())
+        for values, kind, look in (
+            (self.of_other, self.other, _OTHER), (self.of_kind, self.kind, _NOW),
+        ):  # fmt: skip
+            panel.curve(_SUNS, values, **look)
+            y = min(float(values[-1]), 0.97 * top)
+            panel.write(_CLEAR, y, WORDS[kind], (-2, -11), ha="right", color=look["color"])
+        panel.dot(self.sun, self.dead_head, marker="s")
+        panel.sun_mark(self.sun, 0.02 * top)

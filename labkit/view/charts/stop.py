@@ -7,16 +7,14 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from labkit.advice.method_sites import METHODS
+from labkit.arrays import Floats
 from labkit.figures import style
 from labkit.figures.ticks import nice_step, spread
 from labkit.text.shared import ADVICE
-from labkit.units import UNIT_SYSTEMS, displayed
-from labkit.view.charts.base import Floats, dot, panels, reach, scale, short, write
+from labkit.view.charts.base import Panel, panels, short
 from labkit.view.methods_told import dollars
 
 if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-
     from labkit.advice.stop_methods import StopCase, StopMethods
 
 _LOOKS: Final[dict[str, dict[str, Any]]] = {
@@ -71,36 +69,33 @@ class StopPrices:
     def draw(self, system: str) -> Figure:
         """Draw the prices."""
         figure, (axes,) = panels(1.0)
-        right = self.reach / UNIT_SYSTEMS[system]["length"].factor
+        panel = Panel(axes, system, "length")
         most = [self.money, *self.here.values(), float(self.costs["radio"].max())]
         top = 1.3 * max(most)  # a pair that costs far more runs off the top
-        reach(axes, right=1.12 * right, top=top)
-        across = (ADVICE["way to far trough"], "length")
-        scale(axes, system, across=across, up=across, words=ADVICE["stop prices title"])
-        axes.yaxis.label.set_text(ADVICE["dollars"])
+        panel.reach(right=1.12 * self.reach, top=top)
+        across, up = ADVICE["way to far trough"], ADVICE["dollars"]
+        panel.scale(ADVICE["stop prices title"], across=across, up=up)
         axes.set_yticks(np.arange(0.0, top, nice_step(top, count=5)))
-        here = displayed(self.way, "length", system)
+        here = float(panel.shown(self.way, "length"))
         axes.axvline(here, color=style.FAINT, linewidth=0.9, linestyle=(0, (1, 2)))
-        write(axes, here, 0.97 * top, ADVICE["your line"], shift=(4, -8), color=style.QUIET)
+        panel.write(self.way, 0.97 * top, ADVICE["your line"], (4, -8), color=style.QUIET)
         axes.axhline(self.money, color=style.AMBER, linewidth=1.2, linestyle=(0, (2, 2)))
         said = ADVICE["money to spend"].format(money=dollars(self.money))
-        write(axes, 0.0, self.money, said, shift=(4, 3), color=style.AMBER)
-        self._lines(axes, system, top)
+        panel.write(0.0, self.money, said, (4, 3), color=style.AMBER)
+        self._lines(panel, top)
         return figure
 
-    def _lines(self, axes: "Axes", system: str, top: float) -> None:
+    def _lines(self, panel: Panel, top: float) -> None:
         """Draw the price of each way, its name, and the line's own place on it."""
-        ways = displayed(self.ways, "length", system)
-        here = displayed(self.way, "length", system)
         ends = {name: int(np.searchsorted(self.costs[name], 0.95 * top)) - 1 for name in METHODS}
         heights = [float(self.costs[name][end]) for name, end in ends.items()]
         places = spread(heights, gap=0.075 * top, low=0.0, high=top)
         for (name, end), y in zip(ends.items(), places, strict=True):
-            look = _LOOKS[name]
-            axes.plot(ways, self.costs[name], **look)
-            write(axes, ways[end], y, ADVICE[name], shift=(7, -3), color=look["color"])
-            dot(
-                axes, here, self.here[name], markersize=9, color=look["color"], clip_on=False,
-                marker="o" if self.works[name] else "X",
-                markerfacecolor=look["color"] if self.works[name] else style.PAPER,
+            look, works = _LOOKS[name], self.works[name]
+            panel.curve(self.ways, self.costs[name], **look)
+            panel.write(self.ways[end], y, ADVICE[name], (7, -3), color=look["color"])
+            panel.dot(
+                self.way, self.here[name], marker="o" if works else "X", markersize=9,
+                color=look["color"], markerfacecolor=look["color"] if works else style.PAPER,
+                clip_on=False,
             )  # fmt: skip

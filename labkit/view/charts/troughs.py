@@ -7,33 +7,21 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from labkit.advice.curves import HeadProfile, lay, shares
+from labkit.arrays import Floats
 from labkit.figures import style
 from labkit.figures.ticks import spread
 from labkit.language import NO_FLOW
 from labkit.text.shared import CHARTS, WORDS
-from labkit.units import displayed, typed
-from labkit.view.charts.base import (
-    Floats,
-    curve,
-    dot,
-    panels,
-    reach,
-    scale,
-    short,
-    sun_mark,
-    write,
-)
+from labkit.units import typed
+from labkit.view.charts.base import Panel, panels, short
 
 if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-
     from labkit.site import Site
     from labkit.sun import Sun
 
 _CLEAR: Final = 1000.0
 _SUNS: Final = np.arange(50.0, 1001.0, 25.0)
-_WEAK: Final[dict[str, Any]] = {"linestyle": (0, (5, 1.8)), "linewidth": 1.4}
-_NOW: Final[dict[str, Any]] = {"linestyle": "solid", "linewidth": 2.2}
+_NOW: Final[dict[str, Any]] = {"color": style.BLUE, "linestyle": "solid", "linewidth": 2.2}
 
 
 @attrs.frozen(kw_only=True)
@@ -77,8 +65,8 @@ class TroughShares:
     def draw(self, system: str) -> Figure:
         """Draw heights and flows."""
         figure, (left, right) = panels(1.1, 1.0)
-        self._heights(left, system)
-        self._flows(right, system)
+        self._heights(Panel(left, system, "length", "length"))
+        self._flows(Panel(right, system, "irradiance", "flow"))
         return figure
 
     def _said(self, name: str, system: str) -> str:
@@ -87,51 +75,37 @@ class TroughShares:
         flow = self.now.inflow[name]
         return CHARTS["nothing"] if flow < NO_FLOW else short(flow, "flow", system)
 
-    def _heights(self, axes: "Axes", system: str) -> None:
-        now, kinds = self.now, ("length", "length")
-        far = displayed(max(now.distance.values()), "length", system)
-        heights = displayed(np.array([*now.height.values(), *now.head.values()]), "length", system)
-        low, high = min(0.0, float(heights.min())), float(heights.max())
-        room = high - low
-        reach(axes, right=1.3 * far, top=high + 0.2 * room, bottom=low - 0.12 * room)
-        scale(
-            axes, system,
-            across=(CHARTS["way along"], "length"), up=(CHARTS["height up"], "length"),
-            words=CHARTS["heights title"],
-        )  # fmt: skip
+    def _heights(self, panel: Panel) -> None:
+        now = self.now
+        heights = [*now.height.values(), *now.head.values()]
+        low, high = min(0.0, *heights), max(heights)
+        right, room = 1.3 * max(now.distance.values()), high - low
+        panel.reach(right=right, top=high + 0.2 * room, bottom=low - 0.12 * room)
+        panel.scale(CHARTS["heights title"], across=CHARTS["way along"], up=CHARTS["height up"])
         for node, before in now.parent.items():
             ends = [now.distance[before], now.distance[node]]
-            curve(
-                axes, ends, [now.height[before], now.height[node]], kinds=kinds, system=system,
-                color=style.GROUND, linewidth=1.6,
-            )  # fmt: skip
-            curve(
-                axes, ends, [now.head[before], now.head[node]], kinds=kinds, system=system,
-                color=style.BLUE, **_NOW,
-            )  # fmt: skip
-        at_well = displayed(now.head["manifold"], "length", system)
-        write(axes, 0.0, at_well, WORDS["grade line"], shift=(3, 5), color=style.BLUE)
+            ground = [now.height[before], now.height[node]]
+            panel.curve(ends, ground, color=style.GROUND, linewidth=1.6)
+            panel.curve(ends, [now.head[before], now.head[node]], **_NOW)
+        panel.write(0.0, now.head["manifold"], WORDS["grade line"], (3, 5), color=style.BLUE)
         for place, name in enumerate(self.taken):
             color = style.trough_look(place)["color"]
-            x = displayed(now.distance[name], "length", system)
-            y = displayed(now.height[name], "length", system)
+            x, y = now.distance[name], now.height[name]
             filled = color if name in self.open else style.PAPER
-            dot(axes, x, y, marker="s", markersize=9, color=color, markerfacecolor=filled)
-            said = f"{name}\n{self._said(name, system)}"
-            write(axes, x, y, said, shift=(8, -5), color=color, va="center")
+            panel.dot(x, y, marker="s", markersize=9, color=color, markerfacecolor=filled)
+            said = f"{name}\n{self._said(name, panel.system)}"
+            panel.write(x, y, said, (8, -5), color=color, va="center")
 
-    def _flows(self, axes: "Axes", system: str) -> None:
-        most = max(float(flow.max()) for flow in self.taken.values())
-        top = displayed(1.12 * max(most, 1e-5), "flow", system)
-        reach(axes, right=_CLEAR, top=top)
-        across, up = (WORDS["irradiance"], "irradiance"), (CHARTS["flow"], "flow")
-        scale(axes, system, across=across, up=up, words=CHARTS["shares title"])
+    def _flows(self, panel: Panel) -> None:
+        top = 1.12 * max(1e-5, *(float(flow.max()) for flow in self.taken.values()))
+        panel.reach(right=_CLEAR, top=top)
+        across, up = WORDS["irradiance"], CHARTS["flow"]
+        panel.scale(CHARTS["shares title"], across=across, up=up)
         for place, flows in enumerate(self.taken.values()):
             look = style.trough_look(place) | {"linewidth": 2.0, "clip_on": False}
-            curve(axes, _SUNS, flows, kinds=("irradiance", "flow"), system=system, **look)
-        sun_mark(axes, self.sun, 0.94 * top)
-        ends = [displayed(float(flows[-1]), "flow", system) for flows in self.taken.values()]
+            panel.curve(_SUNS, flows, **look)
+        panel.sun_mark(self.sun, 0.94 * top)
+        ends = [float(flows[-1]) for flows in self.taken.values()]
         places = spread(ends, gap=0.065 * top, low=0.0, high=top)
         for place, (name, y) in enumerate(zip(self.taken, places, strict=True)):
-            color = style.trough_look(place)["color"]
-            write(axes, _CLEAR, y, name, shift=(4, -3), color=color)
+            panel.write(_CLEAR, y, name, (4, -3), color=style.trough_look(place)["color"])
