@@ -21,6 +21,7 @@ from labkit.units import unit_label
 from labkit.view import diagnosis_told, widgets
 from labkit.view.keeping import MY_LINE, ProgressStore, in_pieces, together
 from labkit.view.page import paragraph
+from labkit.view.widgets import WIDE, choice_list, chosen_file, heading, show
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -53,15 +54,14 @@ class ReadingBox:
         self.name = f"{key} @ {where}" if where else key
         if self.reading.words:
             words = [(shown, word) for word, shown in self.reading.choices]
-            options = [(_say("not-read"), ""), *words]
             self.entry: Any = W.Dropdown(
-                options=options, value="", description=label, style=widgets.WIDE
+                options=[(_say("not-read"), ""), *words], value="", description=label, style=WIDE
             )
         else:
-            unit = unit_label(self.reading.kind, "US")
             self.entry = W.Text(
-                description=f"{label} ({unit})", style=widgets.WIDE, continuous_update=False,
+                description=f"{label} ({unit_label(self.reading.kind, 'US')})", style=WIDE,
                 placeholder=_say("never") if key == "stop to start" else "",
+                continuous_update=False,
             )  # fmt: skip
         self.said = W.HTML()
         self.view = W.VBox([self.entry, self.said])
@@ -110,17 +110,13 @@ class WrongLine(widgets.Displayed):
         self.log: Log | None = None
         self._lineup: Lineup | None = None
         self._text = ""
-        auto = {"width": "auto", "max_width": "100%"}
-        self.upload = W.FileUpload(accept=".toml,.txt", description=_say("own-file"), layout=auto)
-        self.ranch = W.Dropdown(
-            options=[(demo_site(name).title, name) for name in _ranches()],
-            value=_EXAMPLE, description=_say("demo"), style=widgets.WIDE, layout=auto,
-        )  # fmt: skip
-        self.trough = W.Dropdown(description=_say("worked"), style=widgets.WIDE, layout=auto)
-        self.sun = W.Dropdown(
-            options=list(SEEN), description=_say("sun-seen"), style=widgets.WIDE, layout=auto
-        )
-        self.table = W.FileUpload(accept=".csv,.txt", description=_say("own-log"), layout=auto)
+        layout = W.Layout(width="auto", max_width="100%")
+        self.upload = W.FileUpload(accept=".toml,.txt", description=_say("own-file"), layout=layout)
+        ranches = [(demo_site(name).title, name) for name in _ranches()]
+        self.ranch = choice_list(_say("demo"), ranches, value=_EXAMPLE)
+        self.trough = choice_list(_say("worked"))
+        self.sun = choice_list(_say("sun-seen"), SEEN)
+        self.table = W.FileUpload(accept=".csv,.txt", description=_say("own-log"), layout=layout)
         self.work = self.work_again()
         self.every = widgets.button(_say("every"), lambda: self._safely(self._show_every))
         self.bar = W.FloatProgress(min=0.0, max=1.0, layout=W.Layout(display="none"))
@@ -133,11 +129,12 @@ class WrongLine(widgets.Displayed):
         self.site: Site = demo_site(_EXAMPLE)
         self.box = self._laid_out()
         self._come_back()
-        self.upload.observe(lambda _: self._safely(self._take_file), "value")
-        self.table.observe(lambda _: self._safely(self._take_table), "value")
-        self.ranch.observe(lambda _: self._safely(self._take_ranch), "value")
-        self.trough.observe(lambda _: self._safely(self._ask_anew), "value")
-        self.sun.observe(lambda _: self._safely(self._forget), "value")
+        for widget, act in (
+            (self.upload, self._take_file), (self.table, self._take_table),
+            (self.ranch, self._take_ranch), (self.trough, self._ask_anew),
+            (self.sun, self._forget),
+        ):  # fmt: skip
+            widget.observe(lambda _, act=act: self._safely(act), "value")
 
     @property
     def readings(self) -> dict[str, str]:
@@ -150,17 +147,23 @@ class WrongLine(widgets.Displayed):
         worked = str(self.trough.value)
         readings = (self.log.readings() if self.log else {}) | self.readings
         read = typed_readings(self.site, readings, worked)
-        self.work.disabled, self.bar.layout.display = True, ""
+        self.work.disabled = True
+        show("working", self.bar)
         self.status.value = paragraph(_say("working"))
+
+        def fill(share: float) -> None:
+            self.bar.value = share
+
         try:
             if self._lineup is None:
                 self._lineup = line_up(
-                    self.site, trough=worked, sun=str(self.sun.value), progress=self._progress
+                    self.site, trough=worked, sun=str(self.sun.value), progress=fill
                 )
-            self._lineup, weighed = self._lineup.consider(read, progress=self._progress)
+            self._lineup, weighed = self._lineup.consider(read, progress=fill)
             found = self._lineup.answer(read, weighed)
         finally:
-            self.work.disabled, self.bar.layout.display = False, "none"
+            self.work.disabled = False
+            show(None, self.bar)
         self.status.value = ""
         self.found.value = self._told(found)
         self._ask_next(found)
@@ -176,7 +179,7 @@ class WrongLine(widgets.Displayed):
                 f"</td><td><b>{html.escape(name)}</b>{html.escape(brief)}</td></tr>"
                 for said, chance, name, brief in diagnosis_told.cause_rows(found)
             )
-            words = f"<h4>{html.escape(_say('likely'))}</h4><table>{rows}</table>"
+            words = f"{heading(_say('likely'))}<table>{rows}</table>"
             words += "".join(paragraph(line) for line in diagnosis_told.after_causes(found) if line)
         if self.log is not None:
             alt = _say("picture-alt", name=self.log.name)
@@ -191,10 +194,8 @@ class WrongLine(widgets.Displayed):
             self.more.children = [W.HTML(paragraph(_say("settled")))] if found.fits else []
             return
         first = useful[0]
-        head = W.HTML(
-            f"<h4>{html.escape(_say('next'))}</h4>"
-            + "".join(paragraph(line.strip()) for line in diagnosis_told.test_lines(found, useful))
-        )
+        lines = diagnosis_told.test_lines(found, useful)
+        head = W.HTML(heading(_say("next")) + "".join(paragraph(line.strip()) for line in lines))
         where = first.where if first.where != self.trough.value else NO_PLACE
         test = (first.key, where)
         self.more.children = [head, *self._views([test], titled=False), self.work_again()]
@@ -227,10 +228,9 @@ class WrongLine(widgets.Displayed):
         self._forget()
         first = [(key, NO_PLACE) for key in FIRST]
         self._open = list(dict.fromkeys([*first, *self._open]))
-        known = {each.name for each in self.site.troughs}
-        fits = TESTS.items()
-        can = {key for key, test in fits if test.needs(self.site)}
-        self._open = [(key, at) for key, at in self._open if key in can and at in {"", *known}]
+        known = {"", *(each.name for each in self.site.troughs)}
+        can = {key for key, test in TESTS.items() if test.needs(self.site)}
+        self._open = [(key, at) for key, at in self._open if key in can and at in known]
         self.first.children = self._views(self._open)
         self._busy = True
         try:
@@ -272,12 +272,11 @@ class WrongLine(widgets.Displayed):
         self._take(demo_site(str(self.ranch.value)))
 
     def _take_file(self) -> None:
-        if not self.upload.value:
+        chosen = chosen_file(self.upload)
+        if chosen is None:
             return
-        chosen = self.upload.value[0]
-        self.upload.value = ()
-        name = str(chosen["name"])[:80]
-        text = decoded(bytes(chosen["content"]), file=name)
+        name, content = chosen[0][:80], chosen[1]
+        text = decoded(content, file=name)
         site = loads(text, file=name)
         self._text = text if len(text) <= _LONGEST else ""
         self._take(site)
@@ -294,21 +293,17 @@ class WrongLine(widgets.Displayed):
         names = [each.name for each in self.site.troughs]
         self.trough.options = names
         self.trough.value = names[-1]
-        self.trough.layout.display = "" if len(names) > 1 else "none"
+        show(len(names) > 1, self.trough)
         self.line.value = paragraph(_say("line", title=self.site.title))
         self.status.value = ""
 
     def _take_table(self) -> None:
-        if not self.table.value:
+        chosen = chosen_file(self.table)
+        if chosen is None:
             return
-        chosen = self.table.value[0]
-        self.table.value = ()
-        self.log = log_of(str(chosen["name"])[:60], bytes(chosen["content"]))
+        self.log = log_of(chosen[0][:60], chosen[1])
         self.logged.value = "".join(paragraph(line) for line in diagnosis_told.log_lines(self.log))
         self.status.value = ""
-
-    def _progress(self, share: float) -> None:
-        self.bar.value = share
 
     def _keep(self) -> None:
         """Keep the line and what was read."""
@@ -364,11 +359,11 @@ class WrongLine(widgets.Displayed):
     def _laid_out(self) -> Any:
         box = W.VBox(
             [
-                W.HTML(f"<h4>{html.escape(_say('which-line'))}</h4>"),
+                W.HTML(heading(_say("which-line"))),
                 widgets.row(self.upload, self.ranch),
                 self.line,
                 widgets.row(self.trough, self.sun),
-                W.HTML(f"<h4>{html.escape(_say('what-read'))}</h4>{paragraph(_say('how-typed'))}"),
+                W.HTML(heading(_say("what-read")) + paragraph(_say("how-typed"))),
                 self.first,
                 widgets.row(self.table, self.logged),
                 widgets.row(self.work, self.every, self.bar),
@@ -391,7 +386,4 @@ def _ranches() -> list[str]:
 def _test_of(name: str) -> tuple[str, str] | None:
     """Return the test in which a reading is taken, with the trough that its name gives."""
     reading, _, where = (part.strip() for part in name.partition("@"))
-    for key, test in TESTS.items():
-        if reading in test.reads:
-            return key, where
-    return None
+    return next(((key, where) for key, test in TESTS.items() if reading in test.reads), None)

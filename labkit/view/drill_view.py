@@ -1,7 +1,6 @@
 """The page of a drill: a call, tests with their price, a repair and its proof, a debrief."""
 
 import html
-import json
 from collections.abc import Callable, Sequence
 from functools import partial
 from threading import Thread
@@ -25,17 +24,20 @@ from labkit.text import speaker
 from labkit.text.shared import PAPER_WORDS
 from labkit.view import drill_words, widgets
 from labkit.view.asking import LOOKS, day_words
-from labkit.view.keeping import ProgressStore, in_pieces, together
 from labkit.view.mastery_sheet import sheet_link
+from labkit.view.numbered_page import NumberedPage
 from labkit.view.page import paragraph
 from labkit.view.paper import LINE, table_form
 from labkit.view.suspects import SUSPECTS_LOOK, Suspects
 from labkit.view.tables import list_html, table_html
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from labkit.drills import Debrief
     from labkit.questions.progress import Plain
     from labkit.site import Site
+    from labkit.view.keeping import ProgressStore
 
 _LINES: Final = 2
 
@@ -83,21 +85,21 @@ _say = speaker("drill")
 
 _TABLE: Final = look("drill.css")
 
-PART: Final = "drill"  # what an open call goes by in the learner's file
 HERE, UNSEEN = "here", "unseen"
 _UNSEEN: Final = 2
 """Keeps the fault of a number on its own ranch apart from that on the lesson's."""
 
 
-class DrillPage(widgets.NumberedPage):
+class DrillPage(NumberedPage):
     """The widgets of a drill; made with `drill`."""
+
+    part = "drill"
 
     def __init__(self, site: "Site | str", *, faults: int = 1, system: str = "US") -> None:
         super().__init__(system, asks=_say("number"), starts=_say("deal"))
         self.site = site  # a ranch, or the name of a demo ranch
         self.drill: Drill | None = None  # none before a number is given
         self.debrief: Debrief | None = None
-        self.keeper = ProgressStore("")
         self._problem = self._last_said = ""
         self._is_typed = self._is_told = False
         self._ahead: Thread | None = None
@@ -105,15 +107,10 @@ class DrillPage(widgets.NumberedPage):
         self.suspects: Suspects | None = None
         self.firsts: dict[str, Any] = {}  # steps before a repair or the proof
         self.proofs: dict[str, Any] = {}  # to watch one full cycle, by trough
-        buttons = {**widgets.WIDE, "button_width": "auto"}
-        self.line = W.ToggleButtons(
-            options=[(_say("line-here"), HERE), (_say("line-unseen"), UNSEEN)],
-            description=_say("line"), style=buttons,
-        )  # fmt: skip
-        self.faults = W.ToggleButtons(
-            options=[(_say("one"), 1), (_say("two"), 2)],
-            value=faults, description=_say("faults"), style=buttons,
-        )  # fmt: skip
+        lines = [(_say("line-here"), HERE), (_say("line-unseen"), UNSEEN)]
+        self.line = widgets.toggles(_say("line"), lines)
+        counts = [(_say("one"), 1), (_say("two"), 2)]
+        self.faults = widgets.toggles(_say("faults"), counts, value=faults)
         self.story, self.log, self.calls = W.HTML(), W.HTML(), W.HTML()
         self.board, self.answer = W.VBox([]), W.VBox([])
         self.repair = self.button(_say("repair"), self.mend)
@@ -127,7 +124,8 @@ class DrillPage(widgets.NumberedPage):
     def start(self) -> None:
         """Draw the call of the number in the box."""
         self.status.value = paragraph(_say("wait"))
-        self._leave_open()
+        if self.drill is not None and self.drill.acts and not self._is_done:
+            self._finish(passed=False)  # it was worked on, and is left for another one
         try:
             number = learner_number(self.number.value)
             self.drill = self._drawn(number, str(self.line.value), int(self.faults.value))
@@ -138,7 +136,7 @@ class DrillPage(widgets.NumberedPage):
             self.debrief, self._ahead, self._is_typed, self._is_told = None, None, False, False
             self._deal_out(self.drill)
             self._on_faults(None)
-            self._keep()
+            self._leave()
         self.use(self.system)
 
     def _drawn(self, number: int, line: str, faults: int) -> Drill:
@@ -147,46 +145,33 @@ class DrillPage(widgets.NumberedPage):
         return draw_drill(self.site, number, faults=faults)
 
     @override
-    def come_back(self, keeper: ProgressStore) -> None:
-        """Keep calls from here on, and take up the one that was open on the last visit."""
-        self.keeper = keeper
+    def come_back(self, keeper: "ProgressStore") -> None:
+        super().come_back(keeper)
         self._show_calls()
-        left = keeper.state(PART)
-        if not left:
-            return
-        try:
-            number, line, faults = int(left["number"]), str(left["line"]), int(left["faults"])
-            acts = json.loads(together(left, "acts"))
-            dealt = self._drawn(number, line, faults)
-            self.drill = replayed(dealt, acts)
-            self._is_typed, self._is_told = bool(left["typed"]), bool(left["told"])
-        except (LabkitError, ValueError, KeyError, TypeError):
-            return  # an older labkit drew it otherwise: a new call can be had
+
+    @override
+    def take_up(self, left: "Mapping[str, Plain]", acts: Any) -> None:
+        number, line, faults = int(left["number"]), str(left["line"]), int(left["faults"])
+        self.drill = replayed(self._drawn(number, line, faults), acts)
+        self._is_typed, self._is_told = bool(left["typed"]), bool(left["told"])
         self.number.value, self.line.value, self.faults.value = str(number), line, faults
         self._deal_out(self.drill)
         self.use(self.system)
         if self.drill.is_over or self._is_told:
             self._look_back()
 
-    def _keep(self) -> None:
-        """Keep the open call, so that a reload brings it back."""
+    def _leave(self) -> None:
+        """Keep the open call."""
         drill = self.drill
-        if drill is None:
-            return
-        left: dict[str, Plain] = {
-            "number": drill.number, "line": self._line_of(drill), "faults": len(drill.hidden),
-            "typed": self._is_typed, "told": self._is_told,
-        }  # fmt: skip
-        self.keeper.leave(PART, left | in_pieces(json.dumps(drill.acts), "acts"))
+        if drill is not None:
+            self.keep(
+                drill.acts, number=drill.number, line=self._line_of(drill),
+                faults=len(drill.hidden), typed=self._is_typed, told=self._is_told,
+            )  # fmt: skip
 
     def _line_of(self, drill: Drill) -> str:
         own = demo_site(self.site) if isinstance(self.site, str) else self.site
         return HERE if drill.site.title == own.title else UNSEEN
-
-    def _leave_open(self) -> None:
-        """Count a call that was worked on and is left for another one."""
-        if self.drill is not None and self.drill.acts and not self._is_done:
-            self._finish(passed=False)
 
     @property
     def _is_done(self) -> bool:
@@ -213,13 +198,9 @@ class DrillPage(widgets.NumberedPage):
         self._act(
             lambda drill: drill.repaired(given, self._done_first()), drill_words.repaired_words
         )
-        self._look_ahead()
-
-    def _look_ahead(self) -> None:
-        """Once a line is good, begin with its debrief while its proof is watched."""
-        drill = self.drill
-        if drill is not None and not drill.left and self._ahead is None:
-            self._ahead = Thread(target=drill.settled, daemon=True)
+        if self.drill is not None and not self.drill.left and self._ahead is None:
+            # the line is good: begin with its debrief while its proof is watched
+            self._ahead = Thread(target=self.drill.settled, daemon=True)
             self._ahead.start()
 
     def hand_back(self) -> None:
@@ -242,7 +223,7 @@ class DrillPage(widgets.NumberedPage):
         if self.drill is None or self._is_done:
             return
         self._is_told = True
-        self._keep()
+        self._leave()
         self._look_back()
         self._finish(passed=False)
 
@@ -259,7 +240,7 @@ class DrillPage(widgets.NumberedPage):
             self._problem = widgets.sentence_of(error)
             self.said.value = widgets.edged(BLUE, f"? {self._problem}")
         else:
-            self._keep()
+            self._leave()
         self.use(self.system)
 
     def _done_first(self) -> list[str]:
@@ -297,9 +278,17 @@ class DrillPage(widgets.NumberedPage):
             return
         count = in_a_row(results)
         said = _say("mastered" if count >= IN_A_ROW else "streak", count=count, all=IN_A_ROW)
-        columns = ("when", "ranch", "number", "minutes", "result")
-        heads = (_say(f"calls-{key}") for key in columns)
-        table = table_html(heads, map(_call_cells, reversed(results)))
+        heads = (_say(f"calls-{key}") for key in ("when", "ranch", "number", "minutes", "result"))
+        rows = [
+            (
+                day_words(one.date.date()),
+                *(str(one.figures.get(name, "")) for name in ("ranch", "number")),
+                f"{float(one.figures.get('minutes', 0.0)):g} / {PAR:g}",
+                _say("result-passed" if one.passed else "result-missed"),
+            )
+            for one in reversed(results)
+        ]
+        table = table_html(heads, rows)
         self.calls.value = (
             f"{paragraph(said, bold=True)}"
             f"<details><summary>{html.escape(_say('calls'))}</summary>{table}</details>{sheet_link()}"
@@ -315,9 +304,7 @@ class DrillPage(widgets.NumberedPage):
     def use(self, system: str) -> None:
         self.system = system
         drill = self.drill
-        is_there = drill is not None
-        for part in (self.board, self.answer):
-            part.layout.display = "" if is_there else "none"
+        widgets.show(drill is not None, self.board, self.answer)
         if drill is None:
             self.story.value = self.log.value = self.said.value = ""
             self.status.value = paragraph(self._problem) if self._problem else ""
@@ -332,7 +319,7 @@ class DrillPage(widgets.NumberedPage):
         for button in (*acting, self.tell):
             button.disabled = self._is_done
         self.story.value = (
-            f"<p>{html.escape(drill_words.called_out(drill, system))}</p>"
+            f"{paragraph(drill_words.called_out(drill, system))}"
             f"{paragraph(_say('call'), bold=True)}{list_html(drill.complaints)}"
             f"{drill_words.record_table(drill.site, system)}"
         )
@@ -431,22 +418,12 @@ class DrillPage(widgets.NumberedPage):
         )
         box.add_class("labkit-drill")
         self.story.add_class("labkit-story")
-        for part in (self.board, self.answer):
-            part.layout.display = "none"
+        widgets.show(None, self.board, self.answer)
         return box
 
 
 def _row(buttons: list[Any]) -> Any:
     return W.Box(buttons, layout=W.Layout(flex_flow="row wrap", max_width="60em"))
-
-
-def _call_cells(one: Result) -> list[str]:
-    """Return a call that is over as the cells of a row."""
-    told = one.figures
-    result = _say("result-passed" if one.passed else "result-missed")
-    minutes = f"{float(told.get('minutes', 0.0)):g} / {PAR:g}"
-    where = (str(told.get(name, "")) for name in ("ranch", "number"))
-    return [day_words(one.date.date()), *where, minutes, result]
 
 
 def drill(

@@ -113,7 +113,7 @@ def _turn(page: nbformat.NotebookNode, system: str, learner: str | None) -> None
         if lines[-1] == "setting":
             if learner is None:
                 raise LabkitError("an exercise needs a learner's own number, such as 17")
-            give = f"setting.use({system!r}); setting.number.value = {learner!r}; setting.give()"
+            give = f"setting.use({system!r}); setting.begin({learner!r})"
             cell.source = "\n".join([*lines[:-1], give, "setting"])
 
 

@@ -24,10 +24,11 @@ from labkit.units import quantity, si
 from labkit.view.asking import PredictionWidget, QuestionWidget, compared
 from labkit.view.bench import Bench, bench
 from labkit.view.keeping import ProgressStore
+from labkit.view.numbered_page import NumberedPage
 from labkit.view.page import Page, paragraph
 from labkit.view.tell_cell import read_cell
 from labkit.view.telling import LiveOutput, inline_markup
-from labkit.view.widgets import NumberedPage, PrintableBox, units_choice
+from labkit.view.widgets import PrintableBox, units_choice
 
 if TYPE_CHECKING:
     from labkit.advice.stop_methods import StopCase

@@ -42,7 +42,17 @@ from labkit.view.page import paragraph
 from labkit.view.paper import write_page
 from labkit.view.tables import LOOKS
 from labkit.view.telling import LiveOutput, inline_markup
-from labkit.view.widgets import Displayed, PrintableBox, button, edged, row, safely, status
+from labkit.view.widgets import (
+    Displayed,
+    PrintableBox,
+    button,
+    chosen_file,
+    edged,
+    row,
+    safely,
+    show,
+    status,
+)
 from labkit.view.window_picture import WindowImage
 from labkit.view.window_told import window_lines
 
@@ -244,16 +254,8 @@ _KEPT: Final = "site file"
 class OwnSite(Displayed):
     """Where a site is typed or chosen; made once on a page, before the parts that follow it.
 
-    Attributes
-    ----------
-    site : Site
-        The last one that was worked out.
-    upload, text, read, example : FileUpload, Textarea, Button, Button
-        Where it comes from, and what sets it to work.
-    status : HTML
-        What is wrong with it, or what was read; read out as it changes.
-    bar : FloatProgress
-        How far the work is.
+    `site` is the last one that was worked out; `upload`, `text`, `read` and `example` are where it
+    comes from and what sets it to work, `status` what is wrong with it, or what was read.
     """
 
     def __init__(self, lesson: "Lesson", text: str = EXAMPLE) -> None:
@@ -267,10 +269,7 @@ class OwnSite(Displayed):
         if is_back:
             self.site, text = loads(before), before
         self.upload = W.FileUpload(
-            accept=".toml,.txt",
-            multiple=False,
-            description=OWN_WORDS["upload"],
-            layout=W.Layout(width="auto"),
+            accept=".toml,.txt", description=OWN_WORDS["upload"], layout=W.Layout(width="auto")
         )
         self.text = W.Textarea(
             value=text, description=OWN_WORDS["text"], continuous_update=False,
@@ -280,7 +279,7 @@ class OwnSite(Displayed):
         self.example = button(OWN_WORDS["example"], lambda: self._safely(self.start_over))
         self.bar = W.FloatProgress(min=0.0, max=1.0, layout=W.Layout(display="none"))
         self.status = status()
-        self.form = PlanForm(self._take_form)
+        self.form = PlanForm(self._type)
         self.box = self._laid_out()
         self._fill_form()
         self._say_good(OWN_WORDS["as left" if is_back else "shown"])
@@ -313,9 +312,9 @@ class OwnSite(Displayed):
         if now != self._keeper.state(_KEPT):
             self._keeper.leave(_KEPT, now)
 
-    def _take_form(self, text: str) -> None:
-        """Put what the form says into the text, as a site file."""
-        self._file, self.text.value = OWN_WORDS["typed"], text
+    def _type(self, text: str, file: str = "") -> None:
+        """Put a site file into the box: what the form says, the example, or a file of a name."""
+        self._file, self.text.value = file or OWN_WORDS["typed"], text
 
     def _fill_form(self) -> None:
         """Put what the text says into the form, if it can be read."""
@@ -332,37 +331,42 @@ class OwnSite(Displayed):
         if found is None:
             return
         self.site = found
-        self.read.disabled = True
-        self.bar.layout.display = ""
+        self.read.disabled, count = True, len(self._parts)
+        show("working", self.bar)
         try:
             for place, (part, told) in enumerate(self._parts):
                 self.status.value = paragraph(OWN_WORDS["working"].format(part=part.name))
-                part.work(found, self._progress(place, len(self._parts)))
+
+                def fill(share: float, place: int = place) -> None:
+                    self.bar.value = (place + share) / count
+
+                fill(0.0)
+                part.work(found, fill)
                 told.use(self._lesson.system)
         finally:
-            self.bar.layout.display, self.read.disabled = "none", False
+            show(None, self.bar)
+            self.read.disabled = False
         self._say_good(OWN_WORDS["shown"])
 
     def take_file(self) -> None:
         """Put a chosen file into the box, if it is text that may be a site."""
-        if not self.upload.value:
+        chosen = chosen_file(self.upload)
+        if chosen is None:
             return
-        chosen = self.upload.value[0]
-        self.upload.value = ()
-        name = str(chosen["name"])[:80]
+        name = chosen[0][:80]
         try:
-            text = decoded(bytes(chosen["content"]), file=name)
+            text = decoded(chosen[1], file=name)
         except SiteError as problem:
             self._warn(self._problem(problem))
             return
-        self._file = name
         if text == self.text.value:
+            self._file = name
             self.look()
-        self.text.value = text
+        self._type(text, name)
 
     def start_over(self) -> None:
         """Put the example back."""
-        self._file, self.text.value = OWN_WORDS["typed"], self._start
+        self._type(self._start)
         self.work()
 
     def window(self) -> None:
@@ -405,15 +409,6 @@ class OwnSite(Displayed):
         if self._lesson.is_waiting and self.site == self._example:
             return f"<p>{inline_markup(OWN_WORDS['part waits'])}</p>"
         return part.html(system)
-
-    def _progress(self, place: int, count: int) -> Callable[[float], None]:
-        """Return what fills the bar for one of several parts."""
-
-        def fill(share: float) -> None:
-            self.bar.value = (place + share) / count
-
-        fill(0.0)
-        return fill
 
     def _read(self) -> "Site | None":
         """Read what stands in the box, or say what is wrong with it."""

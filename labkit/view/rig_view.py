@@ -1,7 +1,6 @@
 """The page of the commissioning rig: hands and eyes, a gauge, a sheet, a handing over, a replay."""
 
 import html
-import json
 from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING, Any, Final
@@ -26,8 +25,8 @@ from labkit.units.customary import PSI
 from labkit.view import widgets
 from labkit.view.asking import LOOKS
 from labkit.view.gauge_picture import gauge_tag
-from labkit.view.keeping import ProgressStore, in_pieces, together
 from labkit.view.mastery_sheet import sheet_link
+from labkit.view.numbered_page import NumberedPage
 from labkit.view.page import Page, paragraph
 from labkit.view.rig_sheet import rig_sheet
 from labkit.view.rig_tables import left_table, log_table
@@ -44,6 +43,8 @@ from labkit.view.rig_told import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from labkit.figures.scene import Scene
     from labkit.site import Site
     from labkit.trace import Trace
@@ -52,33 +53,31 @@ _LOOK: Final = look("rig.css")
 _WAITS: Final = (1, 5, 20, 60)
 _AMOUNTS: Final = {"quarter": 1, "half": 2, "whole": 4, "double": 8}
 _HIGHEST_DIAL: Final = 1.15
-_PART: Final = "rig"
-_ACTS: Final = "acts"
-"""What the visit, and what was done on it, are called in the learner's file."""
 
 
-class RigPage(widgets.NumberedPage):
+class RigPage(NumberedPage):
     """The widgets of a rig; made with `rig`."""
+
+    part = "rig"
 
     def __init__(self, site: "Site | str | None", *, system: str = "US") -> None:
         super().__init__(system, asks=WORDS["drill number"], starts=say("come"))
         self._site = site
         self.rig: rigs.Rig | None = None  # none before a number is given
         self.left: rigs.Handover | None = None  # none since something was changed
-        self._keeper = ProgressStore("")
         self._hinted, self._problem = "", ""
         self.hands: dict[str, Any] = {}  # buttons, by act: ``"screw out"``, ``"floats elm"``
-        self.amount = _list(say("by"), [(say(key), count) for key, count in _AMOUNTS.items()])
-        self.air = _list(say("air-to"), _airs(system))
-        self.remedy = _list(say("remedy"), [(say(f"remedy-{k}"), k) for k in EASIEST_FIRST])
+        amounts = [(say(key), count) for key, count in _AMOUNTS.items()]
+        self.amount = widgets.choice_list(say("by"), amounts)
+        self.air = widgets.choice_list(say("air-to"), _airs(system))
+        remedies = [(say(f"remedy-{kind}"), kind) for kind in EASIEST_FIRST]
+        self.remedy = widgets.choice_list(say("remedy"), remedies)
         self.boxes = {
-            name: W.Text(
-                description=say(f"sheet-{name}"),
-                style={"description_width": "14em"},
-                layout=W.Layout(width="24em", max_width="100%"),
-            )
-            for name in rigs.SHEET
+            name: widgets.text_box(say(f"sheet-{name}"), wide="24em") for name in rigs.SHEET
         }
+        for box in self.boxes.values():
+            box.style.description_width = "14em"  # one under the other
+            widgets.on_enter(box, self.write)
         self.story, self.view, self.stands, self.log = (W.HTML() for _ in range(4))
         self.board = W.VBox([])
         self.which = W.ToggleButtons(
@@ -89,8 +88,6 @@ class RigPage(widgets.NumberedPage):
         self.replay = Page({}, question="", system=system, turned=None, on_paper=str)
         self.debrief = W.VBox([self.which, self.replay.box])
         self.box = self._laid_out()
-        for box in self.boxes.values():
-            widgets.on_enter(box, self.write)
         self.which.observe(lambda _: self._play(), "value")
 
     @override
@@ -105,24 +102,13 @@ class RigPage(widgets.NumberedPage):
             self.use(self.system)
         else:
             self._show(self.rig, "")
-            self._keep()
+            self._leave()
 
     @override
-    def come_back(self, keeper: ProgressStore) -> None:
-        """Keep what is done in the learner's file, and come back to a visit that was left."""
-        self._keeper = keeper
-        kept = keeper.state(_PART)
-        if "number" not in kept:
-            return
-        try:
-            acts = [
-                (str(k), str(w), float(n), str(s))
-                for k, w, n, s in json.loads(together(kept, _ACTS))
-            ]
-            number = learner_number(str(kept["number"]))
-            self.rig = rigs.done_over(rigs.start_rig(number, self._site), acts)
-        except (LabkitError, ValueError, TypeError):
-            return  # an older labkit wrote it otherwise: the line can be come to anew
+    def take_up(self, left: "Mapping[str, Plain]", acts: Any) -> None:
+        done = [(str(k), str(w), float(n), str(s)) for k, w, n, s in acts]
+        number = learner_number(str(left["number"]))
+        self.rig = rigs.done_over(rigs.start_rig(number, self._site), done)
         self.number.value = str(number)
         self._show(self.rig, say("as-left"))
 
@@ -134,13 +120,11 @@ class RigPage(widgets.NumberedPage):
         self._deal_out(rig)
         self.use(self.system)
 
-    def _keep(self) -> None:
-        """Write what was done into the learner's file."""
-        if self.rig is None:
-            return
-        acts = [[one.key, one.where, one.amount, one.state] for one in self.rig.log[1:]]
-        kept = in_pieces(json.dumps(acts), _ACTS)
-        self._keeper.leave(_PART, {"number": self.rig.number, **kept})
+    def _leave(self) -> None:
+        """Keep what was done."""
+        if self.rig is not None:
+            acts = [[one.key, one.where, one.amount, one.state] for one in self.rig.log[1:]]
+            self.keep(acts, number=self.rig.number)
 
     def do(self, key: str, where: str = "", amount: float = 0.0, state: str = "") -> None:
         """Do something on the line, and write down what is read."""
@@ -152,7 +136,7 @@ class RigPage(widgets.NumberedPage):
         except LabkitError as error:
             self._problem = say("not-done", problem=widgets.sentence_of(error))
         self.use(self.system)
-        self._keep()
+        self._leave()
 
     def write(self) -> None:
         """Take what is in the boxes over to the sheet."""
@@ -174,7 +158,7 @@ class RigPage(widgets.NumberedPage):
             if abs(self.rig.sheet.get(name, -PSI) - pressure) > 1.0:
                 self.rig = self.rig.act("sheet", name, amount=pressure)
         self.use(self.system)
-        self._keep()
+        self._leave()
 
     def ask(self) -> None:
         """Show a hint."""
@@ -194,7 +178,7 @@ class RigPage(widgets.NumberedPage):
             self.left = rigs.hand_over(self.rig, remedy)
             self._count(self.rig, self.left)
         self.use(self.system)
-        self._keep()
+        self._leave()
 
     def _count(self, rig: rigs.Rig, left: rigs.Handover) -> None:
         """Keep a visit that is finished; of each line the first one counts."""
@@ -205,7 +189,7 @@ class RigPage(widgets.NumberedPage):
             "readings missed": len(left.missed), "slips": len(left.slips),
             "hints": rig.hints, "kind": ", ".join(rig.kind),
         }  # fmt: skip
-        self._keeper.finish(Result(task=RIG_VISIT, passed=left.is_passed, figures=figures))
+        self.keeper.finish(Result(task=RIG_VISIT, passed=left.is_passed, figures=figures))
 
     @override
     def use(self, system: str, *, is_hinted: bool = False) -> None:
@@ -216,23 +200,27 @@ class RigPage(widgets.NumberedPage):
             for name, box in self.boxes.items():
                 box.value = self._typed(name, system)
         self.system = system
-        self.board.layout.display = "none" if self.rig is None else ""
+        widgets.show(self.rig, self.board)
         if self.rig is None:
             for part in (self.story, self.view, self.stands, self.log, self.said):
                 part.value = ""
-            self.debrief.layout.display = "none"
+            widgets.show(None, self.debrief)
             self.status.value = paragraph(self._problem) if self._problem else ""
             return
         rig = self.rig
         self._hinted = hint_words(rigs.hint(rig), system) if is_hinted or self._hinted else ""
         self.story.value = "".join(paragraph(line) for line in story(rig, system))
         last = last_read(rig.log[-1], system)
-        self.status.value = paragraph(self._problem or f"{last} {self._now(rig)}")
-        self.view.value = self._gauge(rig, last)
+        clock = say_clock(rig.came + 60.0 * rig.minutes, system)
+        now = say("now", clock=clock, worked=f"{rig.worked:g}", tries=rig.tries)
+        self.status.value = paragraph(self._problem or f"{last} {now}")
+        read = next(one.value for one in rig.log[-1].values if one.name == "gauge")
+        highest = _HIGHEST_DIAL * rig.window.dead_head[1]
+        self.view.value = gauge_tag(float(read), highest, say("picture", read=last), system)
         self.stands.value = paragraph(" ".join(states(rig, system)))
         self.log.value = log_table(rig, system)
         self.said.value = self._verdict(rig)
-        self.debrief.layout.display = "none" if self.left is None else ""
+        widgets.show(self.left, self.debrief)
         self._play()
 
     def _typed(self, name: str, system: str) -> str:
@@ -242,16 +230,6 @@ class RigPage(widgets.NumberedPage):
             return ""
         return amount(written[name], "pressure", system).replace("\N{NO-BREAK SPACE}", " ")
 
-    def _now(self, rig: rigs.Rig) -> str:
-        clock = say_clock(rig.came + 60.0 * rig.minutes, self.system)
-        return say("now", clock=clock, worked=f"{rig.worked:g}", tries=rig.tries)
-
-    def _gauge(self, rig: rigs.Rig, last: str) -> str:
-        """Draw the gauge as it was read."""
-        read = next(one.value for one in rig.log[-1].values if one.name == "gauge")
-        highest = _HIGHEST_DIAL * rig.window.dead_head[1]
-        return gauge_tag(float(read), highest, say("picture", read=last), self.system)
-
     def _verdict(self, rig: rigs.Rig) -> str:
         """Write a hint, or how the line was handed over."""
         if self.left is not None:
@@ -260,7 +238,7 @@ class RigPage(widgets.NumberedPage):
 
     def _visits(self) -> list[Result]:
         """Return the visits that were finished, as the learner's file has them."""
-        return [one for one in self._keeper.results() if one.task == RIG_VISIT]
+        return [one for one in self.keeper.results() if one.task == RIG_VISIT]
 
     def _so_far(self) -> str:
         """Say how many visits were passed so far, as the learner's file has them."""
@@ -314,13 +292,17 @@ class RigPage(widgets.NumberedPage):
             for key, state in (("power", "off"), ("power", "on"), ("pair", "off"), ("pair", "on"))
         ]
         wires.append(self._hand("meter", "meter", "meter"))
+        cautions = say(f"caution-wires-{site.drive.stop_when}")
+        if rig.has_displacement_pump:
+            cautions += f" {say('caution-wires-displacement')}"
         keys = ["bleed", "refill", "test gauge"]
         if site.relief_valve is not None:
             keys.insert(0, "relief")
         pressure = [self._hand(key, key, key) for key in keys]
         if rig.air is not None:
             pressure.append(self._hand("air read", "air read", "air"))
-            pressure += [self.air, self._own("air", "air", self._set_air)]
+            set_air = self._own("air", "air", lambda: self.do("air", amount=float(self.air.value)))
+            pressure += [self.air, set_air]
         turns = [self.amount]
         for way, key, sign in (("out", "screw", 1), ("in", "screw", -1)):
             turns.append(self._own(f"screw {way}", f"screw {way}", partial(self._turn, key, sign)))
@@ -337,7 +319,7 @@ class RigPage(widgets.NumberedPage):
             ("look", "", waits),
             ("floats", "", [*floats, *buckets]),
             ("sun", say("caution-sun"), sun),
-            ("wires", self._wires_caution(rig), wires),
+            ("wires", cautions, wires),
             ("pressure", say("caution-pressure"), pressure),
             ("switch", "", turns),
             ("sheet", "", [*self.boxes.values(), self._own("write", "write", self.write)]),
@@ -355,18 +337,8 @@ class RigPage(widgets.NumberedPage):
         ]
         self.board.children = [_group(*group) for group in groups]
 
-    def _wires_caution(self, rig: rigs.Rig) -> str:
-        """Return the caution that fits this switch and this pump."""
-        said = say(f"caution-wires-{rig.site.drive.stop_when}")
-        if rig.has_displacement_pump:
-            said += f" {say('caution-wires-displacement')}"
-        return said
-
     def _turn(self, key: str, sign: int) -> None:
         self.do(key, amount=float(sign * int(self.amount.value)))
-
-    def _set_air(self) -> None:
-        self.do("air", amount=float(self.air.value))
 
     def _hand(
         self,
@@ -405,7 +377,7 @@ class RigPage(widgets.NumberedPage):
         box.add_class("labkit-rig")
         for part in (self.story, self.status, self.stands, self.said):
             part.add_class("labkit-story")
-        self.board.layout.display = self.debrief.layout.display = "none"
+        widgets.show(None, self.board, self.debrief)
         return box
 
 
@@ -453,15 +425,6 @@ def _group(name: str, caution: str, hands: list[Any]) -> Any:
         head += f'<p class="labkit-hurts"><b>{html.escape(WORDS["caution"])}</b> '
         head += f"{html.escape(caution)}</p>"
     return W.VBox([W.HTML(head), widgets.row(*hands)])
-
-
-def _list(description: str, options: list[tuple[str, Any]]) -> Any:
-    return W.Dropdown(
-        options=options,
-        description=description,
-        style=widgets.WIDE,
-        layout=W.Layout(width="auto", max_width="100%"),
-    )
 
 
 def _airs(system: str) -> list[tuple[str, float]]:

@@ -4,12 +4,14 @@ import re
 from typing import TYPE_CHECKING
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
+from typing_extensions import override
 
 from labkit.errors import LabkitError
 from labkit.text.shared import WORDS
 from labkit.view import widgets
 from labkit.view.asking import QuestionWidget
 from labkit.view.keeping import ProgressStore
+from labkit.view.numbered_page import NumberedPage
 from labkit.view.page import paragraph
 from labkit.view.telling import inline_markup, render
 
@@ -20,49 +22,35 @@ if TYPE_CHECKING:
     from labkit.questions.keys.sheet import Exercise
 
 
-class Setting(widgets.Displayed):
+class Setting(NumberedPage):
     """The widgets of an exercise.
 
-    Attributes
-    ----------
-    make : callable
-        From a learner's own number to the exercise.
-    page : str
-        What the exercise is kept by, such as ``"exercise 1"``; empty to keep no answers.
-    number : Text
-        Where the learner's own number goes.
-    questions : list of QuestionWidget
-        The questions, once a number is given.
-    status : HTML
-        How many are right, or what is wrong with the number.
+    `make` goes from a learner's own number to the exercise, and `page` is what the exercise is kept
+    by, such as ``"exercise 1"``; empty to keep no answers. `questions` are there once a number is
+    given, and `status` says how many are right, or what is wrong with the number.
     """
 
     def __init__(
         self, make: "Callable[[str], Exercise]", page: str = "", *, system: str = "US"
     ) -> None:
-        self.make, self.system, self.page = make, system, page
-        self.keeper, self._own = ProgressStore(""), ProgressStore(page)
+        super().__init__(system, asks=WORDS["learner"], starts=WORDS["deal"])
+        self.make, self.page, self._own = make, page, ProgressStore(page)
         self._exercise: Exercise | None = None
         self.questions: list[QuestionWidget] = []
-        self.number = W.Text(description=WORDS["learner"], layout=W.Layout(width="16em"))
-        self.deal = widgets.button(WORDS["deal"], self.give)
-        self.units = widgets.units_choice(system)
-        self.story, self.status, self.sheet = W.HTML(), widgets.status(), W.VBox([])
-        asked = widgets.row(self.number, self.deal, self.units)
-        self.kept = W.VBox([])
+        self.story, self.sheet, self.kept = W.HTML(), W.VBox([]), W.VBox([])
+        asked = widgets.row(self.number, self.start_button, self.units)
         self.box = widgets.PrintableBox(
-            [asked, self.story, self.sheet, self.status, self.kept], on_paper=self._on_paper
+            [asked, self.story, self.sheet, self.status, self.said, self.kept],
+            on_paper=self._on_paper,
         )
         self.story.add_class("labkit-story")
         self.box.add_class("labkit-exercise")
-        widgets.on_enter(self.number, self.give)
-        self.units.observe(lambda change: self.use(str(change["new"])), "value")
         before = self._own.state("own number").get("number")
         if before is not None:
-            self.number.value = str(before)
-            self.give()
+            self.begin(str(before))
 
-    def give(self) -> None:
+    @override
+    def start(self) -> None:
         """Show the line of the number in the box, and its questions."""
         try:
             self._exercise = self.make(self.number.value)
@@ -80,6 +68,7 @@ class Setting(widgets.Displayed):
         self.use(self.system)
         self._count()
 
+    @override
     def use(self, system: str) -> None:
         """Show everything in the units of a system."""
         self.system = system

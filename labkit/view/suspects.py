@@ -1,7 +1,6 @@
 """The suspects: one chosen from a list by parts of the line, or typed; and its place."""
 
 import difflib
-import html
 import re
 from typing import TYPE_CHECKING, Any, Final
 
@@ -13,7 +12,7 @@ from labkit.pages.looks import look
 from labkit.text import speaker
 from labkit.view.drill_words import place_words, suspect_words
 from labkit.view.page import paragraph
-from labkit.view.widgets import WIDE, on_enter
+from labkit.view.widgets import WIDE, choice_list, on_enter, show, text_box, toggles
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -71,19 +70,15 @@ class Suspects:
         }
         # the radio buttons of each part of the line
         self.parts = {part: self._radios(part, keys) for part, keys in groups.items() if keys}
-        self.way = W.ToggleButtons(
-            options=[(_say("way-list"), "list"), (_say("way-typed"), "typed")],
-            description=_say("way"),
-            style={**WIDE, "button_width": "auto"},
+        ways = [(_say("way-list"), "list"), (_say("way-typed"), "typed")]
+        self.way = toggles(_say("way"), ways)
+        self.typed = text_box(
+            _say("typed"), wide="34em", placeholder=_say("typed-example"), continuous_update=False
         )
-        self.typed = W.Text(
-            description=_say("typed"), placeholder=_say("typed-example"),
-            style=WIDE, continuous_update=False,
-            layout=W.Layout(width="34em", max_width="100%", display="none"),
-        )  # fmt: skip
+        show(None, self.typed)
         self.board = W.Box(list(self.parts.values()))
         self.board.add_class("labkit-suspects")
-        head = W.HTML(f"<p><b>{html.escape(_say('diagnosis'))}</b></p>")
+        head = W.HTML(paragraph(_say("diagnosis"), bold=True))
         self._where = W.VBox([])
         self.box = W.VBox([head, self.way, self.board, self.typed, self._where])
         self.way.observe(lambda _: self._on_way(), "value")
@@ -135,8 +130,8 @@ class Suspects:
         self._ask_where()
 
     def _on_way(self) -> None:
-        self.board.layout.display = "none" if self.is_typed else ""
-        self.typed.layout.display = "" if self.is_typed else "none"
+        show(not self.is_typed, self.board)
+        show(self.is_typed, self.typed)
         self._ask_where()
 
     def _ask_where(self) -> None:
@@ -147,21 +142,14 @@ class Suspects:
             if self.is_typed and self.typed.value.strip():
                 shown.append(W.HTML(paragraph(_say("unknown-name"))))
         elif places := self._drill.places(key):
-            self.spot = _place_list(key, places)
+            options = [(place_words(key, place), place) for place in places]
+            self.spot = choice_list(
+                _say("where", fault=FAULTS[key].name), [(_say("choose"), ""), *options],
+                wide="30em", value="",
+            )  # fmt: skip
             shown.append(self.spot)
         elif key in UNPLACED and len(FAULTS[key].places(self._drill.site)) > 1:
             shown.append(W.HTML(paragraph(_say("unplaced"))))
         elif self.is_typed:
             shown.append(W.HTML(paragraph(_say("taken-for", fault=FAULTS[key].name))))
         self._where.children = shown
-
-
-def _place_list(key: str, places: tuple[str, ...]) -> Any:
-    options = [(_say("choose"), ""), *((place_words(key, place), place) for place in places)]
-    return W.Dropdown(
-        options=options,
-        value="",
-        description=_say("where", fault=FAULTS[key].name),
-        style=WIDE,
-        layout=W.Layout(width="30em", max_width="100%"),
-    )

@@ -1,19 +1,15 @@
 """What pages have in common: rows, buttons that may fail, lines that are read out, units."""
 
 import html
-from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, Final
+from collections.abc import Callable, Iterable
+from typing import Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from IPython.display import display
 from typing_extensions import override
 
 from labkit.errors import LabkitError
-from labkit.figures.style import VERMILION
 from labkit.text.shared import WORDS
-
-if TYPE_CHECKING:
-    from labkit.view.keeping import ProgressStore
 
 
 class PrintableBox(W.VBox):  # type: ignore[misc]  # widgets have no types
@@ -44,52 +40,6 @@ class Displayed:
 
     def _ipython_display_(self) -> None:
         display(self.box)  # type: ignore[no-untyped-call]
-
-
-class NumberedPage(Displayed):
-    """A page that begins with a learner's own number, with buttons that may fail."""
-
-    def __init__(self, system: str, *, asks: str, starts: str) -> None:
-        self.system, self.units = system, units_choice(system)
-        self.number = W.Text(description=asks, style=WIDE, layout=W.Layout(width="16em"))
-        self.start_button = self.button(starts, self.start)
-        self.note = W.HTML()  # why it cannot begin yet, if so
-        self.status, self.said = status(), status()  # the last reading; a failure, among others
-        on_enter(self.number, self.start)
-        self.units.observe(lambda change: self.use(str(change["new"])), "value")
-
-    def follow(self, units: Any) -> None:
-        """Go with a page's own choice of units; one choice on a page is enough."""
-        W.link((units, "value"), (self.units, "value"))
-        self.units.layout.display = "none"
-
-    def come_back(self, keeper: "ProgressStore") -> None:
-        """Keep what is done here from now on, and take up what was open on the last visit."""
-
-    def start(self) -> None:
-        """Begin with the number in the box."""
-        raise NotImplementedError
-
-    def use(self, system: str) -> None:
-        """Write everything in the units of a system."""
-        raise NotImplementedError
-
-    def begin(self, number: int | str) -> None:
-        """Begin with a learner's number."""
-        self.number.value = str(number)
-        self.start()
-
-    def lock(self, *, locked: bool) -> None:
-        """Hold the beginning back until the predictions are made, and say so."""
-        self.number.disabled = self.start_button.disabled = locked
-        self.note.value = f"<p>{html.escape(WORDS['page locked'])}</p>" if locked else ""
-
-    def button(self, words: str, act: Callable[[], None]) -> Any:
-        """Make a button as wide as its words."""
-        return button(words, lambda: safely(act, self._warn), margin="3px")
-
-    def _warn(self, words: str) -> None:
-        self.said.value = edged(VERMILION, words)
 
 
 def button(words: str, act: Callable[[], None], **layout: str) -> Any:
@@ -127,6 +77,44 @@ def safely(
     except Exception as problem:  # noqa: BLE001
         words = (unexpected or WORDS["unexpected"]).format(what=type(problem).__name__)
         say(f"{words[:1].upper()}{words[1:]}")
+
+
+def text_box(words: str, *, wide: str, **more: Any) -> Any:
+    """Make a box to type in, no wider than the page."""
+    layout = W.Layout(width=wide, max_width="100%")
+    return W.Text(description=words, style=WIDE, layout=layout, **more)
+
+
+def choice_list(words: str, options: Iterable[Any] = (), *, wide: str = "auto", **more: Any) -> Any:
+    """Make a list to choose from, no wider than the page."""
+    layout = W.Layout(width=wide, max_width="100%")
+    return W.Dropdown(description=words, options=list(options), style=WIDE, layout=layout, **more)
+
+
+def toggles(words: str, options: Iterable[Any], **more: Any) -> Any:
+    """Make a row of buttons of which one is down."""
+    style = {**WIDE, "button_width": "auto"}
+    return W.ToggleButtons(description=words, options=list(options), style=style, **more)
+
+
+def show(is_shown: object, *parts: Any) -> None:
+    """Show widgets, or take them away."""
+    for part in parts:
+        part.layout.display = "" if is_shown else "none"
+
+
+def chosen_file(upload: Any) -> tuple[str, bytes] | None:
+    """Return name and content of a file that was chosen, and make room for the next."""
+    if not upload.value:
+        return None
+    chosen = upload.value[0]
+    upload.value = ()
+    return str(chosen["name"]), bytes(chosen["content"])
+
+
+def heading(words: str) -> str:
+    """Return a heading within a page."""
+    return f"<h4>{html.escape(words)}</h4>"
 
 
 def row(*parts: Any) -> Any:

@@ -20,7 +20,7 @@ def setting() -> Setting:
 
 def give(setting: Setting, number: str) -> None:
     setting.number.value = number
-    setting.give()
+    setting.start()
 
 
 def test_nothing_is_asked_before_there_is_a_number(setting: Setting) -> None:

@@ -182,7 +182,7 @@ def test_a_file_that_cannot_be_read_is_said_and_the_marking_goes_on(path: Path) 
 def test_answers_of_an_exercise_are_kept_by_the_learners_number(path: Path) -> None:
     setting = Setting(exercise_1.exercise, "exercise 1")
     setting.number.value = "17"
-    setting.give()
+    setting.start()
     first = setting.questions[0]
     first.answer.entry.value = 0 if hasattr(first.question, "options") else "3 psi"
     first.press()
