@@ -17,7 +17,7 @@ UNITS: Final = {
 """Kind -> the units that a chooser offers, the first as the form comes."""
 
 
-@attrs.frozen(kw_only=True)
+@attrs.frozen
 class Box:
     """One box."""
 
@@ -32,80 +32,57 @@ class Box:
 
 
 RANCH: Final = (
-    Box(key="title", path="title", kind="words", start="My Ranch"),
-    Box(key="latitude", path="place.latitude", kind="angle", start="40"),
-    Box(key="longitude", path="place.longitude", kind="angle", start="-104"),
-    Box(
-        key="elevation", path="place.elevation", kind="length", start="4500", assumed="4500 ft"
-    ),
-)  # fmt: skip
+    Box("title", "title", "words", "My Ranch"),
+    Box("latitude", "place.latitude", "angle", "40"),
+    Box("longitude", "place.longitude", "angle", "-104"),
+    Box("elevation", "place.elevation", "length", "4500", assumed="4500 ft"),
+)
 WELL: Final = (
-    Box(key="static-level", path="well.static_level", kind="length", start="70", assumed="100 ft"),
-    Box(
-        key="drawdown", path="well.drawdown", kind="drawdown", start="0.5", assumed="1 ft/gpm"
-    ),
-    Box(
-        key="intake-depth", path="well.intake_depth", kind="length", start="130",
-        assumed="160 ft",
-    ),
-)  # fmt: skip
+    Box("static-level", "well.static_level", "length", "70", assumed="100 ft"),
+    Box("drawdown", "well.drawdown", "drawdown", "0.5", assumed="1 ft/gpm"),
+    Box("intake-depth", "well.intake_depth", "length", "130", assumed="160 ft"),
+)
 PANELS: Final = (
-    Box(key="rated-power", path="array.rated_power", kind="power", start="800"),
-    Box(key="tilt", path="array.tilt", kind="angle", start="38", assumed="38 deg"),
+    Box("rated-power", "array.rated_power", "power", "800"),
+    Box("tilt", "array.tilt", "angle", "38", assumed="38 deg"),
 )
 CENTRIFUGAL: Final = (
-    Box(key="shut-off-head", path="pump.shut_off_head", kind="length", start="230"),
-    Box(key="rated-flow", path="pump.rated_flow", kind="flow", start="8"),
-    Box(key="rated-head", path="pump.rated_head", kind="length", start="150"),
+    Box("shut-off-head", "pump.shut_off_head", "length", "230"),
+    Box("rated-flow", "pump.rated_flow", "flow", "8"),
+    Box("rated-head", "pump.rated_head", "length", "150"),
 )
 DISPLACEMENT: Final = (
-    Box(key="displacement-flow", path="pump.rated_flow", kind="flow", start="5"),
-    Box(key="rated-head", path="pump.rated_head", kind="length", start="250"),
+    Box("displacement-flow", "pump.rated_flow", "flow", "5"),
+    Box("rated-head", "pump.rated_head", "length", "250"),
 )
 TRUNK: Final = (
-    Box(key="length", path="length", kind="length", start="1200"),
-    Box(key="rise", path="rise", kind="length", start="5"),
-    Box(
-        key="size", path="size", kind="pipe", start="1 1/4 in PE SIDR 15",
-        assumed="1 1/4 in PE SIDR 15",
-    ),
-)  # fmt: skip
+    Box("length", "length", "length", "1200"),
+    Box("rise", "rise", "length", "5"),
+    Box("size", "size", "pipe", "1 1/4 in PE SIDR 15", assumed="1 1/4 in PE SIDR 15"),
+)
 RIDGE: Final = (
-    Box(key="crest-out", path="crest out", kind="length", start="900"),
-    Box(key="crest-up", path="crest up", kind="length", start="40"),
+    Box("crest-out", "crest out", "length", "900"),
+    Box("crest-up", "crest up", "length", "40"),
 )
 TROUGH: Final = (
-    Box(key="name", path="name", kind="words", start="bend"),
-    Box(key="length", path="pipe.length", kind="length", start="1800"),
-    Box(key="rise", path="pipe.rise", kind="length", start="25"),
-    Box(
-        key="size", path="pipe.size", kind="pipe", start="1 1/4 in PE SIDR 15",
-        assumed="1 1/4 in PE SIDR 15",
-    ),
-    Box(key="volume", path="volume", kind="volume", start="1200"),
-    Box(key="depth", path="depth", kind="small length", start="30"),
-    Box(key="float-flow", path="float flow", kind="flow", start="12", assumed="8 gpm"),
-    Box(key="float-at", path="float at", kind="pressure", start="20", assumed="20 psi"),
-    Box(
-        key="band", path="float_valve.band", kind="small length", start="0.5", assumed="0.5 in"
-    ),
-    Box(key="head", path="herd.head", kind="count", start="30"),
-)  # fmt: skip
+    Box("name", "name", "words", "bend"),
+    Box("length", "pipe.length", "length", "1800"),
+    Box("rise", "pipe.rise", "length", "25"),
+    Box("size", "pipe.size", "pipe", "1 1/4 in PE SIDR 15", assumed="1 1/4 in PE SIDR 15"),
+    Box("volume", "volume", "volume", "1200"),
+    Box("depth", "depth", "small length", "30"),
+    Box("float-flow", "float flow", "flow", "12", assumed="8 gpm"),
+    Box("float-at", "float at", "pressure", "20", assumed="20 psi"),
+    Box("band", "float_valve.band", "small length", "0.5", assumed="0.5 in"),
+    Box("head", "herd.head", "count", "30"),
+)
 TANK: Final = (
-    Box(key="tank-volume", path="pressure_tank.volume", kind="volume", start="5"),
-    Box(
-        key="precharge", path="pressure_tank.precharge", kind="pressure", start="28",
-        assumed="28 psi",
-    ),
-)  # fmt: skip
+    Box("tank-volume", "pressure_tank.volume", "volume", "5"),
+    Box("precharge", "pressure_tank.precharge", "pressure", "28", assumed="28 psi"),
+)
 SWITCH: Final = (
-    Box(
-        key="cut-in", path="pressure_switch.cut_in", kind="pressure", start="30", assumed="30 psi"
-    ),
-    Box(
-        key="cut-out", path="pressure_switch.cut_out", kind="pressure", start="50",
-        assumed="50 psi",
-    ),
-)  # fmt: skip
+    Box("cut-in", "pressure_switch.cut_in", "pressure", "30", assumed="30 psi"),
+    Box("cut-out", "pressure_switch.cut_out", "pressure", "50", assumed="50 psi"),
+)
 
 MOST_TROUGHS: Final = 4

@@ -33,6 +33,8 @@ if TYPE_CHECKING:
 
 _say = speaker("plan")
 
+_KINDS: Final = ("centrifugal", "positive displacement")
+
 TEE: Final = "tee"  # the node at which the main pipe ends
 
 LOOKS: Final = look("plan_form.css")
@@ -198,16 +200,16 @@ class PlanForm:
         self._base: dict[str, Any] = {}
         self.site: Site | None = None  # what the boxes say, where every one can be read
         self._shares = shares = Shares()
-        make = self._made
+
+        def make(asked: tuple[Box, ...]) -> list[BoxView]:
+            return [BoxView(box, shares, self.look) for box in asked]
+
         self.ranch, self.well = make(boxes.RANCH), make(boxes.WELL)
         self.panels, self.switch = make(boxes.PANELS), make(boxes.SWITCH)
         self.centrifugal, self.displacement = make(boxes.CENTRIFUGAL), make(boxes.DISPLACEMENT)
         self.trunk_boxes, self.tank_boxes = make(boxes.TRUNK), make(boxes.TANK)
         self.kind = W.Dropdown(
-            options=[
-                (_say("pump-centrifugal"), "centrifugal"),
-                (_say("pump-displacement"), "positive displacement"),
-            ],
+            options=[(_say(f"pump-{kind.split()[-1]}"), kind) for kind in _KINDS],
             description=_say("kind"), style=shares.choice,
             layout=W.Layout(width="34em", max_width="100%"),
         )  # fmt: skip
@@ -233,21 +235,16 @@ class PlanForm:
         self._show_what_counts()
         table, assumed = self._table()
         views = dict(self._views())
-        for path, view in views.items():
-            if path in assumed:
-                view.assume(assumed[path])
-            else:
-                view.complain("")
+        self._say_assumed(assumed)
         try:
             site = loads(tomli_w.dumps(table))
         except SiteError as problem:
             self.site = None
             self._complain(problem, views)
             return
-        self.site = site
-        self.status.value = f"<p>{html.escape(_say('ready', title=site.title))}</p>"
-        self.picture.value = sketch(site)
-        self._on_site(_guesses(assumed) + tomli_w.dumps(table))
+        self._say_ready(site)
+        guesses = f"# {_say('guesses')}: {', '.join(assumed)}\n" if assumed else ""
+        self._on_site(guesses + tomli_w.dumps(table))
 
     def show(self, site: Site, text: str) -> bool:
         """Fill the boxes from a site file; says that it cannot where the form shows too little."""
@@ -262,18 +259,23 @@ class PlanForm:
         finally:
             self._busy = False
         self._show_what_counts()
-        self.site = site
+        self._say_assumed(assumed)
+        self._say_ready(site)
+        return True
+
+    def _say_assumed(self, assumed: dict[str, str]) -> None:
+        """Say in each box what is assumed for it, and that nothing else is wrong."""
         for path, view in self._views():
             if path in assumed:
                 view.assume(assumed[path])
             else:
                 view.complain("")
+
+    def _say_ready(self, site: Site) -> None:
+        """Show a site that can be read."""
+        self.site = site
         self.status.value = f"<p>{html.escape(_say('ready', title=site.title))}</p>"
         self.picture.value = sketch(site)
-        return True
-
-    def _made(self, asked: tuple[Box, ...]) -> list[BoxView]:
-        return [BoxView(box, self._shares, self.look) for box in asked]
 
     def _shown_troughs(self) -> list[TroughView]:
         """Return the troughs that count now; those that never counted are yet to be made."""
@@ -375,11 +377,9 @@ class PlanForm:
         """Show the parts that are asked for now."""
         is_plain = self.kind.value == "centrifugal"
         for group, shown in (
-            (self._of_centrifugal, is_plain),
-            (self._of_displacement, not is_plain),
-            (self._of_trunk, self.trunk.value),
-            (self._of_tank, self.tank.value),
-        ):
+            (self._of_centrifugal, is_plain), (self._of_displacement, not is_plain),
+            (self._of_trunk, self.trunk.value), (self._of_tank, self.tank.value),
+        ):  # fmt: skip
             group.layout.display = "" if shown else "none"
         self._shown_troughs()
         count = int(self.count.value)
@@ -458,11 +458,6 @@ class PlanForm:
         return box
 
 
-def _guesses(assumed: dict[str, str]) -> str:
-    """Return a comment for the head of a site file: what in it nobody knew."""
-    return f"# {_say('guesses')}: {', '.join(assumed)}\n" if assumed else ""
-
-
 def _guessed(text: str) -> set[str]:
     """Return what comments of a site file name, in any language: after a colon, between commas."""
     comments = (line for line in text.splitlines() if line.startswith("#"))
@@ -474,20 +469,16 @@ def _put(table: dict[str, Any], way: list[str], value: str) -> None:
     here: Any = table
     for step in way[:-1]:
         here = here[int(step)] if step.isdigit() else here.setdefault(step, {})
-    here[way[-1]] = float(value) if way[-1] == "head" and value.isdigit() else value
-    if way[-1] == "head" and value.isdigit():
-        here[way[-1]] = int(value)
+    here[way[-1]] = int(value) if way[-1] == "head" and value.isdigit() else value
 
 
 def _get(table: Any, way: list[str]) -> Any:
     """Return what stands at a place of nested tables and lists; nothing where there is none."""
-    for step in way:
-        if step.isdigit():
-            table = table[int(step)] if isinstance(table, list) and int(step) < len(table) else None
-        else:
-            table = table.get(step) if isinstance(table, dict) else None
-        if table is None:
-            return None
+    try:
+        for step in way:
+            table = table[int(step) if step.isdigit() else step]
+    except (LookupError, TypeError):
+        return None
     return table
 
 
@@ -495,10 +486,8 @@ def _of_site(site: Site, way: list[str]) -> str | None:
     """Return what a site has at a place, as it would be written; nothing where there is none."""
     here: Any = site
     for step in way:
-        if step.isdigit():
-            here = here[int(step)]
-        else:
-            here = getattr(here, {"trough": "troughs", "pipe": "pipe"}.get(step, step), None)
+        name = "troughs" if step == "trough" else step
+        here = here[int(step)] if step.isdigit() else getattr(here, name, None)
         if here is None:
             return None
     return written(here) if hasattr(here, "units") else str(here)
@@ -541,14 +530,10 @@ def _fits(site: Site) -> bool:
         len(site.pipes) == 1 and not site.pipes[0].profile and own == {str(site.pipes[0].to)}
     )
     has_more = bool(site.leaks or site.level_sensors) or site.relief_valve is not None
-    small = all(len(trough.pipe.profile) <= 1 for trough in site.troughs)
+    small = len(site.troughs) <= boxes.MOST_TROUGHS
+    small &= all(len(trough.pipe.profile) <= 1 for trough in site.troughs)
     vented = all(
         [*trough.pipe.vents] in ([], [out for out, _ in trough.pipe.profile])
         for trough in site.troughs
     )
-    return is_plain_tree and not has_more and small and vented and _has_boxes(site)
-
-
-def _has_boxes(site: Site) -> bool:
-    """Whether the form has a box for each trough."""
-    return len(site.troughs) <= boxes.MOST_TROUGHS
+    return is_plain_tree and not has_more and small and vented

@@ -11,36 +11,47 @@ from typing_extensions import override
 
 from labkit import rigs
 from labkit.advice.remedies import EASIEST_FIRST
+from labkit.advice.rules import UNDER_CUT_IN
 from labkit.errors import LabkitError, UnitError
 from labkit.figures.scene import scene_of
-from labkit.figures.style import BLUE
+from labkit.figures.style import BLUE, GREEN, VERMILION
 from labkit.language import say_clock
 from labkit.pages.looks import look
 from labkit.questions import learner_number
 from labkit.questions.progress import RIG_VISIT, Plain, Result
 from labkit.rigs.rig import HIGHEST_AIR
+from labkit.rigs.scoring import MOST
 from labkit.text.shared import WORDS
 from labkit.units import quantity, si
 from labkit.units.customary import PSI
 from labkit.view import widgets
 from labkit.view.asking import LOOKS
+from labkit.view.field_numbers import gauge
 from labkit.view.gauge_picture import gauge_tag
+from labkit.view.line_sketch import line_sketch
 from labkit.view.mastery_sheet import sheet_link
 from labkit.view.numbered_page import NumberedPage
 from labkit.view.page import Page, paragraph
-from labkit.view.rig_sheet import rig_sheet
-from labkit.view.rig_tables import left_table, log_table
+from labkit.view.paper import table_form
 from labkit.view.rig_told import (
     amount,
     done,
+    heard,
     hint_words,
     last_read,
+    left_at,
+    others,
     price,
+    read_words,
+    reading_row,
     say,
     states,
     story,
     undone_words,
+    why,
 )
+from labkit.view.tables import list_html, table_html
+from labkit.view.window_told import setting_lines
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -438,3 +449,77 @@ def _pressure(typed: str, system: str) -> float:
     bare = typed.replace(".", "", 1).isdecimal()
     unit = "psi" if system == "US" else "kPa"
     return float(si(quantity(f"{typed} {unit}" if bare else typed, "psi")))
+
+
+_HEADS: Final = ("sheet-try", "when", "did", "heard", "gauge", "pump", "sun", "other")
+
+
+def log_table(rig: rigs.Rig, system: str) -> str:
+    """Write what was done, heard and read, a row for each thing done."""
+    rows = []
+    for number, entry in enumerate(rig.log, start=1):
+        clock = say_clock(rig.came + 60.0 * entry.minutes, system)
+        cells = [str(number), clock, done(entry, system)]
+        if entry.truth is not None:
+            read = read_words(entry, system)
+            found = (read.get(name, "") for name in ("gauge", "pump", "sun"))
+            cells += [heard(entry, system), *found, others(entry, system)]
+        rows.append([*cells, *[""] * (len(_HEADS) - len(cells))])
+    return table_html(map(say, _HEADS), rows, caption=say("log"))
+
+
+def left_table(rig: rigs.Rig, left: rigs.Handover, system: str) -> str:
+    """Write how a line was handed over: parts and points, readings, slips."""
+    color, sign, key = (
+        (GREEN, "\N{CHECK MARK}", "passed")
+        if left.is_passed
+        else (VERMILION, "\N{RIGHTWARDS ARROW}", "not-passed")
+    )
+    reasons = why(left)
+    points = [
+        [say(f"part-{name}"), f"{left.points[name]}", f"{most:.0f}", reasons[name]]
+        for name, most in MOST.items()
+    ]
+    points.append([say("total"), f"{left.score}", f"{sum(MOST.values()):.0f}", ""])
+    readings = [reading_row(one, rig, system) for one in left.readings]
+    under = gauge(UNDER_CUT_IN, system)
+    slips = [say(f"slip-{slip}", under=under) for slip in left.slips]
+    told = "" if left.remedy else paragraph(left_at(left, system))
+    if left.is_passed and not left.remedy:
+        told += "".join(paragraph(line) for line in setting_lines(rig.window, system))
+    return (
+        widgets.edged(color, f"{sign} {say(key)}")
+        + table_html(map(say, ("part", "points", "of", "why")), points)
+        + table_html(map(say, ("reading", "wrote", "had", "verdict")), readings)
+        + (paragraph(say("slips"), bold=True) + list_html(slips) if slips else "")
+        + told
+    )
+
+
+_ANY: Final = 1  # a number for a sheet that nobody asked for by a number of their own
+
+_TRIES: Final = 7
+
+
+def rig_sheet(site: "Site | str | None", system: str, rig: "rigs.Rig | None" = None) -> str:
+    """Return the sheet on which a line is set up; without a site, the number's own."""
+    there = rigs.start_rig(_ANY, site) if rig is None else rig
+    told = "".join(paragraph(line) for line in story(there, system))
+    limits = [(say(f"sheet-{name}"), "", say(f"sheet-means-{name}")) for name in rigs.SHEET]
+    heads = (say("sheet-limits"), say("sheet-reads"), say("sheet-so"))
+    tries = [(str(number), *[""] * 5) for number in range(1, _TRIES + 1)]
+    columns = ("try", "turns", "over", "back", "contact", "remark")
+    return (
+        f'<div class="labkit-sheet"><h3>{html.escape(say("sheet-title"))}</h3>'
+        f"{paragraph(say('sheet-whose', number=str(there.number)))}{told}"
+        f"<figure>{line_sketch(there.window.site, system)}</figure>"
+        + table_form("", heads, limits, widths=(46, 20, 34))
+        + table_form(
+            say("sheet-tries"),
+            tuple(say(f"sheet-{key}") for key in columns),
+            tries,
+            widths=(6, 16, 13, 13, 14, 38),
+            tall=True,
+        )
+        + "</div>"
+    )

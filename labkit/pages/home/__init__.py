@@ -14,7 +14,7 @@ import os
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import attrs
 import platformdirs
@@ -23,9 +23,6 @@ from labkit.errors import LabkitError
 from labkit.shipped import SHIPPED
 from labkit.text import Words, as_id, sentence, sources, speaker, spoken, template
 from labkit.text import page as words_page
-
-if TYPE_CHECKING:
-    from labkit.questions.progress import Pages
 
 say = speaker("home")
 
@@ -169,6 +166,7 @@ def _state(root: Path, ready: Readiness) -> dict[str, Any]:
 def _kept(root: Path) -> tuple[str, dict[int, str]]:
     """Return a sentence about the learner's file, and what it holds of each lesson."""
     from labkit.questions.progress import ELSEWHERE, FILE, read_progress  # noqa: PLC0415 - slow
+    from labkit.questions.returning import due  # noqa: PLC0415
 
     try:
         pages = read_progress(Path(os.environ.get(ELSEWHERE) or root / FILE))
@@ -182,16 +180,10 @@ def _kept(root: Path) -> tuple[str, dict[int, str]]:
         last = max(answer.date for answer in page.answers.values())
         count = len(page.answers)
         done[int(match[1])] = say("answered", count=count, day=f"{last:%b} {last.day}")
-    told = say("kept", file=FILE) if done else ""
-    return " ".join(part for part in (told, _coming_back(pages)) if part), done
-
-
-def _coming_back(pages: "Pages") -> str:
-    """Say how many questions come back today; nothing where none does."""
-    from labkit.questions.returning import due  # noqa: PLC0415 - slow
-
-    count = len(due(pages, dt.datetime.now().astimezone().date()))
-    return sentence("returning", "home", count=count) if count else ""
+    told = [say("kept", file=FILE)] if done else []
+    if count := len(due(pages, dt.datetime.now().astimezone().date())):
+        told.append(sentence("returning", "home", count=count))
+    return " ".join(told), done
 
 
 def _page(title: str, body: str, *, waits: bool = False) -> str:
@@ -217,20 +209,15 @@ def _wrong_page(ready: Readiness, known: Sequence[Mapping[str, Any]]) -> str:
         f'<p class="caution"><b>{html.escape(say("wrong-first"))}</b> '
         f"{html.escape(say('wrong-caution'))}</p>"
     )
-    parts = [
-        before,
-        *(_symptom(one, names, ready.lab) for one in ready.checks if one["suspects"]),
-        _own_line(ready.lab),
-    ]
-    return _page(title, "".join(parts))
-
-
-def _own_line(lab: str) -> str:
-    """Lead on to the form for readings of one's own."""
+    symptoms = [_symptom(one, names, ready.lab) for one in ready.checks if one["suspects"]]
     words, rest = (html.escape(sentence("diagnosis", key)) for key in ("home-link", "home-rest"))
-    path = "lessons/my_line_is_down.ipynb"
-    link = f'<a href="{html.escape(lab.replace("PATH", path))}">{words}</a>' if lab else words
-    return f"<p>{link} {rest}</p>"
+    own = _link(ready.lab, "lessons/my_line_is_down.ipynb", words)
+    return _page(title, "".join([before, *symptoms, f"<p>{own} {rest}</p>"]))
+
+
+def _link(lab: str, path: str, words: str) -> str:
+    """Return words [HTML] that lead to a notebook, once there is a server for it."""
+    return f'<a href="{html.escape(lab.replace("PATH", path))}">{words}</a>' if lab else words
 
 
 def _symptom(told: Mapping[str, Any], names: Mapping[int, Mapping[str, Any]], lab: str) -> str:
@@ -251,8 +238,10 @@ def _symptom(told: Mapping[str, Any], names: Mapping[int, Mapping[str, Any]], la
 
 
 def _check(check: Mapping[str, Any]) -> str:
+    means = ("check-points", "check-open")  # what a reading points to, or leaves open
     readings = "".join(
-        f"<li>{html.escape(one['says'])} <b>{html.escape(_meaning(one))}</b></li>"
+        f"<li>{html.escape(one['says'])} "
+        f"<b>{html.escape(say(means[one['is_good']], faults=_listed(one['means'])))}</b></li>"
         for one in check["readings"]
     )
     minutes = say("check-minutes", minutes=f"{check['minutes']:g}")
@@ -261,12 +250,6 @@ def _check(check: Mapping[str, Any]) -> str:
         f"{html.escape(minutes)}<br>"
         f"{html.escape(say('check-good', reading=check['good']))}<ul>{readings}</ul></li>"
     )
-
-
-def _meaning(reading: Mapping[str, Any]) -> str:
-    """Return what a reading leaves open, or points to."""
-    key = "check-open" if reading["is_good"] else "check-points"
-    return say(key, faults=_listed(reading["means"]))
 
 
 def _listed(words: Iterable[str]) -> str:
@@ -285,8 +268,5 @@ def _slug(words: str) -> str:
 def _lesson(number: int, names: Mapping[int, Mapping[str, Any]], lab: str) -> str:
     if number not in names:
         return ""
-    one = names[number]
-    words = html.escape(say("lesson", number=number, name=one["name"]))
-    return (
-        f'<a href="{html.escape(lab.replace("PATH", one["path"]))}">{words}</a>' if lab else words
-    )
+    words = html.escape(say("lesson", number=number, name=names[number]["name"]))
+    return _link(lab, names[number]["path"], words)
