@@ -30,21 +30,34 @@ class Profile:
     vents: tuple[Floats, ...] = ()  # where an air vent sits, as distance and height [display unit]
 
     @classmethod
+    def lying(
+        cls,
+        distance: Mapping[str, float],
+        height: Mapping[str, float],
+        parent: Mapping[str, str],
+        system: str,
+    ) -> Self:
+        """Lay out nodes of which distance and height are known [m], from the manifold out."""
+        return cls(
+            distance={n: displayed(d, "length", system) for n, d in distance.items()},
+            height={n: displayed(z, "length", system) for n, z in height.items()},
+            parent={
+                node: before
+                for node, before in parent.items()
+                if node != ROOT and before in distance and node in distance
+            },
+            leaks=(),
+        )
+
+    @classmethod
     def of(cls, trace: "Trace", *, system: str) -> Self:
         """Lay out the site of a trace."""
-        distance = {n: displayed(d, "length", system) for n, d in trace.distance.items()}
-        height = {n: displayed(z, "length", system) for n, z in trace.elevations.items()}
-        parent = {
-            node: before
-            for node, before in trace.parents.items()
-            if node != ROOT and before in distance and node in distance
-        }
-        bare = cls(distance=distance, height=height, parent=parent, leaks=())
+        bare = cls.lying(trace.distance, trace.elevations, trace.parents, system)
         leaks = [
             bare.before(node, displayed(back, "length", system)) for node, back in holes(trace.site)
         ]
-        vents = tuple(np.array([distance[n], height[n]]) for n in sorted(trace.vents))
-        return attrs.evolve(bare, leaks=tuple(leaks), vents=vents)
+        vents = [np.array([bare.distance[n], bare.height[n]]) for n in sorted(trace.vents)]
+        return attrs.evolve(bare, leaks=tuple(leaks), vents=tuple(vents))
 
     @property
     def ground(self) -> list[Floats]:

@@ -84,56 +84,41 @@ def card_html(window: "Window", units: str = "US") -> str:
 
 def _page(card: "Card", units: str) -> str:
     """Lay out the sheet."""
-    title = card_told.CARD_WORDS["title"].format(site=shortened(card.window.site.title, _LONGEST))
+    words = card_told.CARD_WORDS
+    title = words["title"].format(site=shortened(card.window.site.title, _LONGEST))
+    low, high = (
+        say(each, "irradiance", units) for each in (card.window.sun.low, card.window.sun.high)
+    )
+    mains = card.site.drive.kind == "mains"
+    sun = words["mains"] if mains else words["range"].format(low=low, high=high)
     picture = image_tag(sketch_png(card, units), sketch_words(card, units))
     *steps, room = card_told.setting_steps(card, units)
-    left = f"{_heading('how')}{list_html(steps, is_numbered=True)}<p>{html.escape(room)}</p>"
     first = [*card_told.alert_lines(card, units), *card_told.caution_lines(card, units)]
     alerts = f'<section class="first">{_heading("first")}{list_html(first)}</section>'
-    right = f"{_heading('prove')}{_proof(card, units)}"
-    taken = f"{_heading('assumed')}{list_html(card_told.assumption_lines(card, units))}"
-    body = (
-        f'<div class="top"><h1>{html.escape(title)}</h1><p>{html.escape(_for_sun(card, units))}</p>'
-        f'<p class="pen">{html.escape(card_told.CARD_WORDS["fill in"])}</p></div>'
-        f"{alerts}{picture}"
-        f"{_heading('set')}{_settings(card, units)}"
-        f"{left}{right}"
-        f'<div class="back">{_heading("signs")}{_signs(card, units)}'
-        f'<section class="small">{taken}</section></div>'
-    )
-    return document(body, title, looks=f"<style>{LOOKS}</style>")
-
-
-def _for_sun(card: "Card", units: str) -> str:
-    sun = card.window.sun
-    if card.site.drive.kind == "mains":
-        return card_told.CARD_WORDS["mains"]
-    low, high = (say(each, "irradiance", units) for each in (sun.low, sun.high))
-    return card_told.CARD_WORDS["range"].format(low=low, high=high)
-
-
-def _heading(key: str) -> str:
-    return f"<h2>{html.escape(card_told.CARD_WORDS[key])}</h2>"
-
-
-def _settings(card: "Card", units: str) -> str:
-    """Write the settings large."""
     facts = card_told.setting_facts(card, units)
     names = "".join(f'<th scope="col">{html.escape(name)}</th>' for name, _, _ in facts)
     values = "".join(
         f"<td>{html.escape(value)} <small>{html.escape(off)}</small></td>"
         for _, value, off in facts
     )
-    return f'<table class="set"><tr>{names}</tr><tr>{values}</tr></table>'
-
-
-def _proof(card: "Card", units: str) -> str:
-    """Write the steps with their readings, and room to write beside them."""
     heads, rows = card_told.proof_rows(card, units)
-    read = [(*row, "") for row in rows]
-    return table_html((*heads, card_told.CARD_WORDS["you read"]), read, look="prove")
+    room_to_write = [(*row, "") for row in rows]
+    proof = table_html((*heads, words["you read"]), room_to_write, look="prove")
+    heads = tuple(words[key] for key in ("see", "suspect", "do"))
+    signs = table_html(heads, card_told.sign_rows(card, units), look="signs")
+    taken = f"{_heading('assumed')}{list_html(card_told.assumption_lines(card, units))}"
+    body = (
+        f'<div class="top"><h1>{html.escape(title)}</h1><p>{html.escape(sun)}</p>'
+        f'<p class="pen">{html.escape(words["fill in"])}</p></div>'
+        f"{alerts}{picture}{_heading('set')}"
+        f'<table class="set"><tr>{names}</tr><tr>{values}</tr></table>'
+        f"{_heading('how')}{list_html(steps, is_numbered=True)}<p>{html.escape(room)}</p>"
+        f"{_heading('prove')}{proof}"
+        f'<div class="back">{_heading("signs")}{signs}'
+        f'<section class="small">{taken}</section></div>'
+    )
+    return document(body, title, looks=f"<style>{LOOKS}</style>")
 
 
-def _signs(card: "Card", units: str) -> str:
-    heads = tuple(card_told.CARD_WORDS[key] for key in ("see", "suspect", "do"))
-    return table_html(heads, card_told.sign_rows(card, units), look="signs")
+def _heading(key: str) -> str:
+    return f"<h2>{html.escape(card_told.CARD_WORDS[key])}</h2>"

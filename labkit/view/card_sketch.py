@@ -33,7 +33,7 @@ _SOIL: Final = "#E3E3E3"
 _FAR_SOIL: Final = "#F1F1F1"
 _LETTERS: Final[dict[str, Any]] = {
     "fontsize": 7.6, "fontfamily": style.FONT, "color": _BLACK, "path_effects": HALO,
-    "annotation_clip": False,
+    "annotation_clip": False, "textcoords": "offset points", "ha": "center",
 }  # fmt: skip
 _LEFT: Final = 0.15
 _MOST_NAMES: Final = 8
@@ -53,7 +53,9 @@ def sketch(card: "Card", system: str) -> Figure:
     figure = Figure(figsize=(WIDE, TALL), dpi=DPI, layout=None)
     FigureCanvasAgg(figure)
     axes = figure.add_axes((0.065, 0.185, 0.925, 0.795))
-    profile, heads = _profile(card, system), _heads(card, system)
+    lies = card.lies
+    profile = Profile.lying(lies.distance, lies.height, lies.parent, system)
+    heads = {n: displayed(head, "length", system) for n, head in lies.head.items()}
     points = {p: displayed(pressure / card.weight, "length", system) for p, pressure in
               (("trip", card.setting.cut_out), ("reset", card.setting.cut_in))}  # fmt: skip
     far = max(profile.distance.values())
@@ -70,8 +72,8 @@ def sketch(card: "Card", system: str) -> Figure:
     _points(axes, card, points, far, system)
     _troughs(axes, card, profile)
     _frame(axes, far, top, low, system)
-    axes.annotate(CARD_WORDS["sketch"], (1.0, 1.0), (-2, -2), xycoords="axes fraction",
-                  textcoords="offset points", ha="right", va="top", **_LETTERS)  # fmt: skip
+    corner = _LETTERS | {"xycoords": "axes fraction", "ha": "right", "va": "top"}
+    axes.annotate(CARD_WORDS["sketch"], (1.0, 1.0), (-2, -2), **corner)
     return figure
 
 
@@ -92,21 +94,6 @@ def sketch_words(card: "Card", system: str) -> str:
     )  # fmt: skip
 
 
-def _profile(card: "Card", system: str) -> Profile:
-    lies = card.lies
-    here = {n: p for n, p in lies.parent.items() if n in lies.distance and p in lies.distance}
-    here.pop(MANIFOLD, None)
-    distance, height = (
-        {n: displayed(value, "length", system) for n, value in each.items()}
-        for each in (lies.distance, lies.height)
-    )
-    return Profile(distance=distance, height=height, parent=here, leaks=())
-
-
-def _heads(card: "Card", system: str) -> dict[str, float]:
-    return {n: displayed(h, "length", system) for n, h in card.lies.head.items()}
-
-
 def _grade_lines(
     axes: "Axes", card: "Card", profile: Profile, heads: dict[str, float], system: str
 ) -> None:
@@ -121,12 +108,11 @@ def _grade_lines(
     said = card_phrase(card, "running line").format(name=shown)
     running = gauge(card.noon.gauge[name], system)
     middle = 0.5 * (heads[MANIFOLD] + heads[name])
-    axes.annotate(f"{said}: {running}", (0.5 * x, middle), (0, 6), textcoords="offset points",
-                  ha="center", va="bottom", **_LETTERS)  # fmt: skip
+    over = _LETTERS | {"va": "bottom"}
+    axes.annotate(f"{said}: {running}", (0.5 * x, middle), (0, 6), **over)
     said = CARD_WORDS["static line"].format(name=shown)
     static = next(t.static for t in card.window.troughs if t.name == name)
-    axes.annotate(f"{said}: {gauge(static, system)}", (0.3 * x, y), (0, 3),
-                  textcoords="offset points", ha="center", va="bottom", **_LETTERS)  # fmt: skip
+    axes.annotate(f"{said}: {gauge(static, system)}", (0.3 * x, y), (0, 3), **over)
 
 
 def _points(axes: "Axes", card: "Card", points: dict[str, float], far: float, system: str) -> None:
@@ -136,13 +122,13 @@ def _points(axes: "Axes", card: "Card", points: dict[str, float], far: float, sy
         axes.plot([-_LEFT * far, 0.0], [height] * 2, color=_BLACK, linewidth=1.2,
                   linestyle=(0, (2, 1.4)))  # fmt: skip
         words = CARD_WORDS[key].format(p=gauge(pressures[key], system))
-        axes.annotate(words, (-_LEFT * far, height), (3, 2), textcoords="offset points",
-                      ha="left", va="bottom", fontweight="bold", **_LETTERS)  # fmt: skip
+        look = _LETTERS | {"ha": "left", "va": "bottom", "fontweight": "bold"}
+        axes.annotate(words, (-_LEFT * far, height), (3, 2), **look)
     axes.plot([0.0], [0.0], marker="o", markersize=5, markerfacecolor="white",
               markeredgecolor=_BLACK, zorder=4)  # fmt: skip
     depth = say(si(card.site.well.static_level), "length", system)
-    axes.annotate(CARD_WORDS["well"].format(depth=depth), (0.0, 0.0), (0, -6),
-                  textcoords="offset points", ha="center", va="top", **_LETTERS)  # fmt: skip
+    words = CARD_WORDS["well"].format(depth=depth)
+    axes.annotate(words, (0.0, 0.0), (0, -6), va="top", **_LETTERS)
 
 
 def _troughs(axes: "Axes", card: "Card", profile: Profile) -> None:
@@ -152,9 +138,8 @@ def _troughs(axes: "Axes", card: "Card", profile: Profile) -> None:
         spot = (profile.distance[trough.name], profile.height[trough.name])
         axes.plot(*spot, marker="s", markersize=5, color=_BLACK, zorder=4)
         if place < _MOST_NAMES or trough.name == card.trough:
-            axes.annotate(shortened(trough.name), spot, (0, -6 - 9 * (place % 2)),
-                          textcoords="offset points", ha="center", va="top",
-                          fontweight="bold", **_LETTERS)  # fmt: skip
+            look = _LETTERS | {"va": "top", "fontweight": "bold"}
+            axes.annotate(shortened(trough.name), spot, (0, -6 - 9 * (place % 2)), **look)
 
 
 def _frame(axes: "Axes", far: float, top: float, low: float, system: str) -> None:

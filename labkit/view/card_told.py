@@ -35,7 +35,7 @@ from labkit.view.window_told import (
 )
 
 if TYPE_CHECKING:
-    from labkit.advice.card import Card, Telltale
+    from labkit.advice.card import Card
     from labkit.advice.proving import Proof
 
 CARD_WORDS: Final = Words("card")  # American English, about the eighth grade, in the trade's terms
@@ -92,12 +92,11 @@ def setting_steps(card: "Card", units: str) -> list[str]:
 def _room(card: "Card", units: str) -> str:
     room = card.window.room
     low, high = (gauge(each, units) for each in (card.haze.push, card.noon.push))
-    push = CARD_WORDS["push"].format(low=low, high=high) if low != high else high
     return CARD_WORDS["room"].format(
         static=at_least(room.cut_in_above, units),
         floor=at_least(room.floor, units),
         ceiling=at_most(room.ceiling, units),
-        push=push,
+        push=CARD_WORDS["push"].format(low=low, high=high) if low != high else high,
     )
 
 
@@ -112,11 +111,20 @@ def proof_rows(card: "Card", units: str) -> tuple[tuple[str, ...], list[tuple[st
     )
     heads = heads if solar else (words["any time"],)
     name = _named(card.trough)
-    shown = _shown(card)
+    order = sorted(card.noon.gauge, key=lambda one: (one != card.trough, -card.noon.gauge[one]))
+    if len(order) > MOST_TROUGHS:
+        order = order[: MOST_TROUGHS - 1]  # one row is for the rest
+    shown = [trough.name for trough in card.site.troughs if trough.name in order]
+
+    def read(proof: "Proof", trough: str) -> str:
+        key = "gauge and flow" if proof.flow[trough] > _NO_WATER else "no water"
+        pressure, flow = max(proof.gauge[trough], 0.0), proof.flow[trough]
+        return words[key].format(gauge=gauge(pressure, units), flow=bucket(flow, units))
+
     rows = [
         (
             words["filling"].format(name=_named(trough)),
-            *(_gauge_and_flow(proof, trough, units) for proof in proofs),
+            *(read(proof, trough) for proof in proofs),
             words["ok gauge and flow"].format(by=gauge(0.5 * ROOM, units)),
         )
         for trough in shown
@@ -137,33 +145,17 @@ def proof_rows(card: "Card", units: str) -> tuple[tuple[str, ...], list[tuple[st
     return (words["step"], *heads, words["ok"]), rows
 
 
-def _shown(card: "Card") -> list[str]:
-    """Choose the troughs with rows of their own, in the site's order; one row is for the rest."""
-    gauge, all_of_them = card.noon.gauge, len(card.site.troughs) <= MOST_TROUGHS
-    order = sorted(gauge, key=lambda name: (name != card.trough, -gauge[name]))
-    kept = order if all_of_them else order[: MOST_TROUGHS - 1]
-    return [trough.name for trough in card.site.troughs if trough.name in kept]
-
-
-def _gauge_and_flow(proof: "Proof", trough: str, units: str) -> str:
-    shown, flow = gauge(max(proof.gauge[trough], 0.0), units), proof.flow[trough]
-    key = "gauge and flow" if flow > _NO_WATER else "no water"
-    return CARD_WORDS[key].format(gauge=shown, flow=bucket(flow, units))
-
-
 def sign_rows(card: "Card", units: str) -> list[tuple[str, str, str]]:
     """Return the rows of "if you see this, do that"."""
-    return [_sign(card, telltale, units) for telltale in card.telltales]
-
-
-def _sign(card: "Card", telltale: "Telltale", units: str) -> tuple[str, str, str]:
-    said = {name: _amount(*amount, units) for name, amount in telltale.amounts.items()}
-    said |= {"name": _named(telltale.where), "charge": gauge(card.setting.precharge, units)}
-    causes = ", ".join(FAULTS[cause].key for cause in telltale.causes)
-    see, do = (
-        card_phrase(card, key).format(**said) for key in (telltale.key, f"{telltale.key} do")
-    )
-    return see, causes, do
+    rows = []
+    for telltale in card.telltales:
+        said = {name: _amount(*amount, units) for name, amount in telltale.amounts.items()}
+        said |= {"name": _named(telltale.where), "charge": gauge(card.setting.precharge, units)}
+        causes = ", ".join(FAULTS[cause].key for cause in telltale.causes)
+        keys = (telltale.key, f"{telltale.key} do")
+        see, do = (card_phrase(card, key).format(**said) for key in keys)
+        rows.append((see, causes, do))
+    return rows
 
 
 def alert_lines(card: "Card", units: str) -> list[str]:
@@ -200,6 +192,7 @@ def assumption_lines(card: "Card", units: str) -> list[str]:
     turn_in, turn_out, nut = (say(each, "pressure", units) for each in steps)
     low, high = (gauge(each, units) for each in PRESET)
     judged, limit = card.window.judged, card.site.drive.most_starts
+    leak = FAULTS["buried leak"].size_at(card.site, card.trough, MIDDLING)
     water = words["water"].format(
         temperature=say(si(site.place.water_temperature), "temperature", units),
         column=format_amount(Amount(card.weight, "column"), units),
@@ -221,18 +214,18 @@ def assumption_lines(card: "Card", units: str) -> list[str]:
         words["ok means"].format(by=gauge(0.5 * ROOM, units)),
         words["under"].format(under=gauge(UNDER_CUT_IN, units)) if site.pressure_tank else "",
         words["rating"].format(share=f"{RATING_SHARE:.0%}"),
-        card_phrase(card, "faults").format(leak=_leak(card, units)),
+        card_phrase(card, "faults").format(leak=_leak_words(leak, units)),
         words["made by"].format(version=__version__),
     ]  # fmt: skip
     return [line for line in lines if line]
 
 
-def _leak(card: "Card", units: str) -> str:
-    """Say how big the leaks of the signs are."""
-    leak = leak_size(FAULTS["buried leak"].size_at(card.site, card.trough, MIDDLING))
-    if not isinstance(leak, FlowAt):
-        return size(si(leak.diameter), "small length", units)
-    return f"{size(si(leak.flow), 'flow', units)} at {gauge(si(leak.pressure), units)}"
+def _leak_words(leak: str, units: str) -> str:
+    """Say how big a leak is."""
+    found = leak_size(leak)
+    if not isinstance(found, FlowAt):
+        return size(si(found.diameter), "small length", units)
+    return f"{size(si(found.flow), 'flow', units)} at {gauge(si(found.pressure), units)}"
 
 
 def _named(trough: str) -> str:

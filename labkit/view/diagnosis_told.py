@@ -50,14 +50,17 @@ def diagnosis_lines(found: Diagnosis, sun: str) -> list[str]:
     if not found.read:
         lines.append(_say("no-readings"))
     else:
-        lines += _what_fits(found)
-    return [*lines, "", *_next(found), "", _say("ranges")]
-
-
-def _what_fits(found: Diagnosis) -> list[str]:
-    """Return what fits the readings, and what they rule out."""
-    listed = [f"  {_cause(cause)}" for cause in found.open]
-    return [_say("likely"), *listed, *after_causes(found)]
+        causes = [
+            _say("cause", chance=chance, name=name, brief=brief)
+            for chance, _, name, brief in cause_rows(found)
+        ]
+        lines += [_say("likely"), *(f"  {cause}" for cause in causes), *after_causes(found)]
+    useful = useful_tests(found)
+    if useful:
+        lines += ["", _say("next"), *(f"  {line}" for line in test_lines(found, useful))]
+    else:
+        lines += ["", *([_say("settled")] if found.fits else [])]
+    return [*lines, "", _say("ranges")]
 
 
 def after_causes(found: Diagnosis) -> list[str]:
@@ -70,7 +73,9 @@ def after_causes(found: Diagnosis) -> list[str]:
     if out:
         lines.append(_say("excluded", count=len(out), names=", ".join(out)))
     if not found.fits:
-        lines += ["", _say("misfit"), _odd(found)]
+        names = "; ".join(reading_label(key, where or found.trough) for key, where in found.odd)
+        odd = _say("odd", count=len(found.odd), names=names) if found.odd else _say("odd-all")
+        lines += ["", _say("misfit"), odd]
     elif found.causes[0].chance >= SURE and found.causes[0].key in FAULTS:
         fault = FAULTS[found.causes[0].key]
         told = [fault.alike_words] if fault.alike else []
@@ -90,12 +95,6 @@ def _name(key: str) -> str:
     return {SOUND: _say("sound"), NONE_OF_THESE: _say("none")}.get(key) or (
         FAULTS[key].name if key in FAULTS else key
     )
-
-
-def _cause(cause: Cause) -> str:
-    """Return a cause with its chance and its place."""
-    chance, brief = _chance(cause.chance), _brief(cause)
-    return _say("cause", chance=chance, name=_name(cause.key), brief=brief)
 
 
 def _brief(cause: Cause) -> str:
@@ -122,28 +121,16 @@ def _chance(chance: float) -> str:
     return "99%+" if chance > _SURELY else f"{max(round(100.0 * chance), 1)}%"
 
 
-def _odd(found: Diagnosis) -> str:
-    """Return which readings are at odds with the others."""
-    if not found.odd:
-        return _say("odd-all")
-    names = "; ".join(reading_label(key, where or found.trough) for key, where in found.odd)
-    return _say("odd", count=len(found.odd), names=names)
-
-
-def _next(found: Diagnosis) -> list[str]:
-    """Return the test that tells most, how it is done, and its caution."""
-    useful = useful_tests(found)
-    if not useful:
-        return [_say("settled")] if found.fits else []
-    return [_say("next"), *(f"  {line}" for line in test_lines(found, useful))]
-
-
 def test_lines(found: Diagnosis, useful: Sequence[NextTest]) -> list[str]:
     """Return how the first of some tests is done, its caution, and which come after it."""
     first, *others = useful
     how = _say(f"test-{as_id(first.key)}.how", trough=first.where or found.trough)
     minutes, name = round(first.minutes), _test_name(first)
-    lines = [_say("next-row", minutes=minutes, name=name, how=how), *_caution(first, found.site)]
+    lines = [_say("next-row", minutes=minutes, name=name, how=how)]
+    caution = f"test-{as_id(first.key)}.caution"
+    is_spared = first.key == "stop" and not isinstance(found.site.pump, DisplacementPump)
+    if has_sentence("diagnosis", caution) and not is_spared:
+        lines.append(_say(caution))
     also = ", ".join(_test_name(test) for test in others[:_ALSO])
     return [*lines, _say("next-also", names=also)] if also else lines
 
@@ -161,28 +148,17 @@ def _test_name(test: NextTest) -> str:
     return f"{name} {_say('place-at', place=test.where)}" if test.where else name
 
 
-def _caution(test: NextTest, site: Site) -> list[str]:
-    """Return what can hurt in a test; some cautions are for one kind of pump only."""
-    is_spared = test.key == "stop" and not isinstance(site.pump, DisplacementPump)
-    caution = f"test-{as_id(test.key)}.caution"
-    return [] if is_spared or not has_sentence("diagnosis", caution) else [_say(caution)]
-
-
 def questions(site: Site, trough: str) -> list[tuple[str, str]]:
     """Return the questions that a line's owner is asked: (reading, words)."""
-    asked = [key for test in TESTS.values() if test.needs(site) for key in test.reads]
-    return [
-        (key, _say("ask", label=reading_label(key, trough), choices=_choices(key))) for key in asked
-    ]
-
-
-def _choices(key: str) -> str:
-    """Return the words or the unit that a reading is answered with."""
-    reading = READINGS[key]
-    if reading.words:
-        return f" ({', '.join(shown for _, shown in reading.choices)})"
-    also = f", {_say('no-start')}" if key == "stop to start" else ""
-    return f" ({unit_label(reading.kind, 'US')}{also})"
+    asked = []
+    for key in (key for test in TESTS.values() if test.needs(site) for key in test.reads):
+        reading = READINGS[key]
+        also = f", {_say('no-start')}" if key == "stop to start" else ""
+        choices = ", ".join(shown for _, shown in reading.choices) if reading.words else ""
+        choices = choices or f"{unit_label(reading.kind, 'US')}{also}"
+        label = reading_label(key, trough)
+        asked.append((key, _say("ask", label=label, choices=f" ({choices})")))
+    return asked
 
 
 def log_lines(log: Log, units: str = "US") -> list[str]:
@@ -191,13 +167,11 @@ def log_lines(log: Log, units: str = "US") -> list[str]:
     read = log.readings()
     if not read:
         return [_say("log-empty")]
-    waits = [
+    waits = sorted(
         float(log.time[low] - log.time[top])
         for top in tops
-        for low in [min((low for low in lows if low > top), default=0)]
-        if low
-    ]
-    waits.sort()
+        if (low := min((low for low in lows if low > top), default=0))
+    )
     return [
         _say(
             "log-found",

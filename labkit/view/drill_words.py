@@ -12,7 +12,7 @@ from labkit.faults.fault import each_trough
 from labkit.questions import Amount
 from labkit.questions.phrase import INCH, subset
 from labkit.text import as_id, speaker
-from labkit.units import FlowAt, Hole, leak_size, quantity, si
+from labkit.units import Hole, leak_size, quantity, si
 from labkit.view.tables import table_html
 from labkit.view.telling import format_amount, render
 
@@ -70,12 +70,7 @@ def fault_words(placed: drills.Placed, system: str) -> str:
     """Name a fault with its place and its size."""
     size, where = _size_words(placed, system), place_words(placed.key, placed.where)
     told = {"fault": placed.fault.name, "where": where, "size": size}
-    key = {
-        (False, False): "",
-        (True, False): "at",
-        (False, True): "size",
-        (True, True): "at-size",
-    }[bool(placed.where), bool(size)]
+    key = "-".join(part for part, is_told in (("at", placed.where), ("size", size)) if is_told)
     return _say(key, **told) if key else placed.fault.name
 
 
@@ -165,15 +160,6 @@ def outcome_lines(debrief: "Debrief") -> list[str]:
     ]
 
 
-def _told_words(debrief: "Debrief", number: int) -> str:
-    """Say what a test told: what it ruled out, or what it left where that is the shorter list."""
-    one, later = debrief.tests[number], debrief.tests[number + 1 :]
-    left = list(dict.fromkeys([*(key for each in later for key in each.out), *debrief.open]))
-    if left and len(one.out) > len(left):
-        return _say("told-many", count=len(one.out), names=_named(left))
-    return _say(one.why, names=_named(one.out))
-
-
 def step_words(step: str) -> str:
     """Say what a step is."""
     return _say(f"step-{as_id(step)}")
@@ -181,10 +167,15 @@ def step_words(step: str) -> str:
 
 def tests_table(debrief: "Debrief", system: str) -> str:
     """Return what each of the learner's tests told, as a table."""
-    rows = [
-        (task_label(one.key, one.where, system), _told_words(debrief, number))
-        for number, one in enumerate(debrief.tests)
-    ]
+    rows = []
+    for number, one in enumerate(debrief.tests):
+        later = (key for each in debrief.tests[number + 1 :] for key in each.out)
+        left = list(dict.fromkeys([*later, *debrief.open]))
+        if left and len(one.out) > len(left):  # what it left is the shorter list
+            told = _say("told-many", count=len(one.out), names=_named(left))
+        else:
+            told = _say(one.why, names=_named(one.out))
+        rows.append((task_label(one.key, one.where, system), told))
     heads = (_say("done"), _say("it-told"))
     return table_html(heads, rows, caption=_say("your-tests")) if rows else ""
 
@@ -233,16 +224,12 @@ def _size_words(placed: drills.Placed, system: str) -> str:
         size = leak_size(placed.size)
         if isinstance(size, Hole):
             return placed.size
-        return _flow_words(size, system)
+        flow = format_amount(Amount(si(size.flow), "flow"), system)
+        pressure = format_amount(Amount(si(size.pressure), "pressure"), system)
+        return _say("leak", flow=flow, pressure=pressure)
     if kind == "pipe":
         return placed.size
     if kind in ("", "share"):
         return ""
     like = {"pressure": "psi", "length": "ft", "small length": "in"}[kind]
     return format_amount(Amount(si(quantity(placed.size, like)), kind), system)
-
-
-def _flow_words(size: FlowAt, system: str) -> str:
-    flow = format_amount(Amount(si(size.flow), "flow"), system)
-    pressure = format_amount(Amount(si(size.pressure), "pressure"), system)
-    return _say("leak", flow=flow, pressure=pressure)

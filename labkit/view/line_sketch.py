@@ -11,9 +11,8 @@ from labkit.figures.profile import Profile
 from labkit.figures.scene import shortened
 from labkit.figures.ticks import plain_tick
 from labkit.language import say, unit_word
-from labkit.parts import MANIFOLD
 from labkit.text.shared import PAPER_WORDS
-from labkit.units import displayed, si
+from labkit.units import si
 
 if TYPE_CHECKING:
     from labkit.parts import Trough
@@ -22,22 +21,21 @@ if TYPE_CHECKING:
 _TALL: Final = 2.1
 _BLACK: Final = "black"
 _SOIL: Final = "0.9"
-_LETTERS: Final[dict[str, Any]] = {
-    "fontsize": 8.0,
-    "fontfamily": style.FONT,
-    "color": _BLACK,
-}
+_LETTERS: Final[dict[str, Any]] = {"fontsize": 8.0, "fontfamily": style.FONT, "color": _BLACK}
+_OVER: Final[dict[str, Any]] = {"textcoords": "offset points", "ha": "center", "va": "bottom"}
 
 
 def line_sketch(site: "Site", system: str) -> str:
     """Draw a site's line and give it as an element of HTML."""
     figure = Figure(figsize=(style.WIDTH, _TALL), dpi=style.DPI, facecolor="white", layout=None)
     axes = figure.add_axes((0.06, 0.2, 0.92, 0.68), facecolor="none")
-    profile = _profile(site, system)
-    far, heights = max(profile.distance.values()), profile.height.values()
-    span = max(max(heights) - min(heights), 0.02 * far)
+    heights = {node: site.elevation(node) for node in site.distances()}
+    before = {run.end: run.start for run in site.runs()}
+    profile = Profile.lying(site.distances(), heights, before, system)
+    far, ups = max(profile.distance.values()), profile.height.values()
+    span = max(max(ups) - min(ups), 0.02 * far)
     left, right = -0.14 * far, 1.14 * far
-    floor, top = min(heights) - 0.6 * span, max(heights) + 0.75 * span
+    floor, top = min(ups) - 0.6 * span, max(ups) + 0.75 * span
     axes.set_xlim(left, right)
     axes.set_ylim(floor, top)
     soil = profile.under(np.max, left=left, right=right, floor=floor)
@@ -48,13 +46,12 @@ def line_sketch(site: "Site", system: str) -> str:
     axes.plot([0.0], [0.0], marker="o", markersize=8, markerfacecolor="white",
               markeredgecolor=_BLACK, zorder=3)  # fmt: skip
     depth = say(si(site.well.static_level), "length", system)
-    axes.annotate(PAPER_WORDS["sketch gauge"].format(depth=depth), (0.0, 0.0), (0, 9),
-                  textcoords="offset points", ha="center", va="bottom", **_LETTERS)  # fmt: skip
+    words = PAPER_WORDS["sketch gauge"].format(depth=depth)
+    axes.annotate(words, (0.0, 0.0), (0, 9), **_OVER, **_LETTERS)
     for trough in site.troughs:
         spot = (profile.distance[trough.name], profile.height[trough.name])
         axes.plot(*spot, marker="s", markersize=8, color=_BLACK, zorder=3)
-        axes.annotate(_named(site, trough, system), spot, (0, 9), textcoords="offset points",
-                      ha="center", va="bottom", **_LETTERS)  # fmt: skip
+        axes.annotate(_named(site, trough, system), spot, (0, 9), **_OVER, **_LETTERS)
     unit = unit_word("length", system)
     axes.set_xlabel(PAPER_WORDS["sketch distance"].format(unit=unit), labelpad=2, **_LETTERS)
     axes.set_title(PAPER_WORDS["sketch"].format(unit=unit), loc="left", pad=6, **_LETTERS)
@@ -75,16 +72,4 @@ def _named(site: "Site", trough: "Trough", system: str) -> str:
         name=shortened(trough.name),
         rise=say(abs(rise), "length", system),
         way=say(site.distances()[trough.name], "length", system),
-    )
-
-
-def _profile(site: "Site", system: str) -> Profile:
-    """Lay the line out by distance from the manifold."""
-    runs = [run for run in site.runs() if run.end != MANIFOLD]
-    way = site.distances()
-    return Profile(
-        distance={node: displayed(far, "length", system) for node, far in way.items()},
-        height={node: displayed(site.elevation(node), "length", system) for node in way},
-        parent={run.end: run.start for run in runs},
-        leaks=(),
     )

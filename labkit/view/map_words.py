@@ -75,10 +75,11 @@ def sound_words(found: "SettingsMap", row: int, system: str) -> str:
     if ends is None:
         return MAP_WORDS["none sound"].format(up=up)
     (low, high), kind, across = ends, found.across.kind, _named(found.across)
-    if _is_one_mark(low, high, kind, system):
+    first, last = _into(low, high, kind, system)
+    has_no_mark = kind == "pressure" and first == at_least(high, system)
+    if low == high or first == last or has_no_mark:  # one cell, one mark of a gauge, or none
         alone = _shown(0.5 * (low + high), kind, system)
         return MAP_WORDS["one sound"].format(up=up, across=across, low=alone)
-    first, last = _into(low, high, kind, system)
     return MAP_WORDS["sound"].format(up=up, across=across, low=_bare(first), high=last)
 
 
@@ -114,13 +115,6 @@ def _into(low: float, high: float, kind: str, system: str) -> tuple[str, str]:
     if kind == "pressure":
         return at_least(low, system), at_most(high, system)
     return say(low, kind, system), say(high, kind, system)
-
-
-def _is_one_mark(low: float, high: float, kind: str, system: str) -> bool:
-    """Whether a stretch is told by one number: one cell, or one mark of a gauge or none."""
-    first, last = _into(low, high, kind, system)
-    has_no_mark = kind == "pressure" and first == at_least(high, system)
-    return low == high or first == last or has_no_mark
 
 
 def _bare(said: str) -> str:

@@ -23,19 +23,29 @@ def methods_rows(methods: StopMethods, units: str = "US") -> Rows:
     """Return a column for each way to say stop: does it work, what it costs, how it fails."""
     troughs = len(methods.site.troughs)
     sensors = "sensors" if troughs > 1 else "sensors for one"
+    absent = ADVICE["not there"]
+
+    def points(method: Method) -> str:
+        if method.setting is None:
+            return absent
+        low, high = (gauge(p, units) for p in (method.setting.cut_in, method.setting.cut_out))
+        return ADVICE["points"].format(cut_in=low, cut_out=high)
+
+    def failed(name: str) -> list[str]:
+        rows = [method.failure(name) for method in methods.methods]
+        return [absent if row is None else outcome(row, units) for row in rows]
+
+    as_set = [method.as_set for method in methods.methods]
     facts = [
         (ADVICE["works here"], *(_works(method, units) for method in methods.methods)),
         (ADVICE[sensors].format(troughs=troughs), *(str(m.sensors) for m in methods.methods)),
         (ADVICE["price"], *(dollars(method.cost) for method in methods.methods)),
-        (ADVICE["set to"], *(_set_to(method, units) for method in methods.methods)),
-        (ADVICE["as it stands"], *(_as_set(method) for method in methods.methods)),
-    ]
-    facts += [
-        (
-            ADVICE["if"].format(what=ADVICE[f"failure {name}"]),
-            *(_failed(m, name, units) for m in methods.methods),
-        )
-        for name in methods.failure_names
+        (ADVICE["set to"], *map(points, methods.methods)),
+        (ADVICE["as it stands"], *(headline(one.verdict) if one else absent for one in as_set)),
+        *(
+            (ADVICE["if"].format(what=ADVICE[f"failure {name}"]), *failed(name))
+            for name in methods.failure_names
+        ),
     ]
     return Rows(
         title=ADVICE["methods title"].format(title=methods.site.title),
@@ -111,22 +121,3 @@ def _works(method: Method, units: str) -> str:
     if not method.judged.works:
         return ADVICE["no: judged"].format(what=headline(method.judged.verdict).lower())
     return ADVICE["no: run"].format(outcome=outcome(method.sound, units))
-
-
-def _set_to(method: Method, units: str) -> str:
-    """Say the setting that the switch is given."""
-    if method.setting is None:
-        return ADVICE["not there"]
-    low, high = (gauge(p, units) for p in (method.setting.cut_in, method.setting.cut_out))
-    return ADVICE["points"].format(cut_in=low, cut_out=high)
-
-
-def _as_set(method: Method) -> str:
-    """Say what the switch does as it is set now."""
-    return ADVICE["not there"] if method.as_set is None else headline(method.as_set.verdict)
-
-
-def _failed(method: Method, name: str, units: str) -> str:
-    """Say what comes of a failure, where the method can have it."""
-    row = method.failure(name)
-    return ADVICE["not there"] if row is None else outcome(row, units)
