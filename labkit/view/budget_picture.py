@@ -45,16 +45,10 @@ class BudgetImage(StillImage["WaterBudget"]):
         return " ".join([f"{self.found.site.title}. {words}.", *lines])
 
 
-def _shown(budget: WaterBudget, field: str, units: str) -> np.ndarray:
-    """One number of each month in display units."""
-    values = np.array([getattr(month, field) for month in budget.months]) / DAY
-    return displayed(values, _KIND, units)
-
-
 def _bars(axes: Axes, budget: WaterBudget, units: str) -> None:
     """Draw the bars of each month, the span of skies, and the handbook's marks."""
     needed, able, handbook, low, high = (
-        _shown(budget, field, units)
+        displayed(np.array([getattr(month, field) for month in budget.months]) / DAY, _KIND, units)
         for field in ("needed", "able", "handbook", "overcast", "clear")
     )
     place = np.arange(len(budget.months), dtype=float)

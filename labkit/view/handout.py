@@ -124,17 +124,18 @@ def _mark(page: nbformat.NotebookNode) -> None:
     ends a lesson, to take along, stands together.
     """
     words = [place for place, cell in enumerate(page.cells) if cell.cell_type == "markdown"]
-    ours = {place: [LEADS] for place in words if _is_short_section(page.cells[place].source)}
+    sources = {place: page.cells[place].source for place in words}
+    ours = {
+        place: [LEADS]
+        for place, source in sources.items()
+        if source.startswith("## ") and len(source.splitlines()) <= _SHORT
+    }
     if words:
         ours[words[-1]] = [KEPT]
     for place, tags in (ours | _new_sheet(page, words)).items():
         cell = page.cells[place]
         kept = [tag for tag in cell.metadata.get("tags", []) if tag not in tags]
         cell.metadata["tags"] = [*kept, *tags]
-
-
-def _is_short_section(source: str) -> bool:
-    return source.startswith("## ") and len(source.splitlines()) <= _SHORT
 
 
 def _new_sheet(page: nbformat.NotebookNode, words: list[int]) -> dict[int, list[str]]:

@@ -149,7 +149,11 @@ def key(notebook: Path, numbers: Sequence[int], *, system: str = "US") -> str:
         rule = "the exercises and lesson 12 have one; labkit plan has the answers of a lesson"
         raise LabkitError(f"{notebook.name}: nothing in it is drawn from a number; {rule}")
     given = asked_of(notebook, __name__, f"{names[drawn]}({drawn}", numbers, system)
-    parts = [_section(*one) for one in given]
+    parts = [
+        f"<section>\n\n## {WORDS['key number'].format(number=number)}\n\n"  # stays on one page
+        f"{story}\n\n{answers_table(rows)}\n\n</section>"
+        for number, story, rows in given
+    ]
     title = WORDS["key title"].format(page=title_of(notebook))
     head = f"# {title}\n\n{WORDS['key caution']}"
     return trainers_page([head, *parts], f"{notebook.stem}_key", system, more=_LOOKS)
@@ -175,12 +179,11 @@ def title_of(notebook: Path) -> str:
 
 def exercise_key(setting: Setting, numbers: Sequence[int], system: str) -> list[Keyed]:
     """Return the key of an exercise for each number."""
-    keyed: list[Keyed] = []
-    for number in numbers:
-        drawn = setting.make(str(number))
-        rows = [answer_row(one, system) for one in drawn.questions]
-        keyed.append((str(number), render(drawn.story, system), rows))
-    return keyed
+    drawn = {str(number): setting.make(str(number)) for number in numbers}
+    return [
+        (number, render(one.story, system), [answer_row(each, system) for each in one.questions])
+        for number, one in drawn.items()
+    ]
 
 
 def case_key(page: DrillPage, numbers: Sequence[int], system: str) -> list[Keyed]:
@@ -191,9 +194,3 @@ def case_key(page: DrillPage, numbers: Sequence[int], system: str) -> list[Keyed
         hidden = f"**{faults_words(drill.hidden, system)}**"
         keyed.append((str(number), " ".join(drill.complaints), [("Fault", hidden, "")]))
     return keyed
-
-
-def _section(number: str, story: str, rows: list[tuple[str, str, str]]) -> str:
-    """Write one number's part as Markdown that stays on one page."""
-    title = WORDS["key number"].format(number=number)
-    return f"<section>\n\n## {title}\n\n{story}\n\n{answers_table(rows)}\n\n</section>"

@@ -230,7 +230,10 @@ class RigPage(NumberedPage):
         self.view.value = gauge_tag(float(read), highest, say("picture", read=last), system)
         self.stands.value = paragraph(" ".join(states(rig, system)))
         self.log.value = log_table(rig, system)
-        self.said.value = self._verdict(rig)
+        if self.left is not None:
+            self.said.value = left_table(rig, self.left, system) + self._so_far()
+        else:
+            self.said.value = widgets.edged(BLUE, self._hinted) if self._hinted else ""
         widgets.show(self.left, self.debrief)
         self._play()
 
@@ -240,12 +243,6 @@ class RigPage(NumberedPage):
         if name not in written:
             return ""
         return amount(written[name], "pressure", system).replace("\N{NO-BREAK SPACE}", " ")
-
-    def _verdict(self, rig: rigs.Rig) -> str:
-        """Write a hint, or how the line was handed over."""
-        if self.left is not None:
-            return left_table(rig, self.left, self.system) + self._so_far()
-        return widgets.edged(BLUE, self._hinted) if self._hinted else ""
 
     def _visits(self) -> list[Result]:
         """Return the visits that were finished, as the learner's file has them."""

@@ -64,7 +64,10 @@ class Stop(NamedTuple):
 def draw_map(figure: Figure, surge: "Surge", system: str) -> Axes:
     """Draw the map with its bar of colours into a surge's picture; give its axes."""
     axes, runs = add_axes(figure, *_MAP), surge.path()
-    way, shown = _joined([run.distance for run in runs]), surge.frames <= _telling_time(surge)
+    # until a wave has run a few times to and fro on the way shown
+    acting = surge.closing_time if surge.event == VALVE else 0.0
+    shown = surge.frames <= acting + _CROSSINGS * sum(run.reaches for run in runs) * surge.dt
+    way = _joined([run.distance for run in runs])
     change = surge.weight * _joined([run.head - run.steady for run in runs])[shown]
     x, y = displayed(way, "length", system), surge.frames[shown]
     _colour(figure, axes, (x, y), displayed(change, "pressure", system))
@@ -109,13 +112,6 @@ def first_wave(surge: "Surge") -> list[Stop]:
 
 def _joined(pieces: list[Floats]) -> Floats:
     return np.concatenate(pieces, axis=-1)
-
-
-def _telling_time(surge: "Surge") -> float:
-    """Return the time [s] until a wave has run a few times to and fro on the way shown."""
-    travel = sum(run.reaches for run in surge.path()) * surge.dt
-    acting = surge.closing_time if surge.event == VALVE else 0.0
-    return acting + _CROSSINGS * travel
 
 
 def _colour(figure: Figure, axes: Axes, at: tuple[Any, Any], change: Any) -> None:

@@ -42,15 +42,14 @@ def recalled(typed: str, known: "Iterable[str]") -> str | None:
     meant = _core(typed)
     if not meant:
         return None
-    ranked = sorted(((_alike(meant, key), key) for key in known), reverse=True)
+
+    def alike(key: str) -> float:
+        names = map(_core, FAULTS[key].names)
+        return max(difflib.SequenceMatcher(None, meant, name).ratio() for name in names)
+
+    ranked = sorted(((alike(key), key) for key in known), reverse=True)
     (best, key), (second, _) = ranked[0], ranked[1]
     return key if best >= _ALIKE and best - second >= _CLEARLY else None
-
-
-def _alike(meant: str, key: str) -> float:
-    """Return how alike some words are to a name of a fault, from 0 to 1."""
-    names = (_core(name) for name in FAULTS[key].names)
-    return max(difflib.SequenceMatcher(None, meant, name).ratio() for name in names)
 
 
 def _core(words: str) -> str:
@@ -81,8 +80,8 @@ class Suspects:
         head = W.HTML(paragraph(_say("diagnosis"), bold=True))
         self._where = W.VBox([])
         self.box = W.VBox([head, self.way, self.board, self.typed, self._where])
-        self.way.observe(lambda _: self._on_way(), "value")
-        self.typed.observe(lambda _: self._ask_where(), "value")
+        for part in (self.way, self.typed):
+            part.observe(lambda _: self._ask_where(), "value")
         on_enter(self.typed, self._ask_where)
 
     @property
@@ -111,6 +110,13 @@ class Suspects:
 
     def _radios(self, part: str, keys: list[str]) -> Any:
         """Make the radio buttons of a part; a choice in one part takes back that in another."""
+
+        def pick(change: dict[str, Any]) -> None:
+            if change["new"] is not None:
+                for other in (each for name, each in self.parts.items() if name != part):
+                    other.value = None
+                self._ask_where()
+
         radio = W.RadioButtons(
             options=[(suspect_words(key), key) for key in keys],
             value=None,
@@ -118,24 +124,13 @@ class Suspects:
             style=WIDE,
         )
         radio.add_class("labkit-part")
-        radio.observe(lambda change: self._picked(part, change["new"]), "value")
+        radio.observe(pick, "value")
         return radio
-
-    def _picked(self, part: str, key: str | None) -> None:
-        if key is None:
-            return
-        for other, radio in self.parts.items():
-            if other != part:
-                radio.value = None
-        self._ask_where()
-
-    def _on_way(self) -> None:
-        show(not self.is_typed, self.board)
-        show(self.is_typed, self.typed)
-        self._ask_where()
 
     def _ask_where(self) -> None:
         """Ask for the place of the chosen fault, as far as a test can tell it."""
+        show(not self.is_typed, self.board)
+        show(self.is_typed, self.typed)
         key, self.spot = self.chosen, None
         shown: list[Any] = []
         if key is None:

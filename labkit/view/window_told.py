@@ -144,40 +144,35 @@ def setting_lines(window: "Window", system: str) -> list[str]:
     chosen, words = window.recommended, WINDOW_WORDS
     if chosen is None:
         return _none_lines(window, system)
+    points = (chosen.cut_in, chosen.cut_out)
+    off_in, off_out = (
+        right_by(off, point, system, words)
+        for off, point in zip(window.off_by, points, strict=True)
+    )
     lines = [
         words["setting"].format(
             cut_in=gauge(chosen.cut_in, system),
             cut_out=gauge(chosen.cut_out, system),
             differential=gap(chosen.cut_in, chosen.cut_out, system),
         ),
-        within_words(chosen, window.off_by, system),
+        words["right if"].format(off_in=off_in, off_out=off_out),
     ]
     if window.site.pressure_tank is not None:
         under = gap(chosen.precharge, chosen.cut_in, system)
         lines.append(words["precharge"].format(p=gauge(chosen.precharge, system), under=under))
-    lines.append(margin_words(window, system))
+    overshoot = at_least(max(window.overshoot, 0.0), system)
+    margin = words["margin"].format(margin=at_most(chosen.margin, system), overshoot=overshoot)
+    lines.append(margin)
     if window.judged is not None and window.judged.starts is not None:
         lines.append(words["starts"].format(starts=window.judged.starts))
-    return [*lines, f"{nut_words(chosen, window.site, system)} {words['gauge']}"]
-
-
-def margin_words(window: "Window", system: str) -> str:
-    """Tell how far the nearest limit of the recommended setting is, and the overshoot."""
-    chosen = window.recommended
-    margin = 0.0 if chosen is None else chosen.margin
-    return WINDOW_WORDS["margin"].format(
-        margin=at_most(margin, system), overshoot=at_least(max(window.overshoot, 0.0), system)
-    )
-
-
-def within_words(chosen: "Setting", off_by_each: tuple[float, float], system: str) -> str:
-    """Tell how far off the two points may be and still count as right."""
-    points = (chosen.cut_in, chosen.cut_out)
-    off_in, off_out = (
-        right_by(off, point, system, WINDOW_WORDS)
-        for off, point in zip(off_by_each, points, strict=True)
-    )
-    return WINDOW_WORDS["right if"].format(off_in=off_in, off_out=off_out)
+    steps = steps_of(window.site.pressure_switch)
+    per_in, per_out, _ = (say(step, "pressure", system) for step in steps)
+    low, high = (gauge(p, system) for p in PRESET)
+    turns = words["turns"].format(
+        low=low, high=high, per_in=per_in, per_out=per_out,
+        source=steps_source(window.site), turns=turns_words(chosen),
+    )  # fmt: skip
+    return [*lines, f"{turns} {words['gauge']}"]
 
 
 def _none_lines(window: "Window", system: str) -> list[str]:
@@ -191,16 +186,6 @@ def _none_lines(window: "Window", system: str) -> list[str]:
     low = window.room.lowest_cut_out(window.differential)
     edges = {"low": at_least(low, system), "high": at_most(window.room.ceiling, system)}
     return [words["empty"], words["empty by"].format(**edges)]
-
-
-def nut_words(chosen: "Setting", site: "Site", system: str) -> str:
-    """Tell about how many turns of the nuts that is, for a switch with the site's steps."""
-    per_in, per_out, _ = (say(step, "pressure", system) for step in steps_of(site.pressure_switch))
-    low, high = (gauge(p, system) for p in PRESET)
-    return WINDOW_WORDS["turns"].format(
-        low=low, high=high, per_in=per_in, per_out=per_out,
-        source=steps_source(site), turns=turns_words(chosen),
-    )  # fmt: skip
 
 
 def turns_words(chosen: "Setting") -> str:

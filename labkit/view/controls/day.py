@@ -13,25 +13,7 @@ from labkit.units.customary import DAY
 from labkit.view.controls.base import Changes, Setting, as_length, choice, control, of_site
 from labkit.view.controls.line import by_field
 
-
-def _water_at(site: Site, value: float) -> Changes:
-    """Lower or raise the resting water; the pump stays as deep under it as it was."""
-    under = si(site.well.intake_depth) - si(site.well.static_level)
-    return {
-        "well.static_level": as_length(value),
-        "well.intake_depth": as_length(value + under),
-    }
-
-
-def _hung(site: Site, kind: str) -> Changes:
-    """Hang the other kind of pump into the well, for the same flow at the same head."""
-    return {} if kind == site.pump.kind else {"pump": other_kind(site.pump)}
-
-
-_LIFT: Final = of_site(lambda site: si(site.well.static_level), _water_at)
-_KIND: Final = of_site(lambda site: site.pump.kind, _hung)
 _KINDS: Final = ("centrifugal", "positive displacement")
-
 
 _DELAYS: Final = {"none": "0 s", "5 min": "5 min", "30 min": "30 min", "2 h": "2 h"}
 """Restart delays that are offered: words, and as a site file has them."""
@@ -42,9 +24,13 @@ SKIES: Final = ("computed", "tucson", "alamosa", "boulder")
 A bench names this control last, so that a measured day stands whatever clouds and month say."""
 
 
-def _herd(site: Site) -> float:
-    herd = site.farthest().herd
-    return float(herd.head) if herd is not None else 0.0
+def _water_at(site: Site, value: float) -> Changes:
+    """Lower or raise the resting water; the pump stays as deep under it as it was."""
+    under = si(site.well.intake_depth) - si(site.well.static_level)
+    return {
+        "well.static_level": as_length(value),
+        "well.intake_depth": as_length(value + under),
+    }
 
 
 def _with_herd(site: Site, value: float) -> Changes:
@@ -55,18 +41,10 @@ def _with_herd(site: Site, value: float) -> Changes:
     return {f"trough.{trough.name}.herd.head": head}
 
 
-def _clouds(_site: Site, sun: Sun) -> float:
-    return sun.clouds if isinstance(sun, Days) else 0.0
-
-
 def _set_clouds(site: Site, sun: Sun, value: float) -> Setting:
     if isinstance(sun, Days):
         return site, days(site, month=sun.month, dull=sun.dull, clouds=value)
     return site, days(site, clouds=value)
-
-
-def _month(_site: Site, sun: Sun) -> str:
-    return MONTHS[(sun.month if isinstance(sun, Days) else 7) - 1]
 
 
 def _set_month(site: Site, sun: Sun, name: str) -> Setting:
@@ -83,23 +61,11 @@ def _delay(site: Site) -> str:
     return min(_DELAYS, key=lambda word: abs(si(quantity(_DELAYS[word], "s")) - seconds))
 
 
-def _sky(_site: Site, sun: Sun) -> str:
-    return sun.name if isinstance(sun, MeasuredDays) else SKIES[0]
-
-
 def _set_sky(site: Site, sun: Sun, sky: str) -> Setting:
     """Put a measured day in place of each computed one, or leave those."""
     if sky == SKIES[0]:
         return site, sun
     return site, measured_days(site, sky, count=max(round(sun.time[-1] / DAY), 1))
-
-
-_DELAY: Final = of_site(_delay, lambda _, word: {"drive.restart_delay": _DELAYS[word]})
-
-
-def _clear(_site: Site, sun: Sun) -> float:
-    """Return the strongest sun there would be without haze."""
-    return float(sun.irradiance.max()) / (1.0 - sun.haze)
 
 
 def _set_sun(site: Site, sun: Sun, value: float) -> Setting:
@@ -110,24 +76,55 @@ def _set_sun(site: Site, sun: Sun, value: float) -> Setting:
 
 CONTROLS: Final = (
     control(
-        "irradiance", "irradiance", (0, 1000, 10), (0, 1000, 10), (_clear, _set_sun), grip="sun"
+        "irradiance", "irradiance", (0, 1000, 10), (0, 1000, 10),
+        # the strongest sun there would be without haze
+        (lambda _site, sun: float(sun.irradiance.max()) / (1.0 - sun.haze), _set_sun), grip="sun",
     ),
     control(
         "haze", "share", (0, 90, 2), (0, 90, 2),
         (lambda _site, sun: sun.haze, lambda site, sun, value: (site, sun.behind(value))),
     ),
-    control("herd", "herd", (0, 120, 1), (0, 120, 1), of_site(_herd, _with_herd)),
+    control(
+        "herd", "herd", (0, 120, 1), (0, 120, 1),
+        of_site(
+            lambda site: float(herd.head) if (herd := site.farthest().herd) else 0.0, _with_herd
+        ),
+    ),
     control(
         "trough volume", "volume", (100, 3100, 25), (400, 12_000, 100),
         by_field("trough.volume", "volume"),
     ),
-    control("clouds", "share", (0, 100, 2), (0, 100, 2), (_clouds, _set_clouds)),
-    control("lift", "length", (10, 200, 2), (5, 60, 1), _LIFT),
+    control(
+        "clouds", "share", (0, 100, 2), (0, 100, 2),
+        (lambda _site, sun: sun.clouds if isinstance(sun, Days) else 0.0, _set_clouds),
+    ),
+    control(
+        "lift", "length", (10, 200, 2), (5, 60, 1),
+        of_site(lambda site: si(site.well.static_level), _water_at),
+    ),
 )  # fmt: skip
 
 CHOICES: Final = (
-    choice("month", MONTHS, (_month, _set_month)),
-    choice("restart delay", tuple(_DELAYS), _DELAY),
-    choice("sky", SKIES, (_sky, _set_sky), says=lambda sky: WORDS[f"sky {sky}"]),
-    choice("pump kind", _KINDS, _KIND, says=WORDS.__getitem__),
+    choice(
+        "month", MONTHS,
+        (lambda _, sun: MONTHS[(sun.month if isinstance(sun, Days) else 7) - 1], _set_month),
+    ),
+    choice(
+        "restart delay", tuple(_DELAYS),
+        of_site(_delay, lambda _, word: {"drive.restart_delay": _DELAYS[word]}),
+    ),
+    choice(
+        "sky", SKIES,
+        (lambda _, sun: sun.name if isinstance(sun, MeasuredDays) else SKIES[0], _set_sky),
+        says=lambda sky: WORDS[f"sky {sky}"],
+    ),
+    choice(
+        "pump kind", _KINDS,
+        # the other kind hangs in the well for the same flow at the same head
+        of_site(
+            lambda site: site.pump.kind,
+            lambda site, kind: {} if kind == site.pump.kind else {"pump": other_kind(site.pump)},
+        ),
+        says=WORDS.__getitem__,
+    ),
 )  # fmt: skip

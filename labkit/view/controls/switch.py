@@ -46,22 +46,6 @@ def _broken(site: Site, fault: str) -> Changes:
     return {"switch.contact": contact, **_with_pair(site, condition=condition)}
 
 
-_LENGTH: Final = of_site(
-    lambda site: si(pair_of(site).length),
-    lambda site, value: _with_pair(site, length=as_length(value)),
-)
-_ACTION: Final = of_site(
-    lambda site: site.pressure_switch.action, lambda _, action: {"switch.action": action}
-)
-_DRIVE: Final = of_site(
-    lambda site: site.drive.kind, lambda site, kind: {"drive": drive_of(site, kind)}
-)
-_GAUGE: Final = of_site(
-    lambda site: pair_of(site).gauge, lambda site, gauge: _with_pair(site, gauge=gauge)
-)
-_FAULT: Final = of_site(fault_of, _broken)
-
-
 TURN: Final = 2.0 * pi  # one turn of a screw [rad]
 
 
@@ -84,9 +68,7 @@ def _precharge(site: Site) -> float:
 
 def _charged(site: Site, value: float) -> Changes:
     """Turn the air of the tank; without a tank there is none to turn."""
-    if site.pressure_tank is None:
-        return {}
-    return {"pressure_tank.precharge": typed(value, "pressure")}
+    return {"pressure_tank.precharge": typed(value, "pressure")} if site.pressure_tank else {}
 
 
 _SCREW: Final = of_site(
@@ -100,10 +82,6 @@ _NUT: Final = of_site(
     lambda site, value: _turned(_turns(site)[0], value / TURN),
 )
 """The smaller nut moves cut-out alone; the range screw stays."""
-
-_CHECK: Final = of_site(
-    lambda site: flow_of(site.check_valve.leak), lambda _, value: {"check_valve.leak": sized(value)}
-)
 
 CONTROLS: Final = (
     control(
@@ -122,13 +100,42 @@ CONTROLS: Final = (
     control("differential nut", "turns", (-4, 6, 0.25), (-4, 6, 0.25), _NUT, grip="cut-out"),
     control("tank volume", "volume", (0, 40, 1), (0, 150, 5), by_table("tank")),
     control("precharge", "pressure", (0, 60, 1), (0, 420, 5), of_site(_precharge, _charged)),
-    control("check-valve leak", "flow", (0, 1, 0.02), (0, 4, 0.1), _CHECK),
-    control("pair length", "length", (100, 6000, 100), (40, 1800, 40), _LENGTH),
+    control(
+        "check-valve leak", "flow", (0, 1, 0.02), (0, 4, 0.1),
+        of_site(
+            lambda site: flow_of(site.check_valve.leak),
+            lambda _, value: {"check_valve.leak": sized(value)},
+        ),
+    ),
+    control(
+        "pair length", "length", (100, 6000, 100), (40, 1800, 40),
+        of_site(
+            lambda site: si(pair_of(site).length),
+            lambda site, value: _with_pair(site, length=as_length(value)),
+        ),
+    ),
 )  # fmt: skip
 
 CHOICES: Final = (
-    choice("action", ACTIONS, _ACTION),
-    choice("drive kind", KINDS, _DRIVE, says=lambda kind: WORDS[f"drive {kind}"]),
-    choice("gauge", GAUGES, _GAUGE, words="gauge of pair"),
-    choice("wire fault", FAULTS, _FAULT, says=lambda fault: WORDS[f"fault {fault}"]),
-)
+    choice(
+        "action", ACTIONS,
+        of_site(
+            lambda site: site.pressure_switch.action, lambda _, action: {"switch.action": action}
+        ),
+    ),
+    choice(
+        "drive kind", KINDS,
+        of_site(lambda site: site.drive.kind, lambda site, kind: {"drive": drive_of(site, kind)}),
+        says=lambda kind: WORDS[f"drive {kind}"],
+    ),
+    choice(
+        "gauge", GAUGES,
+        of_site(
+            lambda site: pair_of(site).gauge, lambda site, gauge: _with_pair(site, gauge=gauge)
+        ),
+        words="gauge of pair",
+    ),
+    choice(
+        "wire fault", FAULTS, of_site(fault_of, _broken), says=lambda fault: WORDS[f"fault {fault}"]
+    ),
+)  # fmt: skip
