@@ -1,8 +1,9 @@
 """A page that teaches: prose, predictions, a bench, questions, all in one reader's units."""
 
+import contextlib
 import datetime as dt
 import html
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final, Protocol
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
@@ -47,11 +48,14 @@ class Returning:
     def __init__(self, system: str) -> None:
         self.asked: list[QuestionWidget] = []
         self.box = W.VBox([])
-        today = dt.datetime.now().astimezone().date()
-        for one in _due(today)[:AT_ONCE]:
+        self._today = dt.datetime.now().astimezone().date()
+        due_now: tuple[Due, ...] = ()
+        with contextlib.suppress(LabkitError):  # the page's own note says why nothing can be read
+            due_now = due(read_progress(progress_file()), self._today)
+        for one in due_now[:AT_ONCE]:
             question = one.question()
             if question is not None:
-                self._ask(one, question, system, today)
+                self._ask(one, question, system)
         if self.asked:
             title = f"<h4>{html.escape(sentence('returning', 'title', count=len(self.asked)))}</h4>"
             note = paragraph(sentence("returning", "note"))
@@ -62,9 +66,7 @@ class Returning:
         for asked in self.asked:
             asked.use(system)
 
-    def _ask(
-        self, one: Due, question: "NumberQuestion | ChoiceQuestion", system: str, today: dt.date
-    ) -> None:
+    def _ask(self, one: Due, question: "NumberQuestion | ChoiceQuestion", system: str) -> None:
         answered: list[bool] = []
 
         def hear() -> None:
@@ -72,24 +74,12 @@ class Returning:
             if marked is None or answered or marked.outcome is Outcome.UNREAD:
                 return
             answered.append(marked.is_right)  # the first answer counts; the next ones are practice
-            _keep(one, today, is_right=marked.is_right)
+            kept = one.answered(self._today, is_right=marked.is_right)
+            with contextlib.suppress(LabkitError):  # as above
+                keep_state(progress_file(), PAGE, one.part, kept)
 
         asked: QuestionWidget = QuestionWidget(question, system, heard=hear)
         self.asked.append(asked)
-
-
-def _due(today: dt.date) -> tuple[Due, ...]:
-    try:
-        return due(read_progress(progress_file()), today)
-    except LabkitError:
-        return ()  # the page's own note says why nothing can be read
-
-
-def _keep(one: Due, today: dt.date, *, is_right: bool) -> None:
-    try:
-        keep_state(progress_file(), PAGE, one.part, one.answered(today, is_right=is_right))
-    except LabkitError:
-        return  # as above
 
 
 class RunView:
@@ -359,36 +349,24 @@ class Lesson:
     def bench(
         self,
         site: "Site",
-        controls: Sequence[str] = ("irradiance", "head", "switch differential", "leak size"),
-        *,
+        *args: Any,
         so_far: "str | Quantity | None" = None,
-        duration: "str | Quantity" = "1 hour",
-        sun: "Sun | str | Quantity" = "700 W/m^2",
-        start: str = "12:00",
-        levels: "Mapping[str, str | Quantity] | None" = None,
         asks: str = "bench",
+        **options: Any,
     ) -> Bench:
         """Return a bench that shows the run `so_far`, and all of it once predictions are made.
 
-        Over it stands what the table `asks` of the page's file in the bank asks. Other parameters
-        as in `labkit.view.bench.bench`.
+        Over it stands what the table `asks` of the page's file in the bank asks. Controls and other
+        parameters as in `labkit.view.bench.bench`.
         """
 
-        def run(changed: "Site", whole: "str | Quantity", **options: object) -> "Trace":
+        def run(changed: "Site", whole: "str | Quantity", **more: Any) -> "Trace":
             length = so_far if so_far is not None and self.is_waiting else whole
-            return simulate(changed, length, **options)  # type: ignore[arg-type]
+            return simulate(changed, length, **more)
 
-        made = bench(
-            site,
-            controls,
-            duration=duration,
-            sun=sun,
-            start=start,
-            levels=levels,
-            units=self.system,
-            question=over_bench(self.name, asks),
-            simulate=run,
-        )
+        question = over_bench(self.name, asks)
+        options |= {"units": self.system, "question": question, "simulate": run}
+        made = bench(site, *args, **options)
         self._stand(made)
         return made
 
@@ -421,31 +399,15 @@ class Lesson:
             page.come_back(self.keeper)
         self.held.append(page)
 
-    def surge_bench(
-        self,
-        site: "Site",
-        controls: Sequence[str] = (),
-        *,
-        trough: str,
-        closing_time: "str | Quantity" = "1 s",
-        sun: "Sun | str | Quantity" = "900 W/m^2",
-        asks: str = "bench",
-    ) -> Bench:
+    def surge_bench(self, *args: Any, asks: str = "bench", **options: Any) -> Bench:
         """Return a bench for the wave that a shutting float valve makes, once predictions are made.
 
         Other parameters as in `labkit.view.surge_bench.SurgeBench`.
         """
         from labkit.view.surge_bench import SurgeBench  # noqa: PLC0415 - few lessons need waves
 
-        made = SurgeBench(
-            site,
-            controls,
-            trough=trough,
-            start=closing_time,
-            sun=sun,
-            system=self.system,
-            question=over_bench(self.name, asks),
-        )
+        options |= {"system": self.system, "question": over_bench(self.name, asks)}
+        made = SurgeBench(*args, **options)
         self._stand(made)
         made.update()
         return made

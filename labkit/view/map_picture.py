@@ -281,15 +281,9 @@ class MapPicture:
                 continue
             self.map.plot(x, y, color=style.PAPER, linewidth=4.2, zorder=3.0)
             (lines[curve.name],) = self.map.plot(
-                x,
-                y,
-                color=style.INK,
-                linewidth=2.2,
-                linestyle=LINES[curve.name],
-                zorder=3.1,
-                marker=MARKS.get(curve.name, ""),
-                markevery=[len(x) // 2],
-            )
+                x, y, color=style.INK, linewidth=2.2, linestyle=LINES[curve.name], zorder=3.1,
+                marker=MARKS.get(curve.name, ""), markevery=[len(x) // 2],
+            )  # fmt: skip
         return lines
 
     def _name(self, left: float) -> None:

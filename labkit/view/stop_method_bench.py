@@ -21,8 +21,6 @@ from labkit.view.path_picture import PathImage
 
 if TYPE_CHECKING:
     from labkit.advice.stop_methods import StopMethods
-    from labkit.site import Site
-    from labkit.sun import Sun
 
 _MOST: Final = ("1", "2", "3")
 _MONEY: Final = ("500", "1000", "2000", "5000")
@@ -32,19 +30,17 @@ _FARTHEST: Final = 3048.0
 """The end of the slider [m]: how far the prices are drawn."""
 
 
-def _listed(name: str, options: tuple[str, ...], words: Callable[[str], str] = str) -> Choice:
+def _listed(
+    name: str, options: tuple[str, ...], start: str, words: Callable[[str], str] = str
+) -> Choice:
     """Return a list to choose from of what is no part of the site: it leaves the site as it is."""
-
-    def same(site: "Site", sun: "Sun", _: str) -> tuple["Site", "Sun"]:
-        return site, sun
-
     return Choice(
         name=name,
         words=ADVICE[f"{name} control"],
         options=lambda _: options,
         option_words=words,
-        read=lambda _site, _sun: options[0],
-        apply=same,
+        read=lambda _site, _sun: start,
+        apply=lambda site, sun, _: (site, sun),
     )
 
 
@@ -60,17 +56,17 @@ class StopMethodBench(Followed):
         line, sun = attrs.evolve(start, troughs=1).line, constant("700 W/m^2")
         controls = (
             attrs.evolve(CONTROLS["pipe length"], spans=_SPANS),
-            _listed("troughs", _MOST),
-            _listed("between", tuple(BETWEEN)),
-            _listed("trench", _TRENCH, ADVICE.__getitem__),
+            _listed("troughs", _MOST, str(start.troughs)),
+            _listed("between", tuple(BETWEEN), start.between),
+            _listed("trench", _TRENCH, _TRENCH[start.own_trench], ADVICE.__getitem__),
             _listed(
-                "money", _MONEY, lambda money: ADVICE["money"].format(money=f"{float(money):,.0f}")
+                "money", _MONEY, f"{start.money:.0f}",
+                lambda money: ADVICE["money"].format(money=f"{float(money):,.0f}"),
             ),
-        )
+        )  # fmt: skip
         self.sliders: dict[str, Row] = {
             one.name: row_of(one, line, sun, system=system, changed=self.update) for one in controls
         }
-        self._restore()
         self.page = Page(
             self.sliders,
             question=question,
@@ -130,19 +126,6 @@ class StopMethodBench(Followed):
         with self.page.together():
             super()._set_locked(locked=locked)
             self._show()
-
-    def _restore(self) -> None:
-        """Set the lists as the case starts."""
-        given = {
-            "troughs": str(self.start.troughs),
-            "between": self.start.between,
-            "trench": _TRENCH[self.start.own_trench],
-            "money": f"{self.start.money:.0f}",
-        }
-        for name, value in given.items():
-            row = self.sliders[name]
-            row.start = value
-            row.reset()
 
     @override
     def _show(self) -> None:

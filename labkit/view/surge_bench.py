@@ -30,36 +30,32 @@ _HISTORY: Final = 2
 """The panel of the chart that shows pressure over time."""
 
 
-def closing_time(start: str | Quantity) -> Control:
-    """Return the control of how long the valve takes; it changes neither site nor sun."""
-    seconds = si(quantity(start, "s"))
-    return Control(
-        name="closing time",
-        words=WORDS["closing time"],
-        kind="time",
-        spans=MappingProxyType({"US": _CLOSING, "metric": _CLOSING}),
-        read=lambda _site, _sun: seconds,
-        apply=lambda site, sun, _value: (site, sun),
-    )
-
-
 class SurgeBench(Bench):
     """Sliders over one site, and the wave that a shutting float valve sends through it."""
 
     def __init__(
         self,
         site: "Site",
-        controls: Sequence[str],
+        controls: Sequence[str] = (),
         *,
         trough: str,
-        start: "str | Quantity",
-        sun: "Sun | str | Quantity",
+        closing_time: "str | Quantity" = "1 s",
+        sun: "Sun | str | Quantity" = "900 W/m^2",
         system: str = "US",
         question: str = "",
     ) -> None:
         self._trough, self._locked = trough, False
         self.surge: Surge | None = None  # the last wave
-        chosen = [closing_time(start), *(control_named(name) for name in controls)]
+        seconds = si(quantity(closing_time, "s"))
+        closing = Control(  # it changes neither site nor sun
+            name="closing time",
+            words=WORDS["closing time"],
+            kind="time",
+            spans=MappingProxyType({"US": _CLOSING, "metric": _CLOSING}),
+            read=lambda _site, _sun: seconds,
+            apply=lambda site, sun, _value: (site, sun),
+        )
+        chosen = [closing, *map(control_named, controls)]
         follow: Callable[..., Any] = self._follow
         super().__init__(
             site, as_sun(sun, site), chosen, run=follow, system=system, question=question

@@ -185,14 +185,9 @@ def _follow(axes: Axes, surge: "Surge", system: str) -> None:
     times = [stop.time for stop in stops]
     axes.plot(way, times, color=style.PAPER, linewidth=3.0, scalex=False, scaley=False)
     axes.plot(
-        way,
-        times,
-        color=style.INK,
-        linewidth=1.2,
-        linestyle=(0, (4, 2)),
-        scalex=False,
+        way, times, color=style.INK, linewidth=1.2, linestyle=(0, (4, 2)), scalex=False,
         scaley=False,
-    )
+    )  # fmt: skip
     middle = 0.5 * sum(axes.get_xlim())
     for x, stop in sorted(zip(way, stops, strict=True), key=lambda each: each[1].time):
         when = surge.closing_time if stop is stops[0] and stop.words else stop.time
@@ -248,7 +243,7 @@ class SurgePicture:
         self.canvas = FigureCanvasAgg(self.figure)
         # the lines of the envelope and the history by what they show
         self.lines: dict[str, Any] = {}
-        self.way = self._along([run.distance for run in self.runs], "length")
+        self.way = self._along([run.distance for run in self.runs])
         # pressure over distance and time; the grade line's reach; pressure at two gauges
         self.map = draw_map(self.figure, surge, system)
         self.envelope = add_axes(self.figure, *_ENVELOPE)
@@ -265,9 +260,9 @@ class SurgePicture:
         Image.fromarray(dots).convert("RGB").save(out, "png")
         return out.getvalue()
 
-    def _along(self, pieces: list[Floats], kind: str) -> Floats:
-        """Join values of the runs along the way, in display units."""
-        return np.asarray(displayed(np.concatenate(pieces, axis=-1), kind, self.system))
+    def _along(self, pieces: list[Floats]) -> Floats:
+        """Join lengths of the runs along the way, in display units."""
+        return np.asarray(displayed(_joined(pieces), "length", self.system))
 
     def _draw_envelope(self) -> None:
         """Draw the grade line before, and how far up and down it swings."""
@@ -280,7 +275,7 @@ class SurgePicture:
             "highest line": [run.highest for run in runs],
             "lowest line": [run.lowest for run in runs],
         }
-        drawn = {name: self._along(pieces, "length") for name, pieces in heights.items()}
+        drawn = {name: self._along(pieces) for name, pieces in heights.items()}
         out = self.way >= 0.0  # the well itself would dwarf the rest
         deep = ("ground", "lowest line", *(("vapour",) if self.surge.boils else ()))
         low = min(float(drawn[name][out].min()) for name in deep)
@@ -330,23 +325,15 @@ class SurgePicture:
     def _name_lines(self, axes: Axes, words: dict[str, str], *, columns: int) -> None:
         """List the lines that can be seen, each with a sample, in the room above them."""
         low, high = axes.get_ylim()
-        seen = [
-            name
-            for name in words
-            if np.mean((np.asarray(self.lines[name].get_ydata()) >= low)
-                       & (np.asarray(self.lines[name].get_ydata()) <= high)) >= _SEEN
-        ]  # fmt: skip
+        heights = {name: np.asarray(self.lines[name].get_ydata()) for name in words}
+        seen = [n for n, y in heights.items() if np.mean((y >= low) & (y <= high)) >= _SEEN]
         legend = axes.legend(
             [self.lines[name] for name in seen],
             [words[name] for name in seen],
             prop={"family": style.FONT, "size": style.SMALL},
-            loc="upper left",
-            framealpha=0.85,
-            edgecolor="none",
-            handlelength=2.6,
-            labelspacing=0.25,
-            ncols=columns,
-        )
+            loc="upper left", framealpha=0.85, edgecolor="none", handlelength=2.6,
+            labelspacing=0.25, ncols=columns,
+        )  # fmt: skip
         legend.set_zorder(5)
 
     def _write(self) -> None:

@@ -29,16 +29,8 @@ class Rows:
 
     def html(self) -> str:
         """Return the table as HTML, with its title as the caption that a screen reader reads."""
-        head = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in self.headers)
-        body = "".join(
-            f'<tr><th scope="row">{html.escape(first)}</th>'
-            + "".join(f"<td>{html.escape(cell)}</td>" for cell in rest)
-            + "</tr>"
-            for first, *rest in self.cells
-        )
-        caption = f"<caption>{html.escape(self.title)}</caption>"
-        inside = f"{caption}<thead><tr>{head}</tr></thead><tbody>{body}</tbody>"
-        return f'{LOOKS}<table class="labkit-table">{inside}</table>'
+        table = table_html(self.headers, self.cells, look="labkit-table", named=self.title)
+        return f"{LOOKS}{table}"
 
     def _repr_html_(self) -> str:
         """Show itself in a notebook."""
@@ -50,16 +42,25 @@ def table_html(
     rows: Iterable[Iterable[str]],
     *,
     caption: str = "",
+    named: str = "",
     look: str = "",
     widths: Iterable[int] = (),
 ) -> str:
-    """Return a table of words as HTML: a class, its columns' names and widths [percent]."""
+    """Return a table of words as HTML: a class, its columns' names and widths [percent].
+
+    In a table that is `named` for a screen reader, each row goes by its first cell.
+    """
     top = "".join(f'<th scope="col">{html.escape(name)}</th>' for name in heads)
-    body = "".join(
-        f"<tr>{''.join(f'<td>{html.escape(cell)}</td>' for cell in row)}</tr>" for row in rows
-    )
+    body = ""
+    for row in rows:
+        cells = [f"<td>{html.escape(cell)}</td>" for cell in row]
+        if named:
+            first, *_ = row
+            cells[0] = f'<th scope="row">{html.escape(first)}</th>'
+        body += f"<tr>{''.join(cells)}</tr>"
     columns = "".join(f'<col style="width:{width}%">' for width in widths)
     inside = f"<caption><b>{html.escape(caption)}</b></caption>" if caption else ""
+    inside += f"<caption>{html.escape(named)}</caption>" if named else ""
     inside += f"<colgroup>{columns}</colgroup>" if columns else ""
     inside += f"<thead><tr>{top}</tr></thead><tbody>{body}</tbody>"
     return f'<table class="{look}">{inside}</table>' if look else f"<table>{inside}</table>"

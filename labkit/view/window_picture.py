@@ -160,12 +160,8 @@ def _name_ends(
     low = WINDOW_WORDS["weakest sun" if is_low_told else "weakest sun at"]
     names = (low.format(p=gauge(ends[0], system)), WINDOW_WORDS["strongest sun"])
     for pressure, words, side in zip(ends, names, ("right", "left"), strict=True):
-        axes.annotate(
-            words, (displayed(pressure, "pressure", system), row - 0.5 * _THICK), xytext=(0.0, 1.5),
-            textcoords="offset points", ha=side, va="bottom", fontsize=style.SMALL,
-            color=style.INK, family=style.FONT, zorder=5, annotation_clip=False,
-            bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.4, "alpha": 0.7},
-        )  # fmt: skip
+        at = (displayed(pressure, "pressure", system), row - 0.5 * _THICK)
+        _write(axes, at, words, (0.0, 1.5), pad=0.4, alpha=0.7, ha=side, va="bottom")
 
 
 def _limit_row(axes: "Axes", row: int, bound: "Bound", right: float, system: str) -> None:
@@ -178,12 +174,25 @@ def _limit_row(axes: "Axes", row: int, bound: "Bound", right: float, system: str
 
 def _note(axes: "Axes", x: float, row: int, words: str, *, side: str = "right") -> None:
     """Write a number beside a mark."""
-    away = 6.0 if side == "right" else -6.0
+    away, ha = (6.0, "left") if side == "right" else (-6.0, "right")
+    _write(axes, (x, row), words, (away, 0.0), pad=0.8, alpha=0.85, ha=ha, va="center")
+
+
+def _write(
+    axes: "Axes",
+    at: tuple[float, float],
+    words: str,
+    shift: tuple[float, float],
+    *,
+    pad: float,
+    alpha: float,
+    **look: Any,
+) -> None:
+    """Write small words beside a place, shifted by points, on a patch of paper."""
     axes.annotate(
-        words, (x, row), xytext=(away, 0.0), textcoords="offset points", va="center",
-        ha="left" if side == "right" else "right", fontsize=style.SMALL, color=style.INK,
+        words, at, xytext=shift, textcoords="offset points", fontsize=style.SMALL, color=style.INK,
         family=style.FONT, zorder=5, annotation_clip=False,
-        bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.8, "alpha": 0.85},
+        bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": pad, "alpha": alpha}, **look,
     )  # fmt: skip
 
 

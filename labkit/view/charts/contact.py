@@ -23,7 +23,6 @@ from labkit.view.telling import format_amount
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-    from labkit.parts import SignalPair
     from labkit.site import Site
     from labkit.sun import Sun
 
@@ -38,16 +37,8 @@ _TALL: Final = 3.1
 class ContactTable:
     """Left, what every contact makes of every drive; right, the meter on this site's pair."""
 
-    # of this site's switch and drive
-    action: str
-    kind: str
-    # of the switch [Pa]
-    cut_in: float
-    cut_out: float
-    pair: "SignalPair"  # between the two
-    check: LoopCheck  # what a meter shows on such a pair
-    # what is wrong with pair or contact: "none", "cut", "shorted", "stuck open", "stuck closed"
-    fault: str
+    site: "Site"
+    check: LoopCheck  # what a meter shows on a pair such as the site's
     # how the contact itself is, "open" or "closed", by the switch's position
     contact: dict[str, str]
     # what comes of each action and kind of drive, with this site's contact and pair
@@ -63,26 +54,22 @@ class ContactTable:
             position: ("open", "closed")[(closes == is_tripped) if fixed < 0 else fixed]
             for position, is_tripped in zip(_POSITIONS, (False, True), strict=True)
         }
-        return cls(
-            action=switch.action,
-            kind=site.drive.kind,
-            cut_in=si(switch.cut_in),
-            cut_out=si(switch.cut_out),
-            pair=pair,
-            check=loop_check(pair.gauge, pair.length, stop_input=site.drive.stop_input),
-            fault=fault_of(site),
-            contact=states,
-            table=stop_table(site),
-        )
+        check = loop_check(pair.gauge, pair.length, stop_input=site.drive.stop_input)
+        return cls(site=site, check=check, contact=states, table=stop_table(site))
+
+    @property
+    def _paired(self) -> tuple[str, str]:
+        """The action of the switch, and the kind of drive."""
+        return self.site.pressure_switch.action, self.site.drive.kind
 
     @property
     def now(self) -> Heard:
         """What this site's drive hears."""
-        return self.table[self.action, self.kind]
+        return self.table[self._paired]
 
     def meter(self) -> list[tuple[str, str, str]]:
         """Return rows of the meter: what it is put on, with the line low and with it high."""
-        condition = self.pair.condition
+        condition = pair_of(self.site).condition
         by_itself = [_shown(0.0 if one == "closed" else inf) for one in self.contact.values()]
         at_drive = [
             _shown(self.check.reading(CONTROLLER, one, condition).ohms)
@@ -100,22 +87,23 @@ class ContactTable:
     def words(self, system: str) -> str:
         """Say what comes of every pairing, and what the meter shows here."""
         low, high = self._heads(system)
+        (action, kind), pair = self._paired, pair_of(self.site)
         cells = " ".join(
             CHARTS["contact cell"].format(
-                action=action, kind=WORDS[f"drive {kind}"], outcome=CHARTS[heard.outcome]
+                action=one, kind=WORDS[f"drive {other}"], outcome=CHARTS[heard.outcome]
             )
-            for (action, kind), heard in self.table.items()
+            for (one, other), heard in self.table.items()
         )
         rows = " ".join(f"{what}: {low}, {one}; {high}, {two}." for what, one, two in self.meter())
         said = CHARTS["contact chart"].format(
-            action=self.action,
-            kind=WORDS[f"drive {self.kind}"],
+            action=action,
+            kind=WORDS[f"drive {kind}"],
             outcome=CHARTS[self.now.outcome],
-            gauge=self.pair.gauge,
-            distance=short(si(self.pair.length), "length", system),
+            gauge=pair.gauge,
+            distance=short(si(pair.length), "length", system),
             cells=cells,
             rows=rows,
-            fault=WORDS[f"fault {self.fault}"],
+            fault=WORDS[f"fault {fault_of(self.site)}"],
         )
         return " ".join(said.split())
 
@@ -140,8 +128,9 @@ class ContactTable:
         return low, high
 
     def _heads(self, system: str) -> tuple[str, str]:
-        low = CHARTS["gauge under"].format(point=short(self.cut_in, "pressure", system))
-        return low, CHARTS["gauge over"].format(point=short(self.cut_out, "pressure", system))
+        switch = self.site.pressure_switch
+        low, high = (short(si(p), "pressure", system) for p in (switch.cut_in, switch.cut_out))
+        return CHARTS["gauge under"].format(point=low), CHARTS["gauge over"].format(point=high)
 
     def _draw_table(self, axes: "Axes") -> None:
         title(axes, CHARTS["contact title"])
@@ -150,7 +139,7 @@ class ContactTable:
         for row, action in enumerate(ACTIONS):
             _put(axes, 0.0, 0.38 + 0.42 * row, CHARTS[f"row {action}"])
             for column, kind in enumerate(KINDS):
-                is_here = (action, kind) == (self.action, self.kind)
+                is_here = (action, kind) == self._paired
                 self._draw_cell(axes, row, column, self.table[action, kind], is_here=is_here)
 
     def _draw_cell(
@@ -175,9 +164,10 @@ class ContactTable:
         _put(axes, x + 0.18, y + 0.31, told, ha="center", fontsize=style.SMALL)
 
     def _draw_meter(self, axes: "Axes", system: str) -> None:
-        distance = short(si(self.pair.length), "length", system)
-        fault = CHARTS["all sound"] if self.fault == "none" else WORDS[f"fault {self.fault}"]
-        said = CHARTS["meter title"].format(gauge=self.pair.gauge, distance=distance, fault=fault)
+        pair, fault = pair_of(self.site), fault_of(self.site)
+        distance = short(si(pair.length), "length", system)
+        fault = CHARTS["all sound"] if fault == "none" else WORDS[f"fault {fault}"]
+        said = CHARTS["meter title"].format(gauge=pair.gauge, distance=distance, fault=fault)
         title(axes, said)
         for x, words in zip((0.62, 0.88), self._heads(system), strict=True):
             _put(axes, x, 0.07, words, ha="center")
