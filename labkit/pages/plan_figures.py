@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import html
+import re
 from typing import TYPE_CHECKING, Final
 
+from labkit.pages.looks import look
 from labkit.parts import MANIFOLD
 from labkit.text import speaker
 from labkit.units import si
@@ -18,98 +20,32 @@ _INK: Final = 'fill="none" stroke="#1F2933" stroke-width="1.6"'
 _WORDS: Final = 'font-family="sans-serif" font-size="13" fill="#1F2933"'
 
 
-def _svg(inside: str, *, label: str, width: int = 300, height: int = 130) -> str:
-    return (
-        f'<svg viewBox="0 0 {width} {height}" width="{width}" height="{height}" role="img" '
-        f'aria-label="{html.escape(label)}">{inside}</svg>'
-    )
-
-
-def _text(x: int, y: int, key: str) -> str:
-    """Write a word into a drawing."""
-    return f'<text x="{x}" y="{y}" {_WORDS}>{html.escape(_say(f"figure-{key}"))}</text>'
-
-
-def _curve(mark: str) -> str:
-    """Draw a pump curve with one place of it marked."""
-    marks = {
-        "shut-off-head": '<circle cx="50" cy="22" r="6" fill="#D55E00"/>',
-        "rated-flow": '<path d="M150 110V62" stroke="#D55E00" stroke-width="3"/>',
-        "rated-head": '<path d="M50 62H150" stroke="#D55E00" stroke-width="3"/>',
-    }
-    return _svg(
-        f'<path d="M50 12V110H280" {_INK}/><path d="M50 22C130 24 190 50 250 110" {_INK}/>'
-        f"{marks[mark]}{_text(8, 60, 'head')}{_text(235, 126, 'flow')}",
-        label=_say("figure-curve"),
-    )
-
-
-def _well(mark: str) -> str:
-    """Draw a well with one depth marked."""
-    deep = {"static-level": 60, "intake-depth": 108}[mark]
-    return _svg(
-        f'<path d="M30 20H270" {_INK}/><path d="M130 20V122M170 20V122" {_INK}/>'
-        '<path d="M131 60H169" stroke="#0072B2" stroke-width="3"/>'
-        '<rect x="143" y="98" width="14" height="20" fill="#52606D"/>'
-        f'<path d="M110 20V{deep}" stroke="#D55E00" stroke-width="3"/>'
-        f"{_text(178, 64, 'water')}{_text(178, 112, 'pump')}{_text(34, 15, 'gauge')}",
-        label=_say("figure-well"),
-    )
-
-
-def _label() -> str:
-    return _svg(
-        f'<rect x="60" y="20" width="180" height="90" rx="4" {_INK}/>'
-        f"{_text(74, 46, 'rated')}"
-        '<rect x="72" y="54" width="80" height="22" fill="#FBEBC8"/>'
-        f"{_text(84, 70, 'watts')}{_text(74, 98, 'times')}",
-        label=_say("figure-label"),
-    )
-
-
-def _print() -> str:
-    return _svg(
-        f'<path d="M10 40H290M10 84H290" {_INK}/>{_text(24, 68, "printed")}',
-        label=_say("figure-print"),
-    )
-
-
-def _switch() -> str:
-    """Draw the two nuts of a pressure switch."""
-    return _svg(
-        f'<rect x="70" y="30" width="160" height="80" rx="6" {_INK}/>'
-        f'<rect x="100" y="48" width="26" height="44" {_INK}/>'
-        f'<rect x="180" y="58" width="16" height="28" {_INK}/>'
-        f"{_text(62, 22, 'range')}{_text(160, 126, 'differential')}",
-        label=_say("figure-switch"),
-    )
-
-
-def _crest() -> str:
-    """Draw high ground between well and trough."""
-    return _svg(
-        f'<path d="M10 110L140 30L280 96" {_INK}/>'
-        '<path d="M10 120H140" stroke="#D55E00" stroke-width="3"/>'
-        '<path d="M140 110V34" stroke="#D55E00" stroke-width="3"/>'
-        f"{_text(150, 28, 'high')}{_text(226, 90, 'trough')}",
-        label=_say("figure-crest"),
-    )
-
-
-FIGURES: Final[dict[str, str]] = {
-    "static-level": _well("static-level"),
-    "intake-depth": _well("intake-depth"),
-    "rated-power": _label(),
-    "shut-off-head": _curve("shut-off-head"),
-    "rated-flow": _curve("rated-flow"),
-    "rated-head": _curve("rated-head"),
-    "size": _print(),
-    "cut-in": _switch(),
-    "cut-out": _switch(),
-    "crest-out": _crest(),
-    "crest-up": _crest(),
+_RED: Final = 'stroke="#D55E00" stroke-width="3"/>'
+DRAWN: Final = {
+    "static-level": ("well", f'<path d="M110 20V60" {_RED}'),
+    "intake-depth": ("well", f'<path d="M110 20V108" {_RED}'),
+    "rated-power": ("label", ""),
+    "shut-off-head": ("curve", '<circle cx="50" cy="22" r="6" fill="#D55E00"/>'),
+    "rated-flow": ("curve", f'<path d="M150 110V62" {_RED}'),
+    "rated-head": ("curve", f'<path d="M50 62H150" {_RED}'),
+    "size": ("print", ""),
+    "cut-in": ("switch", ""),
+    "cut-out": ("switch", ""),
+    "crest-out": ("crest", ""),
+    "crest-up": ("crest", ""),
 }
-"""Box -> a drawing of where its number is found."""
+"""Box -> the drawing of where its number is found (`labkit.pages.looks`), and the mark in it."""
+
+
+def figure(box: str) -> str:
+    """Return the drawing of where a box's number is found; empty where there is none."""
+    if box not in DRAWN:
+        return ""
+    name, mark = DRAWN[box]
+    words = re.compile(r"\{figure-(\w+)\}")
+    drawing = look(f"drawings/{name}.svg").replace("<mark/>", mark)
+    return words.sub(lambda found: html.escape(_say(f"figure-{found[1]}")), drawing)
+
 
 _LEFT, _RIGHT, _TOP, _FLOOR = 40.0, 300.0, 30.0, 150.0
 _WIDE, _LINE = 60.0, 15.0  # of a name
@@ -153,7 +89,10 @@ def sketch(site: Site) -> str:
     parts.append(f'<path d="M{x:.1f} {y:.1f}V{_FLOOR + 30:.0f}" {_INK}/>')
     parts.append(f'<text x="{x - 30:.1f}" y="{y - 8:.1f}" {_WORDS}>{_say("sketch-well")}</text>')
     label = _say("sketch")
-    return _svg("".join(parts), label=label, width=340, height=190) + f"<p>{html.escape(label)}</p>"
+    return (
+        '<svg viewBox="0 0 340 190" width="340" height="190" role="img" '
+        f'aria-label="{html.escape(label)}">{"".join(parts)}</svg><p>{html.escape(label)}</p>'
+    )
 
 
 def _path(site: Site, name: str) -> list[tuple[float, float]]:
@@ -164,10 +103,10 @@ def _path(site: Site, name: str) -> list[tuple[float, float]]:
     while end in runs:
         way.append(runs[end])
         end = runs[end].start
+    assert end == MANIFOLD  # noqa: S101 - a site's tree hangs on its manifold
     points, out, height = [(0.0, 0.0)], 0.0, 0.0
     for run in reversed(way):
         points += [(out + si(d), height + si(h)) for d, h in run.pipe.profile]
         out, height = out + si(run.pipe.length), height + si(run.pipe.rise)
         points.append((out, height))
-    assert end == MANIFOLD  # noqa: S101 - a site's tree hangs on its manifold
     return points

@@ -18,7 +18,7 @@ from labkit.catalogue import pipe_sizes
 from labkit.errors import LabkitError, SiteError
 from labkit.pages import plan_boxes as boxes
 from labkit.pages.looks import look
-from labkit.pages.plan_figures import FIGURES, sketch
+from labkit.pages.plan_figures import figure, sketch
 from labkit.parts import MANIFOLD
 from labkit.sitefile import loads
 from labkit.text import bundle, speaker
@@ -162,10 +162,9 @@ class BoxView:
         message = bundle("plan").get_message(self.box.key)
         if "where" not in message.attributes:
             return ""
-        figure = FIGURES.get(self.box.key, "")
         words = html.escape(_say(f"{self.box.key}.where"))
         title = html.escape(_say("where"))
-        return f"<details><summary>{title}</summary><p>{words}</p>{figure}</details>"
+        return f"<details><summary>{title}</summary><p>{words}</p>{figure(self.box.key)}</details>"
 
 
 class TroughView:

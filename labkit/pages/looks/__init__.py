@@ -1,4 +1,7 @@
-"""Style sheets of pages and paper; ``var(--labkit-sky)`` stands for a color of `style`."""
+"""Style sheets of pages and paper, and drawings.
+
+In both ``var(--labkit-sky)`` stands for a color of `style`.
+"""
 
 import re
 from functools import cache
