@@ -5,6 +5,7 @@ from typing import Final
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.axis import Axis
 from matplotlib.figure import Figure
 from matplotlib.patheffects import withStroke
 
@@ -57,6 +58,12 @@ def title(axes: Axes, words: str, *, over: float = 4.0) -> None:
         fontweight="bold",
         annotation_clip=False,
     )
+
+
+def name_axis(axis: Axis, words: str) -> None:
+    """Write what an axis measures, its ticks without useless zeros."""
+    axis.set_label_text(words, color=style.QUIET, fontsize=style.TEXT, fontfamily=style.FONT)
+    axis.set_major_formatter(plain_tick)
 
 
 def scale_up(axes: Axes, top: float, *, count: int) -> float:

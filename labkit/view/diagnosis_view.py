@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
@@ -24,7 +25,7 @@ from labkit.view.page import paragraph
 from labkit.view.widgets import WIDE, choice_list, chosen_file, heading, show
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Iterator, Mapping
 
     from labkit.diagnosis import Diagnosis
     from labkit.diagnosis.logger import Log
@@ -232,13 +233,7 @@ class WrongLine(widgets.Displayed):
         can = {key for key, test in TESTS.items() if test.needs(self.site)}
         self._open = [(key, at) for key, at in self._open if key in can and at in known]
         self.first.children = self._views(self._open)
-        self._busy = True
-        try:
-            for name, value in before.items():
-                if name in self.boxes:
-                    self.boxes[name].put(str(value))
-        finally:
-            self._busy = False
+        self._put_back(before)
 
     def _show_every(self) -> None:
         """Ask for every reading that this line has."""
@@ -268,8 +263,7 @@ class WrongLine(widgets.Displayed):
         return ""
 
     def _take_ranch(self) -> None:
-        self._text = ""
-        self._take(demo_site(str(self.ranch.value)))
+        self._take(demo_site(str(self.ranch.value)), "")
 
     def _take_file(self) -> None:
         chosen = chosen_file(self.upload)
@@ -278,13 +272,12 @@ class WrongLine(widgets.Displayed):
         name, content = chosen[0][:80], chosen[1]
         text = decoded(content, file=name)
         site = loads(text, file=name)
-        self._text = text if len(text) <= _LONGEST else ""
-        self._take(site)
+        self._take(site, text if len(text) <= _LONGEST else "")
 
-    def _take(self, site: Site) -> None:
+    def _take(self, site: Site, text: str) -> None:
         """Take another line; one that cannot be diagnosed is refused, and the old one stays."""
         line_up(site, draw=False)
-        self.site, self.log, self.logged.value = site, None, ""
+        self.site, self._text, self.log, self.logged.value = site, text, None, ""
         self._open = []
         self._show_line()
         self._ask_anew()
@@ -320,18 +313,28 @@ class WrongLine(widgets.Displayed):
     def _come_back(self) -> None:
         """Put back the line and the readings of an earlier visit."""
         line, read = self.keeper.state("line"), self.keeper.state("readings")
-        self._busy = True
-        try:
+        with self._quietly():
             self._put_line(line)
             names = [name for name, value in read.items() if value]
             self._open = [one for name in names if (one := _test_of(name)) is not None]
             self._ask_anew()
-            self._busy = True
-            for name in names:
-                if name in self.boxes:
-                    self.boxes[name].put(str(read[name]))
+        self._put_back(read)
+
+    def _put_back(self, values: Mapping[str, Any]) -> None:
+        """Put back what was read, where it is still asked for."""
+        with self._quietly():
+            for name, value in values.items():
+                if value and name in self.boxes:
+                    self.boxes[name].put(str(value))
+
+    @contextmanager
+    def _quietly(self) -> Iterator[None]:
+        """Change boxes and lists without keeping or asking anything."""
+        before, self._busy = self._busy, True
+        try:
+            yield
         finally:
-            self._busy = False
+            self._busy = before
 
     def _put_line(self, line: Mapping[str, Any]) -> None:
         text = together(line, "file")

@@ -20,10 +20,9 @@ from typing_extensions import override
 
 from labkit.arrays import Floats
 from labkit.figures import style
-from labkit.figures.axes import add_axes
+from labkit.figures.axes import add_axes, name_axis
 from labkit.figures.image import png_of
 from labkit.figures.looks import CELLS, Cell
-from labkit.figures.ticks import plain_tick
 from labkit.units import displayed
 from labkit.view.map_words import (
     MAP_WORDS,
@@ -291,8 +290,7 @@ class MapPicture:
         look: dict[str, Any] = {"color": style.QUIET, "fontsize": style.TEXT,
                                 "fontfamily": style.FONT}  # fmt: skip
         for axis, scale in ((self.map.xaxis, self.found.across), (self.map.yaxis, self.found.up)):
-            axis.set_major_formatter(plain_tick)
-            axis.set_label_text(axis_title(scale, self.found, self.system), **look)
+            name_axis(axis, axis_title(scale, self.found, self.system))
         wide, tall = self.figure.get_size_inches() * style.DPI
         letters, row, under = (30, 46, 62) if self._is_narrow else (100, 120, 46)
         self.figure.text(

@@ -10,7 +10,7 @@ from typing_extensions import override
 
 from labkit.advice.radio_link import ENOUGH_CLEARANCE
 from labkit.figures import style
-from labkit.figures.axes import add_axes, title
+from labkit.figures.axes import add_axes, name_axis, title
 from labkit.figures.ticks import nice_step, plain_tick
 from labkit.language import unit_word
 from labkit.text.shared import ADVICE
@@ -43,10 +43,8 @@ class PathImage(StillImage["RadioCheck"]):
             loc="lower left", bbox_to_anchor=(0.0, 1.08), ncols=2, frameon=False, borderaxespad=0.0,
             prop={"family": style.FONT, "size": style.TEXT}, labelcolor=style.INK, handlelength=2.4,
         )  # fmt: skip
-        axes.set_xlabel(
-            ADVICE["path distance"].format(unit=unit_word("length", system)),
-            fontsize=style.TEXT, fontfamily=style.FONT, color=style.QUIET,
-        )  # fmt: skip
+        words = ADVICE["path distance"].format(unit=unit_word("length", system))
+        name_axis(axes.xaxis, words)
         axes.figure.text(
             84.0 / 1152.0, 0.955, ADVICE[f"path {self.found.sight}"],
             fontsize=style.TITLE, fontfamily=style.FONT, color=style.INK,
@@ -101,4 +99,3 @@ def _ground(axes: Axes, check: RadioCheck, units: str) -> None:
     first = np.ceil((low - room) / step) * step
     axes.set_yticks(np.arange(first, high + room, step))
     axes.yaxis.set_major_formatter(plain_tick)
-    axes.xaxis.set_major_formatter(plain_tick)

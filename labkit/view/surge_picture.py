@@ -22,7 +22,7 @@ from typing_extensions import override
 from labkit.arrays import Floats
 from labkit.engine.surge_options import VALVE
 from labkit.figures import style
-from labkit.figures.axes import add_axes, title
+from labkit.figures.axes import add_axes, name_axis, title
 from labkit.figures.scene import shortened
 from labkit.figures.ticks import nice_step, plain_tick
 from labkit.language import say, say_time, unit_word
@@ -74,13 +74,9 @@ def draw_map(figure: Figure, surge: "Surge", system: str) -> Axes:
     axes.set(xlim=(x[0], x[-1]), ylim=(y[0], y[-1]))
     axes.grid(visible=False)
     axes.xaxis.set_major_formatter(plain_tick)
-    axes.yaxis.set_major_formatter(plain_tick)
+    name_axis(axes.yaxis, WORDS["time title"].format(unit="s"))
     words = WORDS["map title"].format(unit=unit_word("pressure", system))
     title(axes, words, over=_TITLE_OVER)
-    axes.set_ylabel(
-        WORDS["time title"].format(unit="s"), color=style.QUIET, fontsize=style.TEXT,
-        fontfamily=style.FONT,
-    )  # fmt: skip
     _name_places(axes, surge, system)
     _follow(axes, surge, system)
     return axes
@@ -293,7 +289,7 @@ class SurgePicture:
         words = WORDS["distance title"].format(
             trough=shortened(self.surge.trough), unit=unit_word("length", self.system)
         )
-        self._name_axis(self.envelope.xaxis, words)
+        name_axis(self.envelope.xaxis, words)
 
     def _draw_history(self) -> None:
         """Draw the pressure at the switch and at the trough."""
@@ -320,7 +316,7 @@ class SurgePicture:
         }
         self._name_lines(axes, words, columns=2)
         title(axes, WORDS["history title"].format(unit=unit_word("pressure", self.system)))
-        self._name_axis(axes.xaxis, WORDS["time title"].format(unit="s"))
+        name_axis(axes.xaxis, WORDS["time title"].format(unit="s"))
 
     def _name_lines(self, axes: Axes, words: dict[str, str], *, columns: int) -> None:
         """List the lines that can be seen, each with a sample, in the room above them."""
@@ -348,11 +344,6 @@ class SurgePicture:
             x, y, "\n".join(lines), color=style.INK, fontsize=style.TEXT, fontfamily=style.FONT,
             va="top", linespacing=_SPACED * min(1.0, _MOST_LINES / len(lines)),
         )  # fmt: skip
-
-    @staticmethod
-    def _name_axis(axis: Any, words: str) -> None:
-        axis.set_major_formatter(plain_tick)
-        axis.set_label_text(words, color=style.QUIET, fontsize=style.TEXT, fontfamily=style.FONT)
 
 
 class SurgeImage(StillImage["Surge"]):

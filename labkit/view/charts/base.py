@@ -13,9 +13,9 @@ from matplotlib.figure import Figure
 from numpy.typing import ArrayLike
 
 from labkit.figures import style
-from labkit.figures.axes import HALO, bare, title
+from labkit.figures.axes import HALO, bare, name_axis, title
 from labkit.figures.image import drawn_png, image_tag, picture_tag, png_of
-from labkit.figures.ticks import nice_step, plain_tick
+from labkit.figures.ticks import nice_step
 from labkit.language import say, unit_word
 from labkit.text.shared import CHARTS
 from labkit.units import displayed
@@ -137,14 +137,10 @@ class Panel:
     def scale(self, words: str, *, across: str, up: str) -> None:
         """Write what it shows over it, and beside its axes what they measure, in which unit."""
         title(self.axes, words)
-        look: dict[str, Any] = {
-            "color": style.QUIET, "fontsize": style.TEXT, "fontfamily": style.FONT,
-        }  # fmt: skip
         sides = (self.axes.xaxis, across, self.across), (self.axes.yaxis, up, self.up)
         for axis, what, kind in sides:
             unit = f" ({unit_word(kind, self.system)})" if kind else ""
-            axis.set_label_text(f"{what}{unit}", **look)
-            axis.set_major_formatter(plain_tick)
+            name_axis(axis, f"{what}{unit}")
 
     def curve(self, x: ArrayLike, y: ArrayLike, **look: Any) -> None:
         """Draw a line."""
