@@ -27,15 +27,7 @@ from labkit.questions.progress import Given
 from labkit.text.shared import WORDS
 from labkit.view.paper import because, comparison_form, question_form
 from labkit.view.telling import format_amount, inline_markup, render
-from labkit.view.widgets import (
-    WIDE,
-    Displayed,
-    PrintableBox,
-    button,
-    on_enter,
-    status,
-    styled,
-)
+from labkit.view.widgets import WIDE, Displayed, PrintableBox, button, on_enter, status, styled
 
 LOOKS: Final = look("asking.css")
 DONE: Final = "labkit-done"
@@ -93,14 +85,16 @@ class AnswerInput:
             return render(self.question.options[self.value].words, system)
         return str(self.value).strip()
 
+    def mark(self, tries: int = 0) -> MarkResult:
+        """Mark what was given, after so many tries."""
+        if isinstance(self.question, ChoiceQuestion):
+            return mark_choice(self.question, self.value)
+        return mark_number(self.question, self.value, tries=tries)
+
     def problem(self) -> str:
         """Say why it cannot be read; empty if it can."""
         if isinstance(self.question, ChoiceQuestion):
-            return (
-                ""
-                if self.value is not None
-                else render(mark_choice(self.question, None).said, "US")
-            )
+            return "" if self.value is not None else render(self.mark().said, "US")
         try:
             read_number(self.value, self.question.kind)
         except UnitError as problem:
@@ -126,6 +120,8 @@ def day_words(day: dt.date) -> str:
 class _Form(Displayed):
     """An answer, a button, and a line that speaks."""
 
+    lines = 0  # on paper, to work a number out
+
     def __init__(self, question: Question, system: str, words: str, *, number: int = 0) -> None:
         self.question, self.system = question, system
         self._lead = f"<b>{number}.</b> " if number else ""
@@ -144,8 +140,15 @@ class _Form(Displayed):
         raise NotImplementedError
 
     def on_paper(self) -> str:
-        """Return the question with its options to tick, or room to write."""
-        raise NotImplementedError
+        """Return the question with its options to tick, or a line for the number; and room."""
+        choices = self.answer.choices()
+        label, lines = getattr(self.question, "label", ""), 0 if choices else self.lines
+        after = self.after()
+        return question_form(self.ask.value, choices, label=label, lines=lines, after=after)
+
+    def after(self) -> str:
+        """Return what stands under it on paper [HTML]."""
+        return ""
 
     def _write(self, system: str) -> None:
         """Write question and options in the units of a system."""
@@ -171,6 +174,8 @@ class _Form(Displayed):
 class QuestionWidget(_Form):
     """A question that is marked at once; `heard` is called after each marking."""
 
+    lines = 2
+
     def __init__(
         self,
         question: Question,
@@ -184,19 +189,9 @@ class QuestionWidget(_Form):
         super().__init__(question, system, WORDS["check"], number=number)
 
     @override
-    def on_paper(self) -> str:
-        """Return the question with its options to tick, or room to work the number out."""
-        choices = self.answer.choices()
-        label, lines = getattr(self.question, "label", ""), 0 if choices else 2
-        return question_form(self.ask.value, choices, label=label, lines=lines)
-
-    @override
     def press(self) -> None:
         """Mark the answer as it stands, and say so."""
-        if isinstance(self.question, ChoiceQuestion):
-            self.marked = mark_choice(self.question, self.answer.value)
-        else:
-            self.marked = mark_number(self.question, self.answer.value, tries=self.tries)
+        self.marked = self.answer.mark(self.tries)
         self.tries += self.marked.outcome is Outcome.NOT_YET
         self.use(self.system)
         if self._heard is not None:
@@ -229,11 +224,8 @@ class PredictionWidget(_Form):
         super().__init__(question, system, WORDS["keep"])
 
     @override
-    def on_paper(self) -> str:
-        """Return the question with options to tick or a line for the number, and room for why."""
-        label = getattr(self.question, "label", "")
-        choices, reason = self.answer.choices(), because(lines=3)
-        return question_form(self.ask.value, choices, label=label, lines=0, after=reason)
+    def after(self) -> str:
+        return because(lines=3)
 
     @override
     def press(self) -> None:
@@ -261,9 +253,7 @@ class PredictionWidget(_Form):
     @property
     def agrees(self) -> bool:
         """Whether the answer is what the run showed."""
-        if isinstance(self.question, ChoiceQuestion):
-            return mark_choice(self.question, self.answer.value).is_right
-        return mark_number(self.question, self.answer.value).is_right
+        return self.answer.mark().is_right
 
     def said(self, system: str) -> str:
         """Return the kept answer in words."""

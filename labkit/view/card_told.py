@@ -27,12 +27,7 @@ from labkit.view.field_numbers import (
 )
 from labkit.view.telling import format_amount
 from labkit.view.window_told import alert_lines as window_alerts
-from labkit.view.window_told import (
-    remedy_words,
-    source_words,
-    steps_source,
-    turns_words,
-)
+from labkit.view.window_told import remedy_words, source_words, steps_source, turns_words
 
 if TYPE_CHECKING:
     from labkit.advice.card import Card

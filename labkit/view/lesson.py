@@ -261,11 +261,7 @@ class Lesson:
         self._put(told.markdown, at_once=is_changed)
 
     def picture(
-        self,
-        trace: "Trace",
-        *,
-        moment: float | None = None,
-        whole: "str | Quantity" = "0 s",
+        self, trace: "Trace", *, moment: float | None = None, whole: "str | Quantity" = "0 s"
     ) -> None:
         """Show a run at a moment [s]; left out, at the most telling.
 
@@ -283,10 +279,7 @@ class Lesson:
         self.told.append(view)
 
     def chart(
-        self,
-        chart: "Chart | Callable[[Site, Sun], Chart]",
-        *,
-        follows: Bench | None = None,
+        self, chart: "Chart | Callable[[Site, Sun], Chart]", *, follows: Bench | None = None
     ) -> None:
         """Show a chart; one that follows a bench is made anew for each of its runs.
 
@@ -306,8 +299,7 @@ class Lesson:
 
         follows.follow(drawn)
         place = ChartPlace(
-            lambda: drawn(follows.site, follows.sun, self.system),
-            is_paper=self._is_paper,
+            lambda: drawn(follows.site, follows.sun, self.system), is_paper=self._is_paper
         )
         self.told.append(place)
 

@@ -68,11 +68,7 @@ class StopMethodBench(Followed):
             one.name: row_of(one, line, sun, system=system, changed=self.update) for one in controls
         }
         self.page = Page(
-            self.sliders,
-            question=question,
-            system=system,
-            turned=self,
-            on_paper=self.draw_charts,
+            self.sliders, question=question, system=system, turned=self, on_paper=self.draw_charts
         )
         self.page.has_charts = True
         self.update()

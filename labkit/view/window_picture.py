@@ -149,12 +149,7 @@ def _shut_row(axes: "Axes", row: int, window: "Window", system: str) -> None:
 
 
 def _name_ends(
-    axes: "Axes",
-    row: int,
-    ends: tuple[float, float],
-    system: str,
-    *,
-    is_low_told: bool = False,
+    axes: "Axes", row: int, ends: tuple[float, float], system: str, *, is_low_told: bool = False
 ) -> None:
     """Write over the ends of a bar in which sun it begins and ends, and at what if not yet told."""
     low = WINDOW_WORDS["weakest sun" if is_low_told else "weakest sun at"]

@@ -27,10 +27,7 @@ A bench names this control last, so that a measured day stands whatever clouds a
 def _water_at(site: Site, value: float) -> Changes:
     """Lower or raise the resting water; the pump stays as deep under it as it was."""
     under = si(site.well.intake_depth) - si(site.well.static_level)
-    return {
-        "well.static_level": as_length(value),
-        "well.intake_depth": as_length(value + under),
-    }
+    return {"well.static_level": as_length(value), "well.intake_depth": as_length(value + under)}
 
 
 def _with_herd(site: Site, value: float) -> Changes:

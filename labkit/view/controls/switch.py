@@ -72,14 +72,12 @@ def _charged(site: Site, value: float) -> Changes:
 
 
 _SCREW: Final = of_site(
-    lambda site: TURN * _turns(site)[0],
-    lambda site, value: _turned(value / TURN, _turns(site)[1]),
+    lambda site: TURN * _turns(site)[0], lambda site, value: _turned(value / TURN, _turns(site)[1])
 )
 """The range screw moves both points; the nut stays."""
 
 _NUT: Final = of_site(
-    lambda site: TURN * _turns(site)[1],
-    lambda site, value: _turned(_turns(site)[0], value / TURN),
+    lambda site: TURN * _turns(site)[1], lambda site, value: _turned(_turns(site)[0], value / TURN)
 )
 """The smaller nut moves cut-out alone; the range screw stays."""
 
