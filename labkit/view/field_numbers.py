@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 STEP: Final = {"US": 1, "metric": 5}  # what a gauge on a wellhead shows [psi, kPa]
 
 
+_FRACTIONS: Final = ("", "1/4", "1/2", "3/4")
+
+
 def gauge(pascals: float, units: str) -> str:
     """Return a pressure to the nearest mark of a gauge, such as ``"43 psi"``."""
     return _marks(pascals, units, _nearest)
@@ -72,6 +75,12 @@ def lapse(seconds: float) -> str:
 def size(value: float, kind: str, units: str) -> str:
     """Return a size as shops write it, such as ``"5 gal"`` or ``"1,260 W"``."""
     return say(value, kind, units).replace(".0 ", " ")
+
+
+def quarters(count: int) -> str:
+    """Return quarters of a turn as the number that people say, such as ``"3 1/2"``."""
+    whole, rest = divmod(abs(count), 4)
+    return " ".join(part for part in (str(whole) if whole else "", _FRACTIONS[rest]) if part)
 
 
 def _nearest(value: float) -> int:

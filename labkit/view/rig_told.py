@@ -14,6 +14,7 @@ from labkit.rigs.scoring import FREE_MINUTES, MINUTES_A_POINT
 from labkit.text import sentence
 from labkit.text.shared import WORDS
 from labkit.units import si
+from labkit.view import field_numbers
 from labkit.view.field_numbers import at_most, gauge
 from labkit.view.telling import format_amount
 
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from labkit.advice.window import Window
     from labkit.rigs import Entry, Handover, Hint, Reading, Rig
 
-_FRACTIONS: Final = ("", "1/4", "1/2", "3/4")
 _MOST_HEARD: Final = 4
 _ALSO: Final = {
     "own gauge": ("read-own", "own"), "contact": ("read-contact", "contact"),
@@ -103,10 +103,8 @@ def price(key: str) -> str:
 
 def turns_words(quarters: int) -> str:
     """Write quarter turns with their direction, such as ``"3 1/2 turns looser"``."""
-    whole, rest = divmod(abs(quarters), 4)
-    count = " ".join(part for part in (str(whole) if whole else "", _FRACTIONS[rest]) if part)
-    turns = f"{count or '0'} turn{'' if abs(quarters) <= 4 else 's'}"
-    return say("turned-out" if quarters >= 0 else "turned-in", turns=turns)
+    said = f"{field_numbers.quarters(quarters) or '0'} turn{'' if abs(quarters) <= 4 else 's'}"
+    return say("turned-out" if quarters >= 0 else "turned-in", turns=said)
 
 
 def done(entry: "Entry", system: str) -> str:

@@ -8,7 +8,7 @@ from labkit.language import say, say_time
 from labkit.text.shared import WINDOW_WORDS, WORDS
 from labkit.units import si
 from labkit.units.customary import GALLON, MINUTE
-from labkit.view.field_numbers import at_least, at_most, gap, gauge, right_by, size
+from labkit.view.field_numbers import at_least, at_most, gap, gauge, quarters, right_by, size
 from labkit.view.judge_words import judged_words, starts_words
 
 if TYPE_CHECKING:
@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from labkit.advice.setting import Setting
     from labkit.advice.window import Window
     from labkit.site import Site
-
-_FRACTIONS: Final = {0: "", 1: "1/4", 2: "1/2", 3: "3/4"}
 
 
 def window_lines(window: "Window", system: str = "US") -> list[str]:
@@ -210,12 +208,11 @@ def source_words(*, is_measured: bool) -> str:
 
 def turned(turns: float, *, more: str, less: str) -> str:
     """Write turns in quarters with their direction, such as ``"3 1/2 turns out"``."""
-    quarters = round(4.0 * abs(turns))
-    if quarters == 0:
+    count = round(4.0 * abs(turns))
+    if count == 0:
         return WINDOW_WORDS["no turn"]
-    whole, rest = divmod(quarters, 4)
-    count = " ".join(part for part in (str(whole) if whole else "", _FRACTIONS[rest]) if part)
-    amount = WINDOW_WORDS["one turn" if quarters <= 4 else "more turns"].format(turns=count)
+    key = "one turn" if count <= 4 else "more turns"
+    amount = WINDOW_WORDS[key].format(turns=quarters(count))
     return WINDOW_WORDS[more if turns > 0.0 else less].format(turns=amount)
 
 
