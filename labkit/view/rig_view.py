@@ -280,68 +280,52 @@ class RigPage(NumberedPage):
     def _deal_out(self, rig: rigs.Rig) -> None:
         """Put buttons for what can be done on this line, each group with its caution."""
         site = rig.site
-        hang = amount(rig.window.sun.least, "irradiance", self.system)
+        least = rig.window.sun.least
         floats = [
-            self._hand(f"{s} {t.name}", s, "float", where=t.name, state=s)
-            for t in site.troughs
-            for s in ("always shut", "always open", "floats")
+            self._hand(state, "float", where=trough.name, state=state)
+            for trough in site.troughs
+            for state in ("always shut", "always open", "floats")
         ]
-        buckets = [
-            self._hand(f"{key} {t.name}", key, key, where=t.name)
-            for key in ("bucket", "plug")
-            for t in site.troughs
-        ]
+        buckets = [self._hand(k, where=t.name) for k in ("bucket", "plug") for t in site.troughs]
+        hang = amount(least, "irradiance", self.system)
         sun = [
-            self._hand("cloth on", "cloth on", "cloth", amount=rig.window.sun.least, sun=hang),
-            self._hand("cloth off", "cloth off", "cloth"),
+            self._hand("cloth on", "cloth", amount=least, sun=hang),
+            self._hand("cloth off", "cloth"),
         ]
         wires = [
-            self._hand(f"{key} {state}", f"{key} {state}", key, state=state)
-            for key, state in (("power", "off"), ("power", "on"), ("pair", "off"), ("pair", "on"))
+            self._hand(f"{key} {state}", key, state=state)
+            for key in ("power", "pair")
+            for state in ("off", "on")
         ]
-        wires.append(self._hand("meter", "meter", "meter"))
+        wires.append(self._hand("meter"))
         cautions = say(f"caution-wires-{site.drive.stop_when}")
         if rig.has_displacement_pump:
             cautions += f" {say('caution-wires-displacement')}"
-        keys = ["bleed", "refill", "test gauge"]
-        if site.relief_valve is not None:
-            keys.insert(0, "relief")
-        pressure = [self._hand(key, key, key) for key in keys]
+        valves = ["relief"] if site.relief_valve is not None else []
+        pressure = [self._hand(key) for key in (*valves, "bleed", "refill", "test gauge")]
         if rig.air is not None:
-            pressure.append(self._hand("air read", "air read", "air"))
-            set_air = self._own("air", "air", lambda: self.do("air", amount=float(self.air.value)))
-            pressure += [self.air, set_air]
-        turns = [self.amount]
-        for way, key, sign in (("out", "screw", 1), ("in", "screw", -1)):
-            turns.append(self._own(f"screw {way}", f"screw {way}", partial(self._turn, key, sign)))
-        if rig.has_nut:
-            for way, sign in (("in", 1), ("out", -1)):
-                turns.append(
-                    self._own(f"nut {way}", f"nut {way}", partial(self._turn, "nut", sign))
-                )
-        waits = [
-            self._hand(f"wait {minutes}", "wait", "wait", amount=minutes) for minutes in _WAITS
-        ]
-        waits.append(self._hand("day", "day", "day"))
+            pressure += [
+                self._hand("air read", "air"), self.air,
+                self._own("air", lambda: self.do("air", amount=float(self.air.value))),
+            ]  # fmt: skip
+        ways = [("screw", "out", 1), ("screw", "in", -1)]
+        ways += [("nut", "in", 1), ("nut", "out", -1)] if rig.has_nut else []
+        turns = [self._own(f"{key} {way}", partial(self._turn, key, n)) for key, way, n in ways]
+        waits = [self._hand("wait", amount=minutes) for minutes in _WAITS]
+        leaving = [
+            self._own("hint", self.ask), self._own("hand over", self.leave), self.remedy,
+            self._own("hand remedy", lambda: self.leave(str(self.remedy.value)), name="remedy"),
+            self._own("again", self.start),
+        ]  # fmt: skip
         groups = [
-            ("look", "", waits),
+            ("look", "", [*waits, self._hand("day")]),
             ("floats", "", [*floats, *buckets]),
             ("sun", say("caution-sun"), sun),
             ("wires", cautions, wires),
             ("pressure", say("caution-pressure"), pressure),
-            ("switch", "", turns),
-            ("sheet", "", [*self.boxes.values(), self._own("write", "write", self.write)]),
-            (
-                "leave",
-                "",
-                [
-                    self._own("hint", "hint", self.ask),
-                    self._own("hand over", "hand over", self.leave),
-                    self.remedy,
-                    self._own("remedy", "hand remedy", lambda: self.leave(str(self.remedy.value))),
-                    self._own("again", "again", self.start),
-                ],
-            ),
+            ("switch", "", [self.amount, *turns]),
+            ("sheet", "", [*self.boxes.values(), self._own("write", self.write)]),
+            ("leave", "", leaving),
         ]
         self.board.children = [_group(*group) for group in groups]
 
@@ -350,28 +334,29 @@ class RigPage(NumberedPage):
 
     def _hand(
         self,
-        name: str,
         words: str,
-        key: str,
+        key: str = "",
         *,
         where: str = "",
         amount: float = 0.0,
         state: str = "",
         sun: str = "",
     ) -> Any:
-        """Make a button that does something on the line, and keep it by a name."""
+        """Make a button that does something on the line, named by its words and what they leave."""
+        key = key or words
         minutes = price(key) if key != "wait" else f"{amount:g}"
+        name = " ".join(filter(None, (words, where, minutes if key == "wait" else "")))
         said = say(words, where=where, minutes=minutes, sun=sun)
         act = partial(self.do, key, where, float(amount), state)
         self.hands[name] = self.button(said, act)
         return self.hands[name]
 
-    def _own(self, name: str, words: str, act: Callable[[], None]) -> Any:
-        """Make a button that does something of the page's, and keep it by a name."""
+    def _own(self, words: str, act: Callable[[], None], *, name: str = "") -> Any:
+        """Make a button that does something of the page's, and keep it by a name or its words."""
         key = words.split(maxsplit=1)[0]
         minutes = price(key) if key in ("screw", "nut", "air") else ""
-        self.hands[name] = self.button(say(words, minutes=minutes), act)
-        return self.hands[name]
+        made = self.hands[name or words] = self.button(say(words, minutes=minutes), act)
+        return made
 
     def _laid_out(self) -> Any:
         asked = widgets.row(self.number, self.start_button, self.units)
