@@ -85,4 +85,28 @@ SWITCH: Final = (
     Box("cut-out", "pressure_switch.cut_out", "pressure", "50", assumed="50 psi"),
 )
 
+
+@attrs.frozen
+class Group:
+    """Boxes that stand together, under the heading of their section."""
+
+    section: str
+    boxes: tuple[Box, ...]
+    # when they are asked: with this kind of pump, or where "tank" or "trunk" is ticked; else always
+    when: str = ""
+    place: str = ""  # where they stand in the site file
+
+
+GROUPS: Final = (
+    Group("section-ranch", RANCH),
+    Group("section-well", WELL),
+    Group("section-array", PANELS),
+    Group("section-pump", CENTRIFUGAL, "centrifugal"),
+    Group("section-pump", DISPLACEMENT, "positive displacement"),
+    Group("section-switch", SWITCH),
+    Group("section-tank", TANK, "tank"),
+    Group("section-trunk", TRUNK, "trunk", "pipe.0."),
+)
+"""All that is asked once, from the top of the form."""
+
 MOST_TROUGHS: Final = 4

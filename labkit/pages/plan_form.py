@@ -28,7 +28,7 @@ from labkit.units.customary import FOOT, PSI
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from labkit.pages.plan_boxes import Box
+    from labkit.pages.plan_boxes import Box, Group
     from labkit.site import Site
 
 _say = speaker("plan")
@@ -199,14 +199,10 @@ class PlanForm:
         self._base: dict[str, Any] = {}
         self.site: Site | None = None  # what the boxes say, where every one can be read
         self._shares = shares = Shares()
-
-        def make(asked: tuple[Box, ...]) -> list[BoxView]:
-            return [BoxView(box, shares, self.look) for box in asked]
-
-        self.ranch, self.well = make(boxes.RANCH), make(boxes.WELL)
-        self.panels, self.switch = make(boxes.PANELS), make(boxes.SWITCH)
-        self.centrifugal, self.displacement = make(boxes.CENTRIFUGAL), make(boxes.DISPLACEMENT)
-        self.trunk_boxes, self.tank_boxes = make(boxes.TRUNK), make(boxes.TANK)
+        self._groups = [
+            (group, [BoxView(box, shares, self.look) for box in group.boxes])
+            for group in boxes.GROUPS
+        ]
         self.kind = W.Dropdown(
             options=[(_say(f"pump-{kind.split()[-1]}"), kind) for kind in _KINDS],
             description=_say("kind"), style=shares.choice,
@@ -284,17 +280,16 @@ class PlanForm:
             self._left.children = (*self._left.children, self.troughs[-1].view)
         return self.troughs[:count]
 
+    def _counts(self, group: Group) -> bool:
+        """Whether a group of boxes is asked for now."""
+        ticks = {"tank": self.tank.value, "trunk": self.trunk.value}
+        return not group.when or bool(ticks.get(group.when, group.when == self.kind.value))
+
     def _views(self) -> Iterator[tuple[str, BoxView]]:
         """Return every box that counts now, by its place in the site file."""
-        pump = self.centrifugal if self.kind.value == "centrifugal" else self.displacement
-        for view in (*self.ranch, *self.well, *self.panels, *pump, *self.switch):
-            yield view.box.path, view
-        if self.tank.value:
-            for view in self.tank_boxes:
-                yield view.box.path, view
-        if self.trunk.value:
-            for view in self.trunk_boxes:
-                yield f"pipe.0.{view.box.path}", view
+        for group, views in self._groups:
+            if self._counts(group):
+                yield from ((f"{group.place}{view.box.path}", view) for view in views)
         for place, trough in enumerate(self._shown_troughs()):
             for view in trough.every():
                 yield f"trough.{place}.{view.box.path}", view
@@ -374,12 +369,8 @@ class PlanForm:
 
     def _show_what_counts(self) -> None:
         """Show the parts that are asked for now."""
-        is_plain = self.kind.value == "centrifugal"
-        for group, shown in (
-            (self._of_centrifugal, is_plain), (self._of_displacement, not is_plain),
-            (self._of_trunk, self.trunk.value), (self._of_tank, self.tank.value),
-        ):  # fmt: skip
-            group.layout.display = "" if shown else "none"
+        for group, part in self._parts:
+            part.layout.display = "" if self._counts(group) else "none"
         self._shown_troughs()
         count = int(self.count.value)
         for trough in self.troughs:
@@ -422,31 +413,24 @@ class PlanForm:
         return {path: assumed[path] for path, view in views.items() if view.is_unknown}
 
     def _laid_out(self) -> Any:
-        stacked = self._shares.stacked
-
-        def section(key: str, *parts: Any) -> Any:
-            head = self._shares.html(f"<h4>{html.escape(_say(key))}</h4>")
-            return stacked([head, *parts])
-
-        def seen(views: list[BoxView]) -> list[Any]:
-            return [view.view for view in views]
-
-        self._of_centrifugal = W.VBox(seen(self.centrifugal))
-        self._of_displacement = W.VBox(seen(self.displacement))
-        self._of_tank = W.VBox(seen(self.tank_boxes))
-        self._of_trunk = W.VBox(seen(self.trunk_boxes))
+        sections: dict[str, list[Any]] = {
+            group.section: [self._shares.html(f"<h4>{html.escape(_say(group.section))}</h4>")]
+            for group, _ in self._groups
+        }
+        sections["section-pump"].append(self.kind)
+        sections["section-tank"].append(self.tank)
+        sections["section-trunk"] += [self.count, self.trunk]
+        self._parts: list[tuple[Group, Any]] = []  # groups that come and go
+        for group, views in self._groups:
+            seen = [view.view for view in views]
+            if group.when:
+                self._parts.append((group, W.VBox(seen)))
+                seen = [self._parts[-1][1]]
+            sections[group.section] += seen
         self._left = W.VBox(
-            [
-                section("section-ranch", *seen(self.ranch)),
-                section("section-well", *seen(self.well)),
-                section("section-array", *seen(self.panels)),
-                section("section-pump", self.kind, self._of_centrifugal, self._of_displacement),
-                section("section-switch", *seen(self.switch)),
-                section("section-tank", self.tank, self._of_tank),
-                section("section-trunk", self.count, self.trunk, self._of_trunk),
-            ],
+            [self._shares.stacked(parts) for parts in sections.values()],
             layout=W.Layout(max_width="36em"),
-        )  # fmt: skip
+        )
         picture = W.VBox(
             [self.picture, self.status], layout=W.Layout(min_width="18em", flex="1 1 20em")
         )
