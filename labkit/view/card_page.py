@@ -11,8 +11,8 @@ from labkit.figures.image import image_tag
 from labkit.language import say
 from labkit.pages.looks import look
 from labkit.view import card_told
-from labkit.view.card_sketch import sketch_png, sketch_words
 from labkit.view.paper import document, write_page
+from labkit.view.sketches import sketch_png, sketch_words
 from labkit.view.tables import list_html, table_html
 from labkit.view.window_told import reason_lines
 

@@ -28,7 +28,6 @@ from labkit.view import widgets
 from labkit.view.asking import LOOKS
 from labkit.view.field_numbers import gauge
 from labkit.view.gauge_picture import gauge_tag
-from labkit.view.line_sketch import line_sketch
 from labkit.view.mastery_sheet import sheet_link
 from labkit.view.numbered_page import NumberedPage
 from labkit.view.page import Page, paragraph
@@ -50,6 +49,7 @@ from labkit.view.rig_told import (
     undone_words,
     why,
 )
+from labkit.view.sketches import line_sketch
 from labkit.view.tables import list_html, table_html
 from labkit.view.window_told import setting_lines
 

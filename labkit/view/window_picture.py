@@ -5,26 +5,31 @@ rows below show what bounds cut-out from above. The room that is left is shaded 
 """
 
 from textwrap import fill
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, Self
 
+import attrs
 from matplotlib.figure import Figure
 from typing_extensions import override
 
+from labkit.advice.window import Window, bare_window
 from labkit.figures import style
 from labkit.figures.limits import WATER_COLUMN
 from labkit.language import say, unit_word
-from labkit.text.shared import WINDOW_WORDS
+from labkit.text.shared import CHARTS, WINDOW_WORDS
 from labkit.units import displayed, si
-from labkit.view.field_numbers import at_least, at_most, gauge
+from labkit.view.field_numbers import at_least, at_most, gauge, size
 from labkit.view.narrow import StillImage, narrow_png
-from labkit.view.window_told import own_words, setting_lines
+from labkit.view.window_told import own_words, setting_lines, trough_lines
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from labkit.advice.bounds import Bound
-    from labkit.advice.window import TroughPressures, Window
+    from labkit.advice.window import TroughPressures
+    from labkit.site import Site
+    from labkit.sun import Sun
 
+FULL_SUN: Final = 1000.0  # the strongest sun that a switch is set for [W/m2]
 MOST_TROUGHS: Final = 8
 """Rows of troughs that a picture holds; those with the highest running pressure are kept."""
 
@@ -75,7 +80,38 @@ def window_figure(window: "Window", system: str = "US", *, own: bool = False) ->
     return figure
 
 
-class WindowImage(StillImage["Window"]):
+@attrs.frozen(kw_only=True)
+class SwitchWindow:
+    """Where the switch may stand so that it works in every sun from the present one to full sun."""
+
+    sun: float  # the weakest sun, that of the bench [W/m2]
+    window: Window  # the room for the two points
+
+    @classmethod
+    def of(cls, site: "Site", sun: "Sun") -> Self:
+        """Work out the room of a site, from a sun up to full sun."""
+        weakest = float(sun.irradiance.max())
+        return cls(sun=weakest, window=bare_window(site, min(weakest, FULL_SUN), FULL_SUN))
+
+    def words(self, system: str) -> str:
+        """Say what the switch sees, what room that leaves, and what its setting comes to."""
+        room = self.window.room
+        low, high = (size(point, "pressure", system) for point in (room.floor, room.ceiling))
+        key = "window chart" if room.floor < room.ceiling else "window chart closed"
+        said = CHARTS[key].format(
+            sun=size(self.sun, "irradiance", system),
+            cut_in=size(room.cut_in_above, "pressure", system),
+            low=low,
+            high=high,
+        )
+        return " ".join([said, *trough_lines(self.window, system), own_words(self.window, system)])
+
+    def draw(self, system: str) -> Figure:
+        """Draw the room with the switch's own two points."""
+        return window_figure(self.window, system, own=True)
+
+
+class WindowImage(StillImage[Window]):
     """A window in picture and words."""
 
     @override

@@ -14,8 +14,8 @@ from labkit import demo_site, operating_window, settings_card
 from labkit.advice.card import Card, make_card
 from labkit.errors import LabkitError
 from labkit.view.card_page import card_html
-from labkit.view.card_sketch import sketch
 from labkit.view.card_told import proof_rows, setting_facts, sign_rows
+from labkit.view.sketches import sketch
 from tests.customary import GPM, PSI
 
 NAMES = ("first_line", "three_troughs", "deep_well")

@@ -13,8 +13,8 @@ from labkit.view.charts.leak import LeakDown
 from labkit.view.charts.pump import PumpMeetsLine
 from labkit.view.charts.tank import TankMoments
 from labkit.view.charts.troughs import TroughShares
-from labkit.view.charts.window import SwitchWindow
 from labkit.view.surge_picture import SurgeImage as SurgeChart
+from labkit.view.window_picture import SwitchWindow
 
 __all__ = [
     "BudgetChart",
