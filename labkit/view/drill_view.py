@@ -150,15 +150,20 @@ class DrillPage(NumberedPage):
         self._show_calls()
 
     @override
-    def take_up(self, left: "Mapping[str, Plain]", acts: Any) -> None:
+    def take_up(self, left: "Mapping[str, Plain]", acts: Any) -> Callable[[], None]:
         number, line, faults = int(left["number"]), str(left["line"]), int(left["faults"])
-        self.drill = replayed(self._drawn(number, line, faults), acts)
-        self._is_typed, self._is_told = bool(left["typed"]), bool(left["told"])
-        self.number.value, self.line.value, self.faults.value = str(number), line, faults
-        self._deal_out(self.drill)
-        self.use(self.system)
-        if self.drill.is_over or self._is_told:
-            self._look_back()
+        drill = replayed(self._drawn(number, line, faults), acts)
+        is_typed, is_told = bool(left["typed"]), bool(left["told"])
+
+        def go_on() -> None:
+            self.drill, self._is_typed, self._is_told = drill, is_typed, is_told
+            self.number.value, self.line.value, self.faults.value = str(number), line, faults
+            self._deal_out(drill)
+            self.use(self.system)
+            if self._is_done:
+                self._look_back()
+
+        return go_on
 
     def _leave(self) -> None:
         """Keep the open call."""

@@ -1,6 +1,5 @@
 """A page that begins with a learner's own number: the drill, the rig, an exercise."""
 
-import contextlib
 import json
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
@@ -55,12 +54,16 @@ class NumberedPage(Displayed):
         What an older labkit drew otherwise is not taken up: it can be begun anew.
         """
         self.keeper, left = keeper, keeper.state(self.part)
-        if "number" in left:
-            with contextlib.suppress(LabkitError, ValueError, KeyError, TypeError):
-                self.take_up(left, json.loads(together(left, "acts")))
+        if "number" not in left:
+            return
+        try:
+            go_on = self.take_up(left, json.loads(together(left, "acts")))
+        except (LabkitError, ValueError, KeyError, TypeError):
+            return
+        go_on()
 
-    def take_up(self, left: "Mapping[str, Plain]", acts: Any) -> None:
-        """Go on with what was open on the last visit, after what was done then."""
+    def take_up(self, left: "Mapping[str, Plain]", acts: Any) -> Callable[[], None]:
+        """Read what was open on the last visit and what was done; return what goes on with it."""
         raise NotImplementedError
 
     def keep(self, acts: Any, **told: "Plain") -> None:

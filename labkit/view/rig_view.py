@@ -116,12 +116,16 @@ class RigPage(NumberedPage):
             self._leave()
 
     @override
-    def take_up(self, left: "Mapping[str, Plain]", acts: Any) -> None:
+    def take_up(self, left: "Mapping[str, Plain]", acts: Any) -> Callable[[], None]:
         done = [(str(k), str(w), float(n), str(s)) for k, w, n, s in acts]
         number = learner_number(str(left["number"]))
-        self.rig = rigs.done_over(rigs.start_rig(number, self._site), done)
-        self.number.value = str(number)
-        self._show(self.rig, say("as-left"))
+        rig = rigs.done_over(rigs.start_rig(number, self._site), done)
+
+        def go_on() -> None:
+            self.rig, self.number.value = rig, str(number)
+            self._show(rig, say("as-left"))
+
+        return go_on
 
     def _show(self, rig: rigs.Rig, words: str) -> None:
         """Put the board and the sheet of a line on the page, and words first."""
