@@ -13,7 +13,7 @@ from labkit.errors import LabkitError
 def _budget(options: argparse.Namespace, report: Report) -> None:
     """Reckon a year's water and say what it comes to."""
     from labkit.advice.water_budget import water_budget  # noqa: PLC0415 - each loads its own
-    from labkit.view.budget_told import budget_lines, budget_rows  # noqa: PLC0415
+    from labkit.view.advice_told import budget_lines, budget_rows  # noqa: PLC0415
 
     site, months = find_site(options.site), _months(options.months)
     folder = None if options.out is None else make_folder(options.out)
@@ -44,7 +44,7 @@ def _months(typed: str) -> list[int]:
 def _loop(options: argparse.Namespace, report: Report) -> None:
     """Say whether a pair will do and what a meter shows."""
     from labkit.advice.signal_loop import find_short, loop_check  # noqa: PLC0415
-    from labkit.view.loop_told import loop_lines, loop_rows, short_line  # noqa: PLC0415
+    from labkit.view.advice_told import loop_lines, loop_rows, short_line  # noqa: PLC0415
 
     check = loop_check(
         _gauge(options.gauge),
@@ -92,7 +92,7 @@ def _map(options: argparse.Namespace, report: Report) -> None:
 def _methods(options: argparse.Namespace, report: Report) -> None:
     """Put the three ways to say stop side by side."""
     from labkit.advice.stop_methods import stop_methods  # noqa: PLC0415
-    from labkit.view.methods_told import methods_lines, methods_rows  # noqa: PLC0415
+    from labkit.view.advice_told import methods_lines, methods_rows  # noqa: PLC0415
 
     site = find_site(options.site)
     ground = None if options.ground is None else _ground(Path(options.ground))

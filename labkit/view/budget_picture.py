@@ -14,7 +14,7 @@ from labkit.language import unit_word
 from labkit.text.shared import ADVICE
 from labkit.units import displayed
 from labkit.units.customary import DAY
-from labkit.view.budget_told import budget_lines
+from labkit.view.advice_told import budget_lines
 from labkit.view.narrow import StillImage
 
 if TYPE_CHECKING:

@@ -90,20 +90,9 @@ class ReadingBox:
 class WrongLine(widgets.Displayed):
     """The page: the line, what was read on it, what fits, and the next test.
 
-    Attributes
-    ----------
-    site : Site
-        The line.
-    upload, ranch, trough, sun : FileUpload, Dropdown, Dropdown, Dropdown
-        Which line, whose float is worked, and the sun as seen.
-    boxes : dict of ReadingBox
-        Where readings go, by their names; more come as they are asked for.
-    table : FileUpload
-        Where a logger's table goes.
-    work, every : Button
-        Works it out; shows the boxes of every test.
-    status, found : HTML
-        What is going on or wrong; what fits. Both are read out as they change.
+    `site` is the line. What is typed, chosen or uploaded goes into `upload`, `ranch`, `trough`,
+    `sun`, `table` and `boxes`, these by their names; more come as they are asked for. `status` is
+    what is going on or wrong, `found` what fits: both are read out as they change.
     """
 
     def __init__(self, page: str = MY_LINE) -> None:

@@ -31,13 +31,12 @@ from labkit.sitefile import decoded, loads
 from labkit.text import Words, page
 from labkit.text.shared import WORDS
 from labkit.units import si
+from labkit.view.advice_told import budget_lines, methods_lines, methods_rows
 from labkit.view.budget_picture import BudgetImage
-from labkit.view.budget_told import budget_lines
 from labkit.view.card_page import card_html
 from labkit.view.keeping import MY_LINE, ProgressStore
 from labkit.view.map_picture import MapImage
 from labkit.view.map_words import map_lines
-from labkit.view.methods_told import methods_lines, methods_rows
 from labkit.view.page import paragraph
 from labkit.view.paper import write_page
 from labkit.view.tables import LOOKS

@@ -15,7 +15,7 @@ from labkit.figures.ticks import nice_step, plain_tick
 from labkit.language import unit_word
 from labkit.text.shared import ADVICE
 from labkit.units import displayed
-from labkit.view.loop_told import path_lines
+from labkit.view.advice_told import path_lines
 from labkit.view.narrow import StillImage
 
 if TYPE_CHECKING:

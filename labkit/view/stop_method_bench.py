@@ -12,10 +12,10 @@ from labkit.errors import LabkitError
 from labkit.figures.image import image_tag
 from labkit.sun import constant
 from labkit.text.shared import ADVICE, WORDS
+from labkit.view.advice_told import choice_lines, methods_rows
 from labkit.view.charts.base import chart_html
 from labkit.view.charts.stop import StopPrices
 from labkit.view.controls import CONTROLS, Choice, Span
-from labkit.view.methods_told import choice_lines, methods_rows
 from labkit.view.page import Followed, Page, Row, row_of
 from labkit.view.path_picture import PathImage
 

@@ -22,8 +22,8 @@ from labkit.sitefile import DEMO_SITES, loads
 from labkit.sun import clear_day
 from labkit.trace import VERDICTS as OF_RUNS
 from labkit.units import si
+from labkit.view.advice_told import outcome
 from labkit.view.judge_words import JUDGE, cause, judged_words
-from labkit.view.methods_told import outcome
 from tests.advice.asking import contradictions
 from tests.advice.trying import KINDS, SENSOR, kind_of_site
 from tests.customary import PSI

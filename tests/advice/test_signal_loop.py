@@ -22,7 +22,7 @@ from labkit.catalogue import wire_gauges
 from labkit.errors import SiteError
 from labkit.parts.stop_input import StopInput
 from labkit.units import quantity
-from labkit.view.loop_told import loop_rows
+from labkit.view.advice_told import loop_rows
 from tests.customary import FOOT
 
 GAUGES = list(wire_gauges())

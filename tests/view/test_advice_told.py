@@ -15,9 +15,17 @@ from typing_extensions import override
 import labkit as lab
 from labkit.advice.signal_loop import Short
 from labkit.advice.water_budget import WaterBudget
-from labkit.view.budget_told import budget_lines, budget_rows
-from labkit.view.loop_told import loop_lines, loop_rows, path_lines, short_line
-from labkit.view.methods_told import methods_lines, methods_rows, outcome
+from labkit.view.advice_told import (
+    budget_lines,
+    budget_rows,
+    loop_lines,
+    loop_rows,
+    methods_lines,
+    methods_rows,
+    outcome,
+    path_lines,
+    short_line,
+)
 from labkit.view.tables import Rows
 from tests.customary import DAY, FOOT, GALLON, GPM
 

@@ -11,8 +11,8 @@ from labkit.arrays import Floats
 from labkit.figures import style
 from labkit.figures.ticks import nice_step, spread
 from labkit.text.shared import ADVICE
+from labkit.view.advice_told import dollars
 from labkit.view.charts.base import Panel, panels, short
-from labkit.view.methods_told import dollars
 
 if TYPE_CHECKING:
     from labkit.advice.stop_methods import StopCase, StopMethods
