@@ -1,6 +1,7 @@
 """Exercise 12: a coworker's notebook from a faulty line, and which part it was."""
 
 import contextlib
+from functools import cache
 from typing import Final
 
 import numpy as np
@@ -20,12 +21,11 @@ from labkit.drills.doing import seen
 from labkit.drills.family import family_line
 from labkit.errors import LabkitError
 from labkit.faults import FAULTS, evidence
-from labkit.questions.bank import Picked, choice_of, story
-from labkit.questions.draw import draw, learner_number, rng_of
-from labkit.questions.keys import leaking, line
-from labkit.questions.keys.sheet import Exercise
-from labkit.questions.marking import ChoiceQuestion, NumberQuestion, is_unambiguous
-from labkit.questions.phrase import INCH, Amount, Phrase, subset
+from labkit.questions import ChoiceQuestion, Question
+from labkit.questions.bank import Picked, Value, choice_of
+from labkit.questions.draw import draw, learner_number
+from labkit.questions.keys import leaking, line, sheet
+from labkit.questions.phrase import INCH, Amount, subset
 from labkit.site import Site
 from labkit.units import si
 
@@ -45,32 +45,33 @@ _LEAST_RISE: Final = 3.0
 _FINE: Final = {"volume": "small volume"}
 
 
-def exercise(learner: int | str) -> Exercise:
+def exercise(learner: int | str) -> sheet.Exercise:
     """Return the exercise for a learner's own number."""
-    number = learner_number(learner)
-    rng = rng_of(number, exercise=_NUMBER)
+    own = learner_number(learner)
+    return sheet.drawn_for(_NUMBER, own, lambda rng: _thrown(rng, own))
+
+
+def _thrown(rng: np.random.Generator, number: int) -> sheet.Draft:
+    """Hide a fault on the number's line, have the coworker look for it, and draw two sums."""
     drill = draw_drill(_line_of(number), number, apart=_APART)
     for key in _NOTEBOOK:
         where = drill.site.troughs[0].name if TASKS[key].is_at_trough else ""
         drill = drill.tried(key, where)
     (hidden,) = drill.hidden
     others = _ruled_out(drill, rng)
-    about_pressure, about_leak = draw(
-        lambda thrown: _sums(thrown, drill),
-        rng,
-        is_good=lambda asked: all(map(is_unambiguous, asked)),
-    )
-    return Exercise(
-        learner=number,
+
+    @cache
+    def asks() -> tuple[Question, ...]:
+        sums = draw(lambda rng: _sums(rng, drill.site), rng, is_good=sheet.are_clear)
+        part = _which_part(hidden.key, others, rng)
+        return (part, _which_task(drill, others, rng), *sums)
+
+    return sheet.Draft(
         site=drill.site,
-        story=_story(drill),
         verdict=hidden.key,
-        questions=(
-            _which_part(hidden.key, others, rng),
-            _which_task(drill, others, rng),
-            about_pressure,
-            about_leak,
-        ),
+        does=lambda: True,
+        asks=asks,
+        tells=lambda: _told(drill),
     )
 
 
@@ -143,9 +144,8 @@ def _which_task(drill: Drill, others: list[str], rng: np.random.Generator) -> Ch
     return choice_of("exercise_12.which_task", "which test", asked, {})
 
 
-def _sums(rng: np.random.Generator, drill: Drill) -> tuple[NumberQuestion, NumberQuestion]:
+def _sums(rng: np.random.Generator, site: Site) -> tuple[Question, ...]:
     """Ask for two numbers that a fault finder works in the head."""
-    site = drill.site
     rise, friction = 5 * int(rng.integers(5, 20)), int(rng.integers(4, 9))
     leak = {
         "given_up": f"{rng.integers(8, 20) / 20.0} gal",
@@ -158,23 +158,19 @@ def _sums(rng: np.random.Generator, drill: Drill) -> tuple[NumberQuestion, Numbe
     )
 
 
-def _story(drill: Drill) -> Phrase:
-    """Tell the line, the call, and the coworker's notebook."""
-    site = drill.site
+def _told(drill: Drill) -> dict[str, Value]:
+    """Return what the story tells of the line, the call, and the coworker's notebook."""
     lines = [_line(number, entry) for number, entry in enumerate(drill.log, start=1)]
     read = {name: value for _, values in lines for name, value in values.items()}
-    trough, switch, tank = site.troughs[0], site.pressure_switch, site.pressure_tank
-    return story(
-        "exercise_12",
-        rise=si(trough.pipe.rise),
-        way=si(trough.pipe.length),
-        lift=si(site.well.static_level),
-        low=si(switch.cut_in),
-        high=si(switch.cut_out),
-        air=0.0 if tank is None else si(tank.precharge),
-        call=" ".join(drill.complaints),
-        log=subset(" ".join(said for said, _ in lines), {**read, "inch": INCH}),
-    )
+    switch, tank = drill.site.pressure_switch, drill.site.pressure_tank
+    return {
+        "way": si(drill.site.troughs[0].pipe.length),
+        "low": si(switch.cut_in),
+        "high": si(switch.cut_out),
+        "air": 0.0 if tank is None else si(tank.precharge),
+        "call": " ".join(drill.complaints),
+        "log": subset(" ".join(said for said, _ in lines), {**read, "inch": INCH}),
+    }
 
 
 def _line(number: int, entry: Entry) -> tuple[str, dict[str, Amount | str]]:

@@ -4,7 +4,7 @@ from typing import Final
 
 from labkit.questions.bank import Picked, Value, Worked, Wrong, choice, number, words_of
 from labkit.questions.keys import slips
-from labkit.units.customary import GALLON, MINUTE
+from labkit.units.customary import GALLON, GPM, MINUTE
 
 HUNDRED_FEET: Final = 30.48  # 100 ft [m], the length for which tables give friction loss
 
@@ -68,7 +68,7 @@ def bucket(*, volume: float, seconds: float) -> Worked:
     """Return a flow from a bucket [m3] and a watch [s]."""
     answer = volume / seconds
     upside = (
-        seconds / (volume / GALLON) * slips.GPM,
+        seconds / (volume / GALLON) * GPM,
         seconds / (volume / slips.LITER) * slips.LITER / MINUTE,
     )
     return Worked(

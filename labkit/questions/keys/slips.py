@@ -6,11 +6,10 @@ Their hints stand in ``slips.toml`` of the bank.
 from typing import Final
 
 from labkit.questions.bank import Wrong
-from labkit.units.customary import FOOT, GALLON, MINUTE, PSI
+from labkit.units.customary import FOOT, MINUTE, PSI
 
 KILOPASCAL: Final = 1000.0
 LITER: Final = 1e-3
-GPM: Final = GALLON / MINUTE
 
 Slips = dict[str, Wrong]
 
