@@ -39,6 +39,10 @@ class Hint:
     where: str = ""  # the trough or run of pipe it is about; may be empty
 
 
+def _of(key: str, where: str = "", **pressures: float) -> Hint:
+    return Hint(key=key, where=where, pressures=tuple(map(Pressure._make, pressures.items())))
+
+
 def hint(rig: Rig) -> Hint:
     """Say what keeps the line from what the learner waits for, or what is still to be tried."""
     trace = rig.trace
@@ -88,28 +92,22 @@ def _over_rating(rig: Rig) -> Hint | None:
     """Say which rating the cut-out passes."""
     for bound in rig.window.bounds:
         if bound.name in _RATINGS and not bound.holds(rig.screw.cut_in, rig.screw.cut_out):
-            return Hint(
-                key="over rating" if bound.name != TORQUE else "over torque",
-                pressures=(Pressure("limit", bound.pressure),),
-                where=bound.where or "",
-            )
+            key = "over rating" if bound.name != TORQUE else "over torque"
+            return _of(key, bound.where or "", limit=bound.pressure)
     return None
 
 
 def _pushes(rig: Rig) -> Hint:
     """Every float is shut, the pump turns, and the switch has not tripped."""
     now = dead_head(rig, float(rig.trace.irradiance[-1]))
-    shown = Pressure("now", now)
-    if now > rig.screw.cut_out and rig.is_paired:
-        return Hint(key="still climbing", pressures=(shown,))
-    if rig.trace.pressure[-1] < now - SETTLED:
-        return Hint(key="still climbing", pressures=(shown,))
+    trips = now > rig.screw.cut_out and rig.is_paired
+    if trips or rig.trace.pressure[-1] < now - SETTLED:
+        return _of("still climbing", now=now)
     if not rig.is_paired:
-        return Hint(key="ends here", pressures=(shown,))
+        return _of("ends here", now=now)
     most = rig.window.dead_head[1]
-    if most <= rig.screw.cut_out:
-        return Hint(key="never trips", pressures=(shown, Pressure("most", most)))
-    return Hint(key="no stop in this sun", pressures=(shown, Pressure("most", most)))
+    key = "never trips" if most <= rig.screw.cut_out else "no stop in this sun"
+    return _of(key, now=now, most=most)
 
 
 def _comes_back(rig: Rig) -> Hint | None:
@@ -117,7 +115,7 @@ def _comes_back(rig: Rig) -> Hint | None:
     for time in rig.trace.times("switch resets"):
         moment = rig.trace.at(time)
         if max(moment.openings.values()) < SHUT:
-            return Hint(key="comes back while full", pressures=(Pressure("now", moment.pressure),))
+            return _of("comes back while full", now=moment.pressure)
     return None
 
 
@@ -129,9 +127,7 @@ def _held(rig: Rig, *, is_shut: bool) -> Hint:
     static = [t for t in rig.window.troughs if t.name in opened]
     rests = min(static, key=lambda trough: trough.static)
     if rests.static >= rig.screw.cut_in:
-        return Hint(
-            key="stuck off", pressures=(Pressure("static", rests.static),), where=rests.name
-        )
+        return _of("stuck off", rests.name, static=rests.static)
     if stopped := _false_stop(rig):
         return stopped
     return Hint(key="still falling", where=rests.name)
@@ -152,8 +148,7 @@ def _false_stop(rig: Rig) -> Hint | None:
         moment = rig.trace.at(time)
         where = max(moment.openings, key=lambda name: moment.openings[name])
         if moment.openings[where] >= 0.5:
-            running = Pressure("running", moment.pressure)
-            return Hint(key="false stop", pressures=(running,), where=where)
+            return _of("false stop", where, running=moment.pressure)
     return None
 
 
@@ -162,11 +157,7 @@ def _fills(rig: Rig) -> Hint:
     if stopped := _false_stop(rig):
         return stopped
     if rig.air is not None and rig.air > rig.screw.cut_in:
-        return Hint(
-            key="air over cut-in",
-            pressures=(Pressure("air", rig.air), Pressure("under", UNDER_CUT_IN)),
-        )
-    running = Pressure("running", float(rig.trace.pressure[-1]))
+        return _of("air over cut-in", air=rig.air, under=UNDER_CUT_IN)
     several = sum(float(opening[-1]) >= SHUT for opening in rig.trace.opening.values()) > 1
     key = "fills in haze" if rig.is_shaded else "fills several" if several else "fills"
-    return Hint(key=key, pressures=(running,))
+    return _of(key, running=float(rig.trace.pressure[-1]))

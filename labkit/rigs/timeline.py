@@ -4,8 +4,7 @@ Of a night between two days of a visit only its beginning and its end are kept.
 """
 
 from collections.abc import Mapping, Sequence
-from itertools import accumulate, pairwise
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 import attrs
 import numpy as np
@@ -24,13 +23,20 @@ NIGHT: Final = 900.0
 _EACH: Final = ("head", "level", "inflow", "opening", "drinking")
 
 
+class _Part(NamedTuple):
+    """What happened while one thing was done, and when that is on the run of the visit [s]."""
+
+    trace: Trace
+    begins: float
+    ends: float
+    longer: float  # how much longer a night was than it is drawn; 0 for all else [s]
+
+
 def visit(rig: Rig) -> Trace:
     """Join everything that happened on a visit into one run, from coming to the line."""
-    parts = [
-        _ends(part) if is_night else part
-        for part, is_night in zip(rig.traces, _nights(rig), strict=True)
-    ]
-    starts = [begins for begins, _ in _moments(rig)]
+    laid = _parts(rig)
+    parts = [_ends(part.trace) if part.longer else part.trace for part in laid]
+    starts = [part.begins for part in laid]
     first, last = parts[0], parts[-1]
     surfaces = {name for part in parts for name in part.surface}
     joined: dict[str, Any] = {name: _one([getattr(p, name) for p in parts]) for name in _SERIES}
@@ -63,7 +69,7 @@ def visit(rig: Rig) -> Trace:
 
 def marks(rig: Rig) -> list[tuple[float, Entry]]:
     """List what was done, each with its moment on the run [s]."""
-    starts, done = (one for one, _ in _moments(rig)), []
+    starts, done = (part.begins for part in _parts(rig)), []
     at = 0.0
     for entry in rig.log:
         if entry.truth is not None:
@@ -74,18 +80,19 @@ def marks(rig: Rig) -> list[tuple[float, Entry]]:
 
 def folds(rig: Rig) -> list[tuple[float, float, float]]:
     """List the nights: beginning and end on the run, and how much longer each was [s]."""
-    nights = zip(rig.traces, _nights(rig), _moments(rig), strict=True)
-    return [
-        (*moments, float(part.time[-1]) - NIGHT) for part, is_night, moments in nights if is_night
-    ]
+    return [(part.begins, part.ends, part.longer) for part in _parts(rig) if part.longer]
 
 
-def _nights(rig: Rig) -> list[bool]:
-    """Say of each part of a visit whether it is a night that takes longer than it is drawn."""
-    keys = [entry.key for entry in rig.log if entry.truth is not None]
-    return [
-        key == "day" and part.time[-1] > NIGHT for key, part in zip(keys, rig.traces, strict=True)
-    ]
+def _parts(rig: Rig) -> list[_Part]:
+    """Lay the parts of a visit one after the other; of a night only so much is drawn."""
+    keys = (entry.key for entry in rig.log if entry.truth is not None)
+    parts, at = [], 0.0
+    for key, trace in zip(keys, rig.traces, strict=True):
+        lasts = float(trace.time[-1])
+        drawn = min(lasts, NIGHT) if key == "day" else lasts
+        parts.append(_Part(trace, at, at + drawn, lasts - drawn))
+        at = parts[-1].ends
+    return parts
 
 
 def _ends(night: Trace) -> Trace:
@@ -95,15 +102,6 @@ def _ends(night: Trace) -> Trace:
     for name in (*_EACH, "surface"):
         kept[name] = {where: values[ends] for where, values in getattr(night, name).items()}
     return attrs.evolve(night, time=np.array([0.0, NIGHT]), events=(), **kept)
-
-
-def _moments(rig: Rig) -> list[tuple[float, float]]:
-    """Return when each part of a visit begins and ends on its run [s]."""
-    lasts = [
-        NIGHT if is_night else float(part.time[-1])
-        for part, is_night in zip(rig.traces, _nights(rig), strict=True)
-    ]
-    return list(pairwise([0.0, *accumulate(lasts)]))
 
 
 def _one(arrays: Sequence[Any]) -> Any:
