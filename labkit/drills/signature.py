@@ -229,9 +229,9 @@ def pieces(site: Site, keys: Sequence[str], read: Read, at: At = ANYWHERE) -> li
     place, for their middling sizes.
     """
     if len(keys) > 1:
-        return [_spanned(tried) for tried in _tries(site, keys, read, MIDDLING, at)]
+        return [_spanned(tried) for tried in _tries(_lines(site, keys, MIDDLING, at), read)]
     found = []
-    for tried in _tries(site, keys, read, SHARES, at):
+    for tried in _tries(_lines(site, keys, SHARES, at), read):
         for near, far in pairwise(tried) if len(tried) > 1 else [(tried[0], tried[0])]:
             ends = [[near], [far]] if _differ(near, far) else [[near, far]]
             found += [_spanned(end) for end in ends]
@@ -241,35 +241,43 @@ def pieces(site: Site, keys: Sequence[str], read: Read, at: At = ANYWHERE) -> li
 def reading_ranges(site: Site, keys: Sequence[str], read: Read, at: At = ANYWHERE) -> list[Piece]:
     """Span what faults can read at all, over many sizes, one piece for each place."""
     shares = MANY if len(keys) == 1 else SHARES
-    return [_spanned(tried) for tried in _tries(site, keys, read, shares, at)]
+    lines = _kept_lines(site, tuple(keys), shares, tuple(at.items()))
+    return [_spanned(tried) for tried in _tries(lines, read)]
 
 
 def _tries(
-    site: Site, keys: Sequence[str], read: Read, shares: Sequence[float], at: At
+    lines: Iterable[Iterable[Met]], read: Read
 ) -> Iterator[list[dict[Channel, list[Value]]]]:
-    """Try faults out in each of their places: what is read for each way they can be there."""
-    for lines in _lines(site, tuple(keys), tuple(shares), tuple(at.items())):
+    """Try lines out: what is read for each size of a fault, for each place."""
+    for sizes in lines:
         tried = []
-        for met in lines:
+        for met in sizes:
             with suppress(RunError):
                 tried.append(_together(_readings_over_cycle(met, read)))
         if tried:
             yield tried
 
 
-@lru_cache(maxsize=128)
 def _lines(
-    site: Site, keys: tuple[str, ...], shares: tuple[float, ...], at: tuple[tuple[str, str], ...]
+    site: Site, keys: Sequence[str], shares: Sequence[float], at: At
+) -> Iterator[Iterator[Met]]:
+    """Return the lines that have some faults: by size, for each place."""
+    for ways in variants(site, keys, shares, at):
+        yield _runnable(site, ways)
+
+
+def _runnable(site: Site, ways: Iterable[tuple[Placed, ...]]) -> Iterator[Met]:
+    for way in ways:
+        with suppress(RunError):  # a size that cannot be run cannot be met with either
+            yield _met(scene_of(site, way))
+
+
+@lru_cache(maxsize=64)
+def _kept_lines(
+    site: Site, keys: tuple[str, ...], shares: Sequence[float], at: tuple[tuple[str, str], ...]
 ) -> tuple[tuple[Met, ...], ...]:
-    """Return the lines that have some faults, by place and size; kept, for each log asks again."""
-    found = []
-    for ways in variants(site, keys, shares, dict(at)):
-        lines = []
-        for way in ways:
-            with suppress(RunError):  # a size that cannot be run cannot be met with either
-                lines.append(_met(scene_of(site, way)))
-        found.append(tuple(lines))
-    return tuple(found)
+    """Return `_lines`, kept: each log that is held against a fault asks for them again."""
+    return tuple(map(tuple, _lines(site, keys, shares, dict(at))))
 
 
 def _together(met: Iterable[dict[Channel, Value]]) -> dict[Channel, list[Value]]:
