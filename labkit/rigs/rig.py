@@ -374,9 +374,8 @@ def _meter(rig: Rig, _where: str, _amount: float, _state: str) -> Rig:
 def _bucket(rig: Rig, where: str, _amount: float, _state: str) -> Rig:
     _trough(rig, where)
 
-    def caught(_scene: Scene, trace: Trace, row: int, name: str) -> tuple[Value, ...]:
-        flow = float(trace.inflow[name][row])
-        return (Value(name="flow", kind="flow", value=flow, error=0.05 * flow),)
+    def caught(_scene: Scene, trace: Trace, _row: int, name: str) -> tuple[Value, ...]:
+        return (doing.caught(trace, name, least=0.0),)
 
     return rig.after(Entry(key="bucket", where=where), see=caught)
 

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
 import pytest
 
 import labkit as lab
 from labkit.diagnosis import READINGS, TESTS
 from labkit.diagnosis.reasoning import irradiance, typed_readings
 from labkit.diagnosis.suspects import UNKNOWNS, Case, as_it_may_be, paired, single_cases
-from labkit.diagnosis.visit import WAITS, visit
+from labkit.diagnosis.visit import WAITS, after_a_stop, visit
 from labkit.parts import CentrifugalPump
 from labkit.units import si
-from tests.customary import FOOT, PSI
+from tests.customary import FOOT, GPM, PSI
 
 if TYPE_CHECKING:
     from labkit.diagnosis.visit import Shown
@@ -80,6 +81,34 @@ def test_a_sound_line_reads_what_its_file_says(
     assert 0.8 * nominal < number["array power"] < nominal, "warm cells give a little less"
 
 
+ORDERS = {
+    "pressure": (0.3 * PSI, 2.0 * PSI), "flow": (0.0, 0.2 * GPM), "time": (2.0, 30.0),
+    "length": (0.5 * FOOT, 2.0 * FOOT), "power": (1.0, 20.0),
+}  # fmt: skip
+"""Kind of reading -> between what its standard error lies (common practice): a cheap gauge, a bucket
+and a watch, a sounder, a clamp meter."""
+
+
+def test_the_error_of_each_reading_is_of_the_order_of_its_instrument() -> None:
+    for key, reading in READINGS.items():
+        if reading.kind == "word":
+            assert (reading.error, reading.share) == (0.0, 0.0), key
+            assert len(set(reading.words)) == len(reading.words) >= 2, key
+            continue
+        least, most = ORDERS[reading.kind]
+        assert least <= reading.error <= most, key
+        assert 0.0 <= reading.share <= 0.12, key
+        assert reading.share > 0.0 or reading.kind in ("pressure", "length"), key
+
+
+def test_the_minutes_of_a_test_are_minutes_and_danger_is_asked_later() -> None:
+    for key, test in TESTS.items():
+        assert 2.0 <= test.minutes <= 60.0, key
+        assert 0.0 <= test.risk <= 30.0, key
+    behind = [TESTS[key].risk for key in ("insulation", "swap", "array")]
+    assert min(behind) > max(TESTS[key].risk for key in ("fill", "stop", "well at rest", "tank"))
+
+
 def test_a_plugged_gauge_shows_the_same_wherever_it_is_read(home: Site) -> None:
     stuck = visit(home, "lane", sun=SUN, stopped_gauge=20 * PSI, built=home)
 
@@ -107,6 +136,36 @@ def test_on_a_line_with_one_fault_only_its_own_reading_turns(
     assert faulty["start", ""] == "stays off"
     assert ("gauge filling", "lane") not in faulty
     assert faulty["well at rest", ""] == shown["well at rest", ""]
+
+
+def test_a_pump_that_its_switch_never_stops_keeps_running(home: Site) -> None:
+    """A cut-out of 70 psi lies over all that 190 ft of head can push against 60 ft of lift."""
+    weak = home.changed({"pressure_switch.cut_out": "70 psi"})
+
+    read = visit(weak, "lane", sun=SUN, built=home)
+
+    assert read["stop", ""] == "keeps running"
+    assert ("start", "") not in read
+    assert ("stop to start", "") not in read
+    head = 130 * FOOT * 9806.65
+    assert 0.95 * head < float(read["gauge at the stop", ""]) < 1.05 * head
+    assert after_a_stop(weak, "lane", sun=SUN, lasts=60.0) is None
+
+
+def test_after_a_stop_a_sound_line_holds(home: Site, shown: dict[tuple[str, str], Shown]) -> None:
+    held = after_a_stop(home, "lane", sun=SUN, lasts=600.0)
+
+    assert held is not None
+    time, pressure = held
+    assert (time[0], time[-1]) == (0.0, pytest.approx(600.0))
+    assert pressure[-1] == pytest.approx(float(shown["gauge after ten minutes", ""]), rel=1e-6)
+    assert float(np.ptp(pressure)) < 3 * PSI
+
+
+def test_a_relief_valve_that_opens_on_the_way_to_the_stop_is_seen(home: Site) -> None:
+    weak = home.changed({"relief_valve": {"opens_at": "30.1 psi", "capacity": "9 gpm at 60 psi"}})
+
+    assert visit(weak, "lane", sun=SUN, built=home)["wellhead", ""] == "relieving"
 
 
 def test_where_there_are_several_troughs_each_is_filled_for_itself() -> None:
@@ -201,8 +260,8 @@ def test_two_faults_are_paired_once_and_never_with_themselves() -> None:
     ("name", "typed", "key", "place", "value"),
     [
         ("gauge at the stop", "31 psi", "gauge at the stop", "", 31 * PSI),
-        ("bucket", "3 gpm", "bucket", "the last", 3 * 231 * 0.0254**3 / 60),
-        ("bucket @ the first", "3 gpm", "bucket", "the first", 3 * 231 * 0.0254**3 / 60),
+        ("bucket", "3 gpm", "bucket", "the last", 3 * GPM),
+        ("bucket @ the first", "3 gpm", "bucket", "the first", 3 * GPM),
         ("stop to start", "4 min", "stop to start", "", 240.0),
         ("stop to start", "3 hour", "stop to start", "", WAITS),
         ("stop to start", "Never", "stop to start", "", WAITS),
@@ -213,7 +272,6 @@ def test_two_faults_are_paired_once_and_never_with_themselves() -> None:
 def test_what_is_typed_is_read(
     name: str, typed: str, key: str, place: str, value: float | str
 ) -> None:
-    """A gallon is 231 in3 (NIST Handbook 44)."""
     site = lab.demo_site("three_troughs")
     first, *_, last = (trough.name for trough in site.troughs)
     names = {"the first": first, "the last": last}

@@ -4,6 +4,8 @@ import numpy as np
 import pytest
 
 from labkit.advice.bounds import DEAD_HEAD, RUNNING, STATIC
+from labkit.advice.setting import right_air
+from labkit.engine.steady import steady
 from labkit.errors import LabkitError
 from labkit.rigs import (
     PRICES,
@@ -19,7 +21,7 @@ from labkit.rigs import (
     start_rig,
     visit,
 )
-from labkit.rigs.scoring import MOST
+from labkit.rigs.scoring import MOST, _unfinished
 from labkit.sitefile import demo_site
 from labkit.view.rig_told import heard
 from tests.advice.trying import past
@@ -200,6 +202,28 @@ def test_cloths_bring_the_sun_to_what_is_asked_for(new: Rig) -> None:
     )
     with pytest.raises(LabkitError, match="the bare sun gives only"):
         new.act("cloth", amount=1000.0)
+
+
+def test_a_bucket_catches_what_the_float_passes_in_the_end(new: Rig) -> None:
+    """Within five percent."""
+    filling = new.act("float", "elm", state="always open")
+    passes = steady(
+        filling.site, sun=f"{filling.trace.irradiance[-1]:.0f} W/m^2", open_troughs=["elm"]
+    )
+
+    flow = read(filling.act("bucket", "elm"), "flow")
+
+    assert flow == pytest.approx(passes.inflow["elm"], rel=0.06)
+
+
+@pytest.mark.parametrize(("off", "slips"), [(2.9, ()), (-2.9, ()), (3.1, ("air off",))])
+def test_air_within_three_pounds_of_right_is_right(
+    new: Rig, off: float, slips: tuple[str, ...]
+) -> None:
+    drained = new.act("power", state="off").act("bleed")
+    rig = drained.act("air", amount=right_air(new.screw.cut_in) + off * PSI)
+
+    assert tuple(one for one in _unfinished(rig) if "air" in one) == slips
 
 
 def test_another_day_has_another_sky_and_costs_no_work(new: Rig) -> None:
