@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Final, NamedTuple, TypeAlias
 
 import attrs
+import numpy as np
 
 from labkit.drills.doing import thinned
 from labkit.drills.mending import CYCLE
@@ -37,6 +38,10 @@ FLEETING: Final = frozenset(("starting", "stopping"))
 """States that any drive passes through in seconds: to meet it there says nothing."""
 
 WINDOW: Final = 15.0  # over how long [min] what can be seen without turning anything is looked at
+SETTLES: Final = 1.0  # how long [min] a line takes to stand once its float shuts
+LATE: Final = (0.99, 0.9, 0.8)
+"""How late in a rest a float may shut: where the pump is about to start, it comes all the same."""
+
 SHARES: Final = (0.0, 0.5, 1.0)
 MIDDLING: Final = (0.5,)
 MANY: Final = (0.0, 0.15, 0.3, 0.45, 0.6, 0.8, 1.0)
@@ -122,8 +127,14 @@ def _rests(scene: Scene) -> Iterator[Scene]:
         trace, _ = scene.pass_time(TASKS["bucket"].minutes, turned=held)
         if found := _rest_and_run(trace):
             (stop, again), (start, end) = found
-            for moment in (again - 0.01 * (again - stop), 0.5 * (start + end)):
-                yield scene.pass_time(moment / 60.0, turned=held)[1].later(1.0)
+            late = [stop + share * (again - stop) for share in LATE]
+            for moments in ([0.5 * (start + end)], late):
+                for moment in moments:
+                    after = scene.pass_time(moment / 60.0, turned=held)[1]
+                    shut, other = after.pass_time(SETTLES)
+                    if not shut.times("pump starts"):
+                        yield other
+                        break
 
 
 def _rest_and_run(trace: Trace) -> tuple[tuple[float, float], tuple[float, float]] | None:
@@ -146,9 +157,10 @@ def phases(trace: Trace) -> list[float]:
         return list(PHASES) if moves else []
     (stop, again), (start, end) = found
     rest = again - stop
-    when = [stop + 0.01 * rest, stop + rest / 3.0, stop + rest / 1.5, again - 0.01 * rest]
-    run = [start + 1.0, 0.5 * (start + end), end - 1.0]  # starting, running, stopping
-    return [moment / 60.0 for moment in (*when, *run) if moment > 0.0]
+    low, high = (float(trace.time[at(trace.pressure)]) for at in (np.argmin, np.argmax))
+    held = (high, stop + rest / 3.0, stop + rest / 1.5, again - 0.01 * rest)
+    run = (low, 0.5 * (start + end), end - 1.0)  # starting, running, stopping
+    return [moment / 60.0 for moment in (*held, *run) if moment > 0.0]
 
 
 def _seen(key: str, where: str, scene: Scene, trace: Trace, row: int) -> tuple[Value, ...]:

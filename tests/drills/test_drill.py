@@ -164,12 +164,14 @@ def test_no_reading_of_a_line_that_cycles_speaks_against_its_own_fault(
     assert drill.against("cut wire") != (), "it still speaks against others"
 
 
-def test_where_a_line_came_to_rest_in_its_cycle_speaks_against_nothing() -> None:
-    """Number 10 stands at 28 psi after many short cycles: it might stand anywhere in its band."""
-    drill = draw_drill("one_trough_uphill", 10).tried("watch")
+@pytest.mark.parametrize(("number", "key"), [(10, "watch"), (79, "watch"), (177, "lift")])
+def test_where_a_line_came_to_rest_in_its_cycle_speaks_against_nothing(
+    number: int, key: str
+) -> None:
+    """It stands at 28 or 30 psi after many short cycles, or is met as it starts: all by chance."""
+    drill = draw_drill("one_trough_uphill", number).tried(key)
 
-    assert drill.hidden[0].key == "clogged float valve"
-    assert drill.against("clogged float valve") == ()
+    assert drill.against(drill.hidden[0].key) == ()
 
 
 def test_nothing_is_read_as_nothing() -> None:
