@@ -6,12 +6,11 @@ It shows nothing but the reading; where the switch trips is for the learner to f
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle
 
 from labkit.figures import style
-from labkit.figures.image import image_tag, png_of
+from labkit.figures.image import drawn_png, image_tag
 from labkit.language import unit_word
 from labkit.units import displayed
 
@@ -45,7 +44,6 @@ def gauge_figure(pressure: float, highest: float, system: str = "US") -> Figure:
     """Draw a gauge that shows a pressure [Pa] on a line that may reach `highest` [Pa]."""
     dial = dial_for(highest, system)
     figure = Figure(figsize=(SIZE, SIZE), dpi=style.DPI, facecolor=style.PAPER)
-    FigureCanvasAgg(figure)
     axes = figure.add_axes((0.0, 0.0, 1.0, 1.0))
     axes.set_xlim(-1.15, 1.15)
     axes.set_ylim(-1.15, 1.15)
@@ -60,10 +58,9 @@ def gauge_figure(pressure: float, highest: float, system: str = "US") -> Figure:
 
 def gauge_tag(pressure: float, highest: float, words: str, system: str = "US") -> str:
     """Return the gauge as an element of HTML, with the words that stand for it."""
-    canvas: Any = gauge_figure(pressure, highest, system).canvas
-    canvas.draw()
+    png = drawn_png(gauge_figure(pressure, highest, system))
     wide = round(SIZE * style.DPI) // 2 + 40
-    return image_tag(png_of(canvas), words, style=f"width:100%;max-width:{wide}px")
+    return image_tag(png, words, style=f"width:100%;max-width:{wide}px")
 
 
 def _scale(axes: "Axes", dial: int) -> None:

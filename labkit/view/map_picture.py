@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 from matplotlib import patheffects
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch, Rectangle
@@ -21,7 +20,7 @@ from typing_extensions import override
 from labkit.arrays import Floats
 from labkit.figures import style
 from labkit.figures.axes import add_axes, name_axis
-from labkit.figures.image import png_of
+from labkit.figures.image import drawn_png
 from labkit.figures.looks import CELLS, Cell
 from labkit.units import displayed
 from labkit.view.map_words import (
@@ -170,7 +169,6 @@ class MapPicture:
     ) -> None:
         self.found, self.system, self._is_narrow = found, system, is_narrow
         self.figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)
-        self.canvas = FigureCanvasAgg(self.figure)
         self.map = add_axes(self.figure, *_MAP)  # the map itself, its axes in display units
         self.across = self._edges(found.across)
         self.up = self._edges(found.up)
@@ -200,8 +198,7 @@ class MapPicture:
 
     def png(self) -> bytes:
         """Return the picture."""
-        self.canvas.draw()  # type: ignore[no-untyped-call]
-        return png_of(self.canvas)
+        return drawn_png(self.figure)
 
     def cells(self, verdict: str) -> NDArray[np.bool_]:
         """Say which cells came to a verdict, shape (up, across)."""
