@@ -140,8 +140,9 @@ def settings(
 
     The range nut alone, if that leaves two psi either way; else the switch's own `differential`
     in the middle of what it leaves; else whatever the nut alone can reach. After the best of them
-    come lower and higher ones, and one with the points as far apart as they can be: a pump starts
-    more or less often there, and presses on a line less or more.
+    come lower and higher ones, then the highest, and some with the points as far apart as they can
+    be: a pump starts more or less often there, and presses on a line less or more. Last comes how
+    the switch stands now: where that works, nobody may be told that nothing does.
     """
     one, both = _by_one_nut(room, switch), _by_both(room, differential, switch)
     first = [each for each in (one, both) if each is not None and each.margin > 0.0]
@@ -151,10 +152,17 @@ def settings(
     for best in first[:1]:
         low = max(room.cut_in_above + 0.5 * rules.ROOM, rules.LEAST_CUT_IN)
         moves = [(psi * PSI, psi * PSI) for psi in (-4, 4, -8, 8)]
-        for cut_in, cut_out in (*moves, (low - best.cut_in, 0.0)):
+        high = floor((room.ceiling - 0.5 * rules.ROOM) / PSI) * PSI
+        down, up = low - best.cut_in, high - best.cut_out
+        moves += [(down, 0.0), (up, up), (0.0, up), (down, up)]
+        for cut_in, cut_out in dict.fromkeys(moves):
             moved = _at(room, best.cut_in + cut_in, best.cut_out + cut_out, switch)
             if moved.margin >= min(0.5 * rules.ROOM, best.margin):
                 yield moved
+        if switch is not None:
+            now = _at(room, si(switch.cut_in), si(switch.cut_out), switch)
+            if now.margin > 0.0:
+                yield now
 
 
 def best_in(room: Room, switch: PressureSwitch) -> Setting | None:

@@ -122,6 +122,29 @@ def test_a_slow_float_starts_a_bare_line_ever_more_often(inches: float) -> None:
     assert two.starts == pytest.approx(2.0 * one.starts, rel=0.25)
 
 
+def test_where_the_switch_works_as_it_stands_nobody_is_told_that_nothing_does() -> None:
+    """A slow float on a bare line: it starts too often at every setting but the highest, where the
+    pump has little left to give."""
+    site = line(
+        well={"static_level": "244 ft", "intake_depth": "324 ft", "drawdown": "0.5 ft/gpm"},
+        array={"rated_power": "5100 W"},
+        pump={
+            "kind": "centrifugal", "shut_off_head": "364 ft", "rated_flow": "9.2 gpm",
+            "rated_head": "273 ft",
+        },
+        drive={"kind": "solar", "soft_start": "1 s", "ramp_down": "0.5 s"},
+        pressure_switch={"cut_in": "31 psi", "cut_out": "51 psi"},
+        trough__lane__pipe__length="668 ft",
+        trough__lane__pipe__size="1 1/2 in PE SIDR 9",
+        trough__lane__float_valve={"flow": "9 gpm at 20 psi", "band": "2 in"},
+    )  # fmt: skip
+    low = site.changed({"switch.cut_in": "19 psi", "switch.cut_out": "36 psi"})
+
+    assert not judge(low).works
+    assert judge(site).works
+    assert bare_window(site, 250.0, 1000.0).is_open
+
+
 def test_the_motor_s_own_figure_rules() -> None:
     bare = demo_site("one_trough").changed({"pressure_tank": None})
     usual = judge(bare)

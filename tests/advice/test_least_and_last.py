@@ -12,6 +12,7 @@ from labkit.advice.bounds import Bound
 from labkit.advice.rules import LEAST_CUT_IN
 from labkit.advice.setting import Room, settings
 from labkit.advice.water_budget import storage_days
+from labkit.parts import PressureSwitch
 from labkit.sitefile import demo_site
 from labkit.units import si
 from tests.customary import PSI
@@ -105,15 +106,19 @@ def test_the_range_nut_alone_is_turned_to_the_best_whole_psi(
     assert abs(found.turns - turns) < 0.125 + 1e-6, "the nearest quarter of a turn"
 
 
-def test_settings_worth_a_try_are_few_and_the_last_has_its_points_farthest_apart() -> None:
+def test_settings_worth_a_try_are_few_and_the_last_is_the_switch_s_own() -> None:
     """By hand: the nut alone comes to 25 and 43 psi, 15 psi from the nearest limit. Moves of four
-    and eight psi either way keep two psi off each limit, as does a cut-in of 12 psi."""
+    and eight psi either way keep two psi off each limit, as do a cut-in of 12 psi and a cut-out of
+    56 psi."""
     room = Room(cut_in_above=10.0 * PSI, floor=20.0 * PSI, ceiling=58.5 * PSI)
 
-    found = settings(room, 20.0 * PSI)
+    own = PressureSwitch(cut_in="38 psi", cut_out="58 psi")
+
+    found = settings(room, 20.0 * PSI, own)
 
     points = [(round(each.cut_in / PSI), round(each.cut_out / PSI)) for each in found]
-    assert points == [(25, 43), (21, 39), (29, 47), (17, 35), (33, 51), (12, 43)]
+    apart = [(12, 43), (38, 56), (25, 56), (12, 56)]
+    assert points == [(25, 43), (21, 39), (29, 47), (17, 35), (33, 51), *apart, (38, 58)]
 
 
 @pytest.mark.parametrize(
