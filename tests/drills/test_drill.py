@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from labkit.drills import TASKS, Drill, Value, choices, draw_drill
+from labkit.drills import TASKS, Drill, Placed, Value, choices, draw_drill
 from labkit.drills.marking import mark
 from labkit.drills.scene import fallen, on_gauge, read_together
 from labkit.drills.signature import Span, span
@@ -140,6 +140,21 @@ def test_of_a_line_that_cycles_a_bucket_catches_the_mean_and_a_needle_its_ends(s
     assert low < si(switch.cut_in)
     assert si(switch.cut_out) < high < si(switch.cut_out) + 2.0 * PSI
     assert not any(one.swings for one in TASKS["bucket"].do(scene, "notch")[0]), "all is seen"
+
+
+@pytest.mark.parametrize(
+    ("hidden", "stands"),
+    [(CHECK, "shut"), (placed("stuck-open float", "", "notch"), "open")],
+)
+def test_a_look_tells_how_far_the_water_is_under_the_rim(
+    site: Site, hidden: tuple[Placed, ...], stands: str
+) -> None:
+    """A float that works shuts at its freeboard; one that is stuck open lets it stand at the rim."""
+    gap, at = (one.value for one in TASKS["look"].do(drill_with(site, hidden).met, "notch")[0])
+
+    freeboard = si(site.trough("notch").freeboard)
+    assert gap == pytest.approx(freeboard if stands == "shut" else 0.0, abs=0.013)
+    assert at == stands
 
 
 def test_of_a_line_that_stands_or_runs_a_gauge_has_one_reading(site: Site) -> None:

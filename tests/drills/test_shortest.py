@@ -67,6 +67,16 @@ def test_a_suspect_that_no_task_rules_out_is_said() -> None:
         cheapest({("gauge", ""): frozenset((1, 2))}, frozenset((1, 7)))
 
 
+def test_of_two_lines_as_long_the_one_of_fewer_tasks_is_taken() -> None:
+    """Draining takes six minutes, catching a drip and working the lever three each."""
+    one, other = ("drip", "notch"), ("lever", "")
+    ruled = {one: frozenset((0,)), other: frozenset((1,)), ("drain", ""): frozenset((0, 1))}
+
+    assert minutes_of([one, other]) == minutes_of([("drain", "")])
+    assert cheapest(ruled, frozenset((0, 1))) == (("drain", ""),)
+    assert cheapest(ruled, frozenset((1,))) == (other,)
+
+
 def by_trying_all(ruled: Ruled, every: frozenset[int]) -> float:
     """Minutes of the shortest line, by trying every set of tasks there is."""
     lines = (line for count in range(len(ruled) + 1) for line in combinations(sorted(ruled), count))
