@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from scipy.stats import multivariate_normal, norm
+from scipy.stats import entropy, multivariate_normal, norm
 
 import labkit as lab
 from labkit.diagnosis.suspects import SOUND, Case, Particle
@@ -11,7 +11,9 @@ from labkit.diagnosis.weighing import (
     GAUGE,
     MISREAD,
     NONE_OF_THESE,
+    _entropy,
     _fit,
+    as_read,
     next_tests,
     weigh,
 )
@@ -107,3 +109,24 @@ def test_the_next_test_is_the_one_that_tells_them_apart() -> None:
     assert (first.key, second.key) == ("shut off", "open line")
     assert first.bits == pytest.approx(1.0, abs=0.05)  # one yes-or-no question settled
     assert second.bits < 0.02
+
+
+def test_the_entropy_of_chances_is_scipys_and_one_that_is_ruled_out_adds_nothing() -> None:
+    chances = np.array([0.5, 0.2, 0.3])
+
+    assert _entropy(chances) == pytest.approx(entropy(chances, base=2))
+    assert _entropy(np.append(chances, 0.0)) == pytest.approx(_entropy(chances))
+
+
+def test_a_value_is_read_with_the_error_of_its_instrument() -> None:
+    """Mean and spread of many readings; the gauge's own error is added to gauges alone."""
+    rng = np.random.default_rng(8)
+    for key, value, off in (("gauge at the stop", 40 * PSI, 2 * PSI), ("bucket", 3e-4, 0.0)):
+        reading = READINGS[key]
+        read = np.array([as_read(value, key, rng, 2 * PSI) for _ in range(4000)], dtype=float)
+        sd = float(np.hypot(reading.error, reading.share * value))
+        assert read.mean() == pytest.approx(value + off, abs=4 * sd / 4000**0.5)
+        assert read.std() == pytest.approx(sd, rel=0.05)
+    assert as_read("stops", "stop", rng) == "stops"
+    assert as_read(3600.0, "stop to start", rng) == 3600.0
+    assert min(float(as_read(0.0, "bucket", rng)) for _ in range(20)) == 0.0
