@@ -22,6 +22,8 @@ from tests.customary import FOOT, GPM, PSI
 from tests.engine.lines import DISPLACEMENT, line, plant_of, power_at
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from labkit.advice.bounds import Bound
     from labkit.advice.window import Window
 
@@ -280,6 +282,21 @@ WEAK_PIPE = {
 }
 
 
+def tank_volume(site: Site) -> float:
+    return 0.0 if site.pressure_tank is None else si(site.pressure_tank.volume)
+
+
+SAID: dict[str, Callable[[Site, str], float]] = {
+    "bigger float valve": lambda site, where: si(site.trough(where).float_valve.flow.flow),
+    "more array": lambda site, _: si(site.array.rated_power),
+    "tank": lambda site, _: tank_volume(site),
+    "smaller differential": lambda site, _: (
+        si(site.pressure_switch.cut_out) - si(site.pressure_switch.cut_in)
+    ),
+}
+"""Kind of remedy -> what it says that it changes, as it stands in the line."""
+
+
 @pytest.mark.parametrize(
     ("changes", "kinds"),
     [
@@ -311,6 +328,12 @@ def test_each_remedy_opens_the_window_when_it_is_carried_out(
             loads(dumps(site.changed(remedy.changes))), sun_range=(f"{low} W/m^2", "1000 W/m^2")
         )
         assert after.recommended is not None, remedy.kind
+        if remedy.kind in SAID:
+            told = SAID[remedy.kind]
+            assert told(site.changed(remedy.changes), remedy.where or "") == pytest.approx(
+                remedy.after
+            )
+            assert told(site, remedy.where or "") == pytest.approx(remedy.before or 0.0)
         assert after.recommended.margin >= NARROW - 1.0
         assert after.remedies == ()
 
