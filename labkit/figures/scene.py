@@ -282,15 +282,14 @@ class _Made:
 
     def _pressure(self) -> dict[str, Any]:
         """Return the panel of the pressure, with the switch's two points as its marks."""
-        switch, trace = trace_switch(self.trace), self.trace
+        trace, (cut_in, cut_out) = self.trace, self.trace.site.pressure_switch.points
         panel = self._panel(
             "pressure", "pressure", self.limits.pressure,
             [self._series("pressure", trace.pressure, "pressure", "")],
         )  # fmt: skip
         panel |= {"hi": self.top, "ticks": self.pressure_ticks}
         panel["marks"] = [
-            self._mark(name, point)
-            for name, point in (("cut-out", switch[1]), ("cut-in", switch[0]))
+            self._mark(name, point) for name, point in (("cut-out", cut_out), ("cut-in", cut_in))
         ]
         return panel
 
@@ -443,12 +442,6 @@ def _spoken(system: str) -> dict[str, dict[str, Any]]:
         kind: dict(zip(names, (unit_word(kind, system), *decimals_of(kind, system)), strict=True))
         for kind in _SPOKEN
     }
-
-
-def trace_switch(trace: "Trace") -> tuple[float, float]:
-    """Return cut-in and cut-out of a run's switch [Pa]."""
-    switch = trace.site.pressure_switch
-    return si(switch.cut_in), si(switch.cut_out)
 
 
 def _spans(trace: "Trace", code: ArrayLike) -> list[list[float]]:

@@ -61,6 +61,11 @@ class PressureSwitch:
         """Hold the two points to their order."""
         f.ordered(self, "cut_in", "cut_out")
 
+    @property
+    def points(self) -> tuple[float, float]:
+        """Cut-in and cut-out [Pa]."""
+        return si(self.cut_in), si(self.cut_out)
+
     def metered(self, *, is_tripped: bool) -> Literal["open", "closed"]:
         """Return how a meter finds the switch's own contact, with the pair taken off."""
         if self.contact != "works":

@@ -16,7 +16,7 @@ from labkit.figures import style
 from labkit.figures.limits import WATER_COLUMN
 from labkit.language import say, unit_word
 from labkit.text.shared import CHARTS, WINDOW_WORDS
-from labkit.units import displayed, si
+from labkit.units import displayed
 from labkit.view.field_numbers import at_least, at_most, gauge, size
 from labkit.view.narrow import StillImage, narrow_png
 from labkit.view.window_told import own_words, setting_lines, trough_lines
@@ -49,7 +49,7 @@ def window_figure(window: "Window", system: str = "US", *, own: bool = False) ->
     switch, best = window.site.pressure_switch, window.recommended
     points = None if best is None else (best.cut_in, best.cut_out)
     if own:
-        points = si(switch.cut_in), si(switch.cut_out)
+        points = switch.points
     highest = sorted(window.troughs, key=lambda trough: trough.most)[-MOST_TROUGHS:]
     troughs = [trough for trough in window.troughs if trough in highest]
     lowest_first = sorted(window.bounds, key=lambda bound: bound.pressure)

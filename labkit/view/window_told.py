@@ -177,10 +177,9 @@ def _none_lines(window: "Window", system: str) -> list[str]:
     """Tell why no setting is recommended."""
     words, refused = WINDOW_WORDS, window.judged
     if refused is not None:
-        switch = refused.site.pressure_switch
-        points = {"cut_in": si(switch.cut_in), "cut_out": si(switch.cut_out)}
-        told = {name: gauge(point, system) for name, point in points.items()}
-        return [words["refused"].format(what=judged_words(refused, system), **told)]
+        cut_in, cut_out = (gauge(p, system) for p in refused.site.pressure_switch.points)
+        what = judged_words(refused, system)
+        return [words["refused"].format(what=what, cut_in=cut_in, cut_out=cut_out)]
     low = window.room.lowest_cut_out(window.differential)
     edges = {"low": at_least(low, system), "high": at_most(window.room.ceiling, system)}
     return [words["empty"], words["empty by"].format(**edges)]

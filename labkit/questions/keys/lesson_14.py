@@ -10,8 +10,7 @@ from labkit.units import si
 @lesson_choice
 def as_typed(window: Window) -> Picked:
     """Pick what the switch does as the file has it; the window decides."""
-    switch = window.site.pressure_switch
-    points = {"cut_in": si(switch.cut_in), "cut_out": si(switch.cut_out)}
+    points = dict(zip(("cut_in", "cut_out"), window.site.pressure_switch.points, strict=True))
     return Picked(window.own.verdict, {**points, "low": window.sun.low, "high": window.sun.high})
 
 

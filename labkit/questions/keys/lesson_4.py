@@ -6,7 +6,7 @@ from labkit.questions.keys import screw
 from labkit.questions.keys.pump import FULL_SUN
 from labkit.site import Site
 from labkit.trace import Trace
-from labkit.units import si, typed
+from labkit.units import typed
 
 
 def turned(site: Site, turns: float) -> Site:
@@ -15,15 +15,10 @@ def turned(site: Site, turns: float) -> Site:
     return site.changed({"switch.cut_in": cut_in, "switch.cut_out": cut_out})
 
 
-def _points(trace: Trace) -> tuple[float, float]:
-    switch = trace.site.pressure_switch
-    return si(switch.cut_in), si(switch.cut_out)
-
-
 @lesson_choice
 def from_the_box(boxed: Trace) -> Picked:
     """Pick what a switch does as it came out of its box; the run decides."""
-    cut_in, cut_out = _points(boxed)
+    cut_in, cut_out = boxed.site.pressure_switch.points
     suns = {"sun": float(boxed.irradiance.max()), "full": FULL_SUN}
     return Picked(boxed.verdict, {"cut_in": cut_in, "cut_out": cut_out, **suns})
 
@@ -31,7 +26,7 @@ def from_the_box(boxed: Trace) -> Picked:
 @lesson_choice
 def far_out(out: Trace) -> Picked:
     """Pick what the same switch does with its range nut far out; the run decides."""
-    cut_in, cut_out = _points(out)
+    cut_in, cut_out = out.site.pressure_switch.points
     turns, _ = turns_to(cut_in, cut_out)
     points = {"cut_in": cut_in, "cut_out": cut_out}
     return Picked(out.verdict, {"turned": screw.TURN * turns, **points})
@@ -40,7 +35,10 @@ def far_out(out: Trace) -> Picked:
 @lesson_choice
 def what_the_screw_did(one: Trace, other: Trace) -> Picked:
     """Pick how the two points moved between two settings of the range nut; they decide."""
-    (low, high), (low_after, high_after) = _points(one), _points(other)
+    (low, high), (low_after, high_after) = (
+        one.site.pressure_switch.points,
+        other.site.pressure_switch.points,
+    )
     if low_after == low:
         return Picked("alone")
     return Picked("closer" if high_after - low_after < high - low else "same")

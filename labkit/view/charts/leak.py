@@ -10,7 +10,6 @@ from matplotlib.figure import Figure
 from labkit.advice.leak_down import PLACES, Fall, at_stop, closed_form_fall, fall, with_single_leak
 from labkit.figures import style
 from labkit.text.shared import CHARTS, WORDS
-from labkit.units import si
 from labkit.units.customary import MINUTE
 from labkit.view.charts.base import Panel, panels, short
 
@@ -63,8 +62,8 @@ class LeakDown:
 
     @classmethod
     def _made(cls, site: "Site", lines: Mapping[str, Watched]) -> Self:
-        switch = site.pressure_switch
-        return cls(lines=lines, cut_in=si(switch.cut_in), cut_out=si(switch.cut_out))
+        cut_in, cut_out = site.pressure_switch.points
+        return cls(lines=lines, cut_in=cut_in, cut_out=cut_out)
 
     def words(self, system: str) -> str:
         """Say how far the gauge falls in the first minutes, valve open and shut."""

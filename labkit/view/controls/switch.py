@@ -51,8 +51,7 @@ TURN: Final = 2.0 * pi  # one turn of a screw [rad]
 
 def _turns(site: Site) -> tuple[float, float]:
     """Return how far range screw and differential nut are turned from the preset."""
-    switch = site.pressure_switch
-    return turns_to(si(switch.cut_in), si(switch.cut_out))
+    return turns_to(*site.pressure_switch.points)
 
 
 def _turned(turns: float, nut: float) -> Changes:
