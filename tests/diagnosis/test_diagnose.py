@@ -73,6 +73,8 @@ def test_a_leak_shows_as_a_leak_and_the_valve_test_parts_it_from_the_check_valve
     assert {cause.key for cause in well.causes[:2]} == {"bad check valve", "leak at the wellhead"}
     assert sum(cause.chance for cause in well.causes[:2]) > 0.8
     assert well.next_tests[0].key == "wellhead"  # a look parts them before a pump is pulled
+    for cause in (one for one in line.causes if one.places):
+        assert sum(chance for _, chance in cause.places) == pytest.approx(cause.chance)
 
 
 def test_readings_at_odds_are_said(lineup: Lineup) -> None:
