@@ -151,7 +151,7 @@ def water_that_never_boils(text: str, **asked: Any) -> Surge:
         return plant, layout
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("labkit.engine.surge.make_plant", make)
+        patch.setattr("labkit.engine.surge.plant_of", make)
         return waves(text, **asked)
 
 
