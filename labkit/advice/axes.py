@@ -144,9 +144,7 @@ _EVERY: Final = (
     _point("cut-in", _points),
     Axis(
         name="differential", kind="pressure", change=_set_apart, usual=_points,
-        read=lambda site, _trough: (
-            si(site.pressure_switch.cut_out) - si(site.pressure_switch.cut_in)
-        ),
+        read=lambda site, _trough: site.pressure_switch.differential,
     ),
     Axis(
         name="rise", kind="length", change=_in_trough("pipe.rise", "length"), of_trough=True,

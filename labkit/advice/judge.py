@@ -33,7 +33,7 @@ from labkit.advice.line import Line, find_range
 from labkit.advice.trial import trial
 from labkit.engine.steady import TORQUE_LIMIT
 from labkit.engine.strain import COUNTED, starts_limit
-from labkit.units import si, ureg
+from labkit.units import ureg
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -140,7 +140,7 @@ def _settled(line: Line, sun: SunRange, troughs: Sequence[str]) -> Iterator[Reas
     listens = site.drive.listens_to
     if listens == "level sensor":
         return
-    cut_in, cut_out = si(site.pressure_switch.cut_in), si(site.pressure_switch.cut_out)
+    cut_in, cut_out = site.pressure_switch.points
     most, least = (sun.most, sun.least) if line.is_solar else (None, None)
     for name in troughs:
         if cut_in <= line.rest(name).pressure:

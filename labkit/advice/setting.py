@@ -160,14 +160,14 @@ def settings(
             if moved.margin >= min(0.5 * rules.ROOM, best.margin):
                 yield moved
         if switch is not None:
-            now = _at(room, si(switch.cut_in), si(switch.cut_out), switch)
+            now = _at(room, *switch.points, switch)
             if now.margin > 0.0:
                 yield now
 
 
 def best_in(room: Room, switch: PressureSwitch) -> Setting | None:
     """Return the setting farthest from every limit; None without room."""
-    return next(settings(room, si(switch.cut_out) - si(switch.cut_in), switch), None)
+    return next(settings(room, switch.differential, switch), None)
 
 
 def _by_one_nut(room: Room, switch: PressureSwitch | None) -> Setting | None:

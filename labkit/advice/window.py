@@ -24,7 +24,6 @@ from labkit.advice.judge import Judgement, judge
 from labkit.advice.line import Line, SunRange, read_range, sun_range
 from labkit.advice.setting import MOST_OFF, Setting, best_in, set_so, settings
 from labkit.parts import MANIFOLD
-from labkit.units import si
 from labkit.units.customary import PSI
 
 if TYPE_CHECKING:
@@ -202,7 +201,7 @@ def choose(
 ) -> tuple[Setting | None, Judgement | None, Site | None]:
     """Return the first setting of a room that works, judged; or else the first refused."""
     refused, switch = None, site.pressure_switch
-    for one in settings(room, si(switch.cut_out) - si(switch.cut_in), switch):
+    for one in settings(room, switch.differential, switch):
         line = set_so(site, one)
         alone = line.changed({"drive.listens_to": "pressure switch"})
         judged = judge(alone, sun.low, sun.high, gives_up_past=inf)  # the switch must do it alone
@@ -252,13 +251,12 @@ def bare_window(site: Site, low: float, high: float) -> Window:
     sun = sun_range(line, low, high)
     found = (*lower_bounds(line, sun), *upper_bounds(line, sun))
     bounds = tuple(in_full(line, sun, bound) for bound in found)
-    switch = site.pressure_switch
     every = line.with_open(sun.most, troughs=line.troughs)
     troughs = tuple(_pressures(line, sun, name, bounds) for name in line.troughs)
     return Window(
         site=site,
         sun=sun,
-        differential=si(switch.cut_out) - si(switch.cut_in),
+        differential=site.pressure_switch.differential,
         bounds=bounds,
         troughs=troughs,
         all_open=every.pressure[MANIFOLD],

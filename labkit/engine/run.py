@@ -242,10 +242,13 @@ def _doing(memory: Memory) -> str:
 def _events(found: Floats, layout: Layout) -> tuple[Event, ...]:
     """Return events their words, in order of time."""
     ordered = found[np.argsort(found[:, 0], kind="stable")]
-    places = (*layout.troughs, "wellhead")  # the last, for what is nowhere else
     return tuple(
         [
-            Event(float(time), EVENT_WORDS[int(kind)], places[max(int(where), -1)])
+            Event(
+                float(time),
+                EVENT_WORDS[int(kind)],
+                layout.troughs[int(where)] if where >= 0 else "wellhead",
+            )
             for time, kind, where in ordered
         ]
     )

@@ -112,8 +112,7 @@ def _waterlogged(site: Site, size: str, _where: str) -> Site:
 
 
 def _high_precharge(site: Site, _where: str, severity: float) -> str:
-    switch = site.pressure_switch
-    low, high = si(switch.cut_in), si(switch.cut_out)
+    low, high = site.pressure_switch.points
     return _psi(low + (0.8 + 0.4 * severity) * (high - low))
 
 
@@ -127,8 +126,7 @@ def _as_it_was(site: Site, _size: str, _where: str) -> Site:
 
 
 def _opens_early(site: Site, _where: str, severity: float) -> str:
-    switch = site.pressure_switch
-    low, high = si(switch.cut_in), si(switch.cut_out)
+    low, high = site.pressure_switch.points
     return _psi(low + (0.65 - 0.4 * severity) * (high - low))
 
 

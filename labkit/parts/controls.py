@@ -66,6 +66,11 @@ class PressureSwitch:
         """Cut-in and cut-out [Pa]."""
         return si(self.cut_in), si(self.cut_out)
 
+    @property
+    def differential(self) -> float:
+        """How far cut-out is above cut-in [Pa]."""
+        return si(self.cut_out) - si(self.cut_in)
+
     def metered(self, *, is_tripped: bool) -> Literal["open", "closed"]:
         """Return how a meter finds the switch's own contact, with the pair taken off."""
         if self.contact != "works":

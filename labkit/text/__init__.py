@@ -205,8 +205,7 @@ class Sentence(str):
     @override
     def format(self, *_: object, **values: object) -> str:
         """Return the sentence with its values."""
-        said = values.values()
-        if self.is_plain and (all(map(isinstance, said, repeat(str))) or _are_plain(said)):
+        if self.is_plain and all(map(isinstance, values.values(), repeat(str))):
             return super().format(**values)
         told = {
             name: value if isinstance(value, (str, float, int)) else str(value)

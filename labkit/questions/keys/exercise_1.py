@@ -66,8 +66,7 @@ def _about_water(rng: np.random.Generator, site: Site) -> tuple[NumberQuestion, 
 
 def _behaves(site: Site, wanted: str) -> bool:
     """Whether a line does what is wanted, with no pressure close to a set point."""
-    weight, switch = sheet.weight_of_water(site), site.pressure_switch
-    cut_in, cut_out = si(switch.cut_in), si(switch.cut_out)
+    weight, (cut_in, cut_out) = sheet.weight_of_water(site), site.pressure_switch.points
     at_rest = weight * si(site.troughs[0].pipe.rise)
     dead_head = weight * (sheet.shut_off_head(site) - si(site.well.static_level))
     is_clear_of = (

@@ -22,8 +22,7 @@ _LOW, _MIDDLE, _HIGH = "creek", "corral", "lookout"
 
 def _behaves(site: Site, wanted: str, gauge: float) -> bool:
     """Whether a line does what is wanted when the highest trough calls, nothing close."""
-    weight, switch = sheet.weight_of_water(site), site.pressure_switch
-    cut_in, cut_out = si(switch.cut_in), si(switch.cut_out)
+    weight, (cut_in, cut_out) = sheet.weight_of_water(site), site.pressure_switch.points
     columns = [weight * site.elevation(one.name) for one in site.troughs]
     if any(abs(column - gauge) < _CLEAR_BY * gauge for column in columns):
         return False

@@ -10,8 +10,9 @@ from labkit.units import si
 @lesson_choice
 def as_typed(window: Window) -> Picked:
     """Pick what the switch does as the file has it; the window decides."""
-    points = dict(zip(("cut_in", "cut_out"), window.site.pressure_switch.points, strict=True))
-    return Picked(window.own.verdict, {**points, "low": window.sun.low, "high": window.sun.high})
+    cut_in, cut_out = window.site.pressure_switch.points
+    suns = {"low": window.sun.low, "high": window.sun.high}
+    return Picked(window.own.verdict, {"cut_in": cut_in, "cut_out": cut_out, **suns})
 
 
 @lesson_number
