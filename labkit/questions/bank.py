@@ -28,7 +28,8 @@ what is right; ``option`` is for options that are drawn. Hints of slips that man
 are in ``slips.toml``.
 
 What a lesson asks at its end is a list ``checks`` of its file: of each question its key under
-``ask``, the name by which its answer is kept, and what its formula is given, as people type it.
+``ask``, the name by which its answer is kept, and what its formula is given, as people type it: in
+any unit of what the formula says that it measures, such as `Length`.
 """
 
 import inspect
@@ -38,8 +39,9 @@ from collections.abc import Callable, Mapping
 from functools import cache, partial, wraps
 from importlib import import_module
 from importlib.util import find_spec
+from math import isnan
 from pathlib import Path
-from typing import Any, Final, TypeVar
+from typing import Annotated, Any, Final, TypeVar, get_args, get_origin
 
 import attrs
 
@@ -49,12 +51,24 @@ from labkit.questions.marking import COUNT, ChoiceQuestion, NumberQuestion, Opti
 from labkit.questions.phrase import OTHER_KINDS, Amount, Phrase, inlined
 from labkit.site import Site
 from labkit.text import Words, read, sources
-from labkit.units import UNIT_SYSTEMS, UNITS, quantity, si
+from labkit.units import UNIT_SYSTEMS, plain_number, quantity, si
 
 Found = TypeVar("Found")
 Asked = TypeVar("Asked")
 Value = float | str | Phrase
 Table = Mapping[str, Any]
+
+# What an argument of a formula measures [SI]; where it is typed, its unit must measure the same.
+Pressure = Annotated[float, "psi"]
+Length = Annotated[float, "ft"]
+Flow = Annotated[float, "gpm"]
+Volume = Annotated[float, "gal"]
+Time = Annotated[float, "s"]
+Velocity = Annotated[float, "ft/s"]
+Power = Annotated[float, "W"]
+Irradiance = Annotated[float, "W/m^2"]
+Resistance = Annotated[float, "ohm"]
+Share = Annotated[float, "%"]
 
 KINDS: Final = frozenset({*UNIT_SYSTEMS["US"], *OTHER_KINDS})
 """Kinds of amounts that a sentence may name."""
@@ -292,25 +306,25 @@ def _asking(
             raise BankError(key, str(problem)) from None
         given.apply_defaults()
         for one, value in given.arguments.items():
-            try:
-                given.arguments[one] = _in_si(value, names[one].annotation)
-            except UnitError as problem:
-                raise BankError(f"{key}, {one}", f"{shown(value)}: {problem}") from None
+            given.arguments[one] = _in_si(value, names[one].annotation, f"{key}, {one}")
         return make(key, name, formula(*given.args, **given.kwargs), given.arguments)
 
     return ask
 
 
-def _in_si(value: Any, annotation: object) -> Any:
-    """Return a number that was typed with its unit in SI; all else as it is."""
-    if annotation == dict[str, float]:
-        return {name: _in_si(one, float) for name, one in value.items()}
-    if annotation is float and isinstance(value, str):
-        unit = value.rpartition(" ")[2]
-        if unit not in UNITS:
-            raise UnitError("write a number and a unit, such as '45 ft'")
-        return si(quantity(value, unit))
-    return value
+def _in_si(value: Any, measures: Any, place: str) -> Any:
+    """Return a number that was typed with its unit in SI, held to what is to be measured."""
+    if get_origin(measures) is dict and isinstance(value, dict):
+        each = get_args(measures)[1]
+        return {name: _in_si(one, each, f"{place}, {name}") for name, one in value.items()}
+    if measures in {float, int} and isinstance(value, str):
+        raise BankError(place, f"{shown(value)}: write a number without quotes and unit")
+    if get_origin(measures) is not Annotated or not isnan(plain_number(value)):
+        return value
+    try:
+        return si(quantity(value, *measures.__metadata__))
+    except UnitError as problem:
+        raise BankError(place, f"{shown(value)}: {problem}") from None
 
 
 def number_of(key: str, name: str, worked: Worked, values: Mapping[str, Any]) -> NumberQuestion:
@@ -411,7 +425,7 @@ def _option(
     )
 
 
-def fixed(key: str, name: str = "", **values: Value) -> ChoiceQuestion:
+def fixed(key: str, name: str = "") -> ChoiceQuestion:
     """Ask a choice whose right option is marked in the bank; without a name, by the bank's own."""
     found = entry(key)
     right = [
@@ -421,7 +435,7 @@ def fixed(key: str, name: str = "", **values: Value) -> ChoiceQuestion:
     ]
     if len(right) != 1:
         raise BankError(f"{found.place}, options", f"one must be right = true, not {len(right)}")
-    return choice_of(key, name, Picked(right[0]), values)
+    return choice_of(key, name, Picked(right[0]), {})
 
 
 def asked_at_end(module: str) -> Callable[..., tuple[ChoiceQuestion | NumberQuestion, ...]]:
@@ -444,7 +458,9 @@ def _listed(given: dict[str, Any], site: Site | None) -> Any:
     module = f"labkit.questions.keys.{subject}"
     formula = getattr(import_module(module), question, None) if find_spec(module) else None
     if formula is None:
-        return fixed(key, name or "", **{one: _in_si(typed, float) for one, typed in given.items()})
+        if given:
+            raise BankError(f"{key}, {next(iter(given))}", "the question has no formula to take it")
+        return fixed(key, name or "")
     there = {} if site is None else {"site": site}
     return formula(*([] if name is None else [name]), **given, **there)
 

@@ -168,10 +168,23 @@ def test_a_mistake_in_an_option_is_told(written: str, own: Path) -> None:
     assert str(told.value).startswith("mine.toml, color")
 
 
+NAMES: Final = {"ask", "name", "gauge", "size"}
+"""Fields that name something: wires and pipes begin with a number, and measure nothing."""
+
 CHECKS: Final = {
     "ask = 'line.at_rest', name = 'n', friction = '6 psi'": "line.at_rest: missing a required argument: 'rise'",
     "ask = 'line.at_rest', name = 'n', rise = 'high', friction = '6 psi'": "line.at_rest, rise: "
-    "'high': write a number and a unit, such as '45 ft'",
+    "'high': it has no number; write a length as a number and a unit, such as '30 ft' (",
+    "ask = 'line.at_rest', name = 'n', rise = '6 psi', friction = '6 psi'": "line.at_rest, rise: "
+    "'6 psi': psi measures a pressure; write a length as a number and a unit, such as '30 ft' (",
+    "ask = 'line.at_rest', name = 'n', rise = ['45 ft'], friction = '6 psi'": "line.at_rest, rise: "
+    "a list: write a length as a number and a unit, such as '30 ft' (",
+    "ask = 'heights.lowest_cut_in', name = 'n', heights = { mesa = '58 psi' }": "heights.lowest_cut_in, "
+    "heights, mesa: '58 psi': psi measures a pressure; write a length ",
+    "ask = 'screw.cut_out_after', name = 'n', turns = '2 turns'": "screw.cut_out_after, turns: "
+    "'2 turns': write a number without quotes and unit",
+    "ask = 'contact.polarity', name = 'n', rise = '2 ft'": "contact.polarity, rise: the question has "
+    "no formula to take it",
     "ask = 'line.at_rset', name = 'n'": "line.toml, at_rset: there is no such question",
     "ask = 'lime.at_rest', name = 'n'": "lime.toml, at_rest: there is no such question",
     "name = 'n'": "lesson_3.toml, checks: each needs ask, the key of a question",
@@ -186,6 +199,38 @@ def test_a_mistake_in_what_is_asked_at_the_end_is_told(written: str, own: Path) 
         lesson_3.checks(demo_site("first_line"))
 
     assert str(told.value).startswith(CHECKS[written])
+
+
+def listed(subject: str) -> list[dict[str, Any]]:
+    """Return what a lesson asks at its end, as it stands in the file."""
+    table = tomllib.loads((BANK / f"{subject}.toml").read_text(encoding="utf-8"))
+    return list(table.get("checks", []))
+
+
+TYPED: Final = [
+    (subject, place, field)
+    for subject in SUBJECTS
+    for place, one in enumerate(listed(subject))
+    for field, value in one.items()
+    if field not in NAMES and re.match(r"-?[\d.]+ [a-zA-Z]", str(value))
+]
+
+
+@pytest.mark.parametrize(("subject", "place", "field"), TYPED)
+def test_what_is_typed_of_a_check_must_measure_what_is_meant(
+    subject: str, place: int, field: str, own: Path
+) -> None:
+    """No lesson asks for a frequency."""
+    checks = listed(subject)
+    checks[place][field] = "7 MHz"
+    (own / f"{subject}.toml").write_text(f"checks = {toml(checks)}\n", encoding="utf-8")
+    ask = importlib.import_module(f"labkit.questions.keys.{subject}").checks
+
+    with pytest.raises(BankError) as told:
+        ask(demo_site("first_line"))
+
+    start = f"{checks[place]['ask']}, {field}: '7 MHz': MHz measures a frequency; write "
+    assert str(told.value).startswith(start)
 
 
 def test_a_missing_option_is_told(own: Path) -> None:

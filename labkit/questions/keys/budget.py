@@ -1,18 +1,18 @@
 """A day's water: what a herd needs, what the sun brings, and what to store. Flows in m3/s."""
 
-from labkit.questions.bank import Picked, Worked, choice, number
+from labkit.questions.bank import Flow, Picked, Volume, Worked, choice, number
 from labkit.units.customary import DAY, HOUR, MINUTE
 
 
 @number
-def herd_need(*, head: int, each: float) -> Worked:
+def herd_need(*, head: int, each: Flow) -> Worked:
     """Return what a herd needs in a day; ``each`` is the need of one head."""
     answer = head * each
     return Worked(answer, {"one animal only": each, "a minute for a day": answer * DAY / MINUTE})
 
 
 @number
-def sun_brings(*, flow: float, hours: int) -> Worked:
+def sun_brings(*, flow: Flow, hours: int) -> Worked:
     """Return what a pump brings in a day of so many peak sun hours; ``flow`` in full sun."""
     answer = flow * hours * HOUR / DAY
     return Worked(
@@ -27,7 +27,7 @@ def sun_brings(*, flow: float, hours: int) -> Worked:
 
 
 @number
-def lasts(*, holds: float, need: float) -> Worked:
+def lasts(*, holds: Volume, need: Flow) -> Worked:
     """Return how long a full trough [m3] lasts with no pump at all."""
     answer = holds / need
     return Worked(
@@ -36,7 +36,7 @@ def lasts(*, holds: float, need: float) -> Worked:
 
 
 @number
-def store_for(*, need: float, comes: float, days: int) -> Worked:
+def store_for(*, need: Flow, comes: Flow, days: int) -> Worked:
     """Return what must be stored for cloudy days in a row; ``need`` and ``comes`` a day."""
     gap = need - comes
     return Worked(
@@ -51,6 +51,6 @@ def store_for(*, need: float, comes: float, days: int) -> Worked:
 
 
 @choice
-def through_the_spell(*, lasts: bool, holds: float, need: float, comes: float) -> Picked:  # noqa: ARG001
+def through_the_spell(*, lasts: bool, holds: Volume, need: Flow, comes: Flow) -> Picked:  # noqa: ARG001
     """Pick whether a full trough [m3] sees a herd through three cloudy days; the run says."""
     return Picked("lasts" if lasts else "runs dry")

@@ -5,12 +5,22 @@ Only one formula: a column of water that is stopped jumps by ``density * wave sp
 """
 
 from labkit.physics import GRAVITY
-from labkit.questions.bank import Picked, Worked, Wrong, choice, number
+from labkit.questions.bank import (
+    Length,
+    Picked,
+    Pressure,
+    Velocity,
+    Volume,
+    Worked,
+    Wrong,
+    choice,
+    number,
+)
 from labkit.questions.keys import slips
 
 
 @number
-def water_in_band(*, volume: float, depth: float, band: float) -> Worked:
+def water_in_band(*, volume: Volume, depth: Length, band: Length) -> Worked:
     """Return how much water a trough takes while its float valve closes [m3, m, m]."""
     answer = volume * band / depth
     return Worked(
@@ -24,7 +34,7 @@ def water_in_band(*, volume: float, depth: float, band: float) -> Worked:
 
 
 @number
-def jump(*, velocity: float, wave_speed: float, weight: float) -> Worked:
+def jump(*, velocity: Velocity, wave_speed: Velocity, weight: float) -> Worked:
     """Return the spike where moving water is stopped at once [m/s, m/s, N/m3]."""
     height = wave_speed * velocity / GRAVITY
     return Worked(
@@ -35,7 +45,7 @@ def jump(*, velocity: float, wave_speed: float, weight: float) -> Worked:
 
 
 @number
-def one_round_trip(*, length: float, wave_speed: float) -> Worked:
+def one_round_trip(*, length: Length, wave_speed: Velocity) -> Worked:
     """Return within what time a closing makes the whole spike [m, m/s]."""
     answer = 2.0 * length / wave_speed
     return Worked(
@@ -46,7 +56,7 @@ def one_round_trip(*, length: float, wave_speed: float) -> Worked:
 
 
 @number
-def margin(*, before: float, jumped: float, rating: float) -> Worked:
+def margin(*, before: Pressure, jumped: Pressure, rating: Pressure) -> Worked:
     """Return what is left of a pipe's rating at the peak [Pa]."""
     return Worked(
         rating - before - jumped,

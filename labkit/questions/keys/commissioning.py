@@ -1,7 +1,7 @@
 """What is read while a line is set up."""
 
 from labkit.advice.rules import PER_TURN, QUARTER, UNDER_CUT_IN
-from labkit.questions.bank import Picked, Worked, choice, number
+from labkit.questions.bank import Picked, Pressure, Worked, choice, number
 
 _EACH = {"each_in": PER_TURN[0], "each_out": PER_TURN[1]}
 
@@ -14,7 +14,7 @@ def by_the_log(*, verdict: str) -> Picked:
 
 @number
 def middle(
-    *, static: float, running: float, hazy: float, noon: float, is_told: bool = True
+    *, static: Pressure, running: Pressure, hazy: Pressure, noon: Pressure, is_told: bool = True
 ) -> Worked:
     """Return the cut-out that is farthest from both of its limits.
 
@@ -33,7 +33,7 @@ def middle(
 
 
 @number
-def quarters(*, seen: float, count: int) -> Worked:
+def quarters(*, seen: Pressure, count: int) -> Worked:
     """Return how many quarter turns bring cut-out down from where the switch clicks [Pa]."""
     step = PER_TURN[1] * QUARTER
     return Worked(
@@ -47,7 +47,7 @@ def quarters(*, seen: float, count: int) -> Worked:
 
 
 @number
-def cut_in_after(*, back: float, turns: float) -> Worked:
+def cut_in_after(*, back: Pressure, turns: float) -> Worked:
     """Return where cut-in goes when the range nut is loosened by some turns [Pa, turns]."""
     fall = PER_TURN[0] * turns
     return Worked(
@@ -62,7 +62,7 @@ def cut_in_after(*, back: float, turns: float) -> Worked:
 
 
 @number
-def tank_air(*, over: float, back: float) -> Worked:
+def tank_air(*, over: Pressure, back: Pressure) -> Worked:
     """Return the precharge of a tank whose switch clicks over and back at two readings [Pa]."""
     return Worked(
         back - UNDER_CUT_IN,

@@ -2,7 +2,7 @@
 
 from math import inf
 
-from labkit.questions.bank import Picked, choice
+from labkit.questions.bank import Picked, Resistance, choice
 
 
 @choice
@@ -18,7 +18,7 @@ def what_it_does(*, outcome: str, asked: str, is_faulty: bool = False) -> Picked
 
 
 @choice
-def which_part(*, by_itself: float, joined: float, found: str) -> Picked:
+def which_part(*, by_itself: Resistance, joined: Resistance, found: str) -> Picked:
     """Pick what is broken, from a meter; the pair reads open at the controller, the gauge is high.
 
     The meter shows so much on the contact `by_itself`, and on the pair from the switch with its

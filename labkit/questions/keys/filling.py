@@ -1,12 +1,12 @@
 """What the gauge reads while a trough fills."""
 
-from labkit.questions.bank import Worked, Wrong, number
+from labkit.questions.bank import Length, Pressure, Worked, Wrong, number
 from labkit.questions.keys import slips
 
 
 @number
 def while_filling(
-    *, rise: float, weight: float, friction: float, valve: float, is_told: bool = True
+    *, rise: Length, weight: float, friction: Pressure, valve: Pressure, is_told: bool = True
 ) -> Worked:
     """Return what the gauge reads while a trough fills: height [m], friction and float valve [Pa].
 

@@ -2,7 +2,20 @@
 
 from typing import Final
 
-from labkit.questions.bank import Picked, Value, Worked, Wrong, choice, number, words_of
+from labkit.questions.bank import (
+    Flow,
+    Length,
+    Picked,
+    Pressure,
+    Time,
+    Value,
+    Volume,
+    Worked,
+    Wrong,
+    choice,
+    number,
+    words_of,
+)
 from labkit.questions.keys import slips
 from labkit.units.customary import GALLON, GPM, MINUTE
 
@@ -14,7 +27,7 @@ TWICE: Final = 3.5
 
 
 @number
-def along(*, per_hundred: float, length: float, size: str) -> Worked:  # noqa: ARG001
+def along(*, per_hundred: Pressure, length: Length, size: str) -> Worked:  # noqa: ARG001
     """Return the friction loss of a pipe [m] from a table's figure for 100 ft [Pa]."""
     answer = per_hundred * length / HUNDRED_FEET
     return Worked(
@@ -29,7 +42,7 @@ def along(*, per_hundred: float, length: float, size: str) -> Worked:  # noqa: A
 
 
 @number
-def doubled(*, friction: float, flow: float) -> Worked:
+def doubled(*, friction: Pressure, flow: Flow) -> Worked:
     """Return the friction loss at twice the flow [Pa, m3/s]."""
     return Worked(
         TWICE * friction,
@@ -43,7 +56,9 @@ def doubled(*, friction: float, flow: float) -> Worked:
 
 
 @choice
-def smallest_pipe(*, gauges: dict[str, float], found: str, rest: float, cut_out: float) -> Picked:
+def smallest_pipe(
+    *, gauges: dict[str, Pressure], found: str, rest: Pressure, cut_out: Pressure
+) -> Picked:
     """Pick the smallest pipe with which the trough fills without a stop.
 
     `gauges` are four sizes, small to large, with their friction loss [Pa], and `found` the one
@@ -64,7 +79,7 @@ def smallest_pipe(*, gauges: dict[str, float], found: str, rest: float, cut_out:
 
 
 @number
-def bucket(*, volume: float, seconds: float) -> Worked:
+def bucket(*, volume: Volume, seconds: Time) -> Worked:
     """Return a flow from a bucket [m3] and a watch [s]."""
     answer = volume / seconds
     upside = (

@@ -1,12 +1,22 @@
 """Several troughs at different heights."""
 
-from labkit.questions.bank import Value, Worked, Wrong, number, words_of
+from labkit.questions.bank import (
+    Flow,
+    Length,
+    Pressure,
+    Value,
+    Volume,
+    Worked,
+    Wrong,
+    number,
+    words_of,
+)
 from labkit.questions.keys import slips
 from labkit.units.customary import FOOT, PSI
 
 
 @number
-def lowest_cut_in(*, heights: dict[str, float], weight: float) -> Worked:
+def lowest_cut_in(*, heights: dict[str, Length], weight: float) -> Worked:
     """Return how low the gauge can fall where the highest of three troughs [m] alone calls."""
     low, middle, high = sorted(heights.values())
     return Worked(
@@ -31,7 +41,7 @@ def _named(question: str, heights: dict[str, float]) -> dict[str, Value]:
 
 
 @number
-def hill_between(*, trough: float, crest: float, weight: float) -> Worked:
+def hill_between(*, trough: Length, crest: Length, weight: float) -> Worked:
     """Return how low the gauge can fall behind a hill: heights above the gauge [m], [N/m3]."""
     return Worked(
         weight * crest,
@@ -46,7 +56,7 @@ def hill_between(*, trough: float, crest: float, weight: float) -> Worked:
 
 
 @number
-def low_float_holds(*, drop: float, cut_out: float, weight: float) -> Worked:
+def low_float_holds(*, drop: Length, cut_out: Pressure, weight: float) -> Worked:
     """Return what the float valve of a trough below the gauge must hold [m, Pa, N/m3]."""
     more = weight * drop
     as_number = cut_out + drop / FOOT * PSI  # in metric it is lost in rounding
@@ -63,7 +73,7 @@ def low_float_holds(*, drop: float, cut_out: float, weight: float) -> Worked:
 
 
 @number
-def how_many(*, heights: dict[str, float], gauge: float, weight: float) -> Worked:
+def how_many(*, heights: dict[str, Length], gauge: Pressure, weight: float) -> Worked:
     """Return how many of three troughs [m] can get any water at a reading of the gauge [Pa]."""
     reached = [height * weight < gauge for height in heights.values()]
     more = {"climb": gauge / weight, **_named("how_many", heights)}
@@ -71,7 +81,7 @@ def how_many(*, heights: dict[str, float], gauge: float, weight: float) -> Worke
 
 
 @number
-def first_water(*, missing: float, flow: float, low: str, high: str) -> Worked:  # noqa: ARG001
+def first_water(*, missing: Volume, flow: Flow, low: str, high: str) -> Worked:  # noqa: ARG001
     """Return when a high trough gets its first water: when the low one is full [m3, m3/s]."""
     answer = missing / flow
     return Worked(answer, slips.hours_and_minutes(answer) | slips.flow_over_volume(answer))

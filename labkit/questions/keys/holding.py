@@ -6,7 +6,17 @@ import attrs
 
 from labkit.advice.leak_down import CHECK, FLOAT, LINE, at_stop, fall, with_single_leak
 from labkit.engine.standing import go_on
-from labkit.questions.bank import Picked, Worked, Wrong, choice, number
+from labkit.questions.bank import (
+    Flow,
+    Length,
+    Picked,
+    Pressure,
+    Time,
+    Worked,
+    Wrong,
+    choice,
+    number,
+)
 from labkit.questions.keys import slips
 from labkit.site import Site
 from labkit.units.customary import DAY, HOUR
@@ -54,7 +64,7 @@ def which_part(seen: Readings) -> Picked:
 
 
 @number
-def where_it_ends(*, rise: float, weight: float, cut_in: float, air: float) -> Worked:
+def where_it_ends(*, rise: Length, weight: float, cut_in: Pressure, air: Pressure) -> Worked:
     """Return the gauge in the morning on a line whose float valve leaks all night, `rise` [m] up.
 
     Cut-in and the air's pressure are told to lead astray [Pa].
@@ -70,7 +80,7 @@ def where_it_ends(*, rise: float, weight: float, cut_in: float, air: float) -> W
 
 
 @number
-def starts(*, hours: float, off: float, on: float) -> Worked:
+def starts(*, hours: float, off: Time, on: Time) -> Worked:
     """Return how often a leak starts the pump in some hours of sun; it rests and runs [h, s, s]."""
     seconds, cycle = hours * HOUR, off + on
     return Worked(
@@ -82,7 +92,7 @@ def starts(*, hours: float, off: float, on: float) -> Worked:
 
 
 @number
-def lost_in_a_day(*, leak: float) -> Worked:
+def lost_in_a_day(*, leak: Flow) -> Worked:
     """Return how much a leak [m3/s] takes in a day."""
     answer = leak * DAY
     return Worked(

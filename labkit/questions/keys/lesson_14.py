@@ -2,7 +2,15 @@
 
 from labkit.advice.rules import PRESET, UNDER_CUT_IN
 from labkit.advice.window import Window
-from labkit.questions.bank import Picked, Worked, Wrong, asked_at_end, lesson_choice, lesson_number
+from labkit.questions.bank import (
+    Picked,
+    Pressure,
+    Worked,
+    Wrong,
+    asked_at_end,
+    lesson_choice,
+    lesson_number,
+)
 from labkit.questions.keys.sheet import weight_of_water
 from labkit.units import si
 
@@ -25,7 +33,7 @@ def highest_cut_out(window: Window) -> Worked:
 
 
 @lesson_number
-def charge(*, cut_in: float, cut_out: float) -> Worked:
+def charge(*, cut_in: Pressure, cut_out: Pressure) -> Worked:
     """Return the precharge for a switch's two points [Pa]."""
     return Worked(
         cut_in - UNDER_CUT_IN,

@@ -1,11 +1,11 @@
 """The pressure in a line: at rest, shut in, and where the pump may start."""
 
-from labkit.questions.bank import Worked, Wrong, number
+from labkit.questions.bank import Length, Pressure, Worked, Wrong, number
 from labkit.questions.keys import slips
 
 
 @number
-def at_rest(*, rise: float, weight: float, friction: float, air: float) -> Worked:
+def at_rest(*, rise: Length, weight: float, friction: Pressure, air: Pressure) -> Worked:
     """Return what a column of water at rest puts on the gauge, `rise` above it [m].
 
     Friction [Pa] and the air's pressure [Pa absolute] are told to lead astray.
@@ -21,7 +21,7 @@ def at_rest(*, rise: float, weight: float, friction: float, air: float) -> Worke
 
 
 @number
-def dead_head(*, shut_off: float, lift: float, rise: float, weight: float) -> Worked:
+def dead_head(*, shut_off: Length, lift: Length, rise: Length, weight: float) -> Worked:
     """Return where the gauge goes with every float closed and no stop signal; heights in m."""
     height = shut_off - lift
     return Worked(
@@ -38,7 +38,7 @@ def dead_head(*, shut_off: float, lift: float, rise: float, weight: float) -> Wo
 
 
 @number
-def comes_back(*, cut_out: float, differential: float) -> Worked:
+def comes_back(*, cut_out: Pressure, differential: Pressure) -> Worked:
     """Return the reading at which the pump may start again [Pa]."""
     return Worked(
         cut_out - differential,

@@ -2,13 +2,13 @@
 
 from typing import Final
 
-from labkit.questions.bank import Worked, number
+from labkit.questions.bank import Length, Resistance, Worked, number
 
 THOUSAND_FEET: Final = 304.8  # the length for which wire tables give a resistance [m]
 
 
 @number
-def loop(*, gauge: str, per_thousand: float, distance: float) -> Worked:  # noqa: ARG001
+def loop(*, gauge: str, per_thousand: Resistance, distance: Length) -> Worked:  # noqa: ARG001
     """Return what a meter reads at the controller through a good pair and a closed contact."""
     one_way = per_thousand * distance / THOUSAND_FEET
     return Worked(
@@ -23,7 +23,7 @@ def loop(*, gauge: str, per_thousand: float, distance: float) -> Worked:  # noqa
 
 
 @number
-def farthest(*, gauge: str, per_thousand: float, limit: float) -> Worked:  # noqa: ARG001
+def farthest(*, gauge: str, per_thousand: Resistance, limit: Resistance) -> Worked:  # noqa: ARG001
     """Return how far off a switch may be for a controller to read its closed contact as closed."""
     answer = THOUSAND_FEET * limit / (2.0 * per_thousand)
     return Worked(
@@ -34,7 +34,7 @@ def farthest(*, gauge: str, per_thousand: float, limit: float) -> Worked:  # noq
 
 
 @number
-def chewed(*, distance: float, near: float, far: float) -> Worked:
+def chewed(*, distance: Length, near: Resistance, far: Resistance) -> Worked:
     """Return how far from the controller a pair is shorted, from the readings at both its ends."""
     answer = distance * near / (near + far)
     return Worked(

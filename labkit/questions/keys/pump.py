@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from labkit.questions.bank import Worked, Wrong, number
+from labkit.questions.bank import Irradiance, Length, Power, Pressure, Share, Worked, Wrong, number
 from labkit.questions.keys import slips
 from labkit.units.customary import FOOT, PSI
 
@@ -10,7 +10,7 @@ FULL_SUN: Final = 1000.0  # sun in which panels are rated [W/m2] (IEC 60904-3)
 
 
 @number
-def at_speed(*, shut_off: float, lift: float, speed: float, weight: float) -> Worked:
+def at_speed(*, shut_off: Length, lift: Length, speed: Share, weight: float) -> Worked:
     """Return how far the gauge climbs where the sun lets the pump turn at part of its full speed.
 
     Shutoff head and lift in m; the speed is a share of full speed.
@@ -31,7 +31,7 @@ def at_speed(*, shut_off: float, lift: float, speed: float, weight: float) -> Wo
 
 
 @number
-def delivered(*, rated: float, sun: float, kept: float) -> Worked:
+def delivered(*, rated: Power, sun: Irradiance, kept: Share) -> Worked:
     """Return the power at the pump's shaft: nameplates [W], sun [W/m2], share that losses leave."""
     share = sun / FULL_SUN
     at_sun = rated * share
@@ -48,7 +48,7 @@ def delivered(*, rated: float, sun: float, kept: float) -> Worked:
 
 
 @number
-def after_drop(*, dead_head: float, drop: float, weight: float, lift: float) -> Worked:
+def after_drop(*, dead_head: Pressure, drop: Length, weight: float, lift: Length) -> Worked:
     """Return the highest gauge [Pa] once the water in the well has dropped [m]."""
     less = weight * drop
     answer = dead_head - less
@@ -66,7 +66,7 @@ def after_drop(*, dead_head: float, drop: float, weight: float, lift: float) -> 
 
 
 @number
-def with_margin(*, in_haze: float, in_clear: float, margin: float) -> Worked:
+def with_margin(*, in_haze: Pressure, in_clear: Pressure, margin: Share) -> Worked:
     """Return a cut-out [Pa] that lies a share below what the pump reaches on the harder day."""
     kept = 1.0 - margin
     return Worked(

@@ -3,7 +3,7 @@
 from typing import Final
 
 from labkit.catalogue import wire_gauges
-from labkit.questions.bank import Picked, Worked, Wrong, choice, number
+from labkit.questions.bank import Length, Picked, Worked, Wrong, choice, number
 from labkit.units.customary import FOOT
 
 ROLL: Final = 500 * FOOT  # a roll of pair [m] (common practice)
@@ -15,7 +15,7 @@ WAYS: Final = ("pressure", "wire", "radio")
 
 
 @number
-def loop_ohms(*, gauge: str, distance: float) -> Worked:
+def loop_ohms(*, gauge: str, distance: Length) -> Worked:
     """Return what a meter shows across a pair [m one way], contact closed."""
     each = wire_gauges()[gauge]
     answer = 2.0 * distance * each
@@ -44,7 +44,7 @@ def same_price(*, wire: int, roll: int, radio: int) -> Worked:
 
 
 @number
-def decibels_left(*, left: int, near: float) -> Worked:
+def decibels_left(*, left: int, near: Length) -> Worked:
     """Return what a radio has left over [dB] at four times the distance [m]."""
     taken = 2 * DOUBLING
     return Worked(

@@ -4,7 +4,7 @@ from typing import Final
 
 from labkit.advice.rules import PER_TURN, PRESET
 from labkit.advice.setting import after_turns
-from labkit.questions.bank import Worked, number
+from labkit.questions.bank import Picked, Pressure, Worked, choice, number
 
 TURN: Final = 6.283185307179586  # one turn [rad]
 
@@ -36,7 +36,7 @@ def cut_out_after(*, turns: float) -> Worked:
 
 
 @number
-def turns_for(*, cut_in: float) -> Worked:
+def turns_for(*, cut_in: Pressure) -> Worked:
     """Return the turns [rad] that bring a new switch's cut-in down to a pressure."""
     fall = PRESET[0] - cut_in
     return Worked(
@@ -51,7 +51,7 @@ def turns_for(*, cut_in: float) -> Worked:
 
 
 @number
-def lowest_cut_out(*, static: float, running: float, differential: float) -> Worked:
+def lowest_cut_out(*, static: Pressure, running: Pressure, differential: Pressure) -> Worked:
     """Return the lowest cut-out that lets the pump restart and the trough fill."""
     answer = static + differential
     if answer <= running:
@@ -64,3 +64,9 @@ def lowest_cut_out(*, static: float, running: float, differential: float) -> Wor
             "added the gap to the wrong one": running + differential,
         },
     )
+
+
+@choice
+def which_way(*, static: Pressure, cut_in: Pressure, cut_out: Pressure) -> Picked:
+    """Pick the nut for a line that stopped for good: at rest it stands between the points."""
+    return Picked("clockwise" if cut_in <= static < cut_out else "otherwise")

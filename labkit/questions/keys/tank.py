@@ -1,7 +1,7 @@
 """The pressure tank: its air, its drawdown, what it fixes and what it doesn't."""
 
 from labkit.advice.rules import UNDER_CUT_IN
-from labkit.questions.bank import Picked, Worked, choice, number
+from labkit.questions.bank import Picked, Pressure, Share, Volume, Worked, choice, number
 
 
 def given_up(volume: float, charge: float, cut_in: float, cut_out: float, air: float) -> float:
@@ -15,7 +15,12 @@ def given_up(volume: float, charge: float, cut_in: float, cut_out: float, air: f
 
 @number
 def drawdown(
-    *, volume: float, cut_in: float, cut_out: float, air: float, is_charge_told: bool = True
+    *,
+    volume: Volume,
+    cut_in: Pressure,
+    cut_out: Pressure,
+    air: Pressure,
+    is_charge_told: bool = True,
 ) -> Worked:
     """Return what a rightly charged tank gives between the points of the switch, as `given_up`."""
     charge = cut_in - UNDER_CUT_IN
@@ -35,7 +40,7 @@ def drawdown(
 
 
 @number
-def precharge(*, cut_in: float, cut_out: float) -> Worked:
+def precharge(*, cut_in: Pressure, cut_out: Pressure) -> Worked:
     """Return the precharge of a tank [Pa]."""
     return Worked(
         cut_in - UNDER_CUT_IN,
@@ -45,7 +50,7 @@ def precharge(*, cut_in: float, cut_out: float) -> Worked:
 
 
 @number
-def size_for(*, wanted: float, share: float) -> Worked:
+def size_for(*, wanted: Volume, share: Share) -> Worked:
     """Return the tank that gives a wanted volume [m3], by a table's share [-]."""
     return Worked(
         wanted / share,
