@@ -1,8 +1,8 @@
 """A site: parts joined into a line, and changed copies of it."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cached_property
-from typing import Any, ClassVar, Literal, Self
+from typing import Any, ClassVar, Literal, Self, TypeVar
 
 import attrs
 
@@ -27,6 +27,8 @@ from labkit.parts.build import changed
 from labkit.parts.sensing import check_sensors
 from labkit.parts.tree import Run, check_leaks, elevations, joined
 from labkit.units import si, written
+
+Made = TypeVar("Made")
 
 
 @attrs.frozen(kw_only=True, field_transformer=f.name_errors)
@@ -124,6 +126,20 @@ class Site:
     def elevation(self, node: str) -> float:
         """Return the height of a node above the manifold [m]; a trough's is its float valve's."""
         return self._elevations[node]
+
+    def once(self, make: Callable[[Self], Made]) -> Made:
+        """Return what is made of this very line, made at the first call; nobody may write into it.
+
+        Its arrays, what it stands, how it lies: all that only a change of the line can change.
+        """
+        if make not in self._made:
+            self._made[make] = make(self)
+        found: Made = self._made[make]
+        return found
+
+    @cached_property
+    def _made(self) -> dict[object, Any]:
+        return {}
 
     def changed(self, changes: Mapping[str, Any]) -> Self:
         """Return a copy with some fields changed, by dotted names.

@@ -8,13 +8,14 @@ import numpy as np
 
 from labkit.engine.curves import rated_power
 from labkit.engine.memory import Inputs
-from labkit.engine.sensing import quiet_breaks
+from labkit.engine.plant import plant_of
+from labkit.engine.wiring import quiet_spells
 from labkit.sun import array_power, as_sun, clock_seconds
 from labkit.units import si
 from labkit.units.customary import DAY
 
 if TYPE_CHECKING:
-    from labkit.engine.network import Floats
+    from labkit.engine.network import Floats, Records
     from labkit.parts import Trough
     from labkit.site import Site
     from labkit.sun import Sun
@@ -52,6 +53,23 @@ def visit_flow(trough: Trough, site: Site) -> float:
     return herd_need(trough, site) * DAY / (len(herd.visits) * si(herd.visit_time))
 
 
+def _visit_flows(site: Site) -> list[float]:
+    return [visit_flow(trough, site) for trough in site.troughs]
+
+
+def quiet_breaks(sensors: Records, duration: float) -> list[float]:
+    """When a radio falls silent or is heard again, within a run [s from the start]."""
+    breaks: list[float] = []
+    for j in np.flatnonzero((sensors.radio == 1) & (sensors.dead == 0)):
+        spells = np.zeros((64, 2))
+        count = quiet_spells(sensors, int(j), duration, spells)
+        if count > spells.shape[0]:
+            spells = np.zeros((count, 2))
+            quiet_spells(sensors, int(j), duration, spells)
+        breaks += spells[:count].ravel().tolist()
+    return [moment for moment in breaks if 0.0 < moment < duration]
+
+
 def shaft_power(site: Site, sun: Sun) -> Floats:
     """Shaft power on offer at each point of the sun [W]."""
     if site.drive.kind == "mains":
@@ -79,11 +97,10 @@ def make_inputs(site: Site, sun: Sun, *, clock: float, duration: float) -> Input
     calls = [visits(trough, clock=clock, duration=duration) for trough in site.troughs]
     edges = [edge for spans in calls for span in spans for edge in span]
     inside = sun.time[(sun.time > 0.0) & (sun.time < duration)]
-    quiet = quiet_breaks(site, duration)
+    quiet = quiet_breaks(plant_of(site)[0].sensors, duration)
     time = np.unique(np.concatenate(([0.0, duration, duration + DAY], inside, edges, quiet)))
     drinking = np.zeros((time.size, len(site.troughs)))
-    for k, (trough, spans) in enumerate(zip(site.troughs, calls, strict=True)):
-        flow = visit_flow(trough, site)
+    for k, (flow, spans) in enumerate(zip(site.once(_visit_flows), calls, strict=True)):
         for start, stop in spans:
             drinking[(time >= start) & (time < stop), k] += flow
     return Inputs(time, np.interp(time, sun.time, power), drinking)

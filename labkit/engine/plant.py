@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from math import inf
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
-from typing_extensions import override
 
 from labkit.engine.curves import centrifugal_curve, displacement_line
 from labkit.engine.fluid import flow_coefficient, leak_coefficient, water_at
@@ -22,6 +20,7 @@ from labkit.engine.network import (
     Records,
     records,
 )
+from labkit.engine.pieces import in_pieces
 from labkit.engine.sensing import LISTENS, make_sensors, reads_always
 from labkit.parts import MANIFOLD, DisplacementPump
 from labkit.physics import pipe
@@ -99,8 +98,7 @@ def level_heads(plant: Plant, head: float) -> Floats:
 def make_plant(site: Site) -> tuple[Plant, Layout]:
     """Turn a Site into flat SI arrays, without units, and give the names of their rows.
 
-    Each run is one, without inertia: what a settled line needs. A line in time goes through
-    `labkit.engine.pieces.in_pieces` as well.
+    Each run is one, without inertia: what a settled line needs.
     """
     fluid = water_at(site.place)
     nodes, layout = lay_out(site, fluid)
@@ -158,31 +156,16 @@ def make_plant(site: Site) -> tuple[Plant, Layout]:
     return plant, layout
 
 
-class _Very:
-    """A site as a key that only the very same site is equal to: to compare values takes longer."""
-
-    __slots__ = ("site",)
-
-    def __init__(self, site: Site) -> None:
-        self.site = site
-
-    @override
-    def __hash__(self) -> int:
-        return id(self.site)
-
-    @override
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Very) and self.site is other.site
-
-
 def plant_of(site: Site) -> tuple[Plant, Layout]:
-    """Return what `make_plant` makes of a site, made once while only sun and levels change.
-
-    Nobody may write into its arrays.
-    """
-    return _made(_Very(site))
+    """Return what `make_plant` makes of a site, made once; nobody may write into its arrays."""
+    return site.once(make_plant)
 
 
-@lru_cache(maxsize=16)
-def _made(key: _Very) -> tuple[Plant, Layout]:
-    return make_plant(key.site)
+def running_plant_of(site: Site) -> tuple[Plant, Layout]:
+    """Return the same for a line in time: its runs in pieces where their inertia shows."""
+    return site.once(_in_time)
+
+
+def _in_time(site: Site) -> tuple[Plant, Layout]:
+    plant, layout = plant_of(site)
+    return in_pieces(plant), layout

@@ -10,8 +10,7 @@ from labkit.engine import memory as places
 from labkit.engine.demand import make_inputs
 from labkit.engine.loop import DONE, STUCK, advance, begin, most_events
 from labkit.engine.memory import EVENT_WORDS, ROW, Inputs, Memory, fresh_memory
-from labkit.engine.pieces import in_pieces
-from labkit.engine.plant import level_heads, plant_of, shut_volume
+from labkit.engine.plant import level_heads, running_plant_of, shut_volume
 from labkit.engine.rest import rest
 from labkit.engine.step import make_step
 from labkit.engine.strain import COUNTED, design_flags, has_started
@@ -159,8 +158,7 @@ def simulate(
     light = as_sun(sun, site)
     clock = clock_seconds(start if start is not None else light.clock if sun is light else "12:00")
     light = light.between(clock, seconds)
-    plant, layout = plant_of(site)
-    plant = in_pieces(plant)
+    plant, layout = running_plant_of(site)
     p = _standing(plant, layout) if pressure is None else _pressure(pressure)
     if not 0.0 < plain_number(tolerance) <= 1.0:
         raise SiteError("run", "tolerance", tolerance, "it must be more than 0 and at most 1")
@@ -174,8 +172,7 @@ def simulate(
     held, volume = memory.held.sum(), memory.V_trough.sum()
     rows, events = _go(plant, layout, inputs, memory, seconds, tolerance, progress, until)
     if to_the_end and rows[-1, 0] < seconds:
-        now, rule = float(rows[-1, 0]), f"the pump starts more than {COUNTED:,} times an hour"
-        raise RunError(f"line to {layout.troughs[0]}", now, _doing(memory), now, rule)
+        raise _failed(layout, memory, f"the pump starts more than {COUNTED:,} times an hour")
     gains = (float(memory.held.sum() - held), float(memory.V_trough.sum() - volume))
     return _trace(site, light, clock, seconds, plant, layout, rows, events, memory, gains)
 
@@ -212,14 +209,14 @@ def _go(
         starts += happened[-1][happened[-1][:, 1] == places.PUMP_STARTS, 0].tolist()
         if has_started(starts, COUNTED, now):
             chattered += pages[-1].shape[0]
-        where = (f"line to {layout.troughs[0]}", now, _doing(memory), now)
         if status == STUCK:
-            raise RunError(*where, "no step could be solved")
+            raise _failed(layout, memory, "no step could be solved")
         if written > _MOST_ROWS:
-            raise RunError(*where, "more happened than can be kept (ask for a shorter run)")
+            rule = "more happened than can be kept (ask for a shorter run)"
+            raise _failed(layout, memory, rule)
         if crept > _MOST_CREPT:
             rule = "the water swings too fast to be followed (use a shorter or plainer line)"
-            raise RunError(*where, rule)
+            raise _failed(layout, memory, rule)
         if progress is not None:
             progress(now / end)
         is_enough = until is not None and until(np.vstack(happened))
@@ -234,9 +231,10 @@ def _cut_short(rows: Floats, duration: float) -> tuple[Flag, ...]:
     return (Flag("cut short", value=last, limit=duration),) if last < duration else ()
 
 
-def _doing(memory: Memory) -> str:
-    """Return what the drive is doing, in words."""
-    return DriveState(int(memory.whole[places.STATE])).words
+def _failed(layout: Layout, memory: Memory, rule: str) -> RunError:
+    """Return the error of a run whose numbers fail now."""
+    now, doing = float(memory.real[places.TIME]), DriveState(int(memory.whole[places.STATE])).words
+    return RunError(f"line to {layout.troughs[0]}", now, doing, now, rule)
 
 
 def _events(found: Floats, layout: Layout) -> tuple[Event, ...]:

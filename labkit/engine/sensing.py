@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from labkit.engine.signals import TO_EITHER, TO_LEVEL, TO_PRESSURE
-from labkit.engine.wiring import SENSOR, quiet_spells, scrambled
+from labkit.engine.wiring import SENSOR, scrambled
 from labkit.units import si
 
 if TYPE_CHECKING:
@@ -60,17 +60,3 @@ def _lay_out_radio(record: Any, sensor: LevelSensor, number: int) -> None:
     record.key = scrambled(scrambled(radio.seed) ^ number)
     record.every, record.delay = si(radio.report_every), si(radio.delay)
     record.loss, record.silent_after = radio.loss, si(radio.silent_after)
-
-
-def quiet_breaks(site: Site, duration: float) -> list[float]:
-    """When a radio falls silent or is heard again, within a run [s from the start]."""
-    sensors = make_sensors(site)
-    breaks: list[float] = []
-    for j in np.flatnonzero((sensors.radio == 1) & (sensors.dead == 0)):
-        spells = np.zeros((64, 2))
-        count = quiet_spells(sensors, int(j), duration, spells)
-        if count > spells.shape[0]:
-            spells = np.zeros((count, 2))
-            quiet_spells(sensors, int(j), duration, spells)
-        breaks += spells[:count].ravel().tolist()
-    return [moment for moment in breaks if 0.0 < moment < duration]

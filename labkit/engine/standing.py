@@ -15,8 +15,7 @@ from labkit.engine import memory as places
 from labkit.engine.demand import make_inputs
 from labkit.engine.loop import begin
 from labkit.engine.memory import Memory, fresh_memory
-from labkit.engine.pieces import in_pieces
-from labkit.engine.plant import level_heads, plant_of
+from labkit.engine.plant import level_heads, running_plant_of
 from labkit.engine.run import TOLERANCE, _go, _trace, _volumes
 from labkit.errors import RunError
 from labkit.sun import as_sun, clock_seconds
@@ -26,7 +25,6 @@ from labkit.units.customary import DAY
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from labkit.engine.layout import Layout
     from labkit.engine.network import Floats, Integers, Plant
     from labkit.site import Site
     from labkit.sun import Sun
@@ -34,9 +32,6 @@ if TYPE_CHECKING:
 
 SHUT_VALVE: Final = 1e16
 """Loss coefficient of a shut valve [-]: twenty metres of head press a drop through in minutes."""
-
-_MOST_PLANTS: Final = 24
-"""Plants that are kept with a line: those of all that is turned in one round of tests."""
 
 STUB: Final = 1.0
 """Pipe and fittings between the gauge and a shut valve at the manifold [m] (judgement)."""
@@ -52,12 +47,11 @@ class Standing:
     _memory: Memory = attrs.field(alias="memory")
     _nodes: tuple[str, ...] = attrs.field(alias="nodes")
     _own: Integers = attrs.field(alias="own")
-    _plants: dict[int, tuple[Site, Plant, Layout]] = attrs.field(alias="plants", factory=dict)
 
     @property
     def pressure(self) -> float:
         """Gauge pressure at the manifold [Pa]."""
-        plant, _ = _cut(self, self.site)
+        plant, _ = running_plant_of(self.site)
         return float(plant.weight * (self._memory.h[plant.gauge] - plant.nodes[plant.gauge].z))
 
     @property
@@ -86,8 +80,7 @@ def standing(
     levels : mapping of str to str or Quantity, optional
         Depth of water in troughs that are not full.
     """
-    plant, layout = plant_of(site)
-    plant = in_pieces(plant)
+    plant, layout = running_plant_of(site)
     volumes = _volumes(site, levels or {})
     heads = level_heads(plant, plant.p_cut_in / plant.weight)
     memory = fresh_memory(heads, volumes, plant.sensors.size)
@@ -139,7 +132,7 @@ def go_on(
         If the new site has other nodes, or the numbers fail.
     """
     changed = now.site if site is None else site
-    plant, layout = _cut(now, changed)
+    plant, layout = running_plant_of(changed)
     if layout.names != now._nodes:  # noqa: SLF001 - its own module
         what = "the line cannot go on with pipes or leaks in other places"
         raise RunError("line", 0.0, "as it stood", 0.0, what)
@@ -164,17 +157,6 @@ def go_on(
         own=plant.own,
     )
     return trace, after
-
-
-def _cut(now: Standing, site: Site) -> tuple[Plant, Layout]:
-    """Return the plant of a site in pieces; kept with the line, for most lines are turned back."""
-    plants = now._plants  # noqa: SLF001 - its own module
-    if id(site) not in plants:
-        plant, layout = plant_of(site)
-        while len(plants) >= _MOST_PLANTS:
-            del plants[next(iter(plants))]
-        plants[id(site)] = site, in_pieces(plant), layout  # with the site: its id must stay its own
-    return plants[id(site)][1:]
 
 
 def _with_valve_shut(plant: Plant) -> Plant:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from math import pi
-from typing import TYPE_CHECKING, Final
+from math import inf, pi
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 import numpy as np
 
@@ -11,6 +11,7 @@ from labkit.catalogue import derated_rating
 from labkit.engine.curves import rated_power
 from labkit.engine.layout import PUMP_NODE
 from labkit.engine.pieces import misses_swing
+from labkit.engine.plant import running_plant_of
 from labkit.parts import MANIFOLD
 from labkit.trace.record import Flag
 from labkit.units import si
@@ -37,6 +38,31 @@ STARTS: Final = (15.0, 7.5)
 practice; the motor's own plate or manual rules, and `drive.most_starts` says so)."""
 
 
+class _Limits(NamedTuple):
+    """What a line stands, under any sun."""
+
+    runs: list[tuple[str, list[str], float]]  # end, nodes from start to end, rating of pipe [Pa]
+    drop_pipe: float  # its rating [Pa], without end where there is none
+    starts: float  # starts an hour
+    misses_swing: bool
+
+
+def _limits(site: Site) -> _Limits:
+    """Look up what a line stands."""
+    plant, layout = running_plant_of(site)
+
+    def rating(size: str) -> float:
+        return si(derated_rating(size, site.place.water_temperature))
+
+    drop_pipe = site.pump.drop_pipe if layout.names[0] == PUMP_NODE else None
+    return _Limits(
+        [(end, _along(layout, start, end), rating(run.size)) for start, end, run in site.runs()],
+        inf if drop_pipe is None else rating(drop_pipe),
+        starts_limit(site),
+        misses_swing(plant),
+    )
+
+
 def design_flags(
     site: Site,
     plant: Plant,
@@ -50,23 +76,27 @@ def design_flags(
     `head` (rows, nodes with a name) [m]; `fastest` (nodes) [m3/s] is the most that has run along
     the pipe that ends at each.
     """
-    happened = {event.kind for event in events}
+    limits, happened = site.once(_limits), {event.kind for event in events}
     flags = [Flag("suction")] if "suction" in happened else []
     speeds = dict(zip(layout.names, _velocities(plant, fastest).tolist(), strict=True))
     reach = plant.weight * (head.max(axis=0) - plant.nodes.z[plant.own])
     highest = dict(zip(layout.names, reach.tolist(), strict=True))
-    for start, end, run in site.runs():
-        nodes = _between(layout, start, end)
-        speed = max([speeds[node] for node in nodes])
+    for end, nodes, rating in limits.runs:
+        speed = max([speeds[node] for node in nodes[1:]])
         if speed > FASTEST:
             flags.append(Flag("velocity", end, speed, FASTEST))
-        pressure = max([highest[node] for node in (start, *nodes)])
-        rating = si(derated_rating(run.size, site.place.water_temperature))
+        pressure = max([highest[node] for node in nodes])
         if pressure > rating:
             flags.append(Flag("pressure", end, pressure, rating))
-    if "pump stops" in happened and misses_swing(plant):
+    if "pump stops" in happened and limits.misses_swing:
         flags.append(Flag("swing"))
-    return (*flags, *_drop_pipe(site, plant, layout, head), *_starts(site, events))
+    foot = plant.weight * (float(head[:, 0].max()) + plant.lift)  # the water in the well helps it
+    if foot > limits.drop_pipe:
+        flags.append(Flag("drop pipe", MANIFOLD, foot, limits.drop_pipe))
+    most = most_starts([event.time for event in events if event.kind == "pump starts"])
+    if most > limits.starts:
+        flags.append(Flag("starts", "wellhead", float(most), limits.starts))
+    return tuple(flags)
 
 
 def _velocities(plant: Plant, fastest: Floats) -> Floats:
@@ -77,21 +107,12 @@ def _velocities(plant: Plant, fastest: Floats) -> Floats:
     return np.asarray(np.maximum.reduceat(speeds, first))
 
 
-def _between(layout: Layout, start: str, end: str) -> list[str]:
-    """Name the nodes of a run after its start: leaks within it, and its end."""
+def _along(layout: Layout, start: str, end: str) -> list[str]:
+    """Name the nodes of a run: its start, leaks within it, its end."""
     nodes = [end]
-    while layout.parents[nodes[-1]] != start:
-        nodes.append(layout.parents[nodes[-1]])
+    while nodes[0] != start:
+        nodes.insert(0, layout.parents[nodes[0]])
     return nodes
-
-
-def _drop_pipe(site: Site, plant: Plant, layout: Layout, head: Floats) -> tuple[Flag, ...]:
-    """Hold the foot of the drop pipe to its rating; the water in the well helps it."""
-    if site.pump.drop_pipe is None or layout.names[0] != PUMP_NODE:
-        return ()
-    pressure = plant.weight * (float(head[:, 0].max()) + plant.lift)
-    rating = si(derated_rating(site.pump.drop_pipe, site.place.water_temperature))
-    return (Flag("drop pipe", MANIFOLD, pressure, rating),) if pressure > rating else ()
 
 
 def starts_limit(site: Site) -> float:
@@ -112,10 +133,3 @@ def most_starts(times: Sequence[float] | Floats) -> int:
     times = np.asarray(times)
     within = np.searchsorted(times, times + HOUR, side="right") - np.arange(times.size)
     return int(within.max(initial=0))
-
-
-def _starts(site: Site, events: tuple[Event, ...]) -> tuple[Flag, ...]:
-    """Flag too many starts within an hour."""
-    starts = [event.time for event in events if event.kind == "pump starts"]
-    most, limit = most_starts(starts), starts_limit(site)
-    return (Flag("starts", "wellhead", float(most), limit),) if most > limit else ()

@@ -35,6 +35,10 @@ class Limits:
     @classmethod
     def of_site(cls, site: "Site", *, clock: float = 0.0) -> Self:
         """Return limits that hold a site's set points, ground and troughs."""
+        return attrs.evolve(site.once(cls._around), clock=clock)
+
+    @classmethod
+    def _around(cls, site: "Site") -> Self:
         distance, heights = site.distances(), [0.0]
         for start, end, pipe in site.runs():
             heights.append(site.elevation(end))
@@ -44,7 +48,7 @@ class Limits:
         downhill = -min(heights) * WATER_COLUMN / BELOW
         return cls(
             duration=0.0,
-            clock=clock,
+            clock=0.0,
             pressure=max(1.15 * cut_out, 1.25 * uphill, 1.15 * downhill),
             flow=1.1 * si(site.pump.rated_flow),
             level=max([si(trough.depth) for trough in site.troughs], default=0.0),
@@ -54,7 +58,7 @@ class Limits:
     @classmethod
     def of_trace(cls, trace: "Trace") -> Self:
         """Return limits that hold everything in a trace."""
-        around = cls.of_site(trace.site)
+        around = trace.site.once(cls._around)
         into = sum(trace.inflow.values(), start=np.zeros(1))
         flow = max(float(np.max(trace.pump_flow)), float(np.max(into)))
         levels = [float(np.max(level)) for level in trace.level.values()]

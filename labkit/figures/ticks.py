@@ -19,6 +19,7 @@ _MOST_TICKS: Final = 8
 _CLOCK_FROM: Final = 4.0 * HOUR
 
 
+@lru_cache(maxsize=256)  # axes stay as they are while a slider is moved
 def nice_step(span: float, *, count: int) -> float:
     """Return the round step that cuts a span into about `count` parts."""
     rough = span / count
@@ -47,7 +48,10 @@ def spread(wanted: Sequence[float], *, gap: float, low: float, high: float) -> l
     return [float(place) for place in placed]
 
 
-def time_ticks(duration: float, clock: float, system: str) -> tuple[list[float], list[str], str]:
+@lru_cache(maxsize=256)
+def time_ticks(
+    duration: float, clock: float, system: str
+) -> tuple[tuple[float, ...], tuple[str, ...], str]:
     """Return round ticks for a time axis: where they stand [min], what they say, the axis's name.
 
     A run longer than four hours is ticked by the time of day, from the `clock` at its start [s].
@@ -57,12 +61,14 @@ def time_ticks(duration: float, clock: float, system: str) -> tuple[list[float],
         step = nice_time_step(duration / size)
         counts = np.arange(0.0, duration / size + 1e-6, step)
         name = WORDS["time title"].format(unit=unit)
-        return [float(n) * size / MINUTE for n in counts], [f"{n:g}" for n in counts], name
+        places = tuple(float(n) * size / MINUTE for n in counts)
+        return places, tuple(f"{n:g}" for n in counts), name
     step = next(hours for hours in _HOURS if hours * HOUR * _MOST_HOURS >= duration) * HOUR
     first = -(-clock // step) * step
     times = np.arange(first, clock + duration + 1.0, step)
-    places = [(float(time) - clock) / MINUTE for time in times]
-    return places, [say_hour(float(time), system) for time in times], WORDS["clock title"]
+    places = tuple((float(time) - clock) / MINUTE for time in times)
+    said = tuple(say_hour(float(time), system) for time in times)
+    return places, said, WORDS["clock title"]
 
 
 def nice_time_step(span: float) -> float:
@@ -70,7 +76,7 @@ def nice_time_step(span: float) -> float:
     return next(step for step in _TIME_STEPS if step * _MOST_TICKS >= span)
 
 
-@lru_cache(maxsize=256)  # axes stay as they are while a slider is moved
+@lru_cache(maxsize=256)
 def round_ticks(low: float, high: float, *, step: float) -> tuple[tuple[float, str], ...]:
     """Return the multiples of a step between two ends, with words."""
     steps = np.arange(ceil(low / step - 1e-9), floor(high / step + 1e-9) + 1)

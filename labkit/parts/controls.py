@@ -1,5 +1,6 @@
 """What stands at the manifold: pressure switch, pressure tank, check valve, relief valve."""
 
+from functools import cached_property
 from typing import Any, ClassVar, Final, Literal
 
 import attrs
@@ -61,15 +62,16 @@ class PressureSwitch:
         """Hold the two points to their order."""
         f.ordered(self, "cut_in", "cut_out")
 
-    @property
+    @cached_property
     def points(self) -> tuple[float, float]:
         """Cut-in and cut-out [Pa]."""
         return si(self.cut_in), si(self.cut_out)
 
-    @property
+    @cached_property
     def differential(self) -> float:
         """How far cut-out is above cut-in [Pa]."""
-        return si(self.cut_out) - si(self.cut_in)
+        cut_in, cut_out = self.points
+        return cut_out - cut_in
 
     def metered(self, *, is_tripped: bool) -> Literal["open", "closed"]:
         """Return how a meter finds the switch's own contact, with the pair taken off."""

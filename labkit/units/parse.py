@@ -13,7 +13,7 @@ import pint
 from pint.util import UnitsContainer
 
 from labkit.errors import NoUnitError, SiteError, UnitError
-from labkit.units.registry import UNITS, Quantity, alike, choices, noun, ureg, word_of
+from labkit.units.registry import UNITS, WORD_OF, Quantity, alike, choices, noun, ureg
 from labkit.units.written import read, wrong_kind
 
 Typed: TypeAlias = Quantity | str  # what the door takes: a text such as ``"30 psi"``, or a quantity
@@ -69,7 +69,7 @@ def written(value: Quantity) -> str:
     typed = vars(value).get("typed")
     if typed is not None:
         return str(typed)
-    word = word_of(value.units)
+    word = WORD_OF.get(value.units)
     return f"{value}" if word is None else f"{plain(float(value.magnitude))} {word}"
 
 
@@ -93,7 +93,7 @@ def _scale(unit: UnitsContainer) -> tuple[float, float]:
 
 def _checked(value: Quantity, like: str) -> Quantity:
     """Hold a ready-made quantity to the same rules as a typed one."""
-    word = word_of(value.units)
+    word = WORD_OF.get(value.units)
     if word is None and not value.dimensionless and value.is_compatible_with(UNITS[like]):
         value, word = value.to(UNITS[like]), like
     if word is None or not alike(word, like):

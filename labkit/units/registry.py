@@ -104,7 +104,9 @@ WORDS: Final[dict[str, str]] = {
 } | {spelling: word for word, (spelling, *_) in _SPELLINGS.items() if spelling.isalpha()}
 """Every way to type a unit, in lower case -> the word we write for it."""
 
-_WORD_OF: Final[dict[object, str]] = {unit: word for word, unit in UNITS.items()}
+WORD_OF: Final[dict[object, str]] = {unit: word for word, unit in UNITS.items()}
+"""The word we write for a unit of pint, in any of its classes."""
+
 _PLAIN_TO_PINT: Final = (frozenset({"deg", "rad"}), frozenset({"turns"}))
 """Words that measure one kind of thing, though pint takes all of them for plain numbers."""
 
@@ -115,11 +117,6 @@ _KINDS: Final = {
     "V": "voltage", "MHz": "frequency", "m2": "area", "%": "share",
 }  # fmt: skip
 """A unit of each kind of thing that has a name, to the key of that name in the words."""
-
-
-def word_of(unit: object) -> str | None:
-    """Return the word we write for a unit, or None for one outside the closed list."""
-    return _WORD_OF.get(unit)  # a unit of pint in any of its classes
 
 
 @cache

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from scipy.stats import binomtest, norm
 
 from labkit import simulate
-from labkit.engine.sensing import make_sensors, quiet_breaks
+from labkit.engine.demand import quiet_breaks
+from labkit.engine.sensing import make_sensors
 from labkit.engine.wiring import is_lost
 from labkit.trace import DriveState
 from tests.engine.level_lines import (
@@ -92,7 +93,7 @@ def test_silence_follows_from_the_reports_that_got_through(loss: float, seed: in
     assert trace.times("radio falls silent") == [time for time in silent if time <= 1800.0]
     assert trace.times("radio is heard again") == [time for time in again if time <= 1800.0]
     between = sorted(time for time in (*silent, *again) if 0.0 < time < 1800.0)
-    assert sorted(set(quiet_breaks(site, 1800.0))) == between
+    assert sorted(set(quiet_breaks(make_sensors(site), 1800.0))) == between
 
 
 def test_a_report_under_way_says_what_was_so_when_it_went_out() -> None:

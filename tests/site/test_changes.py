@@ -27,6 +27,21 @@ def test_a_changed_copy_leaves_the_first_as_it_was(site: Site) -> None:
     assert copy.changed({"switch.cut_out": "47 psi"}) == site
 
 
+def test_what_is_made_of_a_line_is_made_once_and_anew_for_a_changed_copy(site: Site) -> None:
+    asked: list[Site] = []
+
+    def heights(line: Site) -> list[float]:
+        asked.append(line)
+        return [line.elevation(trough.name) for trough in line.troughs]
+
+    copy = site.changed({"trough.creek.pipe.rise": "5 ft"})
+    first = site.once(heights)
+
+    assert site.once(heights) is first
+    assert copy.once(heights)[0] != first[0]
+    assert [id(one) for one in asked] == [id(site), id(copy)]
+
+
 def test_points_move_together_whatever_their_order(site: Site) -> None:
     """Either alone would stand on the wrong side of the other's old value."""
     up = {"switch.cut_in": "50 psi", "switch.cut_out": "60 psi"}

@@ -1,14 +1,19 @@
 """Benches worked from Python and by the messages of a page: turn something, read what is shown."""
 
+import sys
+from collections import Counter
+from types import FrameType
 from typing import Any
 
 import attrs
 import numpy as np
 import pytest
 
+import labkit
 from labkit.errors import RunError
 from labkit.language import counted, verdict_words
 from labkit.site import Site
+from labkit.sitefile import demo_site
 from labkit.units import si
 from labkit.view.bench import Bench, bench
 from tests.customary import PSI
@@ -64,6 +69,29 @@ def test_a_slider_runs_its_setting_and_says_so(made: Bench, counter: Any) -> Non
     assert "Switch differential 20.0 psi" in made.alt
     assert made.scene is not None
     assert made.scene.parts["panels"][0]["marks"][0]["y"] == pytest.approx(35.0)
+
+
+def test_a_move_of_the_sun_takes_the_short_way() -> None:
+    """Half of what it once took: 1,267 calls in 55 files. What only the line changes is kept."""
+    made = bench(demo_site("first_line"), sun="700 W/m^2", levels={"elm": "14 in"})
+    sun, way = made.sliders["irradiance"], Counter[str]()
+    for value in (760.0, 700.0, 760.0):
+        sun.value = value
+
+    def note(frame: FrameType, event: str, _: object) -> None:
+        if event == "call":
+            way[frame.f_code.co_filename] += 1
+
+    sys.setprofile(note)
+    try:
+        sun.value = 700.0
+    finally:
+        sys.setprofile(None)
+
+    ours = {name: calls for name, calls in way.items() if name.startswith(labkit.__path__[0])}
+    assert made.error is None
+    assert len(ours) <= 55 // 2 + 1
+    assert sum(ours.values()) <= 1267 // 2
 
 
 def test_a_page_turns_it_as_python_does(made: Bench, counter: Any) -> None:

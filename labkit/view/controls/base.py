@@ -159,7 +159,7 @@ def of_site(
         changed = changes(site, value)
         return (site.changed(changed) if changed else site), sun
 
-    return lambda site, _sun: read(site), turn
+    return lambda site, _sun: site.once(read), turn
 
 
 def as_length(value: float) -> Quantity:
