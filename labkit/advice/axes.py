@@ -4,25 +4,28 @@ A map of settings runs over them, and a page's controls of the same things turn 
 changes (`labkit.view.controls`).
 """
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Any, Final
+from collections.abc import Callable, Mapping
+from typing import Any, Final
 
 import attrs
 import numpy as np
 
 from labkit.advice.setting import right_air
 from labkit.errors import Said, SiteError
-from labkit.parts import Leak, PressureTank
-from labkit.units import FlowAt, quantity, read_argument, si, typed, ureg, written
+from labkit.parts import Leak, PressureTank, Trough
+from labkit.site import Site
+from labkit.units import (
+    FlowAt,
+    LeakSize,
+    Quantity,
+    quantity,
+    read_argument,
+    si,
+    typed,
+    ureg,
+    written,
+)
 from labkit.units.customary import GALLON, PSI
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
-
-    from labkit.parts import Trough
-    from labkit.site import Site
-    from labkit.units import LeakSize, Quantity
 
 LEAK_PRESSURE: Final = ureg.Quantity(30.0, "psi")  # pressure at which the size of a leak is stated
 SUN: Final = "sun"  # the one axis that is no part of the site

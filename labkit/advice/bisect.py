@@ -1,11 +1,6 @@
 """Where along a number something begins to hold, or where a quantity rises over zero."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
+from collections.abc import Callable
 
 
 def turning_point(

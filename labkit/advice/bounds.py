@@ -222,8 +222,7 @@ def peaks(
 def worst(peak: Mapping[str, float], limits: list[Limit]) -> tuple[float, Limit]:
     """Return by how much [Pa] the peaks at the nodes pass the limit that is passed most."""
     return max(
-        ((peak[limit.node] - limit.pressure, limit) for limit in limits),
-        key=lambda found: found[0],
+        ((peak[limit.node] - limit.pressure, limit) for limit in limits), key=lambda found: found[0]
     )
 
 

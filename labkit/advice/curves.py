@@ -3,29 +3,21 @@
 Every point is a settled line (`labkit.engine.steady`); nothing here is solved anew.
 """
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Any, Final
+from collections.abc import Iterable, Sequence
+from typing import Any, Final
 
 import attrs
 import numpy as np
 
+from labkit.arrays import Floats
 from labkit.engine.demand import steady_power
 from labkit.engine.fluid import water_at
 from labkit.engine.plant import plant_of
 from labkit.engine.steady import steady
-from labkit.parts import CentrifugalPump, DisplacementPump, Leak
-from labkit.sun import as_sun
+from labkit.parts import CentrifugalPump, DisplacementPump, Leak, Pump
+from labkit.site import Site
+from labkit.sun import Sun, as_sun
 from labkit.units import FlowAt, Quantity, si, typed
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
-
-    from labkit.arrays import Floats
-    from labkit.parts import Pump
-    from labkit.site import Site
-    from labkit.sun import Sun
-
 
 _POINTS: Final = 40
 _DRIP: Final = 1e-6

@@ -1,26 +1,22 @@
 """Some days in a row as one sun that remembers its making, and what a trough sees of them."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import attrs
 import numpy as np
 
 from labkit.advice.seasons import average_day
 from labkit.advice.sky_mix import dull_day, in_a_row
+from labkit.arrays import Floats
 from labkit.engine.demand import herd_need
 from labkit.engine.run import simulate
 from labkit.errors import SiteError
+from labkit.site import Site
 from labkit.sun import Sun, clear_day, measured_day
 from labkit.text import sentence
+from labkit.trace import Trace
 from labkit.units import si
 from labkit.units.customary import DAY
-
-if TYPE_CHECKING:
-    from labkit.arrays import Floats
-    from labkit.site import Site
-    from labkit.trace import Trace
 
 
 @attrs.frozen(kw_only=True, eq=False)

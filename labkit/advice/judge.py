@@ -11,9 +11,8 @@ can contradict another. Two kinds of evidence count:
 The settled limits are stricter than a run where a float shuts fast: a setting may not lean on that.
 """
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Final
+from collections.abc import Iterator, Sequence
+from typing import Final
 
 import attrs
 import numpy as np
@@ -29,17 +28,12 @@ from labkit.advice.bounds import (
     peaks,
     worst,
 )
-from labkit.advice.line import Line, find_range
+from labkit.advice.line import Line, SunRange, find_range
 from labkit.advice.trial import trial
 from labkit.engine.steady import TORQUE_LIMIT
 from labkit.engine.strain import COUNTED, starts_limit
+from labkit.site import Site
 from labkit.units import ureg
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from labkit.advice.line import SunRange
-    from labkit.site import Site
 
 GOOD: Final = "sound stop"
 SUCKED: Final = "sucked empty"

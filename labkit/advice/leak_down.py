@@ -1,25 +1,20 @@
 """How a shut line leaks down after the stop: as a run shows it, and worked out on paper."""
 
-from __future__ import annotations
-
 import cmath
 from math import sqrt
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import attrs
 import numpy as np
 
 from labkit.advice.line import Line
+from labkit.arrays import Floats
+from labkit.engine.network import Plant
 from labkit.engine.standing import Standing, go_on, standing
 from labkit.parts import Leak
+from labkit.site import Site
+from labkit.sun import Sun
 from labkit.units import FlowAt, LeakSize, leak_size, si, typed
-
-if TYPE_CHECKING:
-    from labkit.arrays import Floats
-    from labkit.engine.network import Plant
-    from labkit.site import Site
-    from labkit.sun import Sun
-
 
 CHECK: Final = "check valve"
 FLOAT: Final = "float"

@@ -1,37 +1,29 @@
 """A site's line made ready for many questions, and the worst suns of a range."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Final, Self
+from typing import Final, Self
 
 import attrs
 import numpy as np
 
 from labkit.advice.bisect import turning_point
 from labkit.advice.trial import VISIT, asked
+from labkit.arrays import Floats
 from labkit.engine.demand import used_power
+from labkit.engine.layout import Layout
+from labkit.engine.network import Plant
 from labkit.engine.pieces import in_pieces, misses_swing
 from labkit.engine.plant import plant_of
-from labkit.engine.rest import rest
-from labkit.engine.steady import settled
-from labkit.engine.stopping import lowest_as_it_opens, stop
+from labkit.engine.rest import Rest, rest
+from labkit.engine.steady import Steady, settled
+from labkit.engine.stopping import Stop, lowest_as_it_opens, stop
 from labkit.errors import Said, SiteError
 from labkit.parts import MANIFOLD
+from labkit.site import Site
 from labkit.sun import Sun
 from labkit.sun.curve import ZERO_CELSIUS
 from labkit.trace.calling import FULLY_OPEN
-from labkit.units import read_argument, si, written
-
-if TYPE_CHECKING:
-    from labkit.arrays import Floats
-    from labkit.engine.layout import Layout
-    from labkit.engine.network import Plant
-    from labkit.engine.rest import Rest
-    from labkit.engine.steady import Steady
-    from labkit.engine.stopping import Stop
-    from labkit.site import Site
-    from labkit.units import Quantity
+from labkit.units import Quantity, read_argument, si, written
 
 
 @attrs.frozen(kw_only=True)

@@ -1,23 +1,18 @@
 """A line in three dresses, and what each costs: stopped by pressure, by wires, or by radio."""
 
-from __future__ import annotations
-
+from collections.abc import Mapping
 from math import ceil
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import attrs
 
 from labkit.catalogue.table import rows
 from labkit.errors import SiteError
+from labkit.parts import Trough
 from labkit.parts import fields as f
+from labkit.site import Site
 from labkit.units import si, written
 from labkit.units.customary import FOOT, INCH
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from labkit.parts import Trough
-    from labkit.site import Site
 
 SPLICE_EVERY: Final = 500.0
 """Length of a roll of pair [ft], so one splice for each beyond the first (common practice)."""

@@ -5,10 +5,9 @@ pushed down again and the pump must come back. Nothing is asserted: each reading
 or a run of the site as it is set.
 """
 
-from __future__ import annotations
-
+from collections.abc import Sequence
 from math import inf
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import attrs
 
@@ -17,14 +16,9 @@ from labkit.advice.trial import patience
 from labkit.engine.standing import Standing, go_on, standing
 from labkit.engine.steady import steady
 from labkit.parts import MANIFOLD
-from labkit.units import ureg
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from labkit.site import Site
-    from labkit.trace import Trace
-    from labkit.units import Quantity
+from labkit.site import Site
+from labkit.trace import Trace
+from labkit.units import Quantity, ureg
 
 HELD: Final = 3600.0
 """How long the first float is held down [s]. Where pipe drains meanwhile, four times as long as it

@@ -4,23 +4,18 @@ Symbols: d distance [m], d1 and d2 its parts before and beyond a point, f freque
 of the ground above the straight ray [m], nu the diffraction parameter [-].
 """
 
-from __future__ import annotations
-
+from collections.abc import Sequence
 from math import inf, log10, pi, sqrt
-from typing import TYPE_CHECKING, ClassVar, Final, Literal, TypeAlias
+from typing import ClassVar, Final, Literal, TypeAlias
 
 import attrs
 import numpy as np
 
 from labkit.advice.asked import asked
+from labkit.arrays import Floats
 from labkit.errors import SiteError
 from labkit.parts import fields as f
 from labkit.units import Quantity, quantity
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from labkit.arrays import Floats
 
 SPEED_OF_LIGHT: Final = 299_792_458.0  # exact [m/s] (SI Brochure, 9th edition)
 
@@ -82,7 +77,7 @@ def knife_edge_loss(nu: float) -> float:
     return max(6.9 + 20.0 * log10(sqrt((nu - 0.1) ** 2 + 1.0) + nu - 0.1), 0.0)
 
 
-Ground: TypeAlias = "Sequence[tuple[str | Quantity, str | Quantity]]"
+Ground: TypeAlias = Sequence[tuple[str | Quantity, str | Quantity]]
 Sight: TypeAlias = Literal["clear", "brushing", "blocked"]
 
 PATH: Final = "radio path"  # what it is called in a complaint

@@ -1,35 +1,26 @@
 """Single changes that open an empty or a narrow window, each tried by the one judge."""
 
-from __future__ import annotations
-
+from collections.abc import Callable, Iterable, Iterator
 from math import ceil, floor, inf
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import attrs
 
 from labkit.advice.bisect import turning_point
 from labkit.advice.bounds import DEAD_HEAD, PIPE, lower_bounds, room_of, upper_bounds
-from labkit.advice.judge import RUN, judge
-from labkit.advice.line import Line, sun_range
+from labkit.advice.judge import RUN, Judgement, judge
+from labkit.advice.line import Line, SunRange, sun_range
 from labkit.advice.method_sites import with_stop_method
 from labkit.advice.rules import BANDS, LEAST_CUT_IN, LEAST_DIFFERENTIAL, QUIET, ROOM, TANK_SIZES
-from labkit.advice.setting import best_in, right_air
+from labkit.advice.setting import Room, best_in, right_air
 from labkit.advice.window import Window, bare_window, choose
-from labkit.catalogue import pipe_sizes
+from labkit.catalogue import PipeSize, pipe_sizes
 from labkit.errors import LabkitError
 from labkit.parts import MANIFOLD
+from labkit.parts.tree import Run
+from labkit.site import Site
 from labkit.units import NO_LEAK, displayed, si
 from labkit.units.customary import GALLON, INCH, PSI
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
-
-    from labkit.advice.judge import Judgement
-    from labkit.advice.line import SunRange
-    from labkit.advice.setting import Room
-    from labkit.catalogue import PipeSize
-    from labkit.parts.tree import Run
-    from labkit.site import Site
 
 WEAK_SUN: Final = "weak sun left out"
 TIGHT: Final = "leaks repaired"
@@ -408,12 +399,7 @@ def _bigger_ones(row: PipeSize) -> Iterator[PipeSize]:
 
 
 def least_change(
-    window: Window,
-    changes: Callable[[float], Changes],
-    before: float,
-    most: float,
-    *,
-    step: float,
+    window: Window, changes: Callable[[float], Changes], before: float, most: float, *, step: float
 ) -> tuple[float, Window] | None:
     """Find the smallest new value, in whole steps, that makes a window wide enough.
 

@@ -3,19 +3,15 @@
 Each of its starts is like the last. Once that shows, what a run would add is a count.
 """
 
-from __future__ import annotations
-
 from math import ceil
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import numpy as np
 
+from labkit.arrays import Floats
 from labkit.engine.memory import FLOAT_OPENS, FLOAT_SHUTS, PUMP_STARTS
 from labkit.trace.verdict import CYCLING_STARTS
 from labkit.units.customary import HOUR
-
-if TYPE_CHECKING:
-    from labkit.arrays import Floats
 
 _TIMES: Final = 4  # how often a cycle must be seen in a row
 _LONGEST: Final = 4  # starts that a cycle may have: waves make long and short ones take turns

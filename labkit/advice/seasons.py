@@ -1,16 +1,12 @@
 """The months of a year at a place: a day that stands for each, and how warm it is."""
 
-from __future__ import annotations
-
 import datetime as dt
 from math import cos, pi
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from labkit.advice.asked import asked
+from labkit.site import Site
 from labkit.units import UNITS, Quantity, si, ureg
-
-if TYPE_CHECKING:
-    from labkit.site import Site
 
 MONTHS: Final = (
     "January",
@@ -54,10 +50,7 @@ def usual_range(latitude: float) -> float:
 
 
 def yearly_temperatures(
-    site: Site,
-    *,
-    warmest: str | Quantity | None = None,
-    coldest: str | Quantity | None = None,
+    site: Site, *, warmest: str | Quantity | None = None, coldest: str | Quantity | None = None
 ) -> tuple[Quantity, ...]:
     """Return a mean air temperature for each month, as a wave through the year.
 

@@ -1,21 +1,16 @@
 """Where to put the switch within its window, in whole psi, and about how many turns that is."""
 
-from __future__ import annotations
-
+from collections.abc import Iterator
 from math import ceil, floor
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import attrs
 
 from labkit.advice import rules
+from labkit.parts import PressureSwitch
+from labkit.site import Site
 from labkit.units import si
 from labkit.units.customary import PSI
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from labkit.parts import PressureSwitch
-    from labkit.site import Site
 
 MOST_OFF: Final = 5
 """A point is never called right farther off its number than this [whole psi] (a judgement): a

@@ -1,12 +1,11 @@
 """A map of settings: what thousands of trial runs come to, and the window's bounds over it."""
 
-from __future__ import annotations
-
 import os
 from collections import Counter
+from collections.abc import Callable, Sequence
 from concurrent.futures import Executor, ThreadPoolExecutor, as_completed
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final, NamedTuple, TypeVar
+from typing import Any, Final, NamedTuple, TypeVar
 
 import attrs
 import numpy as np
@@ -15,18 +14,12 @@ from numpy.typing import NDArray
 from labkit.advice.axes import SUN, SWITCH, Scale, axis_named, scale, set_to
 from labkit.advice.bounds import DEAD_HEAD, RUNNING, STATIC
 from labkit.advice.judge import GOOD, VERDICTS, judge
-from labkit.advice.window import bare_window
+from labkit.advice.window import Window, bare_window
+from labkit.arrays import Floats
 from labkit.errors import RunError, SiteError
 from labkit.files import write_table
-from labkit.units import read_argument, si
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
-
-    from labkit.advice.window import Window
-    from labkit.arrays import Floats
-    from labkit.site import Site
-    from labkit.units import Quantity
+from labkit.site import Site
+from labkit.units import Quantity, read_argument, si
 
 Job = TypeVar("Job")
 Result = TypeVar("Result")
@@ -315,10 +308,7 @@ def try_cells(chunk: _Chunk) -> Codes:
 
 def _tried(plan: SettingsMap, row: int, column: int) -> int:
     """Try one cell; give its code."""
-    values = {
-        plan.across.name: plan.across.values[column],
-        plan.up.name: plan.up.values[row],
-    }
+    values = {plan.across.name: plan.across.values[column], plan.up.name: plan.up.values[row]}
     light = values[SUN] if plan.sun is None else plan.sun
     try:
         site = set_to(plan.site, values, trough=plan.troughs[0], recharge=plan.recharged)

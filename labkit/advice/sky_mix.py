@@ -1,23 +1,17 @@
 """Days that stand for the skies of a month: clear, passing clouds, overcast; one after another."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, ClassVar
+import datetime as dt
+from collections.abc import Sequence
+from typing import ClassVar
 
 import attrs
 import numpy as np
 
 from labkit.errors import SiteError
 from labkit.parts import fields as f
+from labkit.site import Site
 from labkit.sun import Sun, clear_day, cloudy_day
 from labkit.units.customary import DAY
-
-if TYPE_CHECKING:
-    import datetime as dt
-    from collections.abc import Sequence
-
-    from labkit.site import Site
-
 
 _share = f.within(0.0, 1.0)
 

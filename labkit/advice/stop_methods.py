@@ -1,14 +1,15 @@
 """Pressure, wire or radio: what each costs on a line, whether it works there, and how it fails."""
 
-from __future__ import annotations
-
+import datetime as dt
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
-from typing import TYPE_CHECKING, Final, Literal, TypeAlias
+from typing import Final, Literal, TypeAlias
 
 import attrs
 import numpy as np
+from numpy.typing import NDArray
 
-from labkit.advice.judge import judge
+from labkit.advice.judge import Judgement, judge
 from labkit.advice.method_sites import (
     METHODS,
     BillLine,
@@ -19,41 +20,22 @@ from labkit.advice.method_sites import (
     prices,
     with_stop_method,
 )
-from labkit.advice.radio_link import RadioCheck, radio_check
-from labkit.advice.setting import set_so
+from labkit.advice.radio_link import Ground, RadioCheck, RadioGear, radio_check
+from labkit.advice.setting import Setting, set_so
 from labkit.advice.signal_loop import LoopCheck, loop_check
 from labkit.advice.sky_mix import dull_day
 from labkit.advice.window import bare_window
 from labkit.engine.run import simulate
 from labkit.errors import SiteError
-from labkit.sun import clear_day, cloudy_day
+from labkit.parts.stop_input import StopInput
+from labkit.site import Site
+from labkit.sun import Sun, clear_day, cloudy_day
 from labkit.sun.sky import read_date
-from labkit.trace import DriveState
-from labkit.units import quantity, si, typed
-
-if TYPE_CHECKING:
-    import datetime as dt
-    from collections.abc import Mapping, Sequence
-
-    from numpy.typing import NDArray
-
-    from labkit.advice.judge import Judgement
-    from labkit.advice.radio_link import Ground, RadioGear
-    from labkit.advice.setting import Setting
-    from labkit.parts.stop_input import StopInput
-    from labkit.site import Site
-    from labkit.sun import Sun
-    from labkit.trace import Trace
-    from labkit.units import Quantity
+from labkit.trace import DriveState, Trace
+from labkit.units import Quantity, quantity, si, typed
 
 Outcome: TypeAlias = Literal[
-    "as before",
-    "stays off",
-    "herd short",
-    "spills",
-    "pushes on",
-    "cycles",
-    "locks out",
+    "as before", "stays off", "herd short", "spills", "pushes on", "cycles", "locks out"
 ]
 
 DAYS: Final = 2  # days that each failure is watched for, from full troughs
@@ -406,10 +388,7 @@ class StopCase:
         side = attrs.evolve(far.pipe, length=_BRANCH, rise="0 ft")
         near = [
             attrs.evolve(
-                far,
-                name=f"trough {n}",
-                pipe=attrs.evolve(side, from_=f"tee {n}"),
-                herd=herd,
+                far, name=f"trough {n}", pipe=attrs.evolve(side, from_=f"tee {n}"), herd=herd
             )
             for n in range(1, count)
         ]

@@ -1,8 +1,6 @@
 """Contact against drive: who is told to stop when, as the engine's own wiring has it."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import attrs
 import numpy as np
@@ -11,9 +9,7 @@ from labkit.engine.memory import SWITCHED, fresh_memory
 from labkit.engine.plant import plant_of
 from labkit.engine.signals import loop_closed
 from labkit.parts import Drive
-
-if TYPE_CHECKING:
-    from labkit.site import Site
+from labkit.site import Site
 
 ACTIONS: Final = ("closes on rise", "opens on rise")  # what a switch's contact may do when it trips
 KINDS: Final = ("solar", "mains")  # kinds of drive

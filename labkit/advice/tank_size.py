@@ -1,9 +1,8 @@
 """How big a pressure tank, at what precharge, and how a line's own tank cycles."""
 
-from __future__ import annotations
-
+from collections.abc import Sequence
 from math import ceil, inf, nan
-from typing import TYPE_CHECKING, Final, Self
+from typing import Final, Self
 
 import attrs
 import numpy as np
@@ -11,23 +10,17 @@ import numpy as np
 from labkit.advice.line import Line
 from labkit.advice.rules import MINIMUM_RUN, TANK_SIZES
 from labkit.advice.setting import right_air
+from labkit.arrays import Floats
 from labkit.engine.network import Inputs, evaluate, make_flows
 from labkit.engine.run import simulate
 from labkit.errors import Said, SiteError, UnitError
 from labkit.parts import MANIFOLD, Leak
 from labkit.physics.tank import water_volume
-from labkit.sun import as_sun
-from labkit.units import leak_size, read_argument, si, ureg, written
+from labkit.site import Site
+from labkit.sun import Sun, as_sun
+from labkit.trace import Trace
+from labkit.units import LeakSize, Quantity, leak_size, read_argument, si, ureg, written
 from labkit.units.customary import DAY, GALLON
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from labkit.arrays import Floats
-    from labkit.site import Site
-    from labkit.sun import Sun
-    from labkit.trace import Trace
-    from labkit.units import LeakSize, Quantity
 
 
 @attrs.frozen(kw_only=True)
@@ -306,10 +299,7 @@ def _usual(volume: float) -> tuple[float, int]:
 
 def _tried(bare: Site, volume: float, precharge: float, sun: float, cycle: float) -> Trace:
     """Run the line with its tank against shut floats, for three cycles or one run."""
-    tank = {
-        "volume": ureg.Quantity(volume, "m^3"),
-        "precharge": ureg.Quantity(precharge, "Pa"),
-    }
+    tank = {"volume": ureg.Quantity(volume, "m^3"), "precharge": ureg.Quantity(precharge, "Pa")}
     site = bare.changed({"pressure_tank": tank}) if volume > 0.0 else bare
     seconds = min(3.5 * cycle + 600.0, _LONGEST) if cycle < inf else 3600.0
     return simulate(site, ureg.Quantity(seconds, "s"), sun=ureg.Quantity(sun, "W/m^2"))

@@ -6,30 +6,24 @@ What goes wrong with a setting shows within these two fillings: a stop while the
 wide open, no stop once it is shut, starts that nobody asked for, no start when water is called for.
 """
 
-from __future__ import annotations
-
 from math import ceil
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import attrs
 import numpy as np
 
 from labkit.advice.repeats import cycle_of, gone_on, idle_starts
+from labkit.arrays import Floats
 from labkit.engine.layout import stretches
 from labkit.engine.memory import PUMP_STARTS
 from labkit.engine.run import simulate
 from labkit.engine.strain import COUNTED, has_started, most_starts
-from labkit.parts import MANIFOLD
+from labkit.parts import MANIFOLD, Trough
 from labkit.physics.pipe import area
-from labkit.units import si, typed, ureg
+from labkit.site import Site
+from labkit.trace import Trace
+from labkit.units import Quantity, si, typed, ureg
 from labkit.units.customary import DAY, GALLON
-
-if TYPE_CHECKING:
-    from labkit.arrays import Floats
-    from labkit.parts import Trough
-    from labkit.site import Site
-    from labkit.trace import Trace
-    from labkit.units import Quantity
 
 LACKING: Final = 12.0 * GALLON
 """Water that the trough lacks at first where it calls for some [m3], twelve US gallons: enough for

@@ -1,37 +1,25 @@
 """Water through the year: what herds need, what the sun can deliver, how cloudy days end."""
 
-from __future__ import annotations
-
+from collections.abc import Callable, Sequence
 from math import inf
-from typing import TYPE_CHECKING, Final, Literal, TypeAlias
+from typing import Final, Literal, TypeAlias
 
 import attrs
 import numpy as np
 
 from labkit.advice.days import LONGEST_SPELL
 from labkit.advice.seasons import MONTHS, average_day, yearly_temperatures
-from labkit.advice.sky_mix import (
-    SkyMix,
-    dull_day,
-    in_a_row,
-    peak_sun_hours,
-    some_days,
-    three_skies,
-)
+from labkit.advice.sky_mix import SkyMix, dull_day, in_a_row, peak_sun_hours, some_days, three_skies
 from labkit.engine.demand import herd_need
 from labkit.engine.plant import shut_volume
 from labkit.engine.run import simulate
 from labkit.engine.steady import steady
 from labkit.errors import Said, SiteError
+from labkit.site import Site
+from labkit.sun import Sun
+from labkit.trace import Trace
 from labkit.units import Quantity, si
 from labkit.units.customary import DAY
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
-
-    from labkit.site import Site
-    from labkit.sun import Sun
-    from labkit.trace import Trace
 
 Lack: TypeAlias = Literal["nothing", "pumping", "control", "storage"]
 

@@ -1,22 +1,17 @@
 """A logger's plain table of time and pressure: its stops and starts, as readings."""
 
-from __future__ import annotations
-
 import csv
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import attrs
 import numpy as np
 
+from labkit.arrays import Floats
 from labkit.errors import LabkitError, shortened
 from labkit.units import quantity, si
 from labkit.units.customary import DAY, PSI
-
-if TYPE_CHECKING:
-    from labkit.arrays import Floats
-
 
 MOST_ROWS: Final = 500_000
 LARGEST: Final = 40_000_000

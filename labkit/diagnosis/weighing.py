@@ -240,9 +240,7 @@ _DRAWS: Final = 48
 
 
 def next_tests(
-    weighed: Weighed,
-    read: Read,
-    tests: Iterable[tuple[str, str]],
+    weighed: Weighed, read: Read, tests: Iterable[tuple[str, str]]
 ) -> tuple[NextTest, ...]:
     """Rank tests by what each tells about the cause for its minutes and its danger.
 

@@ -5,9 +5,8 @@ practice); what no setting of the switch suits is drawn again, or kept as a line
 remedy, for those who ask for such.
 """
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Any, Final
+from collections.abc import Callable
+from typing import Any, Final
 
 import attrs
 import numpy as np
@@ -16,20 +15,14 @@ from labkit.advice.bounds import TORQUE
 from labkit.advice.judge import judge
 from labkit.advice.remedies import SIGNAL
 from labkit.advice.rules import LEAST_CUT_IN, MOST_NUT_TURNS, MOST_TURNS, PER_TURN, SPRING_SPREAD
-from labkit.advice.setting import set_so
-from labkit.advice.window import operating_window
+from labkit.advice.setting import Setting, set_so
+from labkit.advice.window import Window, operating_window
 from labkit.catalogue import pipe_sizes
 from labkit.errors import LabkitError, SiteError
 from labkit.parts.build import build
 from labkit.site import Site
 from labkit.units import si
 from labkit.units.customary import FOOT, GPM, PSI
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from labkit.advice.setting import Setting
-    from labkit.advice.window import Window
 
 MOST_DRAWS: Final = 400
 """Lines that are drawn before a number is given up; most are told by their settled limits alone."""

@@ -85,11 +85,5 @@ def cycle(scene: Scene, where: str, minutes: float) -> Result:
     ), after  # fmt: skip
 
 
-CYCLE: Final = Task(
-    key="cycle",
-    minutes=30,
-    turn=cycle,
-    is_at_trough=True,
-    said=doing.cycled,
-)
+CYCLE: Final = Task(key="cycle", minutes=30, turn=cycle, is_at_trough=True, said=doing.cycled)
 """The proof of a repair. It is no test of the box: it shows whether a line is good."""

@@ -1,13 +1,11 @@
 """What each fault would read in each task, over its sizes and places, and what tells two apart."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from functools import lru_cache
 from itertools import pairwise
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Final, NamedTuple, TypeAlias
+from typing import Final, NamedTuple, TypeAlias
 
 import attrs
 import numpy as np
@@ -18,11 +16,9 @@ from labkit.drills.scene import Scene, Value, read_together
 from labkit.drills.tasks import TASKS, choices
 from labkit.errors import RunError
 from labkit.faults import FAULTS, Fault, Price, morning
+from labkit.site import Site
+from labkit.trace import Trace
 from labkit.units import quantity, si
-
-if TYPE_CHECKING:
-    from labkit.site import Site
-    from labkit.trace import Trace
 
 Done: TypeAlias = tuple[str, str]  # a task and where it is done
 Channel: TypeAlias = tuple[str, str, str]

@@ -1,18 +1,12 @@
 """What a pump can do, from its stated points to the numbers of its curve."""
 
-from __future__ import annotations
-
 from math import inf, log
-from typing import TYPE_CHECKING
 
-from labkit.engine.fluid import water_at
+from labkit.engine.fluid import Water, water_at
 from labkit.parts import CentrifugalPump, DisplacementPump, Pump
 from labkit.physics.pump import Centrifugal, Displacement, torque_head
+from labkit.site import Site
 from labkit.units import si
-
-if TYPE_CHECKING:
-    from labkit.engine.fluid import Water
-    from labkit.site import Site
 
 
 def centrifugal_curve(pump: Pump, fluid: Water) -> Centrifugal:

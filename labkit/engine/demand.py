@@ -1,25 +1,19 @@
 """What acts on a line through a run: the sun's power and the herds' drinking, as one table."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import numpy as np
 
 from labkit.engine.curves import rated_power
 from labkit.engine.memory import Inputs
+from labkit.engine.network import Floats, Records
 from labkit.engine.plant import plant_of
 from labkit.engine.wiring import quiet_spells
-from labkit.sun import array_power, as_sun, clock_seconds
-from labkit.units import si
+from labkit.parts import Trough
+from labkit.site import Site
+from labkit.sun import Sun, array_power, as_sun, clock_seconds
+from labkit.units import Quantity, si
 from labkit.units.customary import DAY
-
-if TYPE_CHECKING:
-    from labkit.engine.network import Floats, Records
-    from labkit.parts import Trough
-    from labkit.site import Site
-    from labkit.sun import Sun
-    from labkit.units import Quantity
 
 MAINS: Final = 1000.0
 """Power of the mains as a multiple of the pump's rated power: as good as without limit."""

@@ -1,18 +1,14 @@
 """The water of a place, and what an opening lets out of it."""
 
-from __future__ import annotations
-
 from math import pi, sqrt
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import attrs
 
+from labkit.parts import Place
 from labkit.physics import GRAVITY, water
 from labkit.physics.valve import HOLE
 from labkit.units import FlowAt, Hole, LeakSize, si
-
-if TYPE_CHECKING:
-    from labkit.parts import Place
 
 DISCHARGE: Final = 0.61
 """Discharge coefficient of a sharp-edged hole [-] (Choudhary & Prakash, chapter 6: .61 to .62)."""

@@ -1,23 +1,16 @@
 """The tree of runs as nodes: how a plant's line is laid out, and where its nodes are."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Any, Final, Self
+from typing import Any, Final, Self
 
 import attrs
 import numpy as np
 
-from labkit.engine.fluid import water_at
+from labkit.engine.fluid import Water, water_at
 from labkit.engine.network import FREE_END, FREE_START, NODE, Records, records
-from labkit.parts import MANIFOLD, Pipe
+from labkit.parts import MANIFOLD, Leak, Pipe
 from labkit.physics import pipe
-from labkit.units import si
-
-if TYPE_CHECKING:
-    from labkit.engine.fluid import Water
-    from labkit.parts import Leak
-    from labkit.site import Site
-    from labkit.units import Quantity
+from labkit.site import Site
+from labkit.units import Quantity, si
 
 PUMP_NODE: Final = "(pump)"
 """The node at the pump, if there is a drop pipe; no typed name can be like it."""

@@ -28,13 +28,7 @@ from labkit.engine.memory import (
     Inputs,
     Memory,
 )
-from labkit.engine.network import (
-    Floats,
-    Flows,
-    Plant,
-    evaluate,
-    held_water,
-)
+from labkit.engine.network import Floats, Flows, Plant, evaluate, held_water
 from labkit.engine.signals import begin_sensing, loop_closed
 from labkit.engine.step import Drive, Step, go_on, inputs_at
 

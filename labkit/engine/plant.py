@@ -1,15 +1,13 @@
 """From a Site to flat SI arrays: the one place where units are left behind."""
 
-from __future__ import annotations
-
 from math import inf
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import numpy as np
 
 from labkit.engine.curves import centrifugal_curve, displacement_line
-from labkit.engine.fluid import flow_coefficient, leak_coefficient, water_at
-from labkit.engine.layout import lay_out, leak_distance, leak_node
+from labkit.engine.fluid import Water, flow_coefficient, leak_coefficient, water_at
+from labkit.engine.layout import Layout, lay_out, leak_distance, leak_node
 from labkit.engine.network import (
     FREE_END,
     FREE_START,
@@ -22,15 +20,10 @@ from labkit.engine.network import (
 )
 from labkit.engine.pieces import in_pieces
 from labkit.engine.sensing import LISTENS, make_sensors, reads_always
-from labkit.parts import MANIFOLD, DisplacementPump
+from labkit.parts import MANIFOLD, DisplacementPump, Trough
 from labkit.physics import pipe
+from labkit.site import Site
 from labkit.units import si
-
-if TYPE_CHECKING:
-    from labkit.engine.fluid import Water
-    from labkit.engine.layout import Layout
-    from labkit.parts import Trough
-    from labkit.site import Site
 
 ROUGHNESS: Final = 1.5e-6
 """Height of the roughness of drawn plastic pipe [m] (EPANET 2.2 User Manual, Table 3.2)."""

@@ -1,23 +1,18 @@
 """A site's runs cut into reaches that pressure waves cross in one common step."""
 
-from __future__ import annotations
-
 from math import ceil, inf
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import attrs
 import numpy as np
 
 from labkit.engine.fluid import water_at
 from labkit.engine.layout import stretches, wave_speed
-from labkit.engine.network import records
+from labkit.engine.network import Floats, Integers, Plant, records
 from labkit.engine.waves import HEADS, JUNCTION, POINT, RUN, Net
+from labkit.parts import Pipe
 from labkit.physics import GRAVITY, pipe
-
-if TYPE_CHECKING:
-    from labkit.engine.network import Floats, Integers, Plant
-    from labkit.parts import Pipe
-    from labkit.site import Site
+from labkit.site import Site
 
 FEWEST: Final = 200
 MOST: Final = 600

@@ -1,20 +1,13 @@
 """What a line's gauge reads once the pump stands and the water has run out of an open float."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 import attrs
 
-from labkit.engine.layout import FAR_SIDE
+from labkit.engine.layout import FAR_SIDE, Layout
+from labkit.engine.network import Plant
 from labkit.engine.plant import plant_of
 from labkit.errors import SiteError
 from labkit.parts import MANIFOLD
-
-if TYPE_CHECKING:
-    from labkit.engine.layout import Layout
-    from labkit.engine.network import Plant
-    from labkit.site import Site
+from labkit.site import Site
 
 
 @attrs.frozen(kw_only=True)

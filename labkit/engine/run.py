@@ -1,33 +1,27 @@
 """Simulate: a Site, a sun and a while become a Trace."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Final
+from collections.abc import Callable, Mapping
+from typing import Final
 
 import numpy as np
 
 from labkit.engine import memory as places
 from labkit.engine.demand import make_inputs
+from labkit.engine.layout import Layout
 from labkit.engine.loop import DONE, STUCK, advance, begin, most_events
 from labkit.engine.memory import EVENT_WORDS, ROW, Inputs, Memory, fresh_memory
+from labkit.engine.network import Floats, Plant
 from labkit.engine.plant import level_heads, running_plant_of, shut_volume
 from labkit.engine.rest import rest
 from labkit.engine.step import make_step
 from labkit.engine.strain import COUNTED, design_flags, has_started
 from labkit.errors import RunError, SiteError
 from labkit.parts import MANIFOLD
-from labkit.sun import as_sun, clock_seconds
+from labkit.site import Site
+from labkit.sun import Sun, as_sun, clock_seconds
 from labkit.trace import DriveState, Event, Trace
 from labkit.trace.record import Flag, Totals
 from labkit.units import Quantity, plain_number, quantity, read_argument, si
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
-
-    from labkit.engine.layout import Layout
-    from labkit.engine.network import Floats, Plant
-    from labkit.site import Site
-    from labkit.sun import Sun
 
 _HIGHEST: Final = "500 psi"
 """Gauge pressure with which a run may begin: over any switch and relief valve there may be."""
@@ -163,9 +157,7 @@ def simulate(
     if not 0.0 < plain_number(tolerance) <= 1.0:
         raise SiteError("run", "tolerance", tolerance, "it must be more than 0 and at most 1")
     memory = fresh_memory(
-        level_heads(plant, p / plant.weight),
-        _volumes(site, levels or {}),
-        plant.sensors.size,
+        level_heads(plant, p / plant.weight), _volumes(site, levels or {}), plant.sensors.size
     )
     inputs = make_inputs(site, light, clock=clock, duration=seconds)
     begin(plant, memory)

@@ -1,19 +1,15 @@
 """Level sensors and their ways to the drive, from a Site to flat arrays."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import numpy as np
 
+from labkit.engine.network import Records
 from labkit.engine.signals import TO_EITHER, TO_LEVEL, TO_PRESSURE
 from labkit.engine.wiring import SENSOR, scrambled
+from labkit.parts import LevelSensor, SignalPair, StopInput
+from labkit.site import Site
 from labkit.units import si
-
-if TYPE_CHECKING:
-    from labkit.engine.network import Records
-    from labkit.parts import LevelSensor, SignalPair, StopInput
-    from labkit.site import Site
 
 LISTENS: Final = {"pressure switch": TO_PRESSURE, "level sensor": TO_LEVEL, "either": TO_EITHER}
 """What a drive listens to, in a site's words -> in the plant."""

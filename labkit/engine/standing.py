@@ -4,9 +4,8 @@ A technician on site turns things while the line is under pressure; a run from r
 that. `go_on` carries heads, troughs, switch and drive over into the next run.
 """
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Final
+from collections.abc import Mapping
+from typing import Final
 
 import attrs
 import numpy as np
@@ -15,20 +14,15 @@ from labkit.engine import memory as places
 from labkit.engine.demand import make_inputs
 from labkit.engine.loop import begin
 from labkit.engine.memory import Memory, fresh_memory
+from labkit.engine.network import Floats, Integers, Plant
 from labkit.engine.plant import level_heads, running_plant_of
 from labkit.engine.run import TOLERANCE, _go, _trace, _volumes
 from labkit.errors import RunError
-from labkit.sun import as_sun, clock_seconds
+from labkit.site import Site
+from labkit.sun import Sun, as_sun, clock_seconds
+from labkit.trace import Trace
 from labkit.units import Quantity, quantity, si
 from labkit.units.customary import DAY
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from labkit.engine.network import Floats, Integers, Plant
-    from labkit.site import Site
-    from labkit.sun import Sun
-    from labkit.trace import Trace
 
 SHUT_VALVE: Final = 1e16
 """Loss coefficient of a shut valve [-]: twenty metres of head press a drop through in minutes."""

@@ -1,19 +1,22 @@
 """The line at rest in time: node heads and flows once everything has settled."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Final
+from collections.abc import Iterable, Mapping
+from typing import Final
 
 import attrs
 import numpy as np
 
 from labkit.engine.demand import steady_power
+from labkit.engine.layout import Layout
 from labkit.engine.network import (
     FULL,
     POCKETS,
     PUMP,
     SPEED,
+    Floats,
+    Flows,
     Inputs,
+    Plant,
     has_pocket,
     held_water,
     make_flows,
@@ -23,16 +26,9 @@ from labkit.engine.newton import root
 from labkit.engine.plant import level_heads, plant_of
 from labkit.errors import RunError, SiteError
 from labkit.physics.pump import Centrifugal
-from labkit.units import plain_number
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
-
-    from labkit.engine.layout import Layout
-    from labkit.engine.network import Floats, Flows, Plant
-    from labkit.site import Site
-    from labkit.sun import Sun
-    from labkit.units import Quantity
+from labkit.site import Site
+from labkit.sun import Sun
+from labkit.units import Quantity, plain_number
 
 _SETTLED: Final = (1e9, 1e6)
 """Length of the one implicit step [s] that stands for a line left alone: the residual is the very
@@ -142,12 +138,7 @@ def steady(
 
 
 def settled(
-    plant: Plant,
-    layout: Layout,
-    *,
-    power: float,
-    openings: Mapping[str, float],
-    cap: float = 1.0,
+    plant: Plant, layout: Layout, *, power: float, openings: Mapping[str, float], cap: float = 1.0
 ) -> Steady:
     """Settle a plant whose float valves stand at some `openings`, 0 to 1; those not named are shut.
 

@@ -1,28 +1,22 @@
 """What swings past the switch's points: the climb as the pump stops, the dip as a float opens."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Final
+from collections.abc import Iterator
+from typing import Final
 
 import attrs
 import numpy as np
 
 from labkit.engine import memory as places
+from labkit.engine.layout import Layout
 from labkit.engine.loop import DONE, STUCK, advance, begin, most_events
 from labkit.engine.memory import HELD, LOCKED, ROW, RUNNING, SWITCHED, Inputs, Memory, fresh_memory
-from labkit.engine.network import records
+from labkit.engine.network import Floats, Plant, records
 from labkit.engine.pieces import HEARS_AFTER, in_pieces
 from labkit.engine.plant import level_heads
 from labkit.engine.sensing import LISTENS
 from labkit.engine.step import make_step
 from labkit.engine.wiring import SENSOR
 from labkit.errors import RunError
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from labkit.engine.layout import Layout
-    from labkit.engine.network import Floats, Plant
 
 AFTERWARDS: Final = 20.0
 """Seconds watched after the ramp, for pressures to even out along the line."""

@@ -1,29 +1,23 @@
 """What a run strained: water too fast, pressure over a pipe's rating, a motor started too often."""
 
-from __future__ import annotations
-
+from collections.abc import Sequence
 from math import inf, pi
-from typing import TYPE_CHECKING, Final, NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 
 from labkit.catalogue import derated_rating
 from labkit.engine.curves import rated_power
-from labkit.engine.layout import PUMP_NODE
+from labkit.engine.layout import PUMP_NODE, Layout
+from labkit.engine.network import Floats, Plant
 from labkit.engine.pieces import misses_swing
 from labkit.engine.plant import running_plant_of
 from labkit.parts import MANIFOLD
+from labkit.site import Site
+from labkit.trace import Event
 from labkit.trace.record import Flag
 from labkit.units import si
 from labkit.units.customary import HOUR
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from labkit.engine.layout import Layout
-    from labkit.engine.network import Floats, Plant
-    from labkit.site import Site
-    from labkit.trace import Event
 
 FASTEST: Final = 1.5
 """Velocity [m/s] that a design should not pass: 5 ft/s (University of Florida IFAS, hydraulics

@@ -4,17 +4,18 @@ The engine of `simulate` takes the line's water as one; here it is a column that
 and the word that it was braked travels along it at the speed of sound in that pipe.
 """
 
-from __future__ import annotations
-
+from collections.abc import Iterable
 from math import ceil, inf, nan
-from typing import TYPE_CHECKING, Final, Literal
+from typing import Final, Literal
 
 import numpy as np
 
 from labkit.engine.demand import steady_power
 from labkit.engine.junctions import begin, march
+from labkit.engine.layout import Layout
+from labkit.engine.network import Plant
 from labkit.engine.plant import plant_of
-from labkit.engine.reaches import cut, lay
+from labkit.engine.reaches import Cut, cut, lay
 from labkit.engine.steady import Steady, steady
 from labkit.engine.surge_naming import History, SurgeSetup, record
 from labkit.engine.surge_options import (
@@ -26,21 +27,13 @@ from labkit.engine.surge_options import (
     SurgeOptions,
     read_wish,
 )
-from labkit.engine.waves import CAP, SPEED_TOLD, TOLD, Cause
+from labkit.engine.surge_record import Surge
+from labkit.engine.waves import CAP, SPEED_TOLD, TOLD, Cause, Net
 from labkit.errors import RunError, Said, SiteError
 from labkit.parts import MANIFOLD
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from labkit.engine.layout import Layout
-    from labkit.engine.network import Plant
-    from labkit.engine.reaches import Cut
-    from labkit.engine.surge_record import Surge
-    from labkit.engine.waves import Net
-    from labkit.site import Site
-    from labkit.sun import Sun
-    from labkit.units import Quantity
+from labkit.site import Site
+from labkit.sun import Sun
+from labkit.units import Quantity
 
 CROSSINGS: Final = 10.0
 """How often a wave could run through all the pipe there is, in the time watched if none is asked

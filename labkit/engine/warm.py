@@ -1,14 +1,10 @@
 """Compile the engine ahead of its first use, and say so while it happens."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Final
+from collections.abc import Callable
+from typing import Final
 
 from labkit.compiled import is_ready
 from labkit.text import speaker
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 _ANY_LINE: Final = """
 title = "Any line"

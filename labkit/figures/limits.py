@@ -1,15 +1,13 @@
 """How far the axes reach: chosen once for a bench, so that only what moves is drawn again."""
 
-from typing import TYPE_CHECKING, Final, Self
+from typing import Final, Self
 
 import attrs
 import numpy as np
 
+from labkit.site import Site
+from labkit.trace import Trace
 from labkit.units import si
-
-if TYPE_CHECKING:
-    from labkit.site import Site
-    from labkit.trace import Trace
 
 WATER_COLUMN: Final = 9804.0
 """Weight of fresh water at 50 degF [Pa per m of height], to put heights beside pressures.
@@ -33,12 +31,12 @@ class Limits:
     distance: float  # far end of the line [m]
 
     @classmethod
-    def of_site(cls, site: "Site", *, clock: float = 0.0) -> Self:
+    def of_site(cls, site: Site, *, clock: float = 0.0) -> Self:
         """Return limits that hold a site's set points, ground and troughs."""
         return attrs.evolve(site.once(cls._around), clock=clock)
 
     @classmethod
-    def _around(cls, site: "Site") -> Self:
+    def _around(cls, site: Site) -> Self:
         distance, heights = site.distances(), [0.0]
         for start, end, pipe in site.runs():
             heights.append(site.elevation(end))
@@ -56,7 +54,7 @@ class Limits:
         )
 
     @classmethod
-    def of_trace(cls, trace: "Trace") -> Self:
+    def of_trace(cls, trace: Trace) -> Self:
         """Return limits that hold everything in a trace."""
         around = trace.site.once(cls._around)
         into = sum(trace.inflow.values(), start=np.zeros(1))

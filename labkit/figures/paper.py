@@ -8,7 +8,7 @@ import html
 from collections.abc import Iterator, Sequence
 from math import cos, pi, sin
 from textwrap import wrap
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 from matplotlib.figure import Figure
@@ -21,9 +21,7 @@ from labkit.figures.image import drawn_png, image_tag
 from labkit.figures.scene import Scene, Verdict, scene_of
 from labkit.figures.ticks import spread
 from labkit.text.shared import WORDS
-
-if TYPE_CHECKING:
-    from labkit.trace import Trace
+from labkit.trace import Trace
 
 Place = tuple[float, float]
 
@@ -72,7 +70,7 @@ def scene_html(scene: Scene, *, judged: bool = True) -> str:
     return f"<figure>{image}<figcaption>{html.escape(said)}</figcaption></figure>"
 
 
-def picture_png(trace: "Trace", units: str = "US") -> bytes:
+def picture_png(trace: Trace, units: str = "US") -> bytes:
     """Draw a trace at its most telling moment and return it as a PNG."""
     return scene_png(scene_of(trace, units))
 

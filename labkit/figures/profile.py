@@ -1,17 +1,15 @@
 """The lie of the land along the pipe: where each node stands, and what is above and below it."""
 
 from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, Final, Self
+from typing import Final, Self
 
 import attrs
 import numpy as np
 
 from labkit.arrays import Floats
+from labkit.site import Site
+from labkit.trace import Trace
 from labkit.units import FlowAt, LeakSize, displayed, si
-
-if TYPE_CHECKING:
-    from labkit.site import Site
-    from labkit.trace import Trace
 
 Point = tuple[float, float]
 
@@ -50,7 +48,7 @@ class Profile:
         )
 
     @classmethod
-    def of(cls, trace: "Trace", *, system: str) -> Self:
+    def of(cls, trace: Trace, *, system: str) -> Self:
         """Lay out the site of a trace."""
         bare = cls.lying(trace.distance, trace.elevations, trace.parents, system)
         leaks = [
@@ -99,7 +97,7 @@ class Profile:
         return [point] if node not in self.parent else [*self._path(self.parent[node]), point]
 
 
-def holes(site: "Site") -> list[tuple[str, float]]:
+def holes(site: Site) -> list[tuple[str, float]]:
     """List where a site leaks: the node, and how far back from it [m]."""
     found = [(leak.at, si(leak.distance)) for leak in site.leaks if _leaks(leak.size)]
     found += [(t.name, 0.0) for t in site.troughs if _leaks(t.float_valve.seat_leak)]

@@ -7,7 +7,7 @@ from `say`, and a word comes from here.
 
 from collections.abc import Mapping, Sequence
 from functools import cache, cached_property, partial
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import attrs
 import numpy as np
@@ -31,19 +31,17 @@ from labkit.language import (
     unit_word,
     verdict_words,
 )
+from labkit.site import Site
 from labkit.text import template
 from labkit.text.shared import WORDS
+from labkit.trace import Trace
 from labkit.trace.calling import says_full
 from labkit.trace.measures import SHUT, false_stop_times
 from labkit.units import displayed, si
 from labkit.units.customary import HOUR, MINUTE
 
-if TYPE_CHECKING:
-    from labkit.site import Site
-    from labkit.trace import Trace
 
-
-def telling_moment(trace: "Trace") -> float:
+def telling_moment(trace: Trace) -> float:
     """Return the moment [s] that tells most: when what the drive goes by last spoke, or the end.
 
     Of false stops it is the first, while the trough is still far from full.
@@ -150,7 +148,7 @@ class _Arrays:
 
 
 def scene_of(
-    trace: "Trace",
+    trace: Trace,
     system: str = "US",
     *,
     limits: Limits | None = None,
@@ -188,7 +186,7 @@ def scene_of(
     )
 
 
-def verdict_of(trace: "Trace") -> Verdict:
+def verdict_of(trace: Trace) -> Verdict:
     """Return a run's verdict; its word is the head of its sentence."""
     word, _, cause = verdict_words(trace).partition(": ")
     color, corners = looks.VERDICTS[trace.verdict]
@@ -201,7 +199,7 @@ def verdict_of(trace: "Trace") -> Verdict:
     )
 
 
-def _beginning(trace: "Trace", whole: float, rest: str) -> str:
+def _beginning(trace: Trace, whole: float, rest: str) -> str:
     """Say that there is more to come, where the run ends before its whole time [s]."""
     seen = float(trace.time[-1])
     if seen > whole - 1.0:
@@ -218,7 +216,7 @@ class _Made:
     """A scene while it is made from a trace."""
 
     def __init__(
-        self, trace: "Trace", system: str, limits: Limits | None, grips: Mapping[str, Grip]
+        self, trace: Trace, system: str, limits: Limits | None, grips: Mapping[str, Grip]
     ) -> None:
         reach = Limits.of_trace(trace)
         self.trace, self.system, self.grips = trace, system, grips
@@ -338,11 +336,7 @@ class _Made:
         return [
             {**sun, "hi": SUN_TOP, **self._grip("sun")},
             *(
-                {
-                    "id": name,
-                    "label": WORDS[name],
-                    "spans": _spans(trace, code),
-                }
+                {"id": name, "label": WORDS[name], "spans": _spans(trace, code)}
                 for name, code in codes.items()
             ),
             speed,
@@ -444,7 +438,7 @@ def _spoken(system: str) -> dict[str, dict[str, Any]]:
     }
 
 
-def _spans(trace: "Trace", code: ArrayLike) -> list[list[float]]:
+def _spans(trace: Trace, code: ArrayLike) -> list[list[float]]:
     """Return from when to when a run is in which state."""
     return [list(span) for span in spans(trace.time, code, columns=COLUMNS)]
 
@@ -453,7 +447,7 @@ def _look(place: int) -> str:
     return looks.TROUGHS[place % len(looks.TROUGHS)]
 
 
-def grip_heights(site: "Site", system: str) -> dict[str, float]:
+def grip_heights(site: Site, system: str) -> dict[str, float]:
     """Return how high each thing that can be held stands, in the units of the picture."""
     switch = site.pressure_switch
     return {

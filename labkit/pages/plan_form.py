@@ -1,11 +1,10 @@
 """A form for one's own line: boxes beside a sketch that grows with it; it writes the site file."""
 
-from __future__ import annotations
-
 import html
 import tomllib
+from collections.abc import Callable, Iterator
 from copy import deepcopy
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import attrs
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
@@ -18,18 +17,14 @@ from labkit.catalogue import pipe_sizes
 from labkit.errors import LabkitError, SiteError
 from labkit.pages import plan_boxes as boxes
 from labkit.pages.looks import look
+from labkit.pages.plan_boxes import Box, Group
 from labkit.pages.plan_figures import figure, sketch
 from labkit.parts import MANIFOLD
+from labkit.site import Site
 from labkit.sitefile import loads
 from labkit.text import bundle, speaker
 from labkit.units import quantity, si, written
 from labkit.units.customary import FOOT, PSI
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-
-    from labkit.pages.plan_boxes import Box, Group
-    from labkit.site import Site
 
 _say = speaker("plan")
 

@@ -3,7 +3,7 @@
 import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from IPython.core.getipython import get_ipython
 from IPython.display import display
@@ -14,20 +14,18 @@ from labkit.engine.warm import is_warm
 from labkit.errors import LabkitError
 from labkit.figures.limits import Limits
 from labkit.figures.scene import Grip, Scene, grip_heights, scene_of
+from labkit.site import Site
 from labkit.sun import Sun, as_sun
 from labkit.text.shared import WORDS
+from labkit.trace import Trace
 from labkit.units import Quantity, quantity, si
 from labkit.view.controls import FAR_TROUGH, Choice, Control, apply_all, control_named
 from labkit.view.page import Followed, Page, Row, SettingSlider, from_display, row_of, sites_at_ends
 
-if TYPE_CHECKING:
-    from labkit.site import Site
-    from labkit.trace import Trace
-
-Run = Callable[["Site", Sun], "Trace"]  # what a bench calls for each setting
+Run = Callable[[Site, Sun], Trace]  # what a bench calls for each setting
 
 
-ChartHtml = Callable[["Site", Sun, str], str]
+ChartHtml = Callable[[Site, Sun, str], str]
 """Draws a chart for a site, its sun and units, as HTML."""
 
 _OPEN: Final[dict[str, "Bench"]] = {}
@@ -51,7 +49,7 @@ class Bench(Followed):
 
     def __init__(
         self,
-        site: "Site",
+        site: Site,
         sun: Sun,
         controls: Sequence[Control | Choice],
         *,
@@ -75,11 +73,7 @@ class Bench(Followed):
             for control in controls
         }
         self.page = Page(
-            self.sliders,
-            question=question,
-            system=system,
-            turned=self,
-            on_paper=self.snapshot_html,
+            self.sliders, question=question, system=system, turned=self, on_paper=self.snapshot_html
         )
 
     @property
@@ -191,7 +185,7 @@ class Bench(Followed):
         kept = WORDS["kept"] if self.page.scene else ""
         self.page.warn(WORDS["problem"].format(what=words.rstrip(".")) + kept)
 
-    def _take(self, trace: "Trace") -> None:
+    def _take(self, trace: Trace) -> None:
         """Show a run in the units in use."""
         if self._limits is None:
             self._limits = self._reach(trace)
@@ -209,7 +203,7 @@ class Bench(Followed):
         self.trace = trace
         self.page.take(self.scene)
 
-    def _reach(self, trace: "Trace") -> Limits:
+    def _reach(self, trace: Trace) -> Limits:
         """Return limits that hold everything that can be set."""
         limits = Limits.of_trace(trace)
         for site in sites_at_ends(self.sliders.values(), *self._start):
@@ -247,13 +241,13 @@ class Bench(Followed):
                 yield name, Grip(control=control.name, per=step / (after - before))
 
 
-def _no_run(_site: "Site", _sun: Sun) -> "Trace":
+def _no_run(_site: Site, _sun: Sun) -> Trace:
     """Stand for the run of a bench that is closed."""
     raise LabkitError(WORDS["closed bench"])
 
 
 def bench(
-    site: "Site",
+    site: Site,
     controls: Sequence[str | Control | Choice] = (
         "irradiance",
         "head",
@@ -268,7 +262,7 @@ def bench(
     units: str = "US",
     question: str = "",
     name: str = "",
-    simulate: Callable[..., "Trace"] = simulate,
+    simulate: Callable[..., Trace] = simulate,
 ) -> Bench:
     """Return sliders over a site with the run that they make, for a notebook.
 
@@ -304,7 +298,7 @@ def bench(
     chosen = [control_named(control) for control in controls]
     light = as_sun(sun, site)
 
-    def run(changed: "Site", its_sun: Sun) -> "Trace":
+    def run(changed: Site, its_sun: Sun) -> Trace:
         return simulate(changed, duration, sun=its_sun, start=start, levels=levels)
 
     key = name or "|".join([site.title, *(control.name for control in chosen), question])

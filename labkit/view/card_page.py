@@ -1,28 +1,23 @@
 """The settings card as one sheet of paper: settings and proof in front, signs on the back."""
 
 import html
+import os
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
-from labkit.advice.card import make_card
-from labkit.advice.window import operating_window
+from labkit.advice.card import Card, make_card
+from labkit.advice.window import Window, operating_window
 from labkit.errors import NoCardError, SiteError, shortened
 from labkit.figures.image import image_tag
 from labkit.language import say
 from labkit.pages.looks import look
+from labkit.site import Site
+from labkit.units import Quantity
 from labkit.view import card_told
 from labkit.view.paper import document, write_page
 from labkit.view.sketches import sketch_png, sketch_words
 from labkit.view.tables import list_html, table_html
 from labkit.view.window_told import reason_lines
-
-if TYPE_CHECKING:
-    import os
-
-    from labkit.advice.card import Card
-    from labkit.advice.window import Window
-    from labkit.site import Site
-    from labkit.units import Quantity
 
 LOOKS: Final = look("card.css")
 """Black on white, and small enough for the two sides of one sheet with whatever a site brings."""
@@ -31,11 +26,11 @@ _LONGEST: Final = 40  # letters of a title that one line holds
 
 
 def settings_card(
-    site: "Site",
-    path: "str | os.PathLike[str]",
+    site: Site,
+    path: str | os.PathLike[str],
     *,
     units: str = "US",
-    sun_range: "tuple[str | Quantity, str | Quantity]" = ("250 W/m^2", "1000 W/m^2"),
+    sun_range: tuple[str | Quantity, str | Quantity] = ("250 W/m^2", "1000 W/m^2"),
 ) -> Path:
     """Write the settings card of a site: one sheet to take along.
 
@@ -69,7 +64,7 @@ def settings_card(
     return Path(path)
 
 
-def card_html(window: "Window", units: str = "US") -> str:
+def card_html(window: Window, units: str = "US") -> str:
     """Return the card of a window as HTML that needs nothing else; see `settings_card`."""
     if not window.is_open:
         why = card_told.CARD_WORDS["no card"].format(site=window.site.title, why="")
@@ -82,7 +77,7 @@ def card_html(window: "Window", units: str = "US") -> str:
     return _page(card, units)
 
 
-def _page(card: "Card", units: str) -> str:
+def _page(card: Card, units: str) -> str:
     """Lay out the sheet."""
     words = card_told.CARD_WORDS
     title = words["title"].format(site=shortened(card.window.site.title, _LONGEST))

@@ -1,9 +1,10 @@
 """The settings card in words: rows and lines for the page, each number with its unit."""
 
 from functools import partial
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
-from labkit.advice.card import MIDDLING
+from labkit.advice.card import MIDDLING, Card
+from labkit.advice.proving import Proof
 from labkit.advice.rules import PRESET, RATING_SHARE, ROOM, UNDER_CUT_IN
 from labkit.advice.setting import steps_of
 from labkit.errors import shortened
@@ -29,14 +30,10 @@ from labkit.view.telling import format_amount
 from labkit.view.window_told import alert_lines as window_alerts
 from labkit.view.window_told import remedy_words, source_words, steps_source, turns_words
 
-if TYPE_CHECKING:
-    from labkit.advice.card import Card
-    from labkit.advice.proving import Proof
-
 CARD_WORDS: Final = Words("card")  # American English, about the eighth grade, in the trade's terms
 
 
-def card_phrase(card: "Card", key: str) -> str:
+def card_phrase(card: Card, key: str) -> str:
     """Return a phrase of a card; a pump on the mains knows neither array nor noon."""
     on_mains = CARD_WORDS.get(f"{key}, mains") if card.site.drive.kind == "mains" else None
     return on_mains or CARD_WORDS[key]
@@ -48,7 +45,7 @@ _NO_WATER: Final = 1e-7
 _LONGEST: Final = 14
 
 
-def setting_facts(card: "Card", units: str) -> list[tuple[str, str, str]]:
+def setting_facts(card: Card, units: str) -> list[tuple[str, str, str]]:
     """Return the settings, each with its name and how far off still counts as right."""
     chosen, words = card.setting, CARD_WORDS
     off_in, off_out = card.window.off_by
@@ -73,7 +70,7 @@ def setting_facts(card: "Card", units: str) -> list[tuple[str, str, str]]:
     return facts
 
 
-def setting_steps(card: "Card", units: str) -> list[str]:
+def setting_steps(card: Card, units: str) -> list[str]:
     """Return the steps of setting, by the gauge first, then the room that is left."""
     words, chosen = CARD_WORDS, card.setting
     charge = gauge(chosen.precharge, units)
@@ -84,7 +81,7 @@ def setting_steps(card: "Card", units: str) -> list[str]:
     return [words["how 1"], *tank, words["how 3"], turns, prove, _room(card, units)]
 
 
-def _room(card: "Card", units: str) -> str:
+def _room(card: Card, units: str) -> str:
     room = card.window.room
     low, high = (gauge(each, units) for each in (card.haze.push, card.noon.push))
     return CARD_WORDS["room"].format(
@@ -95,7 +92,7 @@ def _room(card: "Card", units: str) -> str:
     )
 
 
-def proof_rows(card: "Card", units: str) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
+def proof_rows(card: Card, units: str) -> tuple[tuple[str, ...], list[tuple[str, ...]]]:
     """Return the heads and the rows of the steps that prove the setting."""
     words = CARD_WORDS
     solar = card.site.drive.kind == "solar"
@@ -111,7 +108,7 @@ def proof_rows(card: "Card", units: str) -> tuple[tuple[str, ...], list[tuple[st
         order = order[: MOST_TROUGHS - 1]  # one row is for the rest
     shown = [trough.name for trough in card.site.troughs if trough.name in order]
 
-    def read(proof: "Proof", trough: str) -> str:
+    def read(proof: Proof, trough: str) -> str:
         key = "gauge and flow" if proof.flow[trough] > _NO_WATER else "no water"
         pressure, flow = max(proof.gauge[trough], 0.0), proof.flow[trough]
         return words[key].format(gauge=gauge(pressure, units), flow=bucket(flow, units))
@@ -140,7 +137,7 @@ def proof_rows(card: "Card", units: str) -> tuple[tuple[str, ...], list[tuple[st
     return (words["step"], *heads, words["ok"]), rows
 
 
-def sign_rows(card: "Card", units: str) -> list[tuple[str, str, str]]:
+def sign_rows(card: Card, units: str) -> list[tuple[str, str, str]]:
     """Return the rows of "if you see this, do that"."""
     rows = []
     for telltale in card.telltales:
@@ -153,7 +150,7 @@ def sign_rows(card: "Card", units: str) -> list[tuple[str, str, str]]:
     return rows
 
 
-def alert_lines(card: "Card", units: str) -> list[str]:
+def alert_lines(card: Card, units: str) -> list[str]:
     """Return what must be known before anybody turns a nut."""
     lines = window_alerts(card.window, units)
     if card.setting.is_narrow and card.window.remedies:
@@ -162,7 +159,7 @@ def alert_lines(card: "Card", units: str) -> list[str]:
     return lines
 
 
-def caution_lines(card: "Card", units: str) -> list[str]:
+def caution_lines(card: Card, units: str) -> list[str]:
     """Return what may hurt or mislead."""
     words = CARD_WORDS
     lines = []
@@ -178,7 +175,7 @@ def caution_lines(card: "Card", units: str) -> list[str]:
     return [*lines, words["lids"], words["codes"]]
 
 
-def assumption_lines(card: "Card", units: str) -> list[str]:
+def assumption_lines(card: Card, units: str) -> list[str]:
     """Return what the numbers rest on, each with where it comes from."""
     from labkit import __version__  # noqa: PLC0415 - the face is complete by now
 

@@ -1,21 +1,21 @@
 """The page for a line with something wrong: what was read goes in, what it may be comes out."""
 
-from __future__ import annotations
-
 import html
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 
-from labkit.diagnosis import READINGS, SEEN, TESTS
-from labkit.diagnosis.logger import log_of
-from labkit.diagnosis.reasoning import line_up, typed_readings
+from labkit.diagnosis import READINGS, SEEN, TESTS, Diagnosis
+from labkit.diagnosis.logger import Log, log_of
+from labkit.diagnosis.reasoning import Lineup, line_up, typed_readings
 from labkit.diagnosis.visit import NO_PLACE
 from labkit.errors import LabkitError
 from labkit.figures.image import image_tag
 from labkit.figures.style import VERMILION
 from labkit.pages.looks import look
+from labkit.site import Site
 from labkit.sitefile import decoded, demo_names, demo_site, loads
 from labkit.text import as_id, speaker, template
 from labkit.units import unit_label
@@ -23,14 +23,6 @@ from labkit.view import diagnosis_told, widgets
 from labkit.view.keeping import MY_LINE, ProgressStore, in_pieces, together
 from labkit.view.page import paragraph
 from labkit.view.widgets import WIDE, choice_list, chosen_file, heading, show
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping
-
-    from labkit.diagnosis import Diagnosis
-    from labkit.diagnosis.logger import Log
-    from labkit.diagnosis.reasoning import Lineup
-    from labkit.site import Site
 
 _say = speaker("diagnosis")
 
@@ -48,7 +40,7 @@ class ReadingBox:
     """Where one reading is typed or chosen, with its complaint beside it."""
 
     def __init__(
-        self, key: str, where: str, label: str, heard: Callable[[ReadingBox], None]
+        self, key: str, where: str, label: str, heard: "Callable[[ReadingBox], None]"
     ) -> None:
         self.reading = READINGS[key]
         # the reading as `labkit.diagnosis.diagnose` takes it, such as ``"bucket @ north"``

@@ -1,15 +1,15 @@
 """The page of a drill: a call, tests with their price, a repair and its proof, a debrief."""
 
 import html
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from threading import Thread
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 from typing_extensions import override
 
-from labkit.drills import PAR, TASKS, Drill, choices, draw_drill, replayed, steps
+from labkit.drills import PAR, TASKS, Debrief, Drill, choices, draw_drill, replayed, steps
 from labkit.drills.family import family_line
 from labkit.drills.mending import CYCLE, HINT
 from labkit.errors import LabkitError
@@ -18,12 +18,14 @@ from labkit.figures.style import BLUE, GREEN, VERMILION
 from labkit.language import say_clock
 from labkit.pages.looks import look
 from labkit.questions import learner_number
-from labkit.questions.progress import IN_A_ROW, SERVICE_CALL, Result, in_a_row
+from labkit.questions.progress import IN_A_ROW, SERVICE_CALL, Plain, Result, in_a_row
+from labkit.site import Site
 from labkit.sitefile import demo_site
 from labkit.text import speaker
 from labkit.text.shared import PAPER_WORDS
 from labkit.view import drill_words, widgets
 from labkit.view.asking import LOOKS, day_words
+from labkit.view.keeping import ProgressStore
 from labkit.view.mastery_sheet import sheet_link
 from labkit.view.numbered_page import NumberedPage
 from labkit.view.page import paragraph
@@ -31,18 +33,10 @@ from labkit.view.paper import LINE, table_form
 from labkit.view.suspects import SUSPECTS_LOOK, Suspects
 from labkit.view.tables import list_html, table_html
 
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from labkit.drills import Debrief
-    from labkit.questions.progress import Plain
-    from labkit.site import Site
-    from labkit.view.keeping import ProgressStore
-
 _LINES: Final = 2
 
 
-def drill_sheet(site: "Site | str", system: str, drill: Drill | None = None) -> str:
+def drill_sheet(site: Site | str, system: str, drill: Drill | None = None) -> str:
     """Return the sheet on which a case is worked; without a drill, with room for what is said."""
     words, line = PAPER_WORDS, demo_site(site) if isinstance(site, str) else site
     number = words["blank"] if drill is None else str(drill.number)
@@ -61,7 +55,7 @@ def drill_sheet(site: "Site | str", system: str, drill: Drill | None = None) -> 
     )
 
 
-def _part(part: str, site: "Site") -> str:
+def _part(part: str, site: Site) -> str:
     """Write the suspects of a part of the line, each with a few words, as on the screen."""
     listed = "".join(
         f"<li>{html.escape(drill_words.suspect_words(key))}</li>"
@@ -95,7 +89,7 @@ class DrillPage(NumberedPage):
 
     part = "drill"
 
-    def __init__(self, site: "Site | str", *, faults: int = 1, system: str = "US") -> None:
+    def __init__(self, site: Site | str, *, faults: int = 1, system: str = "US") -> None:
         super().__init__(system, asks=_say("number"), starts=_say("deal"))
         self.site = site  # a ranch, or the name of a demo ranch
         self.drill: Drill | None = None  # none before a number is given
@@ -145,12 +139,12 @@ class DrillPage(NumberedPage):
         return draw_drill(self.site, number, faults=faults)
 
     @override
-    def come_back(self, keeper: "ProgressStore") -> None:
+    def come_back(self, keeper: ProgressStore) -> None:
         super().come_back(keeper)
         self._show_calls()
 
     @override
-    def take_up(self, left: "Mapping[str, Plain]", acts: Any) -> Callable[[], None]:
+    def take_up(self, left: Mapping[str, Plain], acts: Any) -> Callable[[], None]:
         number, line, faults = int(left["number"]), str(left["line"]), int(left["faults"])
         drill = replayed(self._drawn(number, line, faults), acts)
         is_typed, is_told = bool(left["typed"]), bool(left["told"])
@@ -432,7 +426,7 @@ def _row(buttons: list[Any]) -> Any:
 
 
 def drill(
-    site: "Site | str" = "one_trough_uphill",
+    site: Site | str = "one_trough_uphill",
     number: int | str | None = None,
     *,
     faults: int = 1,

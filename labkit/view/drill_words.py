@@ -3,29 +3,27 @@
 import html
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from labkit import drills
+from labkit.drills import Debrief, Drill, Settling, Task
 from labkit.drills.doing import seen
 from labkit.faults import FAULTS
 from labkit.faults.fault import each_trough
 from labkit.questions import Amount
 from labkit.questions.phrase import INCH, subset
+from labkit.site import Site
 from labkit.text import as_id, speaker
 from labkit.units import Hole, leak_size, quantity, si
 from labkit.view.tables import table_html
 from labkit.view.telling import format_amount, render
-
-if TYPE_CHECKING:
-    from labkit.drills import Debrief, Drill, Settling, Task
-    from labkit.site import Site
 
 _say = speaker("drill")
 
 _FINE: Final = {"volume": "small volume"}
 
 
-def task_of(key: str) -> "Task":
+def task_of(key: str) -> Task:
     """Return a test, or the full cycle."""
     return drills.CYCLE if key == drills.CYCLE.key else drills.TASKS[key]
 
@@ -41,7 +39,7 @@ def task_label(key: str, where: str, system: str) -> str:
     return render(subset(task_of(key).label, {"where": f"“{where}”", "inch": INCH}), system)
 
 
-def called_out(drill: "Drill", system: str) -> str:
+def called_out(drill: Drill, system: str) -> str:
     """Tell the line as it was built."""
     site = drill.site
     far = site.farthest()
@@ -95,7 +93,7 @@ def faults_words(hidden: Sequence[drills.Placed], system: str) -> str:
     return "; ".join(fault_words(one, system) for one in hidden)
 
 
-def repaired_words(drill: "Drill") -> str:
+def repaired_words(drill: Drill) -> str:
     """Say what the last repair took; nobody knows yet whether it was the right one."""
     done = [key for key, _ in drill.repairs[-1].faults]
     took = [drills.PRICES[key] for key in done]
@@ -112,14 +110,14 @@ def trip_words() -> str:
     )
 
 
-def bill_words(drill: "Drill") -> str:
+def bill_words(drill: Drill) -> str:
     """Say what wrong repairs and second trips have cost so far."""
     bill = drill.bill
     told = {"minutes": f"{bill.minutes:,.0f}", "dollars": f"{bill.dollars:,.0f}"}
     return _say("bill", count=len(drill.wrong), trips=drill.trips, **told)
 
 
-def hint_words(drill: "Drill", system: str) -> str:
+def hint_words(drill: Drill, system: str) -> str:
     """Return a hint: what was read against the last wrong repair, or a test that would tell."""
     if drill.wrong and len(drill.hidden) == 1:
         wrong = drill.wrong[-1]
@@ -137,12 +135,12 @@ def hint_words(drill: "Drill", system: str) -> str:
     return _say("hint-none")
 
 
-def say_at(drill: "Drill", minutes: float, system: str) -> str:
+def say_at(drill: Drill, minutes: float, system: str) -> str:
     """Say what the clock showed when so many minutes were spent."""
     return format_amount(Amount(drill.came + 60.0 * minutes, "clock"), system)
 
 
-def outcome_lines(debrief: "Debrief") -> list[str]:
+def outcome_lines(debrief: Debrief) -> list[str]:
     """Say whether a fault was found well, and if not, why."""
     drill = debrief.drill
     told = {"minutes": f"{drill.on_tests:g}", "par": f"{drills.PAR:g}"}
@@ -165,7 +163,7 @@ def step_words(step: str) -> str:
     return _say(f"step-{as_id(step)}")
 
 
-def tests_table(debrief: "Debrief", system: str) -> str:
+def tests_table(debrief: Debrief, system: str) -> str:
     """Return what each of the learner's tests told, as a table."""
     rows = []
     for number, one in enumerate(debrief.tests):
@@ -180,7 +178,7 @@ def tests_table(debrief: "Debrief", system: str) -> str:
     return table_html(heads, rows, caption=_say("your-tests")) if rows else ""
 
 
-def settled_lines(drill: "Drill", settling: "Settling", system: str) -> list[str]:
+def settled_lines(drill: Drill, settling: Settling, system: str) -> list[str]:
     """Tell what was wrong, the cheapest way to know, how it is mended, and the cautions."""
     lines = [_say("was", faults=faults_words(drill.hidden, system))]
     for one in drill.hidden:
@@ -200,7 +198,7 @@ def settled_lines(drill: "Drill", settling: "Settling", system: str) -> list[str
 
 
 @lru_cache(maxsize=16)
-def record_table(site: "Site", system: str) -> str:
+def record_table(site: Site, system: str) -> str:
     """Return the readings of the day a line was commissioned, as a table that folds away."""
     rows = [
         (task_label(one.key, one.where, system), read_out(one.key, one.values, system))

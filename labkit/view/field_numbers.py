@@ -4,17 +4,13 @@ Settings to 1 psi or 5 kPa, times to the second, flows to a tenth. A limit is ro
 safe side, so that a setting on the rounded number keeps to it.
 """
 
-from __future__ import annotations
-
+from collections.abc import Callable, Mapping
 from math import ceil, floor, isfinite
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from labkit.language import say, say_time, unit_word
 from labkit.text.shared import WORDS
 from labkit.units import displayed
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
 
 STEP: Final = {"US": 1, "metric": 5}  # what a gauge on a wellhead shows [psi, kPa]
 

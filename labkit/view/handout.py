@@ -6,12 +6,12 @@ stand (`labkit.view.paper`). Nobody can be held back on paper, so a new sheet be
 predictions, before a bench or a word gives them away.
 """
 
-from __future__ import annotations
-
 import base64
 import json
 import re
-from typing import TYPE_CHECKING, Any, Final
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any, Final
 
 import nbformat
 from traitlets.config import Config
@@ -19,10 +19,6 @@ from traitlets.config import Config
 from labkit.errors import LabkitError
 from labkit.pages.looks import look
 from labkit.view.paper import NEW_SHEET, document, for_paper
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-    from pathlib import Path
 
 _LOOKS: Final = look("handout.css")
 _MINUTES: Final = 5

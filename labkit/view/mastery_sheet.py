@@ -1,11 +1,10 @@
 """The sheet of mastery: what a learner can show, for the learner's and for the trainer's paper."""
 
-from __future__ import annotations
-
 import base64
 import datetime as dt
 import html
-from typing import TYPE_CHECKING, Final
+from collections.abc import Mapping, Sequence
+from typing import Final
 
 from labkit.drills import PAR
 from labkit.errors import LabkitError, shortened
@@ -13,6 +12,8 @@ from labkit.figures.style import BLUE
 from labkit.questions.progress import (
     IN_A_ROW,
     SERVICE_CALL,
+    Pages,
+    Result,
     first_visits,
     in_a_row,
     progress_file,
@@ -23,11 +24,6 @@ from labkit.view.asking import day_words
 from labkit.view.page import paragraph
 from labkit.view.paper import document
 from labkit.view.tables import table_html
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
-    from labkit.questions.progress import Pages, Result
 
 _say = speaker("mastery")
 

@@ -1,13 +1,14 @@
 """A page that begins with a learner's own number: the drill, the rig, an exercise."""
 
 import json
-from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable, Mapping
+from typing import Any
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 
 from labkit.errors import LabkitError
 from labkit.figures.style import VERMILION
+from labkit.questions.progress import Plain
 from labkit.text.shared import WORDS
 from labkit.view.keeping import ProgressStore, in_pieces, together
 from labkit.view.page import paragraph
@@ -21,11 +22,6 @@ from labkit.view.widgets import (
     status,
     units_choice,
 )
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from labkit.questions.progress import Plain
 
 
 class NumberedPage(Displayed):
@@ -62,11 +58,11 @@ class NumberedPage(Displayed):
             return
         go_on()
 
-    def take_up(self, left: "Mapping[str, Plain]", acts: Any) -> Callable[[], None]:
+    def take_up(self, left: Mapping[str, Plain], acts: Any) -> Callable[[], None]:
         """Read what was open on the last visit and what was done; return what goes on with it."""
         raise NotImplementedError
 
-    def keep(self, acts: Any, **told: "Plain") -> None:
+    def keep(self, acts: Any, **told: Plain) -> None:
         """Keep what is open, and what was done, so that a reload brings it back."""
         self.keeper.leave(self.part, told | in_pieces(json.dumps(acts), "acts"))
 

@@ -135,12 +135,7 @@ class SettingChoice:
     """
 
     def __init__(
-        self,
-        control: Choice,
-        options: tuple[str, ...],
-        *,
-        start: str,
-        changed: Callable[[], None],
+        self, control: Choice, options: tuple[str, ...], *, start: str, changed: Callable[[], None]
     ) -> None:
         self.control, self.start, self.si = control, start, start
         self._changed, self.disabled = changed, False

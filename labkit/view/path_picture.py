@@ -1,14 +1,11 @@
 """The radio path over the ground, with the room that the wave needs around the straight line."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 import numpy as np
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from typing_extensions import override
 
-from labkit.advice.radio_link import ENOUGH_CLEARANCE
+from labkit.advice.radio_link import ENOUGH_CLEARANCE, RadioCheck
 from labkit.figures import style
 from labkit.figures.axes import add_axes, name_axis, title
 from labkit.figures.ticks import nice_step, plain_tick
@@ -17,11 +14,6 @@ from labkit.text.shared import ADVICE
 from labkit.units import displayed
 from labkit.view.advice_told import path_lines
 from labkit.view.narrow import StillImage
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-
-    from labkit.advice.radio_link import RadioCheck
 
 
 class PathImage(StillImage["RadioCheck"]):

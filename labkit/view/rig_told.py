@@ -1,14 +1,15 @@
 """What is said on the page of the commissioning rig, in the units that the learner reads."""
 
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from labkit.advice.bounds import limits
 from labkit.advice.line import Line
 from labkit.advice.rules import PER_TURN, PER_TURN_OF_DIFFERENTIAL, PRESET
+from labkit.advice.window import Window
 from labkit.drills.doing import seen
 from labkit.parts import MANIFOLD
 from labkit.questions import Amount
-from labkit.rigs import PRICES
+from labkit.rigs import PRICES, Entry, Handover, Hint, Reading, Rig
 from labkit.rigs.readings import noon
 from labkit.rigs.scoring import FREE_MINUTES, MINUTES_A_POINT
 from labkit.text import sentence
@@ -17,10 +18,6 @@ from labkit.units import si
 from labkit.view import field_numbers
 from labkit.view.field_numbers import at_most, gauge
 from labkit.view.telling import format_amount
-
-if TYPE_CHECKING:
-    from labkit.advice.window import Window
-    from labkit.rigs import Entry, Handover, Hint, Reading, Rig
 
 _MOST_HEARD: Final = 4
 _ALSO: Final = {
@@ -41,7 +38,7 @@ def amount(value: float, kind: str, system: str) -> str:
     return format_amount(Amount(value, kind), system)
 
 
-def story(rig: "Rig", system: str) -> list[str]:
+def story(rig: Rig, system: str) -> list[str]:
     """Tell the line as its builder left it, and what is to be done."""
     site = rig.window.site
     pump = "pump-displacement" if rig.has_displacement_pump else "pump-centrifugal"
@@ -72,7 +69,7 @@ def story(rig: "Rig", system: str) -> list[str]:
     return [" ".join([job, *troughs, say("helper")]), " ".join(parts), say("goal", least=least)]
 
 
-def _trough_lines(rig: "Rig", name: str, system: str) -> list[str]:
+def _trough_lines(rig: Rig, name: str, system: str) -> list[str]:
     """Tell how far and how high a trough is, and what ground lies between."""
     site = rig.window.site
     pipe = site.trough(name).pipe
@@ -88,7 +85,7 @@ def _trough_lines(rig: "Rig", name: str, system: str) -> list[str]:
     return told
 
 
-def weakest(rig: "Rig") -> float:
+def weakest(rig: Rig) -> float:
     """Return the least that any part of the line stands, at the gauge [Pa]."""
     line = Line.of(rig.window.site)
     weight, heights = line.plant.weight, line.layout.elevations
@@ -107,7 +104,7 @@ def turns_words(quarters: int) -> str:
     return say("turned-out" if quarters >= 0 else "turned-in", turns=said)
 
 
-def done(entry: "Entry", system: str) -> str:
+def done(entry: Entry, system: str) -> str:
     """Say what was done."""
     key = f"did-{entry.key}"
     if entry.key in ("float", "cloth", "power", "pair", "air"):
@@ -125,7 +122,7 @@ def done(entry: "Entry", system: str) -> str:
     )
 
 
-def heard(entry: "Entry", system: str) -> str:
+def heard(entry: Entry, system: str) -> str:
     """Say what was heard meanwhile; no more than a few things of it."""
     said = [
         say(one.kind, gauge=value_words(one.gauge.value, "pressure", system)) for one in entry.heard
@@ -142,25 +139,25 @@ def value_words(value: float | str, kind: str, system: str) -> str:
     return seen(value) if isinstance(value, str) else amount(value, kind, system)
 
 
-def read_words(entry: "Entry", system: str) -> dict[str, str]:
+def read_words(entry: Entry, system: str) -> dict[str, str]:
     """Write everything that was read, by its name."""
     return {one.name: value_words(one.value, one.kind, system) for one in entry.values}
 
 
-def others(entry: "Entry", system: str) -> str:
+def others(entry: Entry, system: str) -> str:
     """Say what only this action brought to light."""
     read = read_words(entry, system)
     return " ".join(say(key, **{as_: read[n]}) for n, (key, as_) in _ALSO.items() if n in read)
 
 
-def last_read(entry: "Entry", system: str) -> str:
+def last_read(entry: Entry, system: str) -> str:
     """Say what was read at last."""
     read = read_words(entry, system)
     said = say("read", gauge=read["gauge"], pump=read["pump"], sun=read["sun"])
     return f"{said} {others(entry, system)}".strip()
 
 
-def states(rig: "Rig", system: str) -> list[str]:
+def states(rig: Rig, system: str) -> list[str]:
     """Say how floats, nuts, cloths, controller and valves are."""
     depths = {trough.name: si(trough.depth) for trough in rig.site.troughs}
     floats = "; ".join(
@@ -190,13 +187,13 @@ def states(rig: "Rig", system: str) -> list[str]:
     return said
 
 
-def hint_words(told: "Hint", system: str) -> str:
+def hint_words(told: Hint, system: str) -> str:
     """Say a hint."""
     named = {one.name: amount(one.value, "pressure", system) for one in told.pressures}
     return say(f"hint-{told.key}", where=told.where, **named)
 
 
-def undone_words(rig: "Rig") -> str:
+def undone_words(rig: Rig) -> str:
     """Say what must be put right before anybody leaves."""
     said = [
         say(f"undone-{key}")
@@ -218,7 +215,7 @@ def remedy_words(kinds: tuple[str, ...]) -> str:
     return "; ".join(say(f"remedy-{kind}") for kind in kinds)
 
 
-def why(left: "Handover") -> dict[str, str]:
+def why(left: Handover) -> dict[str, str]:
     """Say how each part's points come about."""
     right = sum(one.is_right for one in left.readings)
     minutes = say(
@@ -233,7 +230,7 @@ def why(left: "Handover") -> dict[str, str]:
     }
 
 
-def _why_outcome(left: "Handover") -> str:
+def _why_outcome(left: Handover) -> str:
     verdict, remedies = verdict_name(left.judged.verdict), remedy_words(left.remedies)
     if not left.remedy:
         if left.remedies and not left.works:
@@ -246,7 +243,7 @@ def _why_outcome(left: "Handover") -> str:
     return say("why-remedy-needless")
 
 
-def answer_words(window: "Window", system: str) -> str:
+def answer_words(window: Window, system: str) -> str:
     """Say in a line what is right for a line: the setting, or what it needs instead."""
     chosen = window.recommended
     if chosen is None:
@@ -254,7 +251,7 @@ def answer_words(window: "Window", system: str) -> str:
     return say("answer", low=gauge(chosen.cut_in, system), high=gauge(chosen.cut_out, system))
 
 
-def left_at(left: "Handover", system: str) -> str:
+def left_at(left: Handover, system: str) -> str:
     """Say what setting was left, and how far the nearest limit is."""
     return say(
         "left-at",
@@ -265,7 +262,7 @@ def left_at(left: "Handover", system: str) -> str:
     )
 
 
-def reading_row(one: "Reading", rig: "Rig", system: str) -> list[str]:
+def reading_row(one: Reading, rig: Rig, system: str) -> list[str]:
     """Write a reading: its name, what was written, what the line had, and how it came out."""
     had = "; ".join(dict.fromkeys(gauge(p, system) for p in one.taken[-3:]))
     least = amount(rig.window.sun.least, "irradiance", system)

@@ -1,9 +1,9 @@
 """The page of the commissioning rig: hands and eyes, a gauge, a sheet, a handing over, a replay."""
 
 import html
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import attrs
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
@@ -13,7 +13,7 @@ from labkit import rigs
 from labkit.advice.remedies import EASIEST_FIRST
 from labkit.advice.rules import UNDER_CUT_IN
 from labkit.errors import LabkitError, UnitError
-from labkit.figures.scene import scene_of
+from labkit.figures.scene import Scene, scene_of
 from labkit.figures.style import BLUE, GREEN, VERMILION
 from labkit.language import say_clock
 from labkit.pages.looks import look
@@ -21,6 +21,7 @@ from labkit.questions import learner_number
 from labkit.questions.progress import RIG_VISIT, Plain, Result
 from labkit.rigs.rig import HIGHEST_AIR
 from labkit.rigs.scoring import MOST
+from labkit.site import Site
 from labkit.text.shared import WORDS
 from labkit.units import quantity, si
 from labkit.units.customary import PSI
@@ -53,13 +54,6 @@ from labkit.view.sketches import line_sketch
 from labkit.view.tables import list_html, table_html
 from labkit.view.window_told import setting_lines
 
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from labkit.figures.scene import Scene
-    from labkit.site import Site
-    from labkit.trace import Trace
-
 _LOOK: Final = look("rig.css")
 _WAITS: Final = (1, 5, 20, 60)
 _AMOUNTS: Final = {"quarter": 1, "half": 2, "whole": 4, "double": 8}
@@ -71,7 +65,7 @@ class RigPage(NumberedPage):
 
     part = "rig"
 
-    def __init__(self, site: "Site | str | None", *, system: str = "US") -> None:
+    def __init__(self, site: Site | str | None, *, system: str = "US") -> None:
         super().__init__(system, asks=WORDS["drill number"], starts=say("come"))
         self._site = site
         self.rig: rigs.Rig | None = None  # none before a number is given
@@ -116,7 +110,7 @@ class RigPage(NumberedPage):
             self._leave()
 
     @override
-    def take_up(self, left: "Mapping[str, Plain]", acts: Any) -> Callable[[], None]:
+    def take_up(self, left: Mapping[str, Plain], acts: Any) -> Callable[[], None]:
         done = [(str(k), str(w), float(n), str(s)) for k, w, n, s in acts]
         number = learner_number(str(left["number"]))
         rig = rigs.done_over(rigs.start_rig(number, self._site), done)
@@ -378,9 +372,9 @@ class RigPage(NumberedPage):
         return box
 
 
-def visit_scene(rig: rigs.Rig, system: str) -> "Scene":
+def visit_scene(rig: rigs.Rig, system: str) -> Scene:
     """Make the scene of a whole visit, with what was done as its events."""
-    run: Trace = rigs.visit(rig)
+    run = rigs.visit(rig)
     scene = scene_of(run, system, moment=0.0)
     events, acts = [], []
     for number, (at, entry) in enumerate(rigs.marks(rig), start=1):
@@ -396,7 +390,7 @@ def visit_scene(rig: rigs.Rig, system: str) -> "Scene":
 
 
 def rig(
-    site: "Site | str | None" = None, number: int | str | None = None, *, units: str = "US"
+    site: Site | str | None = None, number: int | str | None = None, *, units: str = "US"
 ) -> RigPage:
     """Return the page of the commissioning rig, for a notebook.
 
@@ -487,7 +481,7 @@ _ANY: Final = 1  # a number for a sheet that nobody asked for by a number of the
 _TRIES: Final = 7
 
 
-def rig_sheet(site: "Site | str | None", system: str, rig: "rigs.Rig | None" = None) -> str:
+def rig_sheet(site: Site | str | None, system: str, rig: "rigs.Rig | None" = None) -> str:
     """Return the sheet on which a line is set up; without a site, the number's own."""
     there = rigs.start_rig(_ANY, site) if rig is None else rig
     told = "".join(paragraph(line) for line in story(there, system))

@@ -1,10 +1,12 @@
 """A line in black on white, for paper: on a card with two grade lines, on a rig's sheet without."""
 
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 import numpy as np
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from labkit.advice.card import Card
 from labkit.figures import style
 from labkit.figures.axes import HALO
 from labkit.figures.image import drawn_png, image_tag
@@ -12,18 +14,12 @@ from labkit.figures.profile import Profile
 from labkit.figures.scene import shortened
 from labkit.figures.ticks import nice_step, plain_tick
 from labkit.language import say, unit_word
-from labkit.parts import MANIFOLD
+from labkit.parts import MANIFOLD, Trough
+from labkit.site import Site
 from labkit.text.shared import PAPER_WORDS
 from labkit.units import displayed, si
 from labkit.view.card_told import CARD_WORDS, card_phrase
 from labkit.view.field_numbers import gauge
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-
-    from labkit.advice.card import Card
-    from labkit.parts import Trough
-    from labkit.site import Site
 
 WIDE: Final = 7.6
 TALL: Final = 1.6
@@ -44,12 +40,12 @@ _OVER: Final[dict[str, Any]] = {"textcoords": "offset points", "ha": "center", "
 _MOST_NAMES: Final = 8
 
 
-def sketch_png(card: "Card", system: str) -> bytes:
+def sketch_png(card: Card, system: str) -> bytes:
     """Draw the sketch and give it as a PNG of few colours."""
     return drawn_png(sketch(card, system))
 
 
-def sketch(card: "Card", system: str) -> Figure:
+def sketch(card: Card, system: str) -> Figure:
     """Draw the sketch in the units of a system."""
     figure = Figure(figsize=(WIDE, TALL), dpi=DPI, layout=None)
     axes = figure.add_axes((0.065, 0.185, 0.925, 0.795))
@@ -72,7 +68,7 @@ def sketch(card: "Card", system: str) -> Figure:
     return figure
 
 
-def sketch_words(card: "Card", system: str) -> str:
+def sketch_words(card: Card, system: str) -> str:
     """Say what the sketch shows, for one who does not see it."""
 
     def up(height: float) -> str:
@@ -90,7 +86,7 @@ def sketch_words(card: "Card", system: str) -> str:
 
 
 def _grade_lines(
-    axes: "Axes", card: "Card", profile: Profile, heads: dict[str, float], system: str
+    axes: Axes, card: Card, profile: Profile, heads: dict[str, float], system: str
 ) -> None:
     """Draw the grade line at noon, solid, and the one at rest, dashed, each with its name."""
     for piece in profile.pieces(heads):
@@ -110,7 +106,7 @@ def _grade_lines(
     axes.annotate(f"{said}: {gauge(static, system)}", (0.3 * x, y), (0, 3), **over)
 
 
-def _points(axes: "Axes", card: "Card", points: dict[str, float], far: float, system: str) -> None:
+def _points(axes: Axes, card: Card, points: dict[str, float], far: float, system: str) -> None:
     """Mark how high cut-out and cut-in would lift the water, left of the well."""
     pressures = {"trip": card.setting.cut_out, "reset": card.setting.cut_in}
     for key, height in points.items():
@@ -124,7 +120,7 @@ def _points(axes: "Axes", card: "Card", points: dict[str, float], far: float, sy
     axes.annotate(words, (0.0, 0.0), (0, -6), va="top", **_LETTERS)
 
 
-def _troughs(axes: "Axes", card: "Card", profile: Profile) -> None:
+def _troughs(axes: Axes, card: Card, profile: Profile) -> None:
     """Mark the troughs; their names stand in the soil, turn about on two lines."""
     order = sorted(card.site.troughs, key=lambda trough: profile.distance[trough.name])
     for place, trough in enumerate(order):
@@ -135,7 +131,7 @@ def _troughs(axes: "Axes", card: "Card", profile: Profile) -> None:
             axes.annotate(shortened(trough.name), spot, (0, -6 - 9 * (place % 2)), **look)
 
 
-def _frame(axes: "Axes", far: float, top: float, low: float, system: str) -> None:
+def _frame(axes: Axes, far: float, top: float, low: float, system: str) -> None:
     """Name the axes."""
     unit = unit_word("length", system)
     look: dict[str, Any] = {"fontsize": 7.6, "fontfamily": style.FONT, "color": _BLACK}
@@ -150,7 +146,7 @@ def _frame(axes: "Axes", far: float, top: float, low: float, system: str) -> Non
 
 
 def _land(
-    axes: "Axes",
+    axes: Axes,
     profile: Profile,
     ends: tuple[float, float],
     floor: float,
@@ -173,7 +169,7 @@ def _land(
         axes.spines[side].set_visible(False)
 
 
-def line_sketch(site: "Site", system: str) -> str:
+def line_sketch(site: Site, system: str) -> str:
     """Draw a site's line and give it as an element of HTML."""
     figure = Figure(figsize=(style.WIDTH, _LINE_TALL), dpi=style.DPI, layout=None)
     axes = figure.add_axes((0.06, 0.2, 0.92, 0.68), facecolor="none")
@@ -203,7 +199,7 @@ def line_sketch(site: "Site", system: str) -> str:
     return image_tag(drawn_png(figure), PAPER_WORDS["sketch alt"].format(troughs=troughs))
 
 
-def _named(site: "Site", trough: "Trough", system: str) -> str:
+def _named(site: Site, trough: Trough, system: str) -> str:
     """Say how high a trough stands, and how far away."""
     rise = site.elevation(trough.name)
     key = "sketch trough" if rise >= 0.0 else "sketch trough below"

@@ -1,13 +1,13 @@
 """The bench on which ways to say stop are weighed: how far, how many troughs, what is between."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import attrs
 from IPython.display import display
 from typing_extensions import override
 
-from labkit.advice.stop_methods import BETWEEN, StopCase
+from labkit.advice.stop_methods import BETWEEN, StopCase, StopMethods
 from labkit.errors import LabkitError
 from labkit.figures.image import image_tag
 from labkit.sun import constant
@@ -18,9 +18,6 @@ from labkit.view.charts.stop import StopPrices
 from labkit.view.controls import CONTROLS, Choice, Span
 from labkit.view.page import Followed, Page, Row, row_of
 from labkit.view.path_picture import PathImage
-
-if TYPE_CHECKING:
-    from labkit.advice.stop_methods import StopMethods
 
 _MOST: Final = ("1", "2", "3")
 _MONEY: Final = ("500", "1000", "2000", "5000")

@@ -3,13 +3,15 @@
 import html
 from collections.abc import Callable, Sequence
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 from typing_extensions import override
 
 from labkit.engine.surge import surge
+from labkit.engine.surge_record import Surge
 from labkit.figures.image import drawn_png
-from labkit.sun import as_sun
+from labkit.site import Site
+from labkit.sun import Sun, as_sun
 from labkit.text.shared import WORDS
 from labkit.units import Quantity, quantity, si
 from labkit.view.bench import Bench
@@ -18,11 +20,6 @@ from labkit.view.controls import Control, Span, control_named
 from labkit.view.page import paragraph
 from labkit.view.surge_picture import SurgeImage
 from labkit.view.surge_words import surge_alt, surge_lines
-
-if TYPE_CHECKING:
-    from labkit.engine.surge_record import Surge
-    from labkit.site import Site
-    from labkit.sun import Sun
 
 _CLOSING: Final = Span(0.0, 30.0, 0.5)
 _REACHES: Final = 60
@@ -35,12 +32,12 @@ class SurgeBench(Bench):
 
     def __init__(
         self,
-        site: "Site",
+        site: Site,
         controls: Sequence[str] = (),
         *,
         trough: str,
         closing_time: "str | Quantity" = "1 s",
-        sun: "Sun | str | Quantity" = "900 W/m^2",
+        sun: Sun | str | Quantity = "900 W/m^2",
         system: str = "US",
         question: str = "",
     ) -> None:
@@ -106,7 +103,7 @@ class SurgeBench(Bench):
             if locked:
                 self.page.pictures = paragraph(WORDS["surge waits"])
 
-    def _follow(self, site: "Site", sun: "Sun") -> "Surge":
+    def _follow(self, site: Site, sun: Sun) -> Surge:
         seconds = self.sliders["closing time"].si
         return surge(
             site,

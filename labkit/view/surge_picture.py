@@ -7,7 +7,7 @@ black and white.
 
 import io
 from textwrap import wrap
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import Any, Final, NamedTuple
 
 import numpy as np
 from matplotlib import colormaps
@@ -21,6 +21,7 @@ from typing_extensions import override
 
 from labkit.arrays import Floats
 from labkit.engine.surge_options import VALVE
+from labkit.engine.surge_record import Surge
 from labkit.figures import style
 from labkit.figures.axes import add_axes, name_axis, title
 from labkit.figures.scene import shortened
@@ -30,10 +31,6 @@ from labkit.parts import MANIFOLD
 from labkit.units import displayed, si
 from labkit.view.narrow import StillImage
 from labkit.view.surge_words import WORDS, surge_alt, surge_lines
-
-if TYPE_CHECKING:
-    from labkit.engine.surge_record import Surge
-
 
 COLOURS: Final = "cividis"
 """Colours of the map, even to colour-blind eyes (Nunez, Anderton & Renslow 2018, PLoS ONE 13:
@@ -61,7 +58,7 @@ class Stop(NamedTuple):
     words: str
 
 
-def draw_map(figure: Figure, surge: "Surge", system: str) -> Axes:
+def draw_map(figure: Figure, surge: Surge, system: str) -> Axes:
     """Draw the map with its bar of colours into a surge's picture; give its axes."""
     axes, runs = add_axes(figure, *_MAP), surge.path()
     # until a wave has run a few times to and fro on the way shown
@@ -82,7 +79,7 @@ def draw_map(figure: Figure, surge: "Surge", system: str) -> Axes:
     return axes
 
 
-def first_wave(surge: "Surge") -> list[Stop]:
+def first_wave(surge: Surge) -> list[Stop]:
     """Return where the first wave goes: out from where it is made, to the other end, and back."""
     way, time = [surge.distance[MANIFOLD]], [0.0]
     for run in surge.path():
@@ -158,7 +155,7 @@ def _dress(bar: Axes, low: float, before: float) -> None:
     _name(bar, (-0.4, 0.0), lower, shift=(0, -4), va="top", **look)
 
 
-def _name_places(axes: Axes, surge: "Surge", system: str) -> None:
+def _name_places(axes: Axes, surge: Surge, system: str) -> None:
     """Name pump, switch and trough over the map, where they stand."""
     left, right = axes.get_xlim()
     key = "place valve" if surge.event == VALVE else "place trough"
@@ -174,7 +171,7 @@ def _name_places(axes: Axes, surge: "Surge", system: str) -> None:
         _name(axes, (x, top), words, shift=(0, 3), ha=side, fontweight="bold")
 
 
-def _follow(axes: Axes, surge: "Surge", system: str) -> None:
+def _follow(axes: Axes, surge: Surge, system: str) -> None:
     """Draw the way of the first wave and name what it comes to."""
     stops, (low, high) = first_wave(surge), axes.get_ylim()
     way = [displayed(stop.distance, "length", system) for stop in stops]
@@ -232,7 +229,7 @@ share of a line in sight from which it has one."""
 class SurgePicture:
     """The picture of a surge, along the way from the well to its trough."""
 
-    def __init__(self, surge: "Surge", *, system: str) -> None:
+    def __init__(self, surge: Surge, *, system: str) -> None:
         self.surge, self.system = surge, system
         self.runs = surge.path()
         self.figure = Figure(figsize=(style.WIDTH, style.HEIGHT), dpi=style.DPI, layout=None)

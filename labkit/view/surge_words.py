@@ -1,19 +1,16 @@
 """What a surge did, in plain sentences."""
 
 from math import isfinite
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import numpy as np
 
 from labkit.engine.layout import PUMP_NODE
 from labkit.engine.surge_options import BY_THE_FLOAT, VALVE
-from labkit.engine.surge_record import WORKING_SHARE
+from labkit.engine.surge_record import WORKING_SHARE, RunSurge, Spot, Surge
 from labkit.language import say
 from labkit.parts import MANIFOLD
 from labkit.text import Words
-
-if TYPE_CHECKING:
-    from labkit.engine.surge_record import RunSurge, Spot, Surge
 
 WORDS: Final = Words("surge")  # American English, in the trade's terms, keyed by what it means
 
@@ -22,17 +19,17 @@ _WORTH_A_WORD: Final = 2e-4  # water run back that is worth a word [m3]
 _DEEP: Final = 3.0  # depth under the gauge that explains much of a pressure [m]
 
 
-def surge_sentence(surge: "Surge", system: str = "US") -> str:
+def surge_sentence(surge: Surge, system: str = "US") -> str:
     """Say what a surge did: the words under its picture, and for one who does not see it."""
     return " ".join(surge_lines(surge, system))
 
 
-def surge_alt(surge: "Surge", system: str = "US") -> str:
+def surge_alt(surge: Surge, system: str = "US") -> str:
     """Return the words that stand for the picture to one who does not see it."""
     return f"{WORDS['picture']} {surge_sentence(surge, system)}"
 
 
-def surge_lines(surge: "Surge", system: str) -> list[str]:
+def surge_lines(surge: Surge, system: str) -> list[str]:
     """Say what a surge did, a sentence a line."""
     lines = [_cause(surge), _jump(surge, system), _highest(surge, system)]
     run = surge.tightest
@@ -62,7 +59,7 @@ def surge_lines(surge: "Surge", system: str) -> list[str]:
     return lines
 
 
-def _highest(surge: "Surge", system: str) -> str:
+def _highest(surge: Surge, system: str) -> str:
     """Say where the pressure is highest, and what a column of water standing there weighs of it."""
     spot = surge.highest
     run = next(run for run in surge.runs if run.end == spot.run)
@@ -75,7 +72,7 @@ def _highest(surge: "Surge", system: str) -> str:
     )
 
 
-def _overworked(surge: "Surge") -> list[str]:
+def _overworked(surge: Surge) -> list[str]:
     """Say which pipe works above the rule of thumb without any wave, the worst of them."""
     run = max(surge.runs, key=lambda run: run.working_pressure / run.rating)
     if run.keeps_working_share:
@@ -85,7 +82,7 @@ def _overworked(surge: "Surge") -> list[str]:
     return [WORDS["hard"].format(pipe=pipe_words(run), share=share, limit=limit)]
 
 
-def _switch(surge: "Surge", system: str) -> str:
+def _switch(surge: Surge, system: str) -> str:
     """Say when the wave is at the switch, and whether it trips."""
     key = "trips early" if surge.trips_early else "trips" if surge.trips_switch else "no trip"
     over = 2.0 * surge.arrival + min(surge.closing_time, surge.arrival)  # the first wave is by
@@ -98,7 +95,7 @@ def _switch(surge: "Surge", system: str) -> str:
     )
 
 
-def place_words(surge: "Surge", spot: "Spot", system: str) -> str:
+def place_words(surge: Surge, spot: Spot, system: str) -> str:
     """Say where a spot is: at a node, or how far along a pipe."""
     run = next(run for run in surge.runs if run.end == spot.run)
     near = 0.51 * abs(run.distance[1] - run.distance[0])
@@ -115,14 +112,14 @@ def node_words(node: str) -> str:
     return WORDS[key] if key else node
 
 
-def pipe_words(run: "RunSurge") -> str:
+def pipe_words(run: RunSurge) -> str:
     """Call a run of pipe what it is called at the start of a sentence."""
     if run.start == PUMP_NODE:
         return WORDS["drop pipe"]
     return WORDS["pipe"].format(node=node_words(run.end))
 
 
-def _cause(surge: "Surge") -> str:
+def _cause(surge: Surge) -> str:
     """Say what set off the wave."""
     key = surge.event
     if key == VALVE and surge.closing == BY_THE_FLOAT:
@@ -132,7 +129,7 @@ def _cause(surge: "Surge") -> str:
     return WORDS[key].format(trough=surge.trough, time=say(surge.closing_time, "time", "US"))
 
 
-def _jump(surge: "Surge", system: str) -> str:
+def _jump(surge: Surge, system: str) -> str:
     """Say how the pressure changes where the wave is made."""
     shuts = surge.event == VALVE
     place = surge.trough if shuts else MANIFOLD

@@ -2,22 +2,18 @@
 
 import difflib
 import re
-from typing import TYPE_CHECKING, Any, Final
+from collections.abc import Iterable
+from typing import Any, Final
 
 import ipywidgets as W  # noqa: N812 - the widgets' usual short name
 
-from labkit.drills import UNPLACED
+from labkit.drills import UNPLACED, Drill
 from labkit.faults import FAULTS, PARTS, part_name
 from labkit.pages.looks import look
 from labkit.text import speaker
 from labkit.view.drill_words import place_words, suspect_words
 from labkit.view.page import paragraph
 from labkit.view.widgets import WIDE, choice_list, on_enter, show, text_box, toggles
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from labkit.drills import Drill
 
 _say = speaker("drill")
 
@@ -37,7 +33,7 @@ _SAME: Final = {
 """Words that people use for each other; what is empty says nothing here."""
 
 
-def recalled(typed: str, known: "Iterable[str]") -> str | None:
+def recalled(typed: str, known: Iterable[str]) -> str | None:
     """Return the fault that somebody means who types its name from memory; none if unclear."""
     meant = _core(typed)
     if not meant:
@@ -61,7 +57,7 @@ def _core(words: str) -> str:
 class Suspects:
     """What is taken to be wrong: chosen from a list, or typed from memory."""
 
-    def __init__(self, drill: "Drill") -> None:
+    def __init__(self, drill: Drill) -> None:
         self._drill = drill
         self.spot: Any = None  # where the fault sits, if that is asked
         groups = {

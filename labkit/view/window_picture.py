@@ -5,29 +5,25 @@ rows below show what bounds cut-out from above. The room that is left is shaded 
 """
 
 from textwrap import fill
-from typing import TYPE_CHECKING, Any, Final, Self
+from typing import Any, Final, Self
 
 import attrs
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from typing_extensions import override
 
-from labkit.advice.window import Window, bare_window
+from labkit.advice.bounds import Bound
+from labkit.advice.window import TroughPressures, Window, bare_window
 from labkit.figures import style
 from labkit.figures.limits import WATER_COLUMN
 from labkit.language import say, unit_word
+from labkit.site import Site
+from labkit.sun import Sun
 from labkit.text.shared import CHARTS, WINDOW_WORDS
 from labkit.units import displayed
 from labkit.view.field_numbers import at_least, at_most, gauge, size
 from labkit.view.narrow import StillImage, narrow_png
 from labkit.view.window_told import own_words, setting_lines, trough_lines
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-
-    from labkit.advice.bounds import Bound
-    from labkit.advice.window import TroughPressures
-    from labkit.site import Site
-    from labkit.sun import Sun
 
 FULL_SUN: Final = 1000.0  # the strongest sun that a switch is set for [W/m2]
 MOST_TROUGHS: Final = 8
@@ -88,7 +84,7 @@ class SwitchWindow:
     window: Window  # the room for the two points
 
     @classmethod
-    def of(cls, site: "Site", sun: "Sun") -> Self:
+    def of(cls, site: Site, sun: Sun) -> Self:
         """Work out the room of a site, from a sun up to full sun."""
         weakest = float(sun.irradiance.max())
         return cls(sun=weakest, window=bare_window(site, min(weakest, FULL_SUN), FULL_SUN))
@@ -146,7 +142,7 @@ def _reach(window: "Window", points: tuple[float, float] | None) -> tuple[float,
     return low - 0.11 * (high - low), high + 0.09 * (high - low)
 
 
-def _room(axes: "Axes", window: "Window", system: str) -> None:
+def _room(axes: Axes, window: "Window", system: str) -> None:
     """Shade where cut-out may lie; where it may not, show the two bounds that cross."""
     room = window.room
     low, high = (displayed(p, "pressure", system) for p in (room.floor, room.ceiling))
@@ -158,7 +154,7 @@ def _room(axes: "Axes", window: "Window", system: str) -> None:
         axes.axvline(edge, color=style.QUIET, linewidth=0.8, zorder=1)
 
 
-def _trough_row(axes: "Axes", row: int, trough: "TroughPressures", system: str) -> None:
+def _trough_row(axes: Axes, row: int, trough: TroughPressures, system: str) -> None:
     """Draw a trough: a diamond at rest, a bar while it fills."""
     static, least, most = (
         displayed(p, "pressure", system) for p in (trough.static, trough.least, trough.most)
@@ -170,7 +166,7 @@ def _trough_row(axes: "Axes", row: int, trough: "TroughPressures", system: str) 
     _note(axes, static, row, gauge(trough.static, system), side="left")
 
 
-def _shut_row(axes: "Axes", row: int, window: "Window", system: str) -> None:
+def _shut_row(axes: Axes, row: int, window: "Window", system: str) -> None:
     """Draw how far the pump pushes against the shut line, from the weakest sun to the strongest."""
     low, high = (displayed(p, "pressure", system) for p in window.dead_head)
     right = axes.get_xlim()[1]
@@ -185,7 +181,7 @@ def _shut_row(axes: "Axes", row: int, window: "Window", system: str) -> None:
 
 
 def _name_ends(
-    axes: "Axes", row: int, ends: tuple[float, float], system: str, *, is_low_told: bool = False
+    axes: Axes, row: int, ends: tuple[float, float], system: str, *, is_low_told: bool = False
 ) -> None:
     """Write over the ends of a bar in which sun it begins and ends, and at what if not yet told."""
     low = WINDOW_WORDS["weakest sun" if is_low_told else "weakest sun at"]
@@ -195,7 +191,7 @@ def _name_ends(
         _write(axes, at, words, (0.0, 1.5), pad=0.4, alpha=0.7, ha=side, va="bottom")
 
 
-def _limit_row(axes: "Axes", row: int, bound: "Bound", right: float, system: str) -> None:
+def _limit_row(axes: Axes, row: int, bound: Bound, right: float, system: str) -> None:
     """Draw a limit from above: what lies to the right of it is out of bounds."""
     p, end = (displayed(each, "pressure", system) for each in (bound.pressure, right))
     axes.barh(row, max(end - p, 0.0), left=p, height=_THICK, facecolor=style.GRID,
@@ -203,14 +199,14 @@ def _limit_row(axes: "Axes", row: int, bound: "Bound", right: float, system: str
     _note(axes, min(p, end), row, gauge(bound.pressure, system), side="left")
 
 
-def _note(axes: "Axes", x: float, row: int, words: str, *, side: str = "right") -> None:
+def _note(axes: Axes, x: float, row: int, words: str, *, side: str = "right") -> None:
     """Write a number beside a mark."""
     away, ha = (6.0, "left") if side == "right" else (-6.0, "right")
     _write(axes, (x, row), words, (away, 0.0), pad=0.8, alpha=0.85, ha=ha, va="center")
 
 
 def _write(
-    axes: "Axes",
+    axes: Axes,
     at: tuple[float, float],
     words: str,
     shift: tuple[float, float],
@@ -227,7 +223,7 @@ def _write(
     )  # fmt: skip
 
 
-def _points(axes: "Axes", points: tuple[float, float] | None, system: str) -> None:
+def _points(axes: Axes, points: tuple[float, float] | None, system: str) -> None:
     """Draw cut-in and cut-out through all rows."""
     if points is None:
         return
@@ -246,7 +242,7 @@ def _points(axes: "Axes", points: tuple[float, float] | None, system: str) -> No
 
 
 def _frame(
-    figure: Figure, axes: "Axes", labels: list[str], window: "Window", system: str, *, own: bool
+    figure: Figure, axes: Axes, labels: list[str], window: "Window", system: str, *, own: bool
 ) -> None:
     """Write title, axes and row labels."""
     axes.set_yticks(range(len(labels)), labels, fontsize=style.TEXT, family=style.FONT)

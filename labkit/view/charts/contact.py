@@ -2,9 +2,10 @@
 
 from math import inf
 from textwrap import fill
-from typing import TYPE_CHECKING, Any, Final, Self
+from typing import Any, Final, Self
 
 import attrs
+from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
@@ -14,17 +15,13 @@ from labkit.engine.sensing import reads_always
 from labkit.figures import style
 from labkit.figures.axes import title
 from labkit.questions import Amount
+from labkit.site import Site
+from labkit.sun import Sun
 from labkit.text.shared import CHARTS, WORDS
 from labkit.units import si
 from labkit.view.charts.base import panels, short
 from labkit.view.controls.switch import fault_of, pair_of
 from labkit.view.telling import format_amount
-
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-
-    from labkit.site import Site
-    from labkit.sun import Sun
 
 _POSITIONS: Final = ("reset", "tripped")
 _COLUMN: Final = 24
@@ -37,7 +34,7 @@ _TALL: Final = 3.1
 class ContactTable:
     """Left, what every contact makes of every drive; right, the meter on this site's pair."""
 
-    site: "Site"
+    site: Site
     check: LoopCheck  # what a meter shows on a pair such as the site's
     # how the contact itself is, "open" or "closed", by the switch's position
     contact: dict[str, str]
@@ -45,7 +42,7 @@ class ContactTable:
     table: dict[tuple[str, str], Heard]
 
     @classmethod
-    def of(cls, site: "Site", _sun: "Sun") -> Self:
+    def of(cls, site: Site, _sun: Sun) -> Self:
         """Read a site's switch, pair and drive."""
         switch, pair = site.pressure_switch, pair_of(site)
         fixed = reads_always(switch.contact, None, site.drive.stop_input)
@@ -132,7 +129,7 @@ class ContactTable:
         low, high = (short(si(p), "pressure", system) for p in (switch.cut_in, switch.cut_out))
         return CHARTS["gauge under"].format(point=low), CHARTS["gauge over"].format(point=high)
 
-    def _draw_table(self, axes: "Axes") -> None:
+    def _draw_table(self, axes: Axes) -> None:
         title(axes, CHARTS["contact title"])
         for column, kind in enumerate(KINDS):
             _put(axes, 0.44 + 0.38 * column, 0.07, CHARTS[f"column {kind}"], ha="center")
@@ -142,9 +139,7 @@ class ContactTable:
                 is_here = (action, kind) == self._paired
                 self._draw_cell(axes, row, column, self.table[action, kind], is_here=is_here)
 
-    def _draw_cell(
-        self, axes: "Axes", row: int, column: int, heard: Heard, *, is_here: bool
-    ) -> None:
+    def _draw_cell(self, axes: Axes, row: int, column: int, heard: Heard, *, is_here: bool) -> None:
         x, y = 0.26 + 0.38 * column, 0.19 + 0.42 * row
         works = heard.outcome == WORKS
         look: dict[str, Any] = {
@@ -163,7 +158,7 @@ class ContactTable:
         told = fill(CHARTS["told cell"].format(low=low, high=high), _CELL)
         _put(axes, x + 0.18, y + 0.31, told, ha="center", fontsize=style.SMALL)
 
-    def _draw_meter(self, axes: "Axes", system: str) -> None:
+    def _draw_meter(self, axes: Axes, system: str) -> None:
         pair, fault = pair_of(self.site), fault_of(self.site)
         distance = short(si(pair.length), "length", system)
         fault = CHARTS["all sound"] if fault == "none" else WORDS[f"fault {fault}"]
@@ -186,7 +181,7 @@ def _shown(ohms: float) -> str:
     return format_amount(Amount(ohms, "resistance"), "US").replace("\N{NO-BREAK SPACE}", " ")
 
 
-def _put(axes: "Axes", x: float, y: float, words: str, **look: Any) -> None:
+def _put(axes: Axes, x: float, y: float, words: str, **look: Any) -> None:
     """Write words in a cell."""
     settings: dict[str, Any] = {
         "color": style.INK, "fontsize": style.TEXT, "family": style.FONT, "va": "center",

@@ -1,6 +1,6 @@
 """Days on the range: the sun, and the water in the trough."""
 
-from typing import TYPE_CHECKING, Final, Self
+from typing import Final, Self
 
 import attrs
 import numpy as np
@@ -10,13 +10,11 @@ from labkit.advice.days import DayWater, day_water
 from labkit.figures import style
 from labkit.figures.axes import title
 from labkit.language import unit_word
+from labkit.site import Site
+from labkit.sun import Sun
 from labkit.text.shared import CHARTS, WORDS
 from labkit.units.customary import DAY
 from labkit.view.charts.base import Panel, note, panels, short
-
-if TYPE_CHECKING:
-    from labkit.site import Site
-    from labkit.sun import Sun
 
 _TOP: Final = 1.25
 
@@ -28,7 +26,7 @@ class SunAndLevel:
     days: DayWater
 
     @classmethod
-    def of(cls, site: "Site", sun: "Sun") -> Self:
+    def of(cls, site: Site, sun: Sun) -> Self:
         """Run a site through all the days of a sun."""
         return cls(days=day_water(site, sun))
 

@@ -1,6 +1,6 @@
 """The grade line along the pipe for several pipe sizes: what moving water costs."""
 
-from typing import TYPE_CHECKING, Any, Final, Self
+from typing import Any, Final, Self
 
 import attrs
 import numpy as np
@@ -10,13 +10,11 @@ from labkit.advice.curves import HeadProfile, lay
 from labkit.catalogue import sizes_like
 from labkit.engine.fluid import water_at
 from labkit.figures import style
+from labkit.site import Site
+from labkit.sun import Sun
 from labkit.text.shared import CHARTS
 from labkit.units import si
 from labkit.view.charts.base import Panel, panels, short
-
-if TYPE_CHECKING:
-    from labkit.site import Site
-    from labkit.sun import Sun
 
 _LOOKS: Final[tuple[dict[str, Any], ...]] = (
     {"color": style.BLUE, "linestyle": "solid", "linewidth": 2.2},
@@ -43,7 +41,7 @@ class GradeLines:
     weight: float  # of the water [N/m3], to put the cut-out on the scale of heights
 
     @classmethod
-    def of(cls, site: "Site", sun: "Sun") -> Self:
+    def of(cls, site: Site, sun: Sun) -> Self:
         """Gather the grade lines of a site's first trough, in its pipe and the next size."""
         trough = site.troughs[0]
         key, own = f"trough.{trough.name}.pipe.size", trough.pipe.row.size

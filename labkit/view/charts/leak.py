@@ -1,7 +1,7 @@
 """How the gauge falls after the stop, with the valve at the manifold open and shut."""
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any, Final, Self
+from typing import Any, Final, Self
 
 import attrs
 import numpy as np
@@ -9,13 +9,11 @@ from matplotlib.figure import Figure
 
 from labkit.advice.leak_down import PLACES, Fall, at_stop, closed_form_fall, fall, with_single_leak
 from labkit.figures import style
+from labkit.site import Site
+from labkit.sun import Sun
 from labkit.text.shared import CHARTS, WORDS
 from labkit.units.customary import MINUTE
 from labkit.view.charts.base import Panel, panels, short
-
-if TYPE_CHECKING:
-    from labkit.site import Site
-    from labkit.sun import Sun
 
 WATCHED: Final = 30.0  # how long the gauge is watched [min]
 TEST: Final = 10.0  # how long a technician watches it [min]
@@ -45,12 +43,12 @@ class LeakDown:
     cut_out: float
 
     @classmethod
-    def of(cls, site: "Site", sun: "Sun") -> Self:
+    def of(cls, site: Site, sun: Sun) -> Self:
         """Watch a site as it stands."""
         return cls._made(site, {CHARTS["your line"]: _watched(site, sun)})
 
     @classmethod
-    def each(cls, site: "Site", sun: "Sun | str", size: str) -> Self:
+    def each(cls, site: Site, sun: Sun | str, size: str) -> Self:
         """Watch a site with one leak of a size at a time: check valve, float, line."""
         lines = {}
         for place in PLACES:
@@ -61,7 +59,7 @@ class LeakDown:
         return cls._made(site, lines)
 
     @classmethod
-    def _made(cls, site: "Site", lines: Mapping[str, Watched]) -> Self:
+    def _made(cls, site: Site, lines: Mapping[str, Watched]) -> Self:
         cut_in, cut_out = site.pressure_switch.points
         return cls(lines=lines, cut_in=cut_in, cut_out=cut_out)
 
@@ -112,7 +110,7 @@ class LeakDown:
             panel.write(5.2, height, said, va="center", color=look["color"])
 
 
-def _watched(site: "Site", sun: "Sun | str") -> Watched:
+def _watched(site: Site, sun: Sun | str) -> Watched:
     now = at_stop(site, sun)
     return Watched(opened=fall(now, WATCHED), shut=fall(now, WATCHED, is_valve_shut=True))
 

@@ -1,6 +1,6 @@
 """What the pump gives and what the line asks, on the scale of the gauge at the well."""
 
-from typing import TYPE_CHECKING, Any, Final, Self
+from typing import Any, Final, Self
 
 import attrs
 import numpy as np
@@ -17,13 +17,11 @@ from labkit.advice.curves import (
 from labkit.arrays import Floats
 from labkit.engine.steady import steady
 from labkit.figures import style
+from labkit.site import Site
+from labkit.sun import Sun
 from labkit.text.shared import CHARTS, WORDS
 from labkit.units import si, typed
 from labkit.view.charts.base import Panel, panels, short
-
-if TYPE_CHECKING:
-    from labkit.site import Site
-    from labkit.sun import Sun
 
 _CLEAR: Final = 1000.0
 _HALF: Final = 0.5
@@ -57,7 +55,7 @@ class PumpMeetsLine:
     of_other: Floats
 
     @classmethod
-    def of(cls, site: "Site", sun: "Sun") -> Self:
+    def of(cls, site: Site, sun: Sun) -> Self:
         """Gather the curves of a site under a sun."""
         settled, changed = steady(site, sun=sun), site.changed({"pump": other_kind(site.pump)})
         return cls(

@@ -1,6 +1,6 @@
 """A pressure tank at three moments, and how long a leaking line rests with tanks of any size."""
 
-from typing import TYPE_CHECKING, Any, Final, Self
+from typing import Any, Final, Self
 
 import attrs
 import numpy as np
@@ -12,14 +12,12 @@ from labkit.advice.tank_size import TankCycle
 from labkit.figures import style
 from labkit.figures.axes import title
 from labkit.questions import Amount
+from labkit.site import Site
+from labkit.sun import Sun
 from labkit.text.shared import CHARTS, WORDS
 from labkit.units.customary import MINUTE
 from labkit.view.charts.base import Panel, panels, short
 from labkit.view.telling import format_amount
-
-if TYPE_CHECKING:
-    from labkit.site import Site
-    from labkit.sun import Sun
 
 LARGEST: Final = 0.15  # largest tank of the curve [m3]: 40 gal
 _FINE: Final = 0.03785  # water that is told to a hundredth [m3]: less than 10 gal
@@ -40,7 +38,7 @@ class TankMoments:
     tank: TankCycle
 
     @classmethod
-    def of(cls, site: "Site", sun: "Sun") -> Self:
+    def of(cls, site: Site, sun: Sun) -> Self:
         """Gather what a site's tank does."""
         return cls(tank=TankCycle.of(site, sun, np.linspace(0.0, LARGEST, 31)))
 

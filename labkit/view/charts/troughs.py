@@ -1,6 +1,6 @@
 """Several troughs at different heights: which one takes how much at which sun."""
 
-from typing import TYPE_CHECKING, Any, Final, Self
+from typing import Any, Final, Self
 
 import attrs
 import numpy as np
@@ -11,13 +11,11 @@ from labkit.arrays import Floats
 from labkit.figures import style
 from labkit.figures.ticks import spread
 from labkit.language import NO_FLOW
+from labkit.site import Site
+from labkit.sun import Sun
 from labkit.text.shared import CHARTS, WORDS
 from labkit.units import typed
 from labkit.view.charts.base import Panel, panels, short
-
-if TYPE_CHECKING:
-    from labkit.site import Site
-    from labkit.sun import Sun
 
 _CLEAR: Final = 1000.0
 _SUNS: Final = np.arange(50.0, 1001.0, 25.0)
@@ -34,7 +32,7 @@ class TroughShares:
     taken: dict[str, Floats]  # flow into each trough at each sun [m3/s]
 
     @classmethod
-    def of(cls, site: "Site", sun: "Sun") -> Self:
+    def of(cls, site: Site, sun: Sun) -> Self:
         """Gather a site's flows under every sun, the floats open where stock drink."""
         drinking = [one.name for one in site.troughs if one.herd is not None and one.herd.head > 0]
         names = tuple(drinking or (one.name for one in site.troughs))
