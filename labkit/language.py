@@ -202,7 +202,6 @@ def moment_lines(trace: Trace, moment: Moment, system: str) -> list[str]:
 
 
 def _trough_line(name: str, position: str, moment: Moment, system: str) -> str:
-    """Say how a trough stands at a moment."""
     opening = moment.openings[name]
     inflow = moment.inflows[name]
     key = "trough filling" if opening >= SHUT else "trough shut"

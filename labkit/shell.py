@@ -47,7 +47,6 @@ class ShellError(LabkitError):
 
 
 def _shortcut(options: argparse.Namespace, report: Report) -> None:
-    """Put an icon on the desktop."""
     from labkit.lab.shortcut import make_shortcut  # noqa: PLC0415 - only needed here
 
     copy = Path(options.copy) if options.copy else None

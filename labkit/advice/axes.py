@@ -124,7 +124,6 @@ def _set_line_leak(site: Site, trough: Trough, value: float) -> Change:
 
 
 def _in_trough(field: str, kind: str) -> Callable[[Site, Trough, float], Change]:
-    """Return what sets a field of a trough by its dotted name."""
     return lambda _site, trough, value: {f"trough.{trough.name}.{field}": typed(value, kind)}
 
 

@@ -74,7 +74,6 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _sites(_options: argparse.Namespace, report: Report) -> None:
-    """List the demo ranches."""
     from labkit.sitefile import demo_names, demo_site  # noqa: PLC0415 - each command loads its own
 
     for name in demo_names():
@@ -84,7 +83,6 @@ def _sites(_options: argparse.Namespace, report: Report) -> None:
 
 
 def _run(options: argparse.Namespace, report: Report) -> None:
-    """Run a site and say what it came to."""
     from labkit.engine.run import simulate  # noqa: PLC0415
 
     site = find_site(options.site)
@@ -143,7 +141,6 @@ def _summarize(trace: "Trace", units: str, report: Report) -> None:
 
 
 def _write(trace: "Trace", stem: Path, units: str) -> tuple[Path, Path]:
-    """Write the picture and the table of a run."""
     from labkit.figures.paper import picture_png  # noqa: PLC0415 - matplotlib takes a while
 
     picture_path, table_path = stem.with_suffix(".png"), stem.with_suffix(".csv")

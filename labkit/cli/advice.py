@@ -103,7 +103,6 @@ def _methods(options: argparse.Namespace, report: Report) -> None:
 
 
 def _ground(path: Path) -> dict[str, list[tuple[str, str]]]:
-    """Read the ground to each trough from a file."""
     found: dict[str, list[tuple[str, str]]] = {}
     try:
         with path.open(newline="", encoding="utf-8") as file:

@@ -90,7 +90,6 @@ def as_it_may_be(site: Site, drawn: Mapping[str, float]) -> Site:
 
 
 def _of_the_well(site: Site, put: Mapping[str, float]) -> dict[str, Any]:
-    """Return changes to the well."""
     well, changes = site.well, {}
     if "water level" in put:
         deepest = si(well.intake_depth) - 0.5

@@ -27,16 +27,14 @@ What it leaves out
 """
 
 from labkit.drills.doing import Task
-from labkit.drills.drill import Act, Debrief, Drill, Entry, draw_drill, replayed
-from labkit.drills.marking import UNPLACED, Judged, Marking, Proof, Settling
+from labkit.drills.drill import Debrief, Drill, Entry, draw_drill, replayed
+from labkit.drills.marking import UNPLACED, Judged, Settling
 from labkit.drills.mending import CYCLE, PAR, needed, steps
 from labkit.drills.scene import Value
 from labkit.drills.signature import (
-    ANYWHERE,
     CALLED_BACK,
     PRICES,
     Placed,
-    Recorded,
     commissioning_record,
     distinguishing_tests,
     pieces,
@@ -44,4 +42,3 @@ from labkit.drills.signature import (
     scene_of,
 )
 from labkit.drills.tasks import TASKS, choices
-from labkit.faults import Price

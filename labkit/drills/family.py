@@ -244,7 +244,6 @@ def _trough(
     name: str, height: float, flow: float, band: float, trunk: float, rng: np.random.Generator,
     *, shared: bool,
 ) -> dict[str, Any]:  # fmt: skip
-    """Draw a trough and the pipe to it."""
     length = float(rng.integers(2, 15)) * 100.0 if shared else trunk
     length = max(length, 3.0 * abs(height) + 100.0)
     return {

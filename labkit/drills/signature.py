@@ -83,7 +83,6 @@ class Met:
 
 
 def _met(scene: Scene) -> Met:
-    """Return a scene at the moments that count."""
     trace, _ = scene.pass_time(WINDOW)
     when = phases(trace)
     others = [(scene.later(minutes), minutes) for minutes in when]
@@ -94,7 +93,6 @@ def _met(scene: Scene) -> Met:
 
 
 def _readings_over_cycle(met: Met, read: Read) -> Iterator[dict[Channel, Value]]:
-    """Read a line at each of its moments."""
     scenes = [(scene.afresh(), wait) for scene, wait in met.moments]
     first = read(*scenes[0])
     yield first

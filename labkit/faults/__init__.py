@@ -15,8 +15,7 @@ from typing import Final
 
 from labkit.faults import line, manifold, supply
 from labkit.faults.fault import PARTS, Fault, Price, part_name
-from labkit.faults.manifold import FAIR_SUN
-from labkit.faults.signs import Evidence, complaints, evidence, morning, stocked
+from labkit.faults.signs import complaints, evidence, morning, stocked
 
 _ORDER: Final = (
     "worn float seat",

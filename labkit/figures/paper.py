@@ -458,7 +458,6 @@ class Paper:
             self._text(413.0, 292.0 + 13.0 * place, row, color=color, fontsize=8.0)
 
     def _verdict(self, verdict: Verdict) -> None:
-        """Draw the verdict: its shape and its word."""
         x, y, look = 427.0, 350.0, {"facecolor": verdict.color, "edgecolor": "none"}
         if verdict.corners:
             turned = {4: 0.25, 8: 0.125}.get(verdict.corners, 0.5)
@@ -471,7 +470,6 @@ class Paper:
 
 
 def _way(nodes: dict[str, Any], name: str) -> Iterator[Place]:
-    """Return the way from the manifold to a node."""
     node = nodes[name]
     if node["parent"] in nodes:
         yield from _way(nodes, node["parent"])

@@ -51,7 +51,6 @@ def spans(time: Floats, code: ArrayLike, *, columns: int) -> list[tuple[float, f
 
 
 def _column_of(time: Floats, columns: int) -> Integers:
-    """Return the column of dots in which each time falls."""
     width = (time[-1] - time[0]) / columns
     column: Integers = ((time - time[0]) // width).astype(np.int64)
     return np.minimum(column, columns - 1)

@@ -332,7 +332,6 @@ class PlanForm:
         return table
 
     def _assumed(self, box: Box, values: dict[str, str]) -> str:
-        """Return what stands for a box that nobody knows."""
         try:
             if box.key == "intake-depth":
                 level = si(quantity(values["well.static_level"], "ft"))
@@ -363,7 +362,6 @@ class PlanForm:
         )
 
     def _show_what_counts(self) -> None:
-        """Show the parts that are asked for now."""
         for group, part in self._parts:
             part.layout.display = "" if self._counts(group) else "none"
         self._shown_troughs()
@@ -375,7 +373,6 @@ class PlanForm:
             trough.more.layout.display = "" if trough.ridge.value else "none"
 
     def _fill(self, site: Site, table: dict[str, Any]) -> None:
-        """Put a site into the boxes."""
         self.kind.value = table["pump"].get("kind", "centrifugal")
         self.count.value = len(site.troughs)
         self.trunk.value, self.tank.value = bool(site.pipes), site.pressure_tank is not None
@@ -486,7 +483,6 @@ _MEANT: Final = {"flow": "float flow", "profile": "crest up", "vents": "crest ou
 
 
 def _box_of(key: str, views: dict[str, BoxView], troughs: list[TroughView]) -> BoxView | None:
-    """Return the box that a complaint is about, by its key in the file."""
     way = key.split(".")
     if way[0] == "trough" and len(way) > 1:
         names = [trough.boxes[0].typed() for trough in troughs]

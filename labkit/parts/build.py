@@ -182,7 +182,6 @@ def _wanted(field: f.Field, cls: type) -> str:
 
 
 def _pump(table: Any) -> Any:
-    """Read a pump of the kind that its table names."""
     if isinstance(table, CentrifugalPump | DisplacementPump):
         return table
     if not isinstance(table, Mapping):
@@ -194,7 +193,6 @@ def _pump(table: Any) -> Any:
 
 
 def _is_default(part: Any, field: f.Field) -> bool:
-    """Whether a field of a part stands at its default."""
     default: Any = field.default
     if default is attrs.NOTHING:
         return False
@@ -206,7 +204,6 @@ def _is_default(part: Any, field: f.Field) -> bool:
 
 
 def _plain(value: Any) -> Any:
-    """Return a value as a file has it."""
     if isinstance(value, pint.Quantity):
         return written(value)
     if isinstance(value, tuple):
@@ -297,7 +294,6 @@ def _below(old: Any, branch: _Branch, way: tuple[str, ...]) -> Any:
 
 
 def _one(item: Any, change: Any, way: tuple[str, ...]) -> Any:
-    """Change one of several parts, or leave it."""
     if change is None:
         return item
     return _evolved(item, change, way) if isinstance(change, _Branch) else build(type(item), change)

@@ -17,7 +17,7 @@ What it leaves out
 """
 
 from labkit.rigs.coming import done_over, start_rig
-from labkit.rigs.entry import Entry, Notice
+from labkit.rigs.entry import Entry
 from labkit.rigs.hints import Hint, hint
 from labkit.rigs.readings import Reading, is_proved, readings
 from labkit.rigs.rig import PRICES, SHEET, Rig

@@ -312,7 +312,6 @@ def light(trace: Trace, name: str = "sun", *, behind: float = 0.0) -> Value:
 
 
 def _trough(rig: Rig, where: str) -> Trough:
-    """Return a trough of the line by its name."""
     for trough in rig.site.troughs:
         if trough.name == where:
             return trough

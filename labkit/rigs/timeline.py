@@ -96,7 +96,6 @@ def _parts(rig: Rig) -> list[_Part]:
 
 
 def _ends(night: Trace) -> Trace:
-    """Keep the two ends of a night."""
     ends = [0, -1]
     kept: dict[str, Any] = {name: getattr(night, name)[ends] for name in _SERIES}
     for name in (*_EACH, "surface"):

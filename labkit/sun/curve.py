@@ -149,7 +149,6 @@ def clock_seconds(clock: str | float) -> float:
 
 @cache
 def _seconds(clock: str) -> float:
-    """Read a time of day."""
     match = re.fullmatch(r"\s*(\d{1,2}):(\d{2})(?::(\d{2}))?\s*", clock)
     hour, minute, second = (int(part or 0) for part in match.groups()) if match else (99, 0, 0)
     if hour > 23 or minute > 59 or second > 59:

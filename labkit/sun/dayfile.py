@@ -80,7 +80,6 @@ def read_day_file(path: str | Path) -> DayFile:
 
 
 def _text(path: Path, name: str) -> str:
-    """Read the file's text."""
     try:
         if path.is_dir():
             raise LabkitError(f"{name}: this is a folder; name a file of measured sun")

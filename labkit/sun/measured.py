@@ -94,7 +94,6 @@ def measured_day(name: str, site: Sited) -> Sun:
 
 
 def _light(file: DayFile) -> list[str]:
-    """List the columns of light that the file has."""
     return [name for name in LIGHT if name in file.columns]
 
 

@@ -56,7 +56,6 @@ def budget_rows(budget: WaterBudget, units: str = "US") -> Rows:
 
 
 def _month_row(month: Month, units: str) -> tuple[str, ...]:
-    """Put a month into words."""
     water = (month.needed, month.able, month.clear, month.overcast, month.handbook)
     dry = ADVICE["fine"]
     if isfinite(month.dry_after):
@@ -170,7 +169,6 @@ def loop_rows(check: LoopCheck, units: str = "US") -> Rows:
 
 
 def _reading_row(reading: Reading) -> tuple[str, ...]:
-    """Put a reading into words."""
     volts = "-" if reading.volts is None else f"{reading.volts:.1f} V"
     contact = ADVICE.get(reading.contact, reading.contact)
     return (

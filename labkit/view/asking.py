@@ -151,7 +151,6 @@ class _Form(Displayed):
         return ""
 
     def _write(self, system: str) -> None:
-        """Write question and options in the units of a system."""
         self.system = system
         self.ask.value = f"<p>{self._lead}{inline_markup(render(self.question.ask, system))}</p>"
         self.answer.use(system)

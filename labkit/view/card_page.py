@@ -78,7 +78,6 @@ def card_html(window: Window, units: str = "US") -> str:
 
 
 def _page(card: Card, units: str) -> str:
-    """Lay out the sheet."""
     words = card_told.CARD_WORDS
     title = words["title"].format(site=shortened(card.window.site.title, _LONGEST))
     low, high = (

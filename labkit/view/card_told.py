@@ -213,7 +213,6 @@ def assumption_lines(card: Card, units: str) -> list[str]:
 
 
 def _leak_words(leak: str, units: str) -> str:
-    """Say how big a leak is."""
     found = leak_size(leak)
     if not isinstance(found, FlowAt):
         return size(si(found.diameter), "small length", units)

@@ -91,7 +91,6 @@ def cause_rows(found: Diagnosis) -> list[tuple[str, float, str, str]]:
 
 
 def _name(key: str) -> str:
-    """Return a cause's name."""
     return {SOUND: _say("sound"), NONE_OF_THESE: _say("none")}.get(key) or (
         FAULTS[key].name if key in FAULTS else key
     )
@@ -143,7 +142,6 @@ def useful_tests(found: Diagnosis) -> list[NextTest]:
 
 
 def _test_name(test: NextTest) -> str:
-    """Return a test's name, with its trough."""
     name = _say(f"test-{as_id(test.key)}", trough=test.where)
     return f"{name} {_say('place-at', place=test.where)}" if test.where else name
 

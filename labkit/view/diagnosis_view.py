@@ -280,7 +280,6 @@ class WrongLine(widgets.Displayed):
         self.status.value = ""
 
     def _keep(self) -> None:
-        """Keep the line and what was read."""
         if self._busy:
             return
         told = {

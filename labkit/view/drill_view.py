@@ -160,7 +160,6 @@ class DrillPage(NumberedPage):
         return go_on
 
     def _leave(self) -> None:
-        """Keep the open call."""
         drill = self.drill
         if drill is not None:
             self.keep(
@@ -336,7 +335,6 @@ class DrillPage(NumberedPage):
         return f"{drill_words.read_out(last.key, last.values, self.system)} {spent}"
 
     def _notebook(self, drill: Drill) -> str:
-        """Write the readings as a table."""
         rows = [
             (
                 drill_words.say_at(drill, entry.minutes, self.system),

@@ -130,7 +130,6 @@ def _sheet(figure: "Figure") -> "Axes":
 
 
 def _box(side: "Axes", left: float, top: float, look: Cell) -> None:
-    """Draw a sample of a look."""
     box = Rectangle(
         (left, top), _BOX, _BOX, facecolor=look.colour, edgecolor=style.INK,
         hatch=look.hatch or None, linewidth=0.8,

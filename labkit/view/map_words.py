@@ -101,7 +101,6 @@ def map_alt(found: "SettingsMap", system: str = "US") -> str:
 
 
 def _named(axis: "Scale") -> str:
-    """Name an axis within a sentence."""
     return MAP_WORDS.get(f"named {axis.name}", axis.name)
 
 

@@ -61,7 +61,6 @@ def sheet_link() -> str:
 
 
 def _sheet(name: str, pages: Pages) -> str:
-    """Write one learner's sheet."""
     every = (one for page in pages.values() for one in page.results)
     results = sorted(every, key=lambda one: one.date.astimezone())
     visits = first_visits(results)

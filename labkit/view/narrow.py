@@ -229,7 +229,6 @@ def _set_apart(figure: Figure, notes: list[Text], *, up: bool) -> None:
 
 
 def _move(figure: Figure, text: Text, right: float, up: float) -> None:
-    """Move words by dots."""
     if not right and not up:
         return
     if isinstance(text, Annotation):

@@ -88,7 +88,6 @@ def _pdf(page: str, path: Path) -> bytes:
 
 
 def _printed(browser: str, page: str, path: Path) -> bytes:
-    """Return a page as a PDF."""
     with tempfile.TemporaryDirectory(prefix="labkit-", ignore_cleanup_errors=True) as folder:
         source, made = Path(folder) / "page.html", Path(folder) / "page.pdf"
         source.write_text(page, encoding="utf-8")

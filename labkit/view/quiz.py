@@ -113,7 +113,6 @@ def _told(words: str, **values: str | float) -> str:
 
 
 def _page(parts: Sequence[str], looks: str) -> str:
-    """Return parts, each on sheets of its own, as a page for paper."""
     cells = [[nbformat.v4.new_markdown_cell(part)] for part in parts]
     pages = [nbformat.v4.new_notebook(cells=one) for one in cells]
     return written(pages, sentence("quiz", "title"), looks=looks)

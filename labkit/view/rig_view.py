@@ -130,7 +130,6 @@ class RigPage(NumberedPage):
         self.use(self.system)
 
     def _leave(self) -> None:
-        """Keep what was done."""
         if self.rig is not None:
             acts = [[one.key, one.where, one.amount, one.state] for one in self.rig.log[1:]]
             self.keep(acts, number=self.rig.number)

@@ -80,8 +80,6 @@ class Setting(NumberedPage):
             asked.use(system)
 
     def _asked(self, question: "Question", number: int) -> QuestionWidget:
-        """Put a question on the sheet."""
-
         def hear() -> None:
             self.keeper.mark(asked)
             self._count()

@@ -132,7 +132,6 @@ def _troughs(axes: Axes, card: Card, profile: Profile) -> None:
 
 
 def _frame(axes: Axes, far: float, top: float, low: float, system: str) -> None:
-    """Name the axes."""
     unit = unit_word("length", system)
     look: dict[str, Any] = {"fontsize": 7.6, "fontfamily": style.FONT, "color": _BLACK}
     axes.set_xlabel(CARD_WORDS["distance axis"].format(unit=unit), labelpad=1.5, **look)

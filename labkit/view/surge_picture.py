@@ -289,7 +289,6 @@ class SurgePicture:
         name_axis(self.envelope.xaxis, words)
 
     def _draw_history(self) -> None:
-        """Draw the pressure at the switch and at the trough."""
         surge, axes = self.surge, self.history
         looks = {"switch": LOOKS["steady"], "valve": LOOKS["highest line"]}
         for name, node in (("switch", MANIFOLD), ("valve", surge.trough)):
@@ -330,7 +329,6 @@ class SurgePicture:
         legend.set_zorder(5)
 
     def _write(self) -> None:
-        """Write what it comes to."""
         lines = [
             part
             for line in surge_lines(self.surge, self.system)

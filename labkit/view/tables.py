@@ -33,7 +33,6 @@ class Rows:
         return f"{LOOKS}{table}"
 
     def _repr_html_(self) -> str:
-        """Show itself in a notebook."""
         return self.html()
 
 

@@ -108,7 +108,6 @@ def _read(brace: str, mark: str, names: Mapping[str, object]) -> tuple[str, Amou
 
 
 def _amount(what: str, value: object, kind: str) -> Amount:
-    """Return a value as an amount of a kind."""
     if isinstance(value, ureg.Quantity):
         if kind in UNIT_SYSTEMS["US"] and not value.is_compatible_with(typed(0.0, kind)):
             rule = f"a {kind} has a unit such as {unit_label(kind)}"
@@ -126,7 +125,6 @@ def _amount(what: str, value: object, kind: str) -> Amount:
 
 
 def _found(brace: str, name: str, names: Mapping[str, object]) -> object:
-    """Return what a name stands for, step by step."""
     thing: Any = names
     for attribute, key, first in _STEP.findall(name):
         step = attribute or key or first
@@ -155,7 +153,6 @@ def _choices(thing: Any, *, is_attribute: bool, is_first: bool) -> dict[str, Any
 
 
 def _sum(said: str, named: Mapping[str, str]) -> str:
-    """Return a sum in the names of the phrase."""
     if not _SUM.fullmatch(said):
         raise LabkitError(f"{said!r} is no sum; a sum is whole = part + part")
 

@@ -244,7 +244,6 @@ def _points(axes: Axes, points: tuple[float, float] | None, system: str) -> None
 def _frame(
     figure: Figure, axes: Axes, labels: list[str], window: "Window", system: str, *, own: bool
 ) -> None:
-    """Write title, axes and row labels."""
     axes.set_yticks(range(len(labels)), labels, fontsize=style.TEXT, family=style.FONT)
     axes.tick_params(axis="y", length=0, colors=style.INK)
     axes.tick_params(axis="x", colors=style.QUIET, labelsize=style.SMALL)

@@ -86,7 +86,6 @@ def words_script(sentences: Mapping[str, str]) -> str:
 
 
 def _recorded() -> dict[str, Any]:
-    """Return the recorded run, its events in words."""
     run: dict[str, Any] = json.loads((FOLDER / "recorded_run.json").read_text(encoding="utf-8"))
     run["tells"] = [[time, say(f"tells-{as_id(kind)}")] for time, kind in run["tells"]]
     return run

@@ -25,7 +25,6 @@ def _text(shown: dict[str, Any], _widget: object = None) -> str:
 
 
 def _packed(scene: dict[str, Any], _widget: object) -> dict[str, Any]:
-    """Return a scene as one text and its bytes."""
     return {"text": _text({**scene, "data": None}), "data": scene["data"]} if scene else {}
 
 

@@ -111,7 +111,6 @@ def _is_like(drill: Drill, key: str) -> bool:
 
 
 def _which_part(key: str, others: list[str], rng: np.random.Generator) -> ChoiceQuestion:
-    """Ask for the fault."""
     named = {
         name: {"fault": FAULTS[name].name[:1].upper() + FAULTS[name].name[1:]}
         for name in rng.permutation([key, *others]).tolist()

@@ -36,7 +36,6 @@ def ohms(gauge: str) -> float:
 
 
 def _wire(site: Site) -> SignalPair:
-    """Return the pair of a line that has one."""
     wire = site.pressure_switch.wire
     if wire is None:
         raise ValueError("the line has no pair")

@@ -182,7 +182,6 @@ def _shown(ohms: float) -> str:
 
 
 def _put(axes: Axes, x: float, y: float, words: str, **look: Any) -> None:
-    """Write words in a cell."""
     settings: dict[str, Any] = {
         "color": style.INK, "fontsize": style.TEXT, "family": style.FONT, "va": "center",
     }  # fmt: skip

@@ -7,10 +7,9 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Final
 
-from labkit.advice.axes import LEAK_PRESSURE
 from labkit.errors import SiteError
 from labkit.view.controls import day, line, switch
-from labkit.view.controls.base import FAR_TROUGH, Choice, Control, Setting, Span, apply_all
+from labkit.view.controls.base import FAR_TROUGH, Choice, Control, Span, apply_all
 from labkit.view.controls.line import PER_TROUGH
 
 CONTROLS: Final[Mapping[str, Control]] = MappingProxyType(
