@@ -185,8 +185,9 @@ def _by_both(room: Room, differential: float, switch: PressureSwitch | None) -> 
     apart = round(differential / PSI) * PSI
     if room.width(apart) <= 0.0:
         return None
-    cut_out = 0.5 * (room.lowest_cut_out(apart) + room.ceiling)
-    both = [_at(room, p - apart, p, switch) for p in (cut_out - 0.5 * PSI, cut_out + 0.5 * PSI)]
+    middle = 0.5 * (room.lowest_cut_out(apart) + room.ceiling) / PSI
+    whole = (floor(middle) * PSI, ceil(middle) * PSI)
+    both = [_at(room, cut_out - apart, cut_out, switch) for cut_out in whole]
     return max(both, key=lambda each: each.margin)
 
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from math import exp
 from typing import TYPE_CHECKING
 
+import numpy as np
 import pytest
 
 from labkit.advice.bisect import crossing
 from labkit.advice.bounds import Bound
 from labkit.advice.rules import LEAST_CUT_IN
-from labkit.advice.setting import Room, settings
+from labkit.advice.setting import Room, after_turns, set_so, settings
 from labkit.advice.water_budget import storage_days
 from labkit.parts import PressureSwitch
 from labkit.sitefile import demo_site
@@ -104,6 +105,71 @@ def test_the_range_nut_alone_is_turned_to_the_best_whole_psi(
     assert (4.0 * found.turns).is_integer()
     turns = (50.0 - found.cut_out / PSI) / 4.5
     assert abs(found.turns - turns) < 0.125 + 1e-6, "the nearest quarter of a turn"
+
+
+@pytest.mark.parametrize(
+    ("cut_in_above", "floor", "differential", "lowest"),
+    [
+        (10.0, 20.0, 20.0, 30.0),
+        (10.0, 50.0, 20.0, 50.0),
+        (0.0, 10.0, 20.0, 20.0 + LEAST_CUT_IN / PSI),
+    ],
+    ids=["cut-in", "the floor", "the least cut-in"],
+)
+def test_cut_out_keeps_to_its_floor_and_cut_in_to_its_own(
+    cut_in_above: float, floor: float, differential: float, lowest: float
+) -> None:
+    room = Room(cut_in_above=cut_in_above * PSI, floor=floor * PSI, ceiling=60.0 * PSI)
+
+    assert room.lowest_cut_out(differential * PSI) == pytest.approx(lowest * PSI)
+    assert room.width(differential * PSI) == pytest.approx((60.0 - lowest) * PSI)
+
+
+def test_where_the_range_nut_alone_leaves_little_both_are_turned_to_the_middle() -> None:
+    """By hand: the nut alone comes to 51 and 77 psi at best, half a psi off the static limit. 20 psi
+    apart cut-out has from 70.5 to 79.5 psi. 25 psi over the preset are 25/3.5 turns in, which take
+    cut-out to 50 + 4.5 * 25/3.5 psi."""
+    room = Room(cut_in_above=50.5 * PSI, floor=70.0 * PSI, ceiling=79.5 * PSI)
+
+    found = next(settings(room, 20.0 * PSI))
+
+    assert found.cut_in / PSI == pytest.approx(55.0)
+    assert found.cut_out / PSI == pytest.approx(75.0)
+    assert found.margin / PSI == pytest.approx(4.5)
+    assert found.turns == pytest.approx(-25.0 / 3.5)
+    assert after_turns(found.turns, found.differential_turns)[1] / PSI == pytest.approx(75.0)
+    assert after_turns(found.turns)[1] / PSI == pytest.approx(50.0 + 4.5 * 25.0 / 3.5)
+
+
+@pytest.mark.parametrize(
+    ("floor", "differential", "off"),
+    [(70.0, 20.0, 4.0), (60.0, 12.0, 2.0)],
+    ids=["4.5 psi to either limit", "4 psi over the least differential"],
+)
+def test_points_may_be_off_by_whole_psi_that_keep_to_every_limit(
+    floor: float, differential: float, off: float
+) -> None:
+    """Where both are off towards each other, each has half of what the differential can spare."""
+    room = Room(cut_in_above=50.5 * PSI, floor=floor * PSI, ceiling=79.5 * PSI)
+
+    found = next(settings(room, differential * PSI))
+
+    assert np.array(found.off_by) / PSI == pytest.approx([off, off])
+
+
+def test_the_air_of_a_tank_is_set_with_the_switch_and_no_tank_is_made() -> None:
+    """Source: the trade's rule, two psi under cut-in."""
+    room = Room(cut_in_above=10.0 * PSI, floor=20.0 * PSI, ceiling=58.5 * PSI)
+    chosen = next(settings(room, 20.0 * PSI))
+    site = demo_site("one_trough")
+    bare = set_so(site.changed({"pressure_tank": None}), chosen)
+
+    tank = set_so(site, chosen).pressure_tank
+
+    assert tank is not None
+    assert si(tank.precharge) / PSI == pytest.approx(25.0 - 2.0)
+    assert bare.pressure_tank is None
+    assert si(bare.pressure_switch.cut_in) / PSI == pytest.approx(25.0)
 
 
 def test_settings_worth_a_try_are_few_and_the_last_is_the_switch_s_own() -> None:
