@@ -51,6 +51,11 @@ _KERNEL: Final = 0.5
 """Width of the kernel between particles, as a share of their spread, at ten of them."""
 
 
+_FAINTEST: Final = 600.0
+"""Logarithm by which the best particle lies at most under all together: far less is no number at
+all, and which of them comes nearest could not be told."""
+
+
 @attrs.frozen(kw_only=True, eq=False)
 class Weighed:
     """Particles with their chances."""
@@ -87,6 +92,7 @@ def weigh(particles: Sequence[Particle], read: Read) -> Weighed:
     log = np.log(prior) + likelihood
     none = float(np.log(PRIORS[NONE_OF_THESE]) + _log_wide(read))
     total = float(logsumexp(np.append(log, none)))
+    log += max(total - float(log.max()) - _FAINTEST, 0.0)
     return Weighed(
         particles=tuple(particles),
         weights=np.exp(log - total),

@@ -1,5 +1,7 @@
-"""Cases of diagnosis played by script: a fault is hidden, tests are done as asked, the answer held
-to what was hidden."""
+"""Cases of diagnosis, played by script or made up.
+
+A fault is hidden, tests are done as asked, the answer held to what was hidden.
+"""
 
 from collections.abc import Sequence
 from typing import Any, NamedTuple
@@ -10,6 +12,7 @@ import labkit as lab
 from labkit.diagnosis import NONE_OF_THESE, SOUND, TESTS
 from labkit.diagnosis.reasoning import Lineup, line_up
 from labkit.diagnosis.suspects import Case, Particle, draw, paired, single_cases
+from labkit.diagnosis.visit import READINGS
 from labkit.diagnosis.weighing import GAUGE, as_read, next_tests
 from labkit.site import Site
 
@@ -31,6 +34,17 @@ class Played(NamedTuple):
         """Place of the best-placed hidden cause among those told, from 0."""
         order = list(self.told)
         return min(order.index(key) for key in self.hidden)
+
+
+def particle(case: Case, **shown: float | str) -> Particle:
+    """One way a case may be; names of readings with underscores, read once on a line."""
+    site = lab.demo_site("one_trough")
+    keys = {key.replace("_", " "): value for key, value in shown.items()}
+    places = {key: (site.troughs[0].name if READINGS[key].at_trough else "") for key in keys}
+    return Particle(
+        case=case, sizes=(), line=site, sun=800.0,
+        shown={(key, places[key]): value for key, value in keys.items()},
+    )  # fmt: skip
 
 
 def site_of(name: str, changes: dict[str, Any]) -> Site:

@@ -4,8 +4,7 @@ import numpy as np
 import pytest
 from scipy.stats import entropy, multivariate_normal, norm
 
-import labkit as lab
-from labkit.diagnosis.suspects import SOUND, Case, Particle
+from labkit.diagnosis.suspects import SOUND, Case
 from labkit.diagnosis.visit import READINGS
 from labkit.diagnosis.weighing import (
     GAUGE,
@@ -18,20 +17,10 @@ from labkit.diagnosis.weighing import (
     weigh,
 )
 from tests.customary import PSI
+from tests.diagnosis.playing import particle
 
 LEAK = Case(faults=(("buried leak", "lane"),))
 CHECK = Case(faults=(("bad check valve", ""),))
-
-
-def particle(case: Case, **shown: float | str) -> Particle:
-    """One way a case may be; names of readings with underscores, read once on a line."""
-    site = lab.demo_site("one_trough")
-    keys = {key.replace("_", " "): value for key, value in shown.items()}
-    places = {key: (site.troughs[0].name if READINGS[key].at_trough else "") for key in keys}
-    return Particle(
-        case=case, sizes=(), line=site, sun=800.0,
-        shown={(key, places[key]): value for key, value in keys.items()},
-    )  # fmt: skip
 
 
 def test_gauge_readings_share_one_error() -> None:
