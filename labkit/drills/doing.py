@@ -278,20 +278,32 @@ def lift(scene: Scene, _where: str, minutes: float) -> Result:
 
 
 def work_switch(scene: Scene, where: str, minutes: float) -> Result:
-    """Push a float down until the pump comes, then lift all until it stops."""
+    """Push a float down until the pump comes, then lift all until it stops.
+
+    A pump that comes and goes under the open float is caught at any moment of its swing.
+    """
     opened, after = scene.pass_time(6.0, turned=scene.held("always open", [where]))
     lifted, after = after.pass_time(minutes - 6.0, turned=scene.held("always shut"))
     comes, stops = (
         trace.times(kind) for trace, kind in ((opened, "pump starts"), (lifted, "pump stops"))
     )
-    low, high = scene.needle(opened).min(), scene.needle(lifted).max()
+    shown = scene.needle(opened)
+    low, high = on_gauge("low", shown.min()), on_gauge("high", scene.needle(lifted).max())
     was_on = opened.speed[0] > 0.0
     on = "was running" if was_on else "came on" if comes else "did not come on"
     stood = "had stopped by itself" if was_on or comes else "stood still as before"
-    off = "stopped" if stops else "did not stop" if lifted.speed[-1] > 0.0 else stood
-    return (
-        word("on", on), on_gauge("low", low), word("off", off), on_gauge("high", high),
-    ), after  # fmt: skip
+    off = word(
+        "off",
+        "stopped" if stops else "did not stop" if lifted.speed[-1] > 0.0 else stood,
+    )
+    rows, _ = cycling(opened)
+    if rows.stop:
+        met = thinned(rows.start, rows.stop)
+        rests = [row for row in met if opened.speed[row] == 0.0]
+        tops = tuple(on_gauge("high", float(shown[row])) for row in rests)
+        off = attrs.evolve(off, swings=tuple(word("off", one) for one in ("stopped", stood)))
+        high = attrs.evolve(high, swings=tops)
+    return (word("on", on), low, off, high), after
 
 
 def thinned(first: int, size: int) -> range:
@@ -369,8 +381,8 @@ def inlet(scene: Scene, where: str, minutes: float) -> Result:
     return swung(trace, shown), after.later(minutes - 5.0)
 
 
-def press(scene: Scene, where: str, minutes: float) -> Result:
-    """Hold the float an inch lower than it floats: the same as a trough that shuts an inch higher.
+def lowered(scene: Scene, where: str) -> Site:
+    """Return the line with a float held an inch lower: the same as a trough shut an inch higher.
 
     An inch below the water, if an earlier test has filled the trough past its float; the rim does
     not stop a hand, so it gives way in the reckoning.
@@ -380,14 +392,18 @@ def press(scene: Scene, where: str, minutes: float) -> Result:
     now, _ = scene.pass_time(0.02)
     shut = max(float(now.level[where][-1]), depth - si(trough.freeboard)) + INCH
     rim = max(depth, shut)
-    turned = scene.site.changed(
+    return scene.site.changed(
         {
             f"trough.{where}.depth": f"{rim * 1e3:.4f} mm",
             f"trough.{where}.volume": f"{volume * rim / depth * 1e3:.6f} L",
             f"trough.{where}.freeboard": f"{(rim - shut) * 1e3:.4f} mm",
         }
     )
-    trace, after = scene.pass_time(1.0, turned=turned)
+
+
+def press(scene: Scene, where: str, minutes: float) -> Result:
+    """Hold the float an inch lower than it floats, and time a bucket."""
+    trace, after = scene.pass_time(1.0, turned=lowered(scene, where))
     return (caught(trace, where),), after.later(minutes - 1.0)
 
 

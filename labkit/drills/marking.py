@@ -15,6 +15,7 @@ from labkit.drills.signature import (
     Piece,
     Placed,
     distinguishing_tests,
+    in_turn,
     pieces,
     reading_ranges,
     readings,
@@ -284,13 +285,13 @@ def against(
     """Find the readings that rule a diagnosis out, by the same tasks on lines that have it."""
 
     def again(scene: Scene, wait: float) -> dict[Channel, Value]:
-        found = {}
-        for number, ((key, where), _) in enumerate(log):
-            if wait and number:
-                _, scene = scene.pass_time(wait)
-            values, scene = TASKS[key].do(scene, where)
-            found.update({(key, where, f"{number} {value.name}"): value for value in values})
-        return found
+        tests = [done for done, _ in log]
+        read = zip(tests, in_turn(scene, wait, tests), strict=True)
+        return {
+            (*done, f"{number} {value.name}"): value
+            for number, (done, values) in enumerate(read)
+            for value in values
+        }
 
     suspects = reading_ranges(site, diagnosis, again, at)
     return tuple(

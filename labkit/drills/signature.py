@@ -10,7 +10,7 @@ from typing import Final, NamedTuple, TypeAlias
 import attrs
 import numpy as np
 
-from labkit.drills.doing import thinned
+from labkit.drills.doing import Task, cycling, lowered, thinned
 from labkit.drills.mending import CYCLE
 from labkit.drills.scene import Scene, Value, read_together
 from labkit.drills.tasks import TASKS, choices
@@ -23,6 +23,8 @@ from labkit.units import quantity, si
 Done: TypeAlias = tuple[str, str]  # a task and where it is done
 Channel: TypeAlias = tuple[str, str, str]
 """A task, where it is done, and the name of one thing read."""
+
+Spell: TypeAlias = tuple[float, float]  # when it begins and when it ends [s]
 
 Read: TypeAlias = Callable[[Scene, float], dict[Channel, Value]]
 """Something that reads a scene, some minutes waited before each task but the first."""
@@ -114,29 +116,75 @@ def _readings_over_cycle(met: Met, read: Read) -> Iterator[dict[Channel, Value]]
 def _rests(scene: Scene) -> Iterator[Scene]:
     """Return a line that stands still as it stands as well if its filling comes and goes.
 
-    It came to rest wherever its float shut, between a start and a stop: nobody knows where.
+    It came to rest wherever its float shut, between a start and a stop: nobody knows where. A
+    choked line cycles all the while, one whose tank gives little as its float closes.
     """
     for trough in scene.site.troughs:
-        held = scene.held("always open", [trough.name])
-        trace, _ = scene.pass_time(TASKS["bucket"].minutes, turned=held)
-        if found := _rest_and_run(trace):
+        turned = lowered(scene, trough.name)
+        trace, _ = scene.pass_time(WINDOW, turned=turned)
+        if found := _rest_and_run(trace, -1):
             (stop, again), (start, end) = found
             late = [stop + share * (again - stop) for share in LATE]
             for moments in ([0.5 * (start + end)], late):
                 for moment in moments:
-                    after = scene.pass_time(moment / 60.0, turned=held)[1]
+                    after = scene.pass_time(moment / 60.0, turned=turned)[1]
                     shut, other = after.pass_time(SETTLES)
                     if not shut.times("pump starts"):
                         yield other
                         break
 
 
-def _rest_and_run(trace: Trace) -> tuple[tuple[float, float], tuple[float, float]] | None:
-    """Return from when to when [s] a pump first rests, and first runs; None if not all is seen."""
+def _swung(scene: Scene, task: Task) -> list[Scene]:
+    """Return a line at the ends of the swing that it is in after a task, or was left in by it.
+
+    What lets water out sets a short cycle going, and seconds tell where in it the next task begins.
+    """
+    trace, _ = scene.pass_time(WINDOW)
+    rows, _ = cycling(trace)
+    if rows.stop == 0:
+        return list(_rests(scene)) if task.is_at_trough and task.turn is not None else []
+    when, pressure = trace.time[rows] / 60.0, trace.pressure[rows]
+    ends = [float(when[at(pressure)]) for at in (np.argmin, np.argmax)]
+    return [scene.later(minutes) if minutes else scene for minutes in ends]
+
+
+def in_turn(scene: Scene, wait: float, tests: Sequence[Done]) -> Iterator[tuple[Value, ...]]:
+    """Do tests one after the other, some minutes waited before each but the first: what is read.
+
+    On a line as it is met it is read with what it might be elsewhere in the line's swing.
+    """
+    is_first = wait == scene.minutes == 0.0
+    elsewhere: list[Scene] = []
+    for number, (key, where) in enumerate(tests):
+        task = TASKS[key]
+        if wait and number:
+            _, scene = scene.pass_time(wait)
+        values, scene = task.do(scene, where)
+        others = [task.do(other, where) for other in elsewhere]
+        yield tuple(_swinging(value, [read for read, _ in others]) for value in values)
+        if is_first and number + 1 < len(tests):
+            elsewhere = _swung(scene, task) or [after for _, after in others]
+
+
+def _swinging(value: Value, others: Iterable[tuple[Value, ...]]) -> Value:
+    """Return what is read with what was read under its name elsewhere."""
+    same = [one for read in others for one in read if one.name == value.name]
+    swings = [swing for one in same for swing in (one, *one.swings)]
+    return attrs.evolve(value, swings=(*value.swings, *swings))
+
+
+def _rest_and_run(trace: Trace, which: int) -> tuple[Spell, Spell] | None:
+    """Return from when to when [s] a pump first (0) or last (-1) rests, and runs.
+
+    None if not both are seen from end to end.
+    """
     starts, stops = trace.times("pump starts"), trace.times("pump stops")
-    rest = next(((stop, start) for stop in stops for start in starts if start > stop), None)
-    run = next(((start, stop) for start in starts for stop in stops if stop > start), None)
-    return (rest, run) if rest and run else None
+    rests, runs = _spells(stops, starts), _spells(starts, stops)
+    return (rests[which], runs[which]) if rests and runs else None
+
+
+def _spells(begins: Sequence[float], ends: Sequence[float]) -> list[Spell]:
+    return [(begin, end) for begin in begins for end in [e for e in ends if e > begin][:1]]
 
 
 def phases(trace: Trace) -> list[float]:
@@ -145,7 +193,7 @@ def phases(trace: Trace) -> list[float]:
     Just after a stop the line holds the most it ever will, just before a start the least. Where no
     whole cycle is seen, fixed times serve; where the pump neither comes nor goes, none are needed.
     """
-    found = _rest_and_run(trace)
+    found = _rest_and_run(trace, 0)
     if found is None:
         moves = trace.times("pump starts") or trace.times("pump stops")
         return list(PHASES) if moves else []

@@ -166,7 +166,15 @@ def test_of_a_line_that_stands_or_runs_a_gauge_has_one_reading(site: Site) -> No
         assert not any(one.swings for one in values), key
 
 
-@pytest.mark.parametrize(("number", "tests"), [(79, ("gauge", "press")), (118, ("bucket",))])
+@pytest.mark.parametrize(
+    ("number", "tests"),
+    [
+        (79, ("gauge", "press")),
+        (118, ("bucket",)),
+        (118, ("work",)),
+        (159, ("well at rest", "well pumping", "tank")),
+    ],
+)
 def test_no_reading_of_a_line_that_cycles_speaks_against_its_own_fault(
     number: int, tests: tuple[str, ...]
 ) -> None:
@@ -179,11 +187,16 @@ def test_no_reading_of_a_line_that_cycles_speaks_against_its_own_fault(
     assert drill.against("cut wire") != (), "it still speaks against others"
 
 
-@pytest.mark.parametrize(("number", "key"), [(10, "watch"), (79, "watch"), (177, "lift")])
+@pytest.mark.parametrize(
+    ("number", "key"), [(10, "watch"), (73, "gauge"), (79, "watch"), (177, "lift")]
+)
 def test_where_a_line_came_to_rest_in_its_cycle_speaks_against_nothing(
     number: int, key: str
 ) -> None:
-    """It stands at 28 or 30 psi after many short cycles, or is met as it starts: all by chance."""
+    """It stands at 28 or 30 psi after many short cycles, or is met as it starts: all by chance.
+
+    A choked line cycles all the while it fills, one whose tank has too much air (73) as it closes.
+    """
     drill = draw_drill("one_trough_uphill", number).tried(key)
 
     assert drill.against(drill.hidden[0].key) == ()
