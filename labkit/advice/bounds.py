@@ -64,7 +64,7 @@ class Bound:
     side: str  # where that point must lie: "above", "below"
     pressure: float  # the limit [Pa gauge], at the switch
     # Past this the failure is sure [Pa gauge]; between the two it hangs on how fast a float shuts,
-    # or on how far moving water dips under its rest. Mostly the same as `pressure`.
+    # or on how far moving water swings past its rest. Mostly the same as `pressure`.
     sure: float
     failure: str  # what comes of a point on the wrong side: one of the verdicts, or "over pressure"
     # the trough that sets it, or the node where the run of pipe ends; None for the whole line
@@ -111,6 +111,8 @@ def in_full(line: Line, sun: SunRange, bound: Bound) -> Bound:
     """Complete a bound with where its failure is sure, and the sun that sets it."""
     if bound.name == STATIC:
         return attrs.evolve(bound, sure=line.lowest(str(bound.where), line.reach(sun.most)))
+    if bound.name == DEAD_HEAD:
+        return attrs.evolve(bound, sure=line.climbs(sun.least))
     if bound.name == RUNNING:
         trough = str(bound.where)
         return attrs.evolve(

@@ -12,11 +12,11 @@ from labkit.arrays import Floats
 from labkit.engine.demand import used_power
 from labkit.engine.layout import Layout
 from labkit.engine.network import Plant
-from labkit.engine.pieces import in_pieces, misses_swing
+from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import plant_of
 from labkit.engine.rest import Rest, rest
 from labkit.engine.steady import Steady, settled
-from labkit.engine.stopping import Stop, lowest_as_it_opens, stop
+from labkit.engine.stopping import Stop, highest_climb, lowest_as_it_opens, stop
 from labkit.errors import Said, SiteError
 from labkit.parts import MANIFOLD
 from labkit.site import Site
@@ -24,6 +24,9 @@ from labkit.sun import Sun
 from labkit.sun.curve import ZERO_CELSIUS
 from labkit.trace.calling import FULLY_OPEN
 from labkit.units import Quantity, read_argument, si, written
+
+_STANDS: Final = 6
+"""Pressures tried between rest and the highest that a line can stand at, for the deepest dip."""
 
 
 @attrs.frozen(kw_only=True)
@@ -73,21 +76,24 @@ class Line:
     def lowest(self, trough: str, pressure: float) -> float:
         """Return the least that the gauge shows as stock drink from a line standing at a pressure.
 
-        Where the water's inertia shows, it dips under what it comes to rest at.
+        Or at any lower one. Where the water's inertia shows, it dips under what it comes to rest
+        at, and over high ground not deepest from the highest.
         """
         least = self.rest(trough).least
         if in_pieces(self.plant) is self.plant:
             return least
         drunk = sum(asked(self.site, self.site.trough(trough)))
-        dips = lowest_as_it_opens(
-            self.plant,
-            self.layout,
-            trough,
-            pressure=pressure,
-            drinking=drunk / VISIT,
-            seconds=VISIT,
+        return min(
+            lowest_as_it_opens(
+                self.plant,
+                self.layout,
+                trough,
+                pressure=stands,
+                drinking=drunk / VISIT,
+                seconds=VISIT,
+            )
+            for stands in (least, *np.linspace(least, pressure, _STANDS)[1:])
         )
-        return min(least, dips)
 
     def with_open(self, sun: float, *, opening: float = 1.0, troughs: tuple[str, ...]) -> Steady:
         """Settle the running line with some floats at an `opening`, the others shut."""
@@ -117,6 +123,20 @@ class Line:
             node = self.layout.parents[node]
         return float(lacking / flow) if flow > 0.0 else 0.0
 
+    def climbs(self, sun: float) -> float:
+        """Return the highest that the gauge shows as the pump runs against shut floats [Pa].
+
+        Where the water's inertia shows, it swings past the pressure that it comes to rest at.
+        """
+        reach = self.reach(sun)
+        if in_pieces(self.plant) is self.plant or self.plant.is_displacement:
+            return reach
+        begins = max(min(self.rest(trough).least for trough in self.troughs), 0.0)
+        climbed = highest_climb(
+            self.plant, self.layout, power=self.power(sun), pressure=min(begins, reach)
+        )
+        return max(reach, climbed)
+
     def dead_head(self, sun: float) -> Steady:
         """Settle the running line with every float shut."""
         return self.with_open(sun, troughs=())
@@ -124,14 +144,6 @@ class Line:
     def reach(self, sun: float) -> float:
         """Highest pressure at the switch of the shut line [Pa]; 0 if no water is lifted there."""
         return max(self.dead_head(sun).pressure[MANIFOLD], 0.0)
-
-    def unseen_peak(self, sun: float) -> float:
-        """Return how high the gauge goes at a stop where no run shows it [Pa]; mostly 0.
-
-        A bare line's water swings past its cut-out, and only over a mile do runs follow it.
-        """
-        plant = self.plant
-        return self.stop(sun, plant.p_cut_out).peak[MANIFOLD] if misses_swing(plant) else 0.0
 
     def stop(self, sun: float, cut_out: float) -> Stop:
         """Trip the switch of the running pump at a pressure, every float shut."""

@@ -82,8 +82,6 @@ def prove(site: Site, sun: float, trough: str) -> Proof:
     worked = work(site, light, trough, refills=refills)
     held, _ = go_on(worked.still, WATCHED, site=with_floats(site))
     back, _ = go_on(worked.still, ureg.Quantity(waits, "s"), site=with_floats(site, [trough]))
-    trips = bool(worked.lifted.times("switch trips"))
-    swings_to = line.unseen_peak(sun) if trips else 0.0
     return Proof(
         sun=sun,
         gauge={name: settled.pressure[MANIFOLD] for name, settled in one_open.items()},
@@ -93,7 +91,7 @@ def prove(site: Site, sun: float, trough: str) -> Proof:
         refills=refills,
         waited=waits,
         stops_after=first(worked.lifted, "drive told to stop"),
-        peak=max(float(worked.lifted.pressure.max()), swings_to),
+        peak=float(worked.lifted.pressure.max()),
         rests_at=worked.still.pressure,
         later=float(held.pressure[-1]),
         back_after=first(back, "pump starts"),

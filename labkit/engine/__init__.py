@@ -22,6 +22,8 @@ How it works
   it is. Waves have an error norm of their own: one norm for all follows each dying wave, at forty
   times the steps. A bare line is followed in leaps (`leap`) as long as waves run in it: flows and
   heads in turn, each step a wave's way through a piece, a third of an implicit step's cost.
+* Water that swings back from an open end lets air in behind it (`trough.let_in`): held from behind,
+  a drained line would stand half a psi low.
 * A step that crosses a switching is taken again, shorter, until it ends just past it (`landing`).
 * All that the loop remembers is in `Memory`; it stops when its page is full and goes on as before.
 * Records (``plant.nodes[i].L``) instead of twenty arrays: passing those cost seven times the
@@ -31,19 +33,16 @@ How it works
 
 What it leaves out
 ------------------
-* A run of a bare line under about a mile has no inertia: its period is up to 11 % off, its peak up
-  to 11 psi low (1,500 ft: 49 psi, by characteristics 58 to 60). With it (`pieces.in_pieces` takes
-  the limit) it costs 8 to 17 times as much and is within 1 % and 1.5 psi where the period repeats.
-  A stop taken alone has it (`stopping.stop`), so window, card and judge know the peak. Longer bare
-  lines are within 1 % and 1.4 psi of characteristics, lines with a tank within 1.8 % and 0.9 psi.
-* Bare lines whose period hangs on a dip of a wave, so that half a percent of length moves it by 5
-  to 20 %, are known as a band only. Unsteady friction, left out, moves it by 7 %; polyethylene's
-  modulus, known to 20 to 40 %, as much again. A slow leak-down takes up to 40 % longer, for the
-  pipe goes on creeping.
+* Bare lines are within 1 % and 1.8 psi of characteristics where their period repeats, lines with a
+  tank within 1.8 % and 0.9 psi. A bare line whose period hangs on a dip of a wave, so that half a
+  percent of length moves it by 5 to 20 %, is known as a band only. Unsteady friction, left out,
+  moves it by 7 %; polyethylene's modulus, known to 20 to 40 %, as much again. A slow leak-down
+  takes up to 40 % longer, for the pipe goes on creeping.
 * A pocket is at the vapor's pressure, or the air's if the line has a vent anywhere (two limits side
   by side would let an empty node feed a siphon). How air gathers or dissolves is not computed; a
   falling leg runs full below its surface; a foot of pipe decides how a tee at its limit shares
-  water. A float that stands open lets no air in.
+  water. Air comes in at an open float only where water swings back from it, into the last piece of
+  its pipe: a siphon past it is not broken.
 * `stopping.stop` of a line in pieces is one start from cut-in: waves left over can add 0.4 psi.
 * A float that throttles while stock drink less than the pump gives makes the pump cycle; real
   valves differ in how they approach shut.
@@ -53,7 +52,7 @@ What it leaves out
   the estimated error cancels by chance; at a tenth of the tolerance it is gone.
 * A surge has quasi-steady friction, is rough once water boils, draws in no air, goes by
   ``open_troughs`` and not by a stuck float, and is refused where a leg runs partly full.
-* A run keeps every row: a month of a hundred starts an hour is a gigabyte, and there it ends. Of a
-  line that starts a thousand times an hour it keeps what takes some seconds to compute, and is
-  flagged: what it adds up is of that while.
+* A run keeps every row but those of leaps on a straight line: a month of a hundred starts an hour
+  is a gigabyte, and there it ends. Of a line that starts a thousand times an hour it keeps what
+  takes some seconds to compute, and is flagged: what it adds up is of that while.
 """

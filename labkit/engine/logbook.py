@@ -1,9 +1,11 @@
 """The book a run is written into: rows, events at the troughs, water added up."""
 
+from math import inf
 from typing import Final
 
 from labkit.compiled import compiled
 from labkit.engine.memory import (
+    AIR,
     ASKED,
     CONTACT,
     DELIVERED,
@@ -41,7 +43,7 @@ from labkit.engine.network import (
     tank_water,
 )
 from labkit.engine.signals import note
-from labkit.engine.step import Step, weighed
+from labkit.engine.step import Door, Step, weighed
 
 SHUT_UNDER: Final = 0.01
 """Opening under which a float counts as shut."""
@@ -118,7 +120,7 @@ def notice(plant: Plant, memory: Memory, step: Step, events: Floats, dt: float) 
             note(memory, events, TROUGH_EMPTY, k, _reached(V_before, rate, trough.V_low, now, dt))
         if trough.V_rim < V and not bits & OVER:
             note(memory, events, OVERFLOW, k, _reached(V_before, rate, trough.V_rim, now, dt))
-        bits &= OPEN
+        bits &= OPEN | AIR
         if trough.V_low > V:
             bits |= EMPTY
         if trough.V_rim < V:
@@ -131,6 +133,48 @@ def notice(plant: Plant, memory: Memory, step: Step, events: Floats, dt: float) 
             memory.whole[SUCTION] = 1
             when = _crossed(memory.h[i], step.h[i], low, now, dt)
             note(memory, events, SUCTION_SEEN, -1, when)
+
+
+@compiled
+def keep(door: Door, place: int) -> None:
+    """Keep the row at a place, be it that something happened there: `thin` goes on from it."""
+    door.at[0] = place
+    for j in range(door.least.size):
+        door.least[j], door.most[j] = -inf, inf
+
+
+@compiled
+def thin(memory: Memory, door: Door, rows: Floats) -> None:
+    """Leave out the row before the last where all since the row kept lie on a straight line.
+
+    A leap is a wave's way through a piece of pipe: most rows of a line that leaps tell nothing
+    new. All columns count, the head of every node among them. Each row left out narrows the slopes
+    that a line from the row kept may have (Bristol 1990, "Swinging door trending", from memory).
+    """
+    last = memory.whole[ROWS] - 1
+    if last == door.at[0] + 2 and _passes(door, rows, last):
+        put(rows[last], rows[last - 1], 0)
+        memory.whole[ROWS], last = last, last - 1
+        door.left_out[0] += 1
+    elif last == door.at[0] + 2:
+        keep(door, last - 1)
+    kept, row = rows[door.at[0]], rows[last]
+    dt = row[0] - kept[0]
+    for j in range(1, row.size):
+        gone, allowed = row[j] - kept[j], door.allowed[j]
+        door.least[j] = max(door.least[j], (gone - allowed) / dt)
+        door.most[j] = min(door.most[j], (gone + allowed) / dt)
+
+
+@compiled
+def _passes(door: Door, rows: Floats, last: int) -> bool:
+    """Whether the line from the row kept to the last passes all that were left out between."""
+    kept, row = rows[door.at[0]], rows[last]
+    dt = row[0] - kept[0]
+    for j in range(1, row.size):
+        if not door.least[j] * dt <= row[j] - kept[j] <= door.most[j] * dt:
+            return False
+    return True
 
 
 @compiled
@@ -151,6 +195,9 @@ def record(plant: Plant, memory: Memory, flows: Flows, power: float, rows: Float
     at = _LEADING + n
     for j in range(n):
         row[_LEADING + j] = memory.h[plant.own[j]]
+        for k in range(m):  # with air above the water, pressure is the air's
+            if plant.troughs[k].node == plant.own[j] and memory.seen[k] & AIR:
+                row[_LEADING + j] = max(row[_LEADING + j], plant.nodes[plant.own[j]].z)
     put(memory.V_trough, row, at)
     for k in range(m):
         trough = flows.troughs[k]

@@ -7,8 +7,18 @@ from labkit.compiled import compiled
 from labkit.engine.drive import CHECK, WATCHED, is_turning, next_change, settle, signal
 from labkit.engine.landing import aim, land
 from labkit.engine.leap import go, of_good_length
-from labkit.engine.logbook import SHUT_UNDER, add_up, notice, put, put_flows, record
+from labkit.engine.logbook import (
+    SHUT_UNDER,
+    add_up,
+    keep,
+    notice,
+    put,
+    put_flows,
+    record,
+    thin,
+)
 from labkit.engine.memory import (
+    AIR,
     CAP,
     CAP_SLOPE,
     CONTACT,
@@ -30,7 +40,8 @@ from labkit.engine.memory import (
 )
 from labkit.engine.network import Floats, Flows, Plant, evaluate, held_water
 from labkit.engine.signals import begin_sensing, loop_closed
-from labkit.engine.step import Drive, Step, go_on, inputs_at
+from labkit.engine.step import STRAIGHT, Door, Drive, Step, go_on, inputs_at
+from labkit.engine.trough import let_in
 
 DONE: Final = 0
 """The run has reached its end."""
@@ -43,8 +54,6 @@ _SHORTEST: Final = 1e-9
 _FINE: Final = 1e-6
 """Step [s] so short that its error no longer counts: what a foot of stiff pipe does within it has
 gone by its end, for the method damps it (L-stable)."""
-_STRAIGHT: Final = 0.005
-"""How far pressure may bend away from the straight line between rows, in differentials."""
 _GROWS: Final = 8.0
 """How many times longer the next step may be, unless this one had to be tried again."""
 _SLACK_UP: Final = 2.0
@@ -60,6 +69,10 @@ def begin(plant: Plant, memory: Memory) -> None:
     """Take stock of a line at rest: the water held, and how switch and sensors stand."""
     for i in range(memory.h.size):
         memory.held[i], _ = held_water(plant, i, memory.h[i])
+    for k in range(memory.V_trough.size):
+        if memory.seen[k] & AIR:
+            i = plant.troughs[k].node
+            memory.held[i] -= let_in(plant.troughs[k], plant.nodes[i], memory.h[i])[0]
     g = plant.gauge
     p = plant.weight * (memory.h[g] - plant.nodes[g].z)
     memory.whole[SWITCHED] = 1 if p >= plant.p_cut_out else 0
@@ -68,7 +81,7 @@ def begin(plant: Plant, memory: Memory) -> None:
     memory.whole[CONTACT] = 1 if loop_closed(plant, memory) else 0
     for k in range(memory.V_trough.size):
         if memory.V_trough[k] < plant.troughs[k].V_shut - SHUT_UNDER * plant.troughs[k].V_band:
-            memory.seen[k] = OPEN
+            memory.seen[k] |= OPEN
 
 
 @compiled
@@ -96,6 +109,25 @@ def _start_flows(plant: Plant, memory: Memory, step: Step, drive: Drive, drinkin
     inputs = inputs_at(drive, drinking, 0.0)
     evaluate(plant, memory.h, inputs, memory.held, memory.V_trough, 1.0, 0.0, 0.0, step.start)
     memory.whole[FRESH] = 0
+
+
+@compiled
+def _breathe(plant: Plant, memory: Memory, step: Step) -> None:
+    """Let air in by the valves that are open now, and out where the pipe behind one is full.
+
+    Only moving water swings back from an open end: without inertia there is nothing to do.
+    """
+    if plant.waves == 0.0:
+        return
+    for k in range(memory.V_trough.size):
+        trough = plant.troughs[k]
+        if step.start.troughs[k].opening > 0.0:
+            memory.seen[k] |= AIR
+        elif memory.h[trough.node] >= plant.nodes[trough.node].z:
+            memory.seen[k] &= ~AIR
+        air = 1.0 if memory.seen[k] & AIR else 0.0
+        step.start.troughs[k].air = step.middle.troughs[k].air = air
+        step.finish.troughs[k].air = air
 
 
 @compiled
@@ -140,6 +172,7 @@ def _try_step(
 
     Sets ``memory.real[STEP]`` for the next one.
     """
+    _breathe(plant, memory, step)
     dt = of_good_length(plant, min(memory.real[STEP], limit))
     if dt > 0.9 * limit:
         dt = limit
@@ -165,8 +198,8 @@ def _try_step(
         grows = 1.0
     wish = dt * min(grows, 0.9 * max(error, 1e-6) ** (-1.0 / 3.0))
     arch = abs(step.bend[plant.gauge]) * plant.weight / (plant.p_cut_out - plant.p_cut_in)
-    if 0.25 * arch * wish * wish > _STRAIGHT:
-        wish = sqrt(4.0 * _STRAIGHT / arch)
+    if 0.25 * arch * wish * wish > STRAIGHT:
+        wish = sqrt(4.0 * STRAIGHT / arch)
     wish = max(wish, _FINE, plant.beat)
     if landed or dt == limit:
         wish = max(wish, memory.real[STEP])
@@ -175,6 +208,38 @@ def _try_step(
         memory.first_step[_phase(memory)] = wish
         memory.whole[STARTED] = 0
     return float(dt)
+
+
+@compiled
+def _mark(memory: Memory, door: Door, happened: int) -> int:
+    """Keep the last row if more has happened than before; give the number of events."""
+    if memory.whole[EVENTS] != happened:
+        keep(door, memory.whole[ROWS] - 1)
+    return int(memory.whole[EVENTS])
+
+
+@compiled
+def _book(
+    plant: Plant, memory: Memory, step: Step, drinking: Floats, dt: float, events: Floats
+) -> None:
+    """Take an accepted step of `dt` [s] into what is remembered."""
+    add_up(memory, step, drinking, dt)
+    notice(plant, memory, step, events, dt)
+    go_on(step, dt)
+    put(step.h, memory.h, 0)
+    put(step.held, memory.held, 0)
+    put_flows(step.finish.nodes, memory)
+    put(step.V_trough, memory.V_trough, 0)
+
+
+@compiled
+def _next_segment(inputs: Inputs, memory: Memory) -> None:
+    """Go on to the stretch of the inputs in which the present moment lies."""
+    while inputs.time[memory.whole[SEGMENT] + 1] <= memory.real[TIME]:
+        memory.whole[SEGMENT] += 1
+        memory.whole[FRESH] = 1
+        if _changes_drinking(inputs, memory.whole[SEGMENT]):
+            memory.real[STEP] = min(memory.real[STEP], FIRST_STEP)
 
 
 @compiled
@@ -211,15 +276,12 @@ def advance(
     int
         `DONE`, `FULL` or `STUCK`.
     """
+    step.door.left_out[0], happened = 0, 0
     while memory.whole[ROWS] < rows.shape[0] - 1 and (
         memory.whole[EVENTS] < events.shape[0] - most_events(plant)
     ):
         now = memory.real[TIME]
-        while inputs.time[memory.whole[SEGMENT] + 1] <= now:
-            memory.whole[SEGMENT] += 1
-            memory.whole[FRESH] = 1
-            if _changes_drinking(inputs, memory.whole[SEGMENT]):
-                memory.real[STEP] = min(memory.real[STEP], FIRST_STEP)
+        _next_segment(inputs, memory)
         i = memory.whole[SEGMENT]
         t0, t1 = inputs.time[i], inputs.time[i + 1]
         slope = (inputs.power[i + 1] - inputs.power[i]) / (t1 - t0)
@@ -244,6 +306,8 @@ def advance(
             or contact != memory.whole[CONTACT]
         ):
             record(plant, memory, step.start, power, rows)
+            happened = -1
+        happened = _mark(memory, step.door, happened)
         if now >= end:
             return DONE
         until = min(t1, end, next_change(plant, memory, power, slope))
@@ -252,12 +316,9 @@ def advance(
             return STUCK
         memory.real[TIME] = now + dt if dt < until - now else until
         memory.real[CAP] = inputs_at(drive, drinking, dt).cap
-        add_up(memory, step, drinking, dt)
-        notice(plant, memory, step, events, dt)
-        go_on(step, dt)
-        put(step.h, memory.h, 0)
-        put(step.held, memory.held, 0)
-        put_flows(step.finish.nodes, memory)
-        put(step.V_trough, memory.V_trough, 0)
+        _book(plant, memory, step, drinking, dt, events)
         record(plant, memory, step.finish, power + slope * dt, rows)
+        if plant.beat > 0.0:
+            thin(memory, step.door, rows)
+        happened = _mark(memory, step.door, happened)
     return FULL

@@ -57,6 +57,8 @@ ASKED: Final = 7
 EVAPORATED: Final = 8
 
 # Bits of `Memory.seen`, one integer a trough.
+AIR: Final = 8
+"""Its open valve lets air into the pipe, or has, and the air has not been driven out since."""
 OPEN: Final = 1
 EMPTY: Final = 2
 OVER: Final = 4

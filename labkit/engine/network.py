@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from labkit.compiled import compiled, inlined
-from labkit.engine.trough import fill_trough
+from labkit.engine.trough import fill_trough, let_in
 from labkit.physics import tank, valve
 from labkit.physics.pipe import drag, heavy_flow, run_flow
 from labkit.physics.pump import Centrifugal, Displacement, Duty, centrifugal, displacement
@@ -52,13 +52,16 @@ TROUGH: Final = np.dtype(
         (name, "f8")
         for name in (
             "valve_k", "hold_h", "seat_k", "kept", "area", "V_low", "V_shut", "V_band", "V_rim",
-            "evaporation",
+            "evaporation", "leg_S", "leg_depth",
         )
     ]
 )  # fmt: skip
 """A trough and its float valve: volumes where drinkers run short, float shuts, water spills.
 
 `kept` is the opening at which the valve is held, negative where it floats; `evaporation` [m3/s].
+In the last piece of its pipe, whose water may fall back as air comes in by the open valve, a
+surface of `leg_S` [m2] for each metre sinks by `leg_depth` [m] until the piece is empty; both are 0
+where runs have no inertia, for there nothing swings back.
 """
 LEAK: Final = np.dtype([("node", "i8"), ("k", "f8"), ("n", "f8")])
 """A leak: ``q = k dh**n``."""
@@ -79,10 +82,11 @@ known before the heads are, and so has no part in what is sought."""
 TROUGH_FLOW: Final = np.dtype(
     [
         (name, "f8")
-        for name in ("inflow", "opening", "net", "slope", "drunk", "overflow", "evaporated")
+        for name in ("inflow", "opening", "net", "slope", "drunk", "overflow", "evaporated", "air")
     ]
 )
-"""Flows at a trough; `slope` is that of `net` by the volume held [1/s]."""
+"""Flows at a trough; `slope` is that of `net` by the volume held [1/s]. Where `air` is 1 its valve
+lets air into the pipe once the head there falls under the valve's own height."""
 
 
 class Plant(NamedTuple):
@@ -366,6 +370,11 @@ def evaluate(
     for k in range(V_trough.size):
         trough, flow = plant.troughs[k], flows.troughs[k]
         i = trough.node
+        if flow.air == 1.0:
+            gone, more = let_in(trough, plant.nodes[i], h[i])
+            nodes[i].held -= gone
+            nodes[i].storage += more
+            nodes[i].pivot += storing * more
         slope = fill_trough(
             trough, h[i], plant.nodes[i].z, V_trough[k], tau_trough, inputs.drinking[k], flow
         )

@@ -10,8 +10,8 @@ Notes
 Limits and counts were measured against the method of characteristics on level lines of 100 ft to
 15,000 ft. With a tank that gives twice what the line does, period and peak are the same within
 1.7 % and 0.8 psi without inertia; the error grows to 8 % and more where it gives less than the
-line. A bare line in ten pieces and leaps is within 1 % and 1.5 psi where its period repeats; of
-eight pieces a dip of the wave may trip the switch where it should not.
+line. A bare line in leaps is within 1 % where its period repeats, its peak at most 1.8 psi low. On
+some lines one dip of the wave more or less moves a period by 5 %, in these pieces as in any other.
 """
 
 from math import inf, sqrt
@@ -24,7 +24,7 @@ from labkit.engine.layout import surface
 from labkit.engine.leap import COURANT
 from labkit.engine.network import NODE, Floats, Integers, Plant, records
 from labkit.physics import tank
-from labkit.physics.pipe import inertance
+from labkit.physics.pipe import area, inertance
 
 STORES: Final = 0.5
 """What the line stores over what its tank gives, cut-out to cut-in, from where inertia shows."""
@@ -32,10 +32,6 @@ ALL_BUT_BARE: Final = 6.0
 """The same share from where a line counts as bare, whatever tank it has."""
 HEARS_AFTER: Final = 0.35
 """Time [s] for a wave to the far end and back from where inertia shows: 150 ft of soft pipe."""
-BARE_HEARS_AFTER: Final = 8.0
-"""The same for the runs of a bare line, a mile or so of soft pipe. Shorter ones would want it too,
-at 5 to 13 times the cost: without it periods are up to 11 % off and peaks up to 11 psi low. A stop
-taken alone has it from `HEARS_AFTER` on."""
 LEAPS_TO: Final = 12.0
 """The same time up to which a bare line is followed in leaps. Longer ones, whose cycles repeat by
 no scheme, trip falsely in leaps (15,000 ft: each 12 s for 63)."""
@@ -43,6 +39,10 @@ WITH_TANK: Final = (8, 50.0)
 """Pieces on the longest way of a line with a tank; error allowed in waves, in tolerances."""
 BARE: Final = (10, 5.0)
 """The same for a bare line, whose wave meets the switch itself."""
+SHORT_AND_BARE: Final = (6, 5.0)
+"""The same for one whose leaps would be so short that an hour of ten pieces took half a second."""
+FEW_TO: Final = 1.5
+"""Time out and back [s] up to which six pieces do: some 600 ft of soft pipe."""
 LONG_AND_BARE: Final = (16, 5.0)
 """The same for one that is too long for leaps."""
 _SHORT: Final = 0.25
@@ -51,13 +51,12 @@ _SHORT_TO_LEAP: Final = 0.5
 """The same where one short piece would shorten all leaps."""
 
 
-def in_pieces(plant: Plant, *, bare_from: float = BARE_HEARS_AFTER) -> Plant:
+def in_pieces(plant: Plant) -> Plant:
     """Return the plant with its runs in pieces, or as it is where their inertia does not show.
 
-    Nodes between the pieces have no name; ``plant.own`` tells where the others went. A bare line
-    has pieces from the time `bare_from` on that a wave takes out and back [s].
+    Nodes between the pieces have no name; ``plant.own`` tells where the others went.
     """
-    pieces, waves, leaps = _wanted(plant, bare_from)
+    pieces, waves, leaps = _wanted(plant)
     if pieces == 0:
         return plant
     travel = travel_times(plant)
@@ -90,24 +89,16 @@ def _arrival(plant: Plant, travel: Floats) -> Floats:
     return found
 
 
-def misses_swing(plant: Plant) -> bool:
-    """Whether runs of a bare line leave out how its water swings, as a stop alone does not."""
-    if plant.waves > 0.0 or _share(plant) < ALL_BUT_BARE:
-        return False
-    return HEARS_AFTER < _out_and_back(plant) <= BARE_HEARS_AFTER
-
-
-def _wanted(plant: Plant, bare_from: float) -> tuple[int, float, bool]:
+def _wanted(plant: Plant) -> tuple[int, float, bool]:
     """Return the pieces of the longest way, 0 for no inertia, the error of waves, if it leaps."""
-    share = _share(plant)
-    if share <= STORES:
+    share, hears = _share(plant), _out_and_back(plant)
+    if share <= STORES or hears <= HEARS_AFTER:
         return 0, 0.0, False
-    is_bare, hears = share >= ALL_BUT_BARE, _out_and_back(plant)
-    if hears <= (bare_from if is_bare else HEARS_AFTER):
-        return 0, 0.0, False
-    if not is_bare:
+    if share < ALL_BUT_BARE:
         return *WITH_TANK, False
-    return (*BARE, True) if hears <= LEAPS_TO else (*LONG_AND_BARE, False)
+    if hears > LEAPS_TO:
+        return *LONG_AND_BARE, False
+    return *(SHORT_AND_BARE if hears <= FEW_TO else BARE), True
 
 
 def _out_and_back(plant: Plant) -> float:
@@ -161,6 +152,11 @@ def cut_runs(plant: Plant, counts: Integers, heavy: NDArray[np.bool_]) -> Plant:
         nodes[nodes[at].parent].C += nodes[at].half
     troughs, leaks = plant.troughs.copy(), plant.leaks.copy()
     troughs.node, leaks.node = own[plant.troughs.node], own[plant.leaks.node]
+    for trough in troughs:
+        piece = nodes[trough.node]
+        if piece.inertance > 0.0:
+            trough.leg_S = surface(piece, max(piece.z - nodes[piece.parent].z, 0.0))
+            trough.leg_depth = area(piece.D) * piece.L / trough.leg_S
     return plant._replace(
         nodes=nodes, own=own, gauge=int(own[plant.gauge]), troughs=troughs, leaks=leaks
     )

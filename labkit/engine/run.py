@@ -8,7 +8,8 @@ import numpy as np
 from labkit.engine import memory as places
 from labkit.engine.demand import make_inputs
 from labkit.engine.layout import Layout
-from labkit.engine.loop import DONE, STUCK, advance, begin, most_events
+from labkit.engine.logbook import SHUT_UNDER
+from labkit.engine.loop import DONE, FULL, STUCK, advance, begin, most_events
 from labkit.engine.memory import EVENT_WORDS, ROW, Inputs, Memory, fresh_memory
 from labkit.engine.network import Floats, Plant
 from labkit.engine.plant import level_heads, running_plant_of, shut_volume
@@ -33,12 +34,12 @@ _ROOM: Final = 1024
 _MOST_ROWS: Final = 3_000_000
 """Rows that are kept of a run: about a gigabyte, a month of a hundred starts an hour."""
 _MOST_CHATTERED: Final = 250_000
-"""Rows that are kept of a line while it chatters: each of its starts is like the last, and whoever
+"""Steps that are taken while a line chatters: each of its starts is like the last, and whoever
 moved a slider waits some five seconds for them. There the run ends, and a flag says so."""
 
 _CREEPS: Final = 1e-3
 _MOST_CREPT: Final = 50_000
-"""Time a row [s] under which a run creeps, and how many such rows it may make. No line is known
+"""Time a step [s] under which a run creeps, and how many such steps it may take. No line is known
 that does: those that did had a trough that Newton left too much water in (`labkit.engine.step`).
 Honest steps are tens of times as long, water to and fro or not."""
 
@@ -75,11 +76,16 @@ def _pressure(typed: str | Quantity) -> float:
     return asked
 
 
-def _standing(plant: Plant, layout: Layout) -> float:
-    """Pressure at the manifold of a line left alone [Pa]: no higher than an open end leaves it."""
+def _standing(plant: Plant, layout: Layout, volumes: Floats) -> float:
+    """Pressure at the manifold of a line left alone [Pa]: no higher than an open end leaves it.
+
+    Where water has inertia an open float counts as such an end: at cut-in it would begin with the
+    wave of a valve that slams open.
+    """
     left = [plant.p_cut_in]
-    for trough, name in zip(plant.troughs, layout.troughs, strict=True):
-        if trough.kept == 1.0:
+    for trough, name, volume in zip(plant.troughs, layout.troughs, volumes, strict=True):
+        floats_open = trough.kept < 0.0 and volume < trough.V_shut - SHUT_UNDER * trough.V_band
+        if trough.kept == 1.0 or (floats_open and plant.waves > 0.0):
             left.append(max(rest(plant, layout, name).least, 0.0))
     return min(left)
 
@@ -114,7 +120,7 @@ def simulate(
         Depth of water in troughs at the start; the others are full to the float.
     pressure : str or Quantity, optional
         Pressure at the manifold at the start, the pump at rest; left out, the cut-in point, or what
-        an open pipe end has left of it.
+        an open pipe end has left of it (of a line whose water's inertia shows, an open float too).
     tolerance : float
         Error allowed in a step, as a share of the switch's differential.
     progress : callable, optional
@@ -153,12 +159,11 @@ def simulate(
     clock = clock_seconds(start if start is not None else light.clock if sun is light else "12:00")
     light = light.between(clock, seconds)
     plant, layout = running_plant_of(site)
-    p = _standing(plant, layout) if pressure is None else _pressure(pressure)
+    volumes = _volumes(site, levels or {})
+    p = _standing(plant, layout, volumes) if pressure is None else _pressure(pressure)
     if not 0.0 < plain_number(tolerance) <= 1.0:
         raise SiteError("run", "tolerance", tolerance, "it must be more than 0 and at most 1")
-    memory = fresh_memory(
-        level_heads(plant, p / plant.weight), _volumes(site, levels or {}), plant.sensors.size
-    )
+    memory = fresh_memory(level_heads(plant, p / plant.weight), volumes, plant.sensors.size)
     inputs = make_inputs(site, light, clock=clock, duration=seconds)
     begin(plant, memory)
     held, volume = memory.held.sum(), memory.V_trough.sum()
@@ -185,22 +190,27 @@ def _go(
     """
     step = make_step(plant)
     width = len(ROW) + plant.own.size + 4 * plant.troughs.size
-    pages, happened, written = [], [], 0
+    pages, happened, written, kept = [], [], 0, np.empty((0, width))
     starts: list[float] = []
     chattered, crept, now, status = 0, 0, 0.0, -1
     while status != DONE:
         rows, events = np.empty((_ROOM, width)), np.empty((_ROOM + most_events(plant), 3))
-        memory.whole[places.ROWS] = memory.whole[places.EVENTS] = 0
+        rows[: kept.shape[0]] = kept
+        memory.whole[places.ROWS], memory.whole[places.EVENTS] = kept.shape[0], 0
         status = advance(plant, inputs, memory, step, rows, events, end, tolerance)
-        pages.append(rows[: memory.whole[places.ROWS]].copy())
+        page = rows[: memory.whole[places.ROWS]]
+        goes_on = step.door.at[0] if status == FULL and plant.beat > 0.0 else page.shape[0]
+        pages.append(page[:goes_on].copy())
+        kept, step.door.at[0] = page[goes_on:].copy(), 0
+        taken = pages[-1].shape[0] + int(step.door.left_out[0])
         happened.append(events[: memory.whole[places.EVENTS]].copy())
         written += pages[-1].shape[0]
         before, now = now, float(memory.real[places.TIME])
-        if now - before < _CREEPS * pages[-1].shape[0] and now < end:
-            crept += pages[-1].shape[0]
+        if now - before < _CREEPS * taken and now < end:
+            crept += taken
         starts += happened[-1][happened[-1][:, 1] == places.PUMP_STARTS, 0].tolist()
         if has_started(starts, COUNTED, now):
-            chattered += pages[-1].shape[0]
+            chattered += taken
         if status == STUCK:
             raise _failed(layout, memory, "no step could be solved")
         if written > _MOST_ROWS:
@@ -214,7 +224,7 @@ def _go(
         is_enough = until is not None and until(np.vstack(happened))
         if is_enough or chattered > _MOST_CHATTERED:
             break
-    return np.vstack(pages), np.vstack(happened)
+    return np.vstack((*pages, kept)), np.vstack(happened)
 
 
 def _cut_short(rows: Floats, duration: float) -> tuple[Flag, ...]:

@@ -15,6 +15,7 @@ from typing import Final, NamedTuple
 import numpy as np
 
 from labkit.compiled import compiled
+from labkit.engine.memory import ROW
 from labkit.engine.network import (
     Floats,
     Flows,
@@ -48,6 +49,10 @@ _REACH: Final = 3.0
 """How many times its own length a step's curve serves for guessing further on."""
 
 
+STRAIGHT: Final = 0.005
+"""How far a value may bend away from the straight line between rows: pressure in differentials."""
+
+
 class Drive(NamedTuple):
     """How power and cap run within a step: values at its start and slopes [W, W/s, -, 1/s].
 
@@ -61,6 +66,21 @@ class Drive(NamedTuple):
     slack: float = 1.0
 
 
+class Door(NamedTuple):
+    """The straight lines from the last row kept that pass every row left out since.
+
+    `allowed` is how far a value may lie from the line, `least` and `most` the slopes that pass,
+    each (w,) for the columns of a row; `at` (1,) is the place of the row kept, and `left_out` (1,)
+    how many rows were left out of the page.
+    """
+
+    allowed: Floats
+    least: Floats
+    most: Floats
+    at: Integers
+    left_out: Integers
+
+
 class Step(NamedTuple):
     """Room for a step from `start` to `end`: heads (n,), water held (n,) and in troughs (m,).
 
@@ -68,7 +88,8 @@ class Step(NamedTuple):
     the nodes that must be solved for in a leap; `h_middle` and `V_middle` (m,)
     heads and water in troughs at the second; `trial` is working room. `rate` [m/s] and `bend`
     [m/s2] (n,) draw the curve of heads from which stages are guessed, ``h + rate t + bend t**2``;
-    it was seen over `span` (1,) [s].
+    it was seen over `span` (1,) [s]. What is left out between two rows is in `door`, see
+    `labkit.engine.logbook.thin`.
     """
 
     start: Flows
@@ -86,16 +107,39 @@ class Step(NamedTuple):
     rate: Floats
     bend: Floats
     span: Floats
+    door: Door
 
 
 def make_step(plant: Plant) -> Step:
     """Make room for steps of a plant."""
     n, m = plant.nodes.size, plant.troughs.size
-    finish = make_flows(plant)
+    finish, allowed = make_flows(plant), _allowed(plant)
+    door = Door(
+        allowed, np.zeros(allowed.size), np.zeros(allowed.size), np.array([0]), np.array([0])
+    )
     return Step(
         make_flows(plant), make_flows(plant), finish, finish._replace(among=lively_nodes(plant)),
         np.zeros(n), np.zeros(n), np.zeros(n), np.zeros(m), np.zeros(n), np.zeros(m), np.zeros(n),
-        np.zeros(m), np.zeros(n), np.zeros(n), np.zeros(1),
+        np.zeros(m), np.zeros(n), np.zeros(n), np.zeros(1), door,
+    )  # fmt: skip
+
+
+def _allowed(plant: Plant) -> Floats:
+    """Return how far each column of a row may lie from a straight line between two others."""
+    n, m = plant.own.size, plant.troughs.size
+    curve, line = plant.centrifugal, plant.displacement
+    flow = line.displaced if plant.is_displacement else curve.rated_flow
+    bands = plant.troughs.V_band
+    leading = dict.fromkeys(ROW, 0.0) | dict.fromkeys(
+        ("pump_flow", "returned_flow", "relief_flow", "leak_flow"), STRAIGHT * flow
+    )
+    leading |= {"power": 1.0, "speed": STRAIGHT, "tank_water": STRAIGHT * plant.tank_volume}
+    head = STRAIGHT * (plant.p_cut_out - plant.p_cut_in) / plant.weight
+    return np.concatenate(
+        (
+            list(leading.values()), np.full(n, head), STRAIGHT * bands,
+            np.full(m, STRAIGHT * flow), np.full(m, STRAIGHT), np.full(m, STRAIGHT * flow),
+        )
     )  # fmt: skip
 
 

@@ -11,7 +11,7 @@ from labkit.engine.layout import Layout
 from labkit.engine.loop import DONE, STUCK, advance, begin, most_events
 from labkit.engine.memory import HELD, LOCKED, ROW, RUNNING, SWITCHED, Inputs, Memory, fresh_memory
 from labkit.engine.network import Floats, Plant, records
-from labkit.engine.pieces import HEARS_AFTER, in_pieces
+from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import level_heads
 from labkit.engine.sensing import LISTENS
 from labkit.engine.step import make_step
@@ -61,7 +61,7 @@ def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
             is_plugged=False,
             sensors=records(0, SENSOR),
         )
-        for each in (plant, in_pieces(plant, bare_from=HEARS_AFTER))
+        for each in (plant, in_pieces(plant))
     )
     taken = []
     if moving.waves > 0.0:
@@ -80,6 +80,26 @@ def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
     is_locked = any(memory.whole[places.STATE] == LOCKED for _, memory in taken)
     peaks = plant.weight * (highest - plant.nodes.z)
     return Stop(peak=dict(zip(layout.names, peaks.tolist(), strict=True)), is_locked=is_locked)
+
+
+def highest_climb(plant: Plant, layout: Layout, *, power: float, pressure: float) -> float:
+    """Return the highest gauge [Pa] as a pump fills a shut line that nothing tells to stop.
+
+    From a pressure [Pa gauge]: moving water swings past the dead-head that it comes to rest at.
+    """
+    plant = in_pieces(plant)._replace(
+        listens=LISTENS["pressure switch"], switch_fixed=0 if plant.stops_when_closed else 1
+    )
+    inputs = Inputs(
+        np.array([0.0, LONGEST_CLIMB, LONGEST_CLIMB + 1.0]),
+        np.full(3, power),
+        np.zeros((3, plant.troughs.size)),
+    )
+    column = int(np.flatnonzero(plant.own == plant.gauge)[0])
+    memory = _at_rest(plant, pressure)
+    seen = _watched(plant, layout, memory, inputs, LONGEST_CLIMB, _TOLERANCE)
+    most = max(heads[:, column].max() for heads in seen)
+    return float(plant.weight * (most - plant.nodes.z[plant.gauge]))
 
 
 def lowest_as_it_opens(

@@ -10,7 +10,6 @@ from labkit.catalogue import derated_rating
 from labkit.engine.curves import rated_power
 from labkit.engine.layout import PUMP_NODE, Layout
 from labkit.engine.network import Floats, Plant
-from labkit.engine.pieces import misses_swing
 from labkit.engine.plant import running_plant_of
 from labkit.parts import MANIFOLD
 from labkit.site import Site
@@ -38,12 +37,11 @@ class _Limits(NamedTuple):
     runs: list[tuple[str, list[str], float]]  # end, nodes from start to end, rating of pipe [Pa]
     drop_pipe: float  # its rating [Pa], without end where there is none
     starts: float  # starts an hour
-    misses_swing: bool
 
 
 def _limits(site: Site) -> _Limits:
     """Look up what a line stands."""
-    plant, layout = running_plant_of(site)
+    _, layout = running_plant_of(site)
 
     def rating(size: str) -> float:
         return si(derated_rating(size, site.place.water_temperature))
@@ -53,7 +51,6 @@ def _limits(site: Site) -> _Limits:
         [(end, _along(layout, start, end), rating(run.size)) for start, end, run in site.runs()],
         inf if drop_pipe is None else rating(drop_pipe),
         starts_limit(site),
-        misses_swing(plant),
     )
 
 
@@ -82,8 +79,6 @@ def design_flags(
         pressure = max([highest[node] for node in nodes])
         if pressure > rating:
             flags.append(Flag("pressure", end, pressure, rating))
-    if "pump stops" in happened and limits.misses_swing:
-        flags.append(Flag("swing"))
     foot = plant.weight * (float(head[:, 0].max()) + plant.lift)  # the water in the well helps it
     if foot > limits.drop_pipe:
         flags.append(Flag("drop pipe", MANIFOLD, foot, limits.drop_pipe))

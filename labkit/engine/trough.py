@@ -64,6 +64,20 @@ def _inside_piece(
 
 
 @compiled
+def let_in(trough: Any, node: Any, h: float) -> tuple[float, float]:
+    """Return the water that air by an open valve has let out of its node [m3], its slope [m2].
+
+    That is what the node holds less than if its pipe were full at a head `h` under the valve.
+    """
+    sunk, more = node.z - h, trough.leg_S - node.C
+    if not sunk > 0.0:
+        return 0.0, 0.0
+    if sunk < trough.leg_depth:
+        return more * sunk, more
+    return more * trough.leg_depth, 0.0
+
+
+@compiled
 def fill_trough(
     trough: Any, h: float, z: float, V_start: float, tau: float, demand: float, flow: Any
 ) -> float:

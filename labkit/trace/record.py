@@ -28,7 +28,6 @@ class Flag(NamedTuple):
     * ``"velocity"``: water in the run to `where` reached `value`, over `limit` [m/s].
     * ``"pressure"``: pipe of the run to `where` saw `value`, over its derated rating `limit` [Pa].
     * ``"drop pipe"``: the same for the drop pipe in the well.
-    * ``"swing"``: the run leaves out how far a bare line's water swings at a stop; no numbers.
     * ``"starts"``: the motor started `value` times within an hour, over `limit`.
     * ``"cut short"``: the pump started so often that the run ended at `value`, for `limit` [s].
     """

@@ -144,7 +144,7 @@ def test_a_dripping_float_makes_a_narrow_differential_cycle(site: Site) -> None:
 
     found = lab.settings_map(
         bare, "float leak", "differential", sun="1000 W/m^2",
-        across_range=("0 gpm", "0.2 gpm"), up_range=("8 psi", "14 psi"), cells=(4, 3),
+        across_range=("0 gpm", "0.2 gpm"), up_range=("14 psi", "20 psi"), cells=(4, 3),
     )  # fmt: skip
 
     assert np.all(found.codes[:, 0] == SOUND)

@@ -57,7 +57,7 @@ def test_a_trial_asks_for_more_than_what_runs_out_beyond_a_crest() -> None:
     assert vented.level == pytest.approx(ridge.level)
 
     under = kind_of_site("ridge with a vent").changed(
-        {"switch.cut_in": "9 psi", "switch.cut_out": "45 psi"}
+        {"switch.cut_in": "2 psi", "switch.cut_out": "45 psi"}
     )
     assert trial(under, "lane").run("1000 W/m^2").verdict == "stuck off"
 

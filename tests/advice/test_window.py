@@ -394,7 +394,8 @@ def test_a_window_is_frozen() -> None:
 
 
 def test_what_counts_as_right_starts_the_pump_no_oftener_than_it_stands() -> None:
-    """Without a tank, points that near each other by all that the limits allow cycle the pump."""
+    """Without a tank, points that near each other by all that the limits allow cycle the pump, if
+    moving water does not trip the switch before."""
     bare = demo_site("one_trough_uphill").changed({"pressure_tank": None})
     window = operating_window(bare)
     chosen = window.recommended
@@ -406,7 +407,7 @@ def test_what_counts_as_right_starts_the_pump_no_oftener_than_it_stands() -> Non
         )
         return judge(set_so(bare, nearer)).verdict
 
-    assert verdict(chosen.off_by) == "cycling"
+    assert verdict(chosen.off_by) in {"cycling", "false stop"}
     assert verdict(window.off_by) == "sound stop"
     with_tank = operating_window(demo_site("one_trough_uphill"))
     assert with_tank.recommended is not None

@@ -251,8 +251,8 @@ def passes_a_limit(trace: Trace) -> bool:
     site = trace.site
 
     def peak(node: str) -> float:
-        height = trace.head[node].max() - trace.elevations[node]
-        return float(height * trace.pressure[0] / trace.head["manifold"][0])
+        height, top = trace.head[node].max() - trace.elevations[node], trace.pressure.argmax()
+        return float(height * trace.pressure[top] / trace.head["manifold"][top])
 
     for start, end, pipe in site.runs():
         if max(peak(start), peak(end)) > 0.72 * si(pipe.row.rating):

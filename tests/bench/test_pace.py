@@ -9,6 +9,7 @@ rows and all; the others are timed from the first step to the last.
 from __future__ import annotations
 
 from functools import partial
+from math import inf
 from statistics import median
 from time import thread_time
 from typing import TYPE_CHECKING, Any
@@ -53,6 +54,12 @@ def ratio(ours: Callable[[], Any], theirs: Callable[[], Any], *, turns: int) -> 
     ours()
     both = [(median(seconds(ours) for _ in range(5)), seconds(theirs)) for _ in range(turns)]
     return median(b for _, b in both) / median(a for a, _ in both)
+
+
+@pytest.fixture(autouse=True)
+def unheard(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Leave lines in one piece, as the others take them: they know no waves, or only slowly."""
+    monkeypatch.setattr("labkit.engine.pieces.HEARS_AFTER", inf)
 
 
 def say(words: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
@@ -40,6 +40,9 @@ pipe = { from = "manifold", length = "400 ft", size = "2 in PE SIDR 15", rise = 
 float_valve = { flow = "8 gpm at 20 psi" }
 """
 """No tank, no leak, one trough on the flat, and more sun than the pump can use."""
+
+SHORT: Final[dict[str, Any]] = {"trough__lane__pipe__length": "100 ft"}
+"""So short that its water does not swing: with no leak, a check valve holds the top of a swing."""
 
 
 def line(**changes: Any) -> Site:

@@ -16,7 +16,7 @@ from labkit.errors import RunError
 from labkit.language import flag_words, say_time
 from labkit.trace import DriveState
 from tests.customary import GPM, PSI
-from tests.engine.lines import DISPLACEMENT, after_starts, line, plant_of, power_at
+from tests.engine.lines import DISPLACEMENT, SHORT, after_starts, line, plant_of, power_at
 
 if TYPE_CHECKING:
     from labkit.engine.network import Plant
@@ -107,7 +107,7 @@ def test_the_period_of_a_cycling_line(
 
 def test_leaking_down_to_cut_in() -> None:
     """Source: t = 2 C (sqrt(h1) - sqrt(h2)) / k."""
-    site = line(leaks=(LEAK,))
+    site = line(leaks=(LEAK,), **SHORT)
     plant = plant_of(site)
     trace = simulate(site, "10 min", sun="1000 W/m^2")
 
@@ -122,7 +122,7 @@ def test_leaking_down_to_cut_in() -> None:
 
 def test_a_check_valve_that_leaks_lets_the_line_down() -> None:
     """Source: as above with the head counted from the well's water: C dh/dt = -k sqrt(h + lift)."""
-    site = line(check_valve={"leak": "0.2 gpm at 60 psi"})
+    site = line(check_valve={"leak": "0.2 gpm at 60 psi"}, **SHORT)
     plant = plant_of(site)
     trace = simulate(site, "30 min", sun="1000 W/m^2")
 
@@ -141,7 +141,7 @@ def test_a_check_valve_that_leaks_lets_the_line_down() -> None:
 @pytest.mark.parametrize(("sun", "full_speed"), [("60 W/m^2", False), ("90 W/m^2", False), ("900 W/m^2", True)])  # fmt: skip
 def test_dead_head_by_the_power_there_is(sun: str, full_speed: bool) -> None:
     """Source: s0 = (P / (P_rated share))**(1/3), at most 1; p = rho g (s0**2 H0 - lift)."""
-    site = line(pressure_switch={"cut_in": "20 psi", "cut_out": "150 psi"})
+    site = line(pressure_switch={"cut_in": "20 psi", "cut_out": "150 psi"}, **SHORT)
     plant = plant_of(site)
     curve = plant.centrifugal
     s0 = (power_at(site, sun) / (curve.rated_power * curve.idle_share)) ** (1.0 / 3.0)

@@ -41,7 +41,7 @@ def swung(plant: Plant, steps: list[float]) -> Step:
 
 @pytest.fixture(scope="module")
 def plant() -> Plant:
-    return in_pieces(plant_of(line()), bare_from=0.0)
+    return in_pieces(plant_of(line(trough__lane__pipe__length="1500 ft")))
 
 
 def test_a_bare_line_goes_in_leaps(plant: Plant) -> None:

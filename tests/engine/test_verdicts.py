@@ -7,7 +7,7 @@ import pytest
 from labkit import Site, simulate, steady
 from labkit.trace import VERDICTS, DriveState
 from tests.customary import PSI
-from tests.engine.lines import line, plant_of
+from tests.engine.lines import SHORT, line, plant_of
 
 SMALL = {"volume": "100 gal", "depth": "24 in"}
 """Changes to the trough: it fills within the run."""
@@ -127,7 +127,7 @@ def test_a_switch_of_the_wrong_action_never_stops_a_pump_that_runs(
     action: str, stop_when: str
 ) -> None:
     """Once tripped, the same switch tells the drive to run on, at any pressure over cut-in."""
-    site = line(drive={"kind": "solar", "stop_when": stop_when}).changed(
+    site = line(drive={"kind": "solar", "stop_when": stop_when}, **SHORT).changed(
         {"pressure_switch.action": action}
     )
 

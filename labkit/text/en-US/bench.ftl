@@ -54,7 +54,6 @@ flag-suction = Somewhere the line was sucked empty: a real one would draw in air
 flag-velocity = The water to { $where } reached { $value }; more than { $limit } is a common design limit.
 flag-pressure = The pipe to { $where } had to hold { $value }; at this water temperature it is rated for { $limit }.
 flag-drop-pipe = The drop pipe in the well had to hold { $value }; at this water temperature it is rated for { $limit }.
-flag-swing = With no tank to cushion it, moving water swings past the highest pressure of this run at each stop. The settings card tells how far.
 flag-cut-short = The pump starts so often that this run was ended at { $value }: each start is like the last.
 flag-starts = The motor started { $value } times within an hour; its limit is about { $limit } (common practice unless the site file says; the motor's own plate or manual rules).
 
