@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cache, partial
-from math import inf
+from math import floor, inf
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 import attrs
@@ -51,6 +51,14 @@ judgement)."""
 
 _CLOSE: Final = 2.0
 """How closely the highest cut-outs are found [Pa]: a fiftieth of the last digit that is told."""
+
+_RUNG: Final = 2.0 * PSI
+"""Step of the pressures at which the stop of a line whose water swings is asked for [Pa]: what its
+peak is known to."""
+_FEW: Final = 3
+"""Pressures one under the other at which a stop must pass no limit."""
+_HALVES: Final = 4
+"""How often the last step is halved, down to an eighth of a psi."""
 
 
 @attrs.frozen(kw_only=True)
@@ -143,7 +151,7 @@ def upper_bounds(line: Line, sun: SunRange, *, decide: bool = False) -> Iterator
     """Return what keeps cut-out down: the pump's reach, then what the line and the floats stand.
 
     Asked for those that `decide`, it leaves out what lies over one given before: to find where that
-    is takes tens of stops, to see that it does takes one.
+    is takes tens of stops, to see that it does takes a few.
     """
     ceiling = inf
     if line.dead_head(sun.least).stopped_by != TORQUE_LIMIT:
@@ -169,7 +177,7 @@ def room_of(bounds: Sequence[Bound]) -> Room:
 
 
 def _peak_bounds(line: Line, sun: SunRange, ceiling: float | None) -> Iterator[Bound]:
-    """Find the cut-outs at which the stop itself would pass a limit, in the strongest sun.
+    """Find the cut-outs at which the stop itself would pass a limit, in the sun that is worst.
 
     Those over a `ceiling`, and over one another, are left out; none of them without one.
     """
@@ -177,10 +185,10 @@ def _peak_bounds(line: Line, sun: SunRange, ceiling: float | None) -> Iterator[B
     shut = line.dead_head(sun.most)
     reach = shut.pressure[MANIFOLD]
 
-    stop = cache(partial(line.stop, sun.most))
+    stop, level = cache(partial(line.hardest_stop, sun)), cache(partial(line.level_stop, sun.most))
 
     if shut.stopped_by == TORQUE_LIMIT:
-        found = _highest(lambda cut_out: 1.0 if stop(cut_out).is_locked else -1.0, reach)
+        found = _highest(partial(_locks, level), partial(_locks, stop), reach)
         p = reach if found is None else found
         yield Bound(
             name=TORQUE, limits="cut-out", side="below", pressure=p, sure=reach,
@@ -192,9 +200,11 @@ def _peak_bounds(line: Line, sun: SunRange, ceiling: float | None) -> Iterator[B
         groups.setdefault(limit.name, []).append(limit)
     for name, group in groups.items():
         past = partial(_past, stop, group)
-        if ceiling is not None and LOWEST < ceiling < reach and past(ceiling) <= 0.0:
-            continue
-        found = _highest(past, reach)
+        if ceiling is not None and LOWEST < ceiling < reach:
+            above = (floor(ceiling / _RUNG) + 1) * _RUNG
+            if _stays_away(past, above, LOWEST):
+                continue
+        found = _highest(partial(_past, level, group), past, reach)
         if found is None:
             continue
         ceiling = None if ceiling is None else min(ceiling, found)
@@ -203,6 +213,11 @@ def _peak_bounds(line: Line, sun: SunRange, ceiling: float | None) -> Iterator[B
             name=name, limits="cut-out", side="below", pressure=found, sure=found,
             failure=OVER_PRESSURE, where=tightest.where or None, sun=light,
         )  # fmt: skip
+
+
+def _locks(stop: Callable[[float], Stop], cut_out: float) -> float:
+    """Return above zero where a safety acts before the stop from a cut-out is over."""
+    return 1.0 if stop(cut_out).is_locked else -1.0
 
 
 def _past(stop: Callable[[float], Stop], group: list[Limit], cut_out: float) -> float:
@@ -228,11 +243,41 @@ def worst(peak: Mapping[str, float], limits: list[Limit]) -> tuple[float, Limit]
     )
 
 
-def _highest(excess: Callable[[float], float], reach: float) -> float | None:
-    """Find the highest cut-out without excess [Pa]; None if all up to the `reach` have none."""
-    if reach <= 0.0 or excess(reach) <= 0.0:
+def _highest(
+    level: Callable[[float], float], swinging: Callable[[float], float], reach: float
+) -> float | None:
+    """Find the highest cut-out without excess [Pa]; None if all up to the `reach` have none.
+
+    First by the excess of a `level` line's stop, which rises with the cut-out. Where the water of
+    a `swinging` line climbs higher, its phase moves with the cut-out, and the excess comes and
+    goes: that is asked for at fixed pressures alone, from above until it stays away for a few, and
+    then at halves between them. So a range of more sun, in which the excess is nowhere less, is
+    never left more room.
+    """
+    if reach <= 0.0:
         return None
-    return crossing(excess, min(LOWEST, 0.5 * reach), reach, within=_CLOSE)[0]
+    least, found = min(LOWEST, 0.5 * reach), None
+    if level(reach) > 0.0:
+        found = crossing(level, least, reach, within=_CLOSE)[0]
+    top = reach if found is None else found
+    rung = floor(top / _RUNG)
+    low, high = max(rung * _RUNG, least), top if found is None else (rung + 1) * _RUNG
+    if _stays_away(swinging, low, least) and swinging(top) <= 0.0:
+        return found
+    while low > least and not _stays_away(swinging, low, least):
+        rung -= 1
+        low, high = max(rung * _RUNG, least), low
+    if swinging(low) > 0.0:
+        return low
+    for _ in range(_HALVES):
+        middle = 0.5 * (low + high)
+        low, high = (low, middle) if swinging(middle) > 0.0 else (middle, high)
+    return min(low, top)
+
+
+def _stays_away(excess: Callable[[float], float], top: float, least: float) -> bool:
+    """Whether there is no excess at a cut-out, nor at a few under it."""
+    return all(excess(max(top - i * _RUNG, least)) <= 0.0 for i in range(_FEW))
 
 
 def limits(line: Line) -> Iterator[Limit]:

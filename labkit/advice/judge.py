@@ -147,7 +147,7 @@ def _settled(line: Line, sun: SunRange, troughs: Sequence[str]) -> Iterator[Reas
         if listens == "pressure switch" or not has_sensors:
             yield Reason(verdict="no stop", cause=DEAD_HEAD, sun=least)
         return
-    stop = line.stop(sun.most, cut_out)
+    stop = line.hardest_stop(sun, cut_out)
     if stop.is_locked and line.dead_head(sun.most).stopped_by == TORQUE_LIMIT:
         yield Reason(verdict="safety stop", cause=TORQUE, sun=most)
         return

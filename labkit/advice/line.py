@@ -16,7 +16,14 @@ from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import plant_of
 from labkit.engine.rest import Rest, rest
 from labkit.engine.steady import Steady, settled
-from labkit.engine.stopping import Stop, highest_climb, lowest_as_it_opens, stop
+from labkit.engine.stopping import (
+    Stop,
+    hardest_stop,
+    highest_climb,
+    level_stop,
+    lowest_as_it_opens,
+    stop,
+)
 from labkit.errors import Said, SiteError
 from labkit.parts import MANIFOLD
 from labkit.site import Site
@@ -148,6 +155,15 @@ class Line:
     def stop(self, sun: float, cut_out: float) -> Stop:
         """Trip the switch of the running pump at a pressure, every float shut."""
         return stop(self.plant, self.layout, power=self.power(sun), cut_out=cut_out)
+
+    def level_stop(self, sun: float, cut_out: float) -> Stop:
+        """Trip it while the line stands at that pressure all over: no swing of its water counts."""
+        return level_stop(self.plant, self.layout, power=self.power(sun), cut_out=cut_out)
+
+    def hardest_stop(self, sun: "SunRange", cut_out: float) -> Stop:
+        """Trip it at a pressure in every sun of a range, and take the worst of all."""
+        powers = (self.power(sun.least), self.power(sun.most))
+        return hardest_stop(self.plant, self.layout, powers=powers, cut_out=cut_out)
 
 
 _STEPS: Final = 60

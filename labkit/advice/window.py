@@ -165,7 +165,7 @@ class Window:
     def overshoot(self) -> float:
         """How far past the recommended cut-out, or else the site's own, the stop climbs [Pa]."""
         cut_out = self._set_line.plant.p_cut_out
-        return self._set_line.stop(self.sun.most, cut_out).peak[MANIFOLD] - cut_out
+        return self._set_line.hardest_stop(self.sun, cut_out).peak[MANIFOLD] - cut_out
 
     @cached_property
     def _set_line(self) -> Line:

@@ -1,7 +1,8 @@
 """What swings past the switch's points: the climb as the pump stops, the dip as a float opens."""
 
 from collections.abc import Iterator
-from typing import Final
+from math import floor, log
+from typing import Final, NamedTuple
 
 import attrs
 import numpy as np
@@ -10,22 +11,33 @@ from labkit.engine import memory as places
 from labkit.engine.layout import Layout
 from labkit.engine.loop import DONE, STUCK, advance, begin, most_events
 from labkit.engine.memory import HELD, LOCKED, ROW, RUNNING, SWITCHED, Inputs, Memory, fresh_memory
-from labkit.engine.network import Floats, Plant, records
+from labkit.engine.network import Floats, Plant, pump_duty, records
 from labkit.engine.pieces import in_pieces
 from labkit.engine.plant import level_heads
 from labkit.engine.sensing import LISTENS
+from labkit.engine.steady import TORQUE_LIMIT, settled
 from labkit.engine.step import make_step
 from labkit.engine.wiring import SENSOR
 from labkit.errors import RunError
+from labkit.parts import MANIFOLD
 
 AFTERWARDS: Final = 20.0
 """Seconds watched after the ramp, for pressures to even out along the line."""
 LONGEST_CLIMB: Final = 900.0
 """Seconds that a line is given to climb from its cut-in to its cut-out."""
+RUNG: Final = 1.15
+"""Ratio of two neighbors among the powers at which a range of them is looked through. A climb of
+some few waves meets the cut-out a good part of a wave later at the next."""
 
 _GLANCE: Final = 10.0
 """Seconds between two looks at whether the switch has tripped."""
 _TOLERANCE: Final = 2e-4
+_WAVES: Final = 10.0
+"""Most error allowed in waves, in tolerances. A run allows five times as much where a tank hides
+it; a peak is a wave's own."""
+_REACHES: Final = 0.05
+"""How far past the cut-out a pump must reach for a climb to count, in differentials. One that
+hardly gets there moves hardly any water by then, and takes very long."""
 _ROOM: Final = 512
 
 
@@ -38,20 +50,74 @@ class Stop:
     is_locked: bool
 
 
+class _Taken(NamedTuple):
+    """Highest heads at the nodes with a name (n,) [m], and whether a safety stopped the pump."""
+
+    heads: Floats
+    is_locked: bool
+
+
+class _Trip(NamedTuple):
+    """A line made ready to be stopped at its cut-out by a sound switch.
+
+    `moving` is in pieces where its water has inertia; else it is as `lumped`. It climbs from the
+    pressure `low` [Pa].
+    """
+
+    lumped: Plant
+    moving: Plant
+    low: float
+    tolerance: float
+
+
 def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
     """Trip the switch of a running pump at a `cut_out` [Pa gauge] with every float shut.
 
     The hardest stop that a lumped line can see: the whole line stands at the cut-out, the pump
     turns as fast as its `power` [W] allows, no valve takes any of what it pumps on the ramp. In a
     run the floats still pass some water, or the far end stands lower, and the pressure climbs less.
-    Where water has inertia, what moves at the cut-out climbs on: there the pump starts at the
-    cut-in and fills the line, as it does in a cycle of the line's own. A short bare line may be
-    full before that start is over; it takes whichever of both stops climbs higher. The steep wave
-    of a valve is another matter. The switch is taken as sound and wired right.
+    Where water has inertia, what moves at the cut-out climbs on: there the pump also starts at the
+    cut-in and fills the line, as it does in a cycle of the line's own. It takes whichever of both
+    stops climbs higher, for the first may be over before the pump has come up to speed, or while
+    the far end still stands low. The steep wave of a valve is another matter. The switch is taken
+    as sound and wired right.
     """
+    trip = _ready(plant, cut_out)
+    taken = [_from_level(trip, layout, power)]
+    if (climbed := _from_cut_in(trip, layout, power)) is not None:
+        taken.append(climbed)
+    return _stop(plant, layout, taken)
+
+
+def level_stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
+    """Trip it while the whole line stands at the cut-out, which leaves out how its water swings.
+
+    More power, or a higher cut-out, never takes any off its peak.
+    """
+    return _stop(plant, layout, [_from_level(_ready(plant, cut_out), layout, power)])
+
+
+def hardest_stop(
+    plant: Plant, layout: Layout, *, powers: tuple[float, float], cut_out: float
+) -> Stop:
+    """Take the hardest stop in a range of `powers` [W], the least first.
+
+    Without inertia that is the one with the most power. Waves that the pump's start has left over
+    stand by chance where the cut-out is met, and less power may climb higher. So a line with
+    inertia is stopped at fixed rungs of power all over the range. In between the peak is drawn
+    straight from one rung's highest yet to the next's: more power never takes any off.
+    """
+    trip = _ready(plant, cut_out)
+    taken = [_from_level(trip, layout, powers[1])]
+    if trip.moving.waves > 0.0:
+        taken.append(_over_rungs(trip, layout, *powers))
+    return _stop(plant, layout, taken)
+
+
+def _ready(plant: Plant, cut_out: float) -> _Trip:
+    """Make a line ready to be stopped at a cut-out [Pa]."""
     low = max(cut_out - (plant.p_cut_out - plant.p_cut_in), 0.5 * cut_out)
     plant = plant._replace(p_cut_in=low, p_cut_out=cut_out)
-    tolerance = _TOLERANCE * (cut_out - low) / (cut_out + plant.p_air)
     lumped, moving = (
         each._replace(
             p_cut_in=-plant.p_air,  # no wave of the stop itself may start the pump again
@@ -60,26 +126,75 @@ def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
             switch_fixed=-1,
             is_plugged=False,
             sensors=records(0, SENSOR),
+            waves=min(each.waves, _WAVES),
         )
         for each in (plant, in_pieces(plant))
     )
-    taken = []
-    if moving.waves > 0.0:
-        memory = _at_rest(moving, low)
-        memory.whole[places.STATE] = HELD
-        climbed = _highest(moving, layout, memory, power, tolerance)
-        if _has_stopped(memory):
-            taken.append((climbed, memory))
-    if moving.beat > 0.0 or not taken:
-        whole = lumped if moving.beat > 0.0 else moving
-        memory = _at_rest(whole, cut_out)
-        memory.whole[places.STATE], memory.whole[SWITCHED] = RUNNING, 1
-        memory.real[places.CAP] = 1.0
-        taken.append((_highest(whole, layout, memory, power, tolerance), memory))
-    highest = np.max([heads for heads, _ in taken], axis=0)
-    is_locked = any(memory.whole[places.STATE] == LOCKED for _, memory in taken)
+    return _Trip(lumped, moving, low, _TOLERANCE * (cut_out - low) / (cut_out + plant.p_air))
+
+
+def _stop(plant: Plant, layout: Layout, taken: list[_Taken]) -> Stop:
+    """Tell what comes of some stops together."""
+    highest = np.max([each.heads for each in taken], axis=0)
     peaks = plant.weight * (highest - plant.nodes.z)
-    return Stop(peak=dict(zip(layout.names, peaks.tolist(), strict=True)), is_locked=is_locked)
+    return Stop(
+        peak=dict(zip(layout.names, peaks.tolist(), strict=True)),
+        is_locked=any(each.is_locked for each in taken),
+    )
+
+
+def _from_level(trip: _Trip, layout: Layout, power: float) -> _Taken:
+    """Stop a line that stands at its cut-out all over, the pump at full speed."""
+    memory = _at_rest(trip.lumped, trip.lumped.p_cut_out)
+    memory.whole[places.STATE], memory.whole[SWITCHED] = RUNNING, 1
+    memory.real[places.CAP] = 1.0
+    return _highest(trip.lumped, layout, memory, power, trip.tolerance)
+
+
+def _from_cut_in(trip: _Trip, layout: Layout, power: float) -> _Taken | None:
+    """Stop a line with inertia that fills from its cut-in; nothing where it does not stop."""
+    if trip.moving.waves == 0.0:
+        return None
+    memory = _at_rest(trip.moving, trip.low)
+    memory.whole[places.STATE] = HELD
+    climbed = _highest(trip.moving, layout, memory, power, trip.tolerance)
+    return climbed if _has_stopped(memory) else None
+
+
+def _over_rungs(trip: _Trip, layout: Layout, least: float, most: float) -> _Taken:
+    """Stop a line that fills from its cut-in at each rung of power; go straight in between."""
+    rung, top = floor(log(least, RUNG)), log(most, RUNG)
+    level = level_heads(trip.lumped, trip.lumped.p_cut_out / trip.lumped.weight)
+    taken = _Taken(level, is_locked=False)
+    while rung <= top:
+        taken = _higher(trip, layout, taken, RUNG**rung)
+        if _is_all_the_same(trip, RUNG**rung):
+            return taken
+        rung += 1
+    above = _higher(trip, layout, taken, RUNG**rung)
+    share = top - floor(top)
+    return taken._replace(heads=taken.heads + share * (above.heads - taken.heads))
+
+
+def _higher(trip: _Trip, layout: Layout, taken: _Taken, power: float) -> _Taken:
+    """Return the higher of what was taken and the stop of a climb at a `power` [W]."""
+    shut = settled(trip.lumped, layout, power=power, openings={})
+    cut_out = trip.lumped.p_cut_out
+    enough = cut_out + _REACHES * (cut_out - trip.low)
+    if shut.stopped_by != TORQUE_LIMIT and shut.pressure[MANIFOLD] < enough:
+        return taken
+    climbed = _from_cut_in(trip, layout, power)
+    if climbed is None:
+        return taken
+    heads = np.maximum(taken.heads, climbed.heads)
+    return _Taken(heads, is_locked=taken.is_locked or climbed.is_locked)
+
+
+def _is_all_the_same(trip: _Trip, power: float) -> bool:
+    """Whether the pump runs at full speed all the way, so that more power makes no difference."""
+    ends = (trip.low, 2.0 * trip.lumped.p_cut_out)
+    duties = [pump_duty(trip.lumped, p / trip.lumped.weight, power, 1.0) for p in ends]
+    return all(duty.speed >= 1.0 for duty in duties)
 
 
 def highest_climb(plant: Plant, layout: Layout, *, power: float, pressure: float) -> float:
@@ -134,8 +249,8 @@ def _at_rest(plant: Plant, pressure: float) -> Memory:
 
 def _highest(
     plant: Plant, layout: Layout, memory: Memory, power: float, tolerance: float
-) -> Floats:
-    """Run the pump until it has stopped and the line come to rest; give the highest heads [m]."""
+) -> _Taken:
+    """Run the pump until it has stopped and the line come to rest."""
     last = plant.ramp_down + AFTERWARDS
     end = LONGEST_CLIMB + _GLANCE + last
     inputs = Inputs(
@@ -149,7 +264,7 @@ def _highest(
             highest = np.maximum(highest, heads.max(axis=0))
         if is_over:
             break
-    return highest
+    return _Taken(highest, is_locked=bool(memory.whole[places.STATE] == LOCKED))
 
 
 def _has_stopped(memory: Memory) -> bool:

@@ -5,16 +5,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from labkit.advice.bounds import RUNNING, STATIC, lower_bounds, room_of, upper_bounds
 from labkit.advice.line import Line, sun_range
 from labkit.advice.window import bare_window
 from labkit.errors import SiteError
-from labkit.sitefile import loads
+from labkit.sitefile import dumps, loads
 from labkit.units import si
 from tests.laws.working import working_sites
+from tests.reference.test_long_lines import B
+from tests.reference.test_long_lines import site as long_line
 from tests.strategies import tried
 
 if TYPE_CHECKING:
@@ -86,12 +88,24 @@ def no_wider_in_more_sun(text: str, low: float, more: float) -> None:
     assert found.dead_head == without_runs.dead_head
 
 
+SWINGS = dumps(
+    long_line(B, 8000, 0).changed(
+        {
+            "array.rated_power": "700 W",
+            "trough.far.float_valve.holding_pressure": "50 psi",
+        }
+    )
+)
+"""A mile and a half of bare pipe. Waves are left over as it meets its cut-out, and stand otherwise
+in every sun: the strongest alone would leave 3 psi more room than a weaker one does."""
+
 suns = {"low": st.floats(200.0, 600.0), "more": st.floats(0.0, 400.0)}
 """The weakest sun, and how much stronger the strongest may be [W/m2]."""
 
 
 @tried(0.08)
 @given(text=working_sites(), **suns)
+@example(text=SWINGS, low=250.0, more=750.0)
 def test_a_wider_range_of_sun_never_widens_the_window(text: str, low: float, more: float) -> None:
     """Few, for a long line of many troughs takes seconds to be stopped forty times over."""
     no_wider_in_more_sun(text, low, more)
@@ -102,6 +116,25 @@ def test_a_wider_range_of_sun_never_widens_the_window(text: str, low: float, mor
 @given(text=working_sites(), **suns)
 def test_nor_does_it_on_many_lines(text: str, low: float, more: float) -> None:
     no_wider_in_more_sun(text, low, more)
+
+
+@FEW
+@given(text=working_sites(), **suns)
+@example(text=SWINGS, low=250.0, more=750.0)
+def test_nor_does_it_spare_any_part_of_the_line_as_the_pump_stops(
+    text: str, low: float, more: float
+) -> None:
+    """And every part is asked for what stands there once the whole line is at the cut-out."""
+    line = Line.of(loads(text))
+    few, many = (settled(loads(text), low, low + share * more).sun for share in (0.5, 1.0))
+    cut_out = line.plant.p_cut_out
+
+    narrow, wide = line.hardest_stop(few, cut_out), line.hardest_stop(many, cut_out)
+
+    assert narrow.is_locked <= wide.is_locked
+    for name, peak in wide.peak.items():
+        assert peak >= narrow.peak[name] - PASCALS
+        assert peak >= cut_out - line.plant.weight * line.layout.elevations[name] - PASCALS
 
 
 @FEW
