@@ -43,7 +43,8 @@ What it leaves out
   falling leg runs full below its surface; a foot of pipe decides how a tee at its limit shares
   water. Air comes in at an open float only where water swings back from it, into the last piece of
   its pipe: a siphon past it is not broken.
-* `stopping.stop` of a line in pieces is one start from cut-in: waves left over can add 0.4 psi.
+* A stop of a line in pieces is one start from cut-in, in each of some powers: between two of them,
+  or with waves left over from the stop before, a peak may be some 0.4 psi higher.
 * A float that throttles while stock drink less than the pump gives makes the pump cycle; real
   valves differ in how they approach shut.
 * After the torque limit the drive stays locked until the sun is gone. The well answers at once.
