@@ -12,8 +12,7 @@ from labkit.arrays import Floats
 from labkit.engine.demand import used_power
 from labkit.engine.layout import Layout
 from labkit.engine.network import Plant
-from labkit.engine.pieces import in_pieces
-from labkit.engine.plant import plant_of
+from labkit.engine.plant import plant_of, running_plant_of
 from labkit.engine.rest import Rest, rest
 from labkit.engine.steady import Steady, settled
 from labkit.engine.stopping import (
@@ -22,7 +21,6 @@ from labkit.engine.stopping import (
     highest_climb,
     level_stop,
     lowest_as_it_opens,
-    stop,
 )
 from labkit.errors import Said, SiteError
 from labkit.parts import MANIFOLD
@@ -60,6 +58,11 @@ class Line:
         """Names of the troughs."""
         return self.layout.troughs
 
+    @property
+    def swings(self) -> bool:
+        """Whether its water's inertia shows."""
+        return running_plant_of(self.site)[0].waves > 0.0
+
     def power(self, sun: float) -> float:
         """Shaft power that the pump uses [W]."""
         return float(self.powers(np.array([sun]))[0])
@@ -87,19 +90,15 @@ class Line:
         at, and over high ground not deepest from the highest.
         """
         least = self.rest(trough).least
-        if in_pieces(self.plant) is self.plant:
+        if not self.swings:
             return least
-        drunk = sum(asked(self.site, self.site.trough(trough)))
-        return min(
-            lowest_as_it_opens(
-                self.plant,
-                self.layout,
-                trough,
-                pressure=stands,
-                drinking=drunk / VISIT,
-                seconds=VISIT,
-            )
-            for stands in (least, *np.linspace(least, pressure, _STANDS)[1:])
+        return lowest_as_it_opens(
+            self.plant,
+            self.layout,
+            trough,
+            pressures=np.linspace(least, pressure, _STANDS),
+            drinking=sum(asked(self.site, self.site.trough(trough))) / VISIT,
+            seconds=VISIT,
         )
 
     def with_open(self, sun: float, *, opening: float = 1.0, troughs: tuple[str, ...]) -> Steady:
@@ -136,7 +135,7 @@ class Line:
         Where the water's inertia shows, it swings past the pressure that it comes to rest at.
         """
         reach = self.reach(sun)
-        if in_pieces(self.plant) is self.plant or self.plant.is_displacement:
+        if not self.swings or self.plant.is_displacement:
             return reach
         begins = max(min(self.rest(trough).least for trough in self.troughs), 0.0)
         climbed = highest_climb(
@@ -152,12 +151,8 @@ class Line:
         """Highest pressure at the switch of the shut line [Pa]; 0 if no water is lifted there."""
         return max(self.dead_head(sun).pressure[MANIFOLD], 0.0)
 
-    def stop(self, sun: float, cut_out: float) -> Stop:
-        """Trip the switch of the running pump at a pressure, every float shut."""
-        return stop(self.plant, self.layout, power=self.power(sun), cut_out=cut_out)
-
     def level_stop(self, sun: float, cut_out: float) -> Stop:
-        """Trip it while the line stands at that pressure all over: no swing of its water counts."""
+        """Trip the switch of the running pump while the shut line stands at a pressure all over."""
         return level_stop(self.plant, self.layout, power=self.power(sun), cut_out=cut_out)
 
     def hardest_stop(self, sun: "SunRange", cut_out: float) -> Stop:

@@ -195,9 +195,11 @@ def record(plant: Plant, memory: Memory, flows: Flows, power: float, rows: Float
     at = _LEADING + n
     for j in range(n):
         row[_LEADING + j] = memory.h[plant.own[j]]
-        for k in range(m):  # with air above the water, pressure is the air's
-            if plant.troughs[k].node == plant.own[j] and memory.seen[k] & AIR:
-                row[_LEADING + j] = max(row[_LEADING + j], plant.nodes[plant.own[j]].z)
+    for k in range(m):
+        if memory.seen[k] & AIR:  # above the water the pressure is the air's
+            for j in range(n):
+                if plant.own[j] == plant.troughs[k].node:
+                    row[_LEADING + j] = max(row[_LEADING + j], plant.nodes[plant.own[j]].z)
     put(memory.V_trough, row, at)
     for k in range(m):
         trough = flows.troughs[k]

@@ -1,6 +1,6 @@
 """What swings past the switch's points: the climb as the pump stops, the dip as a float opens."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from math import floor, log
 from typing import Final, NamedTuple
 
@@ -70,29 +70,15 @@ class _Trip(NamedTuple):
     tolerance: float
 
 
-def stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
+def level_stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
     """Trip the switch of a running pump at a `cut_out` [Pa gauge] with every float shut.
 
     The hardest stop that a lumped line can see: the whole line stands at the cut-out, the pump
     turns as fast as its `power` [W] allows, no valve takes any of what it pumps on the ramp. In a
     run the floats still pass some water, or the far end stands lower, and the pressure climbs less.
-    Where water has inertia, what moves at the cut-out climbs on: there the pump also starts at the
-    cut-in and fills the line, as it does in a cycle of the line's own. It takes whichever of both
-    stops climbs higher, for the first may be over before the pump has come up to speed, or while
-    the far end still stands low. The steep wave of a valve is another matter. The switch is taken
-    as sound and wired right.
-    """
-    trip = _ready(plant, cut_out)
-    taken = [_from_level(trip, layout, power)]
-    if (climbed := _from_cut_in(trip, layout, power)) is not None:
-        taken.append(climbed)
-    return _stop(plant, layout, taken)
-
-
-def level_stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) -> Stop:
-    """Trip it while the whole line stands at the cut-out, which leaves out how its water swings.
-
-    More power, or a higher cut-out, never takes any off its peak.
+    The steep wave of a valve is another matter. The switch is taken as sound and wired right.
+    How moving water swings is left out: more power, or a higher cut-out, never takes any off its
+    peak.
     """
     return _stop(plant, layout, [_from_level(_ready(plant, cut_out), layout, power)])
 
@@ -102,10 +88,13 @@ def hardest_stop(
 ) -> Stop:
     """Take the hardest stop in a range of `powers` [W], the least first.
 
-    Without inertia that is the one with the most power. Waves that the pump's start has left over
-    stand by chance where the cut-out is met, and less power may climb higher. So a line with
-    inertia is stopped at fixed rungs of power all over the range. In between the peak is drawn
-    straight from one rung's highest yet to the next's: more power never takes any off.
+    Without inertia that is the level one with the most power. What moves at the cut-out climbs on:
+    with inertia the pump also starts at the cut-in and fills the line, as it does in a cycle of the
+    line's own, and whichever stop climbs higher counts, for the far end may still stand low as the
+    switch trips. Waves that the start has left over stand by chance where the cut-out is met, and
+    less power may climb higher. So it is stopped at fixed rungs of power all over the range. In
+    between the peak is drawn straight from one rung's highest yet to the next's: more power never
+    takes any off.
     """
     trip = _ready(plant, cut_out)
     taken = [_from_level(trip, layout, powers[1])]
@@ -153,8 +142,6 @@ def _from_level(trip: _Trip, layout: Layout, power: float) -> _Taken:
 
 def _from_cut_in(trip: _Trip, layout: Layout, power: float) -> _Taken | None:
     """Stop a line with inertia that fills from its cut-in; nothing where it does not stop."""
-    if trip.moving.waves == 0.0:
-        return None
     memory = _at_rest(trip.moving, trip.low)
     memory.whole[places.STATE] = HELD
     climbed = _highest(trip.moving, layout, memory, power, trip.tolerance)
@@ -210,33 +197,40 @@ def highest_climb(plant: Plant, layout: Layout, *, power: float, pressure: float
         np.full(3, power),
         np.zeros((3, plant.troughs.size)),
     )
-    column = int(np.flatnonzero(plant.own == plant.gauge)[0])
-    memory = _at_rest(plant, pressure)
-    seen = _watched(plant, layout, memory, inputs, LONGEST_CLIMB, _TOLERANCE)
-    most = max(heads[:, column].max() for heads in seen)
-    return float(plant.weight * (most - plant.nodes.z[plant.gauge]))
+    return _extremes(plant, layout, inputs, pressure, LONGEST_CLIMB)[1]
 
 
 def lowest_as_it_opens(
-    plant: Plant, layout: Layout, trough: str, *, pressure: float, drinking: float, seconds: float
+    plant: Plant,
+    layout: Layout,
+    trough: str,
+    *,
+    pressures: Iterable[float],
+    drinking: float,
+    seconds: float,
 ) -> float:
     """Return the lowest gauge [Pa] as stock drink from a full trough beside a line that stands.
 
-    The line stands at a pressure [Pa gauge], its pump off. They drink so fast [m3/s] for some
-    seconds, and the gauge is watched as long again: moving water dips under what it comes to rest
-    at.
+    The line stands at one of some pressures [Pa gauge], its pump off. They drink so fast [m3/s] for
+    some seconds, and the gauge is watched as long again: moving water dips under what it comes to
+    rest at.
     """
     plant = in_pieces(plant)
     rates = np.zeros((3, plant.troughs.size))
     rates[0, layout.troughs.index(trough)] = drinking
     end = 2.0 * seconds
     inputs = Inputs(np.array([0.0, seconds, end + 1.0]), np.zeros(3), rates)
+    return min(_extremes(plant, layout, inputs, each, end)[0] for each in pressures)
+
+
+def _extremes(
+    plant: Plant, layout: Layout, inputs: Inputs, pressure: float, end: float
+) -> tuple[float, float]:
+    """Return the lowest and the highest gauge [Pa] until `end` [s], from rest at a pressure."""
     column = int(np.flatnonzero(plant.own == plant.gauge)[0])
-    memory = _at_rest(plant, pressure)
-    least = min(
-        heads[:, column].min() for heads in _watched(plant, layout, memory, inputs, end, _TOLERANCE)
-    )
-    return float(plant.weight * (least - plant.nodes.z[plant.gauge]))
+    seen = _watched(plant, layout, _at_rest(plant, pressure), inputs, end, _TOLERANCE)
+    shown = np.concatenate([heads[:, column] for heads in seen]) - plant.nodes.z[plant.gauge]
+    return float(plant.weight * shown.min()), float(plant.weight * shown.max())
 
 
 def _at_rest(plant: Plant, pressure: float) -> Memory:

@@ -10,7 +10,7 @@ from labkit.catalogue import derated_rating
 from labkit.engine.curves import rated_power
 from labkit.engine.layout import PUMP_NODE, Layout
 from labkit.engine.network import Floats, Plant
-from labkit.engine.plant import running_plant_of
+from labkit.engine.plant import plant_of
 from labkit.parts import MANIFOLD
 from labkit.site import Site
 from labkit.trace import Event
@@ -41,7 +41,7 @@ class _Limits(NamedTuple):
 
 def _limits(site: Site) -> _Limits:
     """Look up what a line stands."""
-    _, layout = running_plant_of(site)
+    _, layout = plant_of(site)
 
     def rating(size: str) -> float:
         return si(derated_rating(size, site.place.water_temperature))
@@ -67,8 +67,8 @@ def design_flags(
     `head` (rows, nodes with a name) [m]; `fastest` (nodes) [m3/s] is the most that has run along
     the pipe that ends at each.
     """
-    limits, happened = site.once(_limits), {event.kind for event in events}
-    flags = [Flag("suction")] if "suction" in happened else []
+    limits = site.once(_limits)
+    flags = [Flag("suction")] if any(event.kind == "suction" for event in events) else []
     speeds = dict(zip(layout.names, _velocities(plant, fastest).tolist(), strict=True))
     reach = plant.weight * (head.max(axis=0) - plant.nodes.z[plant.own])
     highest = dict(zip(layout.names, reach.tolist(), strict=True))

@@ -6,7 +6,7 @@ import pytest
 
 from labkit import simulate, steady
 from labkit.engine.plant import make_plant
-from labkit.engine.stopping import stop
+from labkit.engine.stopping import hardest_stop
 from tests.customary import FOOT, GPM, PSI
 from tests.engine.lines import DISPLACEMENT, line, plant_of, power_at
 
@@ -117,7 +117,10 @@ def test_the_overshoot_is_that_of_the_water_pumped_on_the_ramp(gallons: float) -
         air = (28.0 * PSI + plant.p_air) / (p + plant.p_air)
         return gallons * gallon * (1.0 - air) + pipe * p
 
-    peak = stop(plant, layout, power=power_at(site, SUN), cut_out=50.0 * PSI).peak["manifold"]
+    power = power_at(site, SUN)
+
+    found = hardest_stop(plant, layout, powers=(power, power), cut_out=50.0 * PSI)
+    peak = found.peak["manifold"]
 
     taken = held(peak) - held(50.0 * PSI)
     assert taken == pytest.approx(4.0 * GPM * 1.5, rel=0.01)  # the line's far end lags a little
@@ -128,7 +131,9 @@ def test_the_hardest_stop_is_the_hardest() -> None:
     site = line(pressure_tank={"volume": "1 gal", "precharge": "18 psi"})
     plant, layout = make_plant(site)
 
-    hardest = stop(plant, layout, power=power_at(site, SUN), cut_out=40.0 * PSI).peak["manifold"]
+    power = power_at(site, SUN)
+    found = hardest_stop(plant, layout, powers=(power, power), cut_out=40.0 * PSI)
+    hardest = found.peak["manifold"]
     real = simulate(site, "20 min", sun=SUN, levels={"lane": "21 in"})
 
     assert real.verdict == "sound stop"

@@ -157,7 +157,7 @@ def test_the_stop_that_the_window_reckons_with(pump: tuple[float, ...], gallons:
     """It climbs as far as a whole cycle by characteristics: begun with still water it would not."""
     line = Line.of(site(pump, 4200, gallons))
 
-    stop = line.stop(1000.0, 48.0 * PSI)
+    stop = line.hardest_stop(sun_range(line, 999.0, 1000.0), 48.0 * PSI)
 
     assert stop.peak["manifold"] / PSI == pytest.approx(
         reference(pump, 4200, gallons).peak, abs=0.5 if gallons else 2.0
@@ -171,7 +171,7 @@ def test_stop_and_run_of_a_bare_line_climb_alike(pump: tuple[float, ...], feet: 
     """As far as a whole cycle by characteristics, 5 to 12 psi past the cut-out."""
     line = Line.of(site(pump, feet, 0))
 
-    stop = line.stop(1000.0, 48.0 * PSI)
+    stop = line.hardest_stop(sun_range(line, 999.0, 1000.0), 48.0 * PSI)
 
     peak = reference(pump, feet, 0).peak
     assert stop.peak["manifold"] / PSI == pytest.approx(peak, abs=2.0)
