@@ -20,10 +20,10 @@ What it leaves out
 * Beside a tank of some 40 gal a slow leak on the well side and one on the line can fall alike in
   the ten minutes that a gauge is watched.
 * Hours of a repair are on the bill, not on the clock: the line is met as after its morning.
-* The cheapest way to know reads each test as if it came first; a notebook is therefore held against
-  each fault in the very sequence (`marking`). What a fault reads after a test that turned something
-  is sampled at some seven moments, and at the ends of the swing that the test left the line in. On
-  three troughs the first search takes some fifteen seconds.
+* The cheapest way to know reads each test as if it came first; a notebook is therefore checked
+  against each fault in the very sequence (`marking`). What a fault reads after a test that turned
+  something is sampled at some seven moments, and at the ends of the swing that the test left the
+  line in. On three troughs the first search takes some fifteen seconds.
 * The case sheet on paper does not tell what the line read when it was commissioned; the page does.
 """
 

@@ -330,7 +330,7 @@ def _runnable(site: Site, ways: Iterable[tuple[Placed, ...]]) -> Iterator[Met]:
 def _kept_lines(
     site: Site, keys: tuple[str, ...], shares: Sequence[float], at: tuple[tuple[str, str], ...]
 ) -> tuple[tuple[Met, ...], ...]:
-    """Return `_lines`, kept: each log that is held against a fault asks for them again."""
+    """Return `_lines`, kept: each log that is checked against a fault asks for them again."""
     return tuple(map(tuple, _lines(site, keys, shares, dict(at))))
 
 

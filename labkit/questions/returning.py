@@ -21,7 +21,7 @@ PAGE: Final = "asked again"
 WAITS: Final = (1, 3, 7, 21, 60)
 """Days in each box before a question comes back (common practice: each two or three times the one
 before); after the last it is known."""
-AT_ONCE: Final = 2  # questions that come back on one visit
+AT_ONCE: Final = 2  # questions asked again on one visit
 SLOW: Final = frozenset((10, 11, 12))
 """Exercises whose line takes seconds to work out: theirs do not come back."""
 
