@@ -1,7 +1,9 @@
 """A logger's plain table of time and pressure: its stops and starts, as readings."""
 
 import csv
-from datetime import datetime
+import re
+from datetime import UTC, datetime
+from math import isfinite, nan
 from pathlib import Path
 from typing import Final
 
@@ -9,7 +11,7 @@ import attrs
 import numpy as np
 
 from labkit.arrays import Floats
-from labkit.errors import LabkitError, shortened
+from labkit.errors import LabkitError, UnitError, shortened
 from labkit.units import quantity, si
 from labkit.units.customary import DAY, PSI
 
@@ -20,7 +22,6 @@ LARGEST: Final = 40_000_000
 _TIMES: Final = ("time", "date", "clock", "elapsed")
 _PRESSURES: Final = ("pressure", "psi", "kpa", "bar")
 _UNITS: Final = ("psi", "kPa", "bar")
-_IN_TIME: Final = {"(s)": 1.0, "(sec)": 1.0, "(min)": 60.0, "(h)": 3600.0, "(hour)": 3600.0}
 _TURN: Final = 0.35
 """How far pressure must turn back to count as a stop or a start, as a share of its range."""
 _LEAST_RANGE: Final = 3.0 * PSI
@@ -84,8 +85,8 @@ def read_log(path: str | Path) -> Log:
     """Read a table of time and pressure.
 
     The first line of the CSV file names a column of time (seconds, or ``time (min)``, a clock
-    ``14:05:30``, or a date and time) and one of pressure with its unit: ``pressure (psi)``. An
-    error names the file, the line, and what to write instead.
+    ``14:05:30``, or a date and time, in one column or two) and one of pressure with its unit:
+    ``pressure (psi)``. An error names the file, the line, and what to write instead.
     """
     path = Path(path)
     name = path.name[:60]
@@ -109,12 +110,13 @@ def log_of(name: str, content: bytes) -> Log:
     head = lines[0] if lines else ""
     mark = max(",;\t", key=head.count)
     names = [column.strip().lower() for column in head.split(mark)]
-    t, p = _column(name, names, _TIMES, "time"), _column(name, names, _PRESSURES, "pressure (psi)")
+    when, p = _moment(name, names), _column(name, names, _PRESSURES, "pressure (psi)")
     unit = next((unit for unit in _UNITS if unit.lower() in names[p]), None)
     if unit is None:
         raise LabkitError(f"{name}: name the unit in its first line, such as 'pressure (psi)'")
-    factor = next((f for mark_, f in _IN_TIME.items() if mark_ in names[t]), 1.0)
+    second = _in_seconds(names[when[0]])
     pascal = si(quantity(f"1 {unit}", "psi"))
+    numbers: list[int] = []
     times: list[float] = []
     pressures: list[float] = []
     for number, row in enumerate(csv.reader(lines[1:], delimiter=mark), start=2):
@@ -123,23 +125,28 @@ def log_of(name: str, content: bytes) -> Log:
         if len(times) >= MOST_ROWS:
             raise LabkitError(f"{name}: it has over {MOST_ROWS:,} rows; cut out what matters")
         try:
-            times.append(_seconds(row[t], factor))
+            times.append(_seconds(" ".join(row[i].strip() for i in when), second))
             pressures.append(float(row[p]) * pascal)
+            numbers.append(number)
         except (IndexError, ValueError):
             said = shortened(mark.join(row))
             rule = "each line needs a time and a number"
             raise LabkitError(f"{name}: line {number} is {said!r}; {rule}") from None
-    return _held(name, np.array(times), np.array(pressures))
+    return _held(name, numbers, np.array(times), np.array(pressures))
 
 
-def _held(name: str, time: Floats, pressure: Floats) -> Log:
+def _held(name: str, lines: list[int], time: Floats, pressure: Floats) -> Log:
     """Return a log whose rows can be: in order, finite, and of a pressure that pipe can have."""
     if time.size < 3:
         raise LabkitError(f"{name}: it has {time.size} rows; at least 3 are needed")
+    if not np.isfinite(time).all():
+        raise LabkitError(f"{name}: name the unit of time in its first line, such as 'time (min)'")
     time = time + DAY * np.cumsum(np.append(0.0, np.diff(time) < -43_200.0))  # past midnight
-    if not (np.isfinite(time).all() and (np.diff(time) >= 0.0).all()):
-        row = int(np.flatnonzero(~(np.diff(time) >= 0.0))[0]) + 3 if np.isfinite(time).all() else 2
-        raise LabkitError(f"{name}: line {row}: its time is before the one above it")
+    if (np.diff(time) < 0.0).any():
+        line = lines[int(np.argmax(np.diff(time) < 0.0)) + 1]
+        raise LabkitError(f"{name}: line {line}: its time is before the one above it")
+    if time[-1] == time[0]:
+        raise LabkitError(f"{name}: all of its lines have the same time")
     if not (np.isfinite(pressure).all() and (np.abs(pressure) < 5e6).all()):
         raise LabkitError(f"{name}: a pressure in it is over 700 psi or no number at all")
     return Log(name=name, time=time - time[0], pressure=pressure)
@@ -153,15 +160,42 @@ def _column(name: str, names: list[str], known: tuple[str, ...], example: str) -
     raise LabkitError(f"{name}: its first line names no column of {example!r}")
 
 
-def _seconds(cell: str, factor: float) -> float:
-    """Read a time as seconds: a number, a clock, or a date and time."""
-    typed = cell.strip()
+def _moment(name: str, names: list[str]) -> tuple[int, ...]:
+    """Return the place of the column of time; of two, where a date has its clock beside it."""
+    first = _column(name, names, _TIMES, "time")
+    if "date" in names[first] and "time" not in names[first]:
+        for i, column in enumerate(names):
+            if "time" in column or "clock" in column:
+                return first, i
+    return (first,)
+
+
+def _in_seconds(column: str) -> float:
+    """Return the unit of a column of time [s]: that which its name holds, or seconds.
+
+    No number where it is put in parentheses and not known. Of a clock they may hold the zone.
+    """
+    for word in re.findall("[a-z]+", column):
+        try:
+            return si(quantity(f"1 {word}", "s"))
+        except UnitError:
+            continue
+    return nan if "(" in column else 1.0
+
+
+def _seconds(typed: str, unit: float) -> float:
+    """Read a time as seconds: a number of some `unit` [s], a clock, or a date and time."""
     if typed.count(":") and not typed.count("-") and not typed.count("/") and " " not in typed:
         parts = [float(part) for part in typed.split(":")]
         if not 2 <= len(parts) <= 3 or not all(0.0 <= part < 60.0 for part in parts[1:]):
             raise ValueError(typed)
         return parts[0] * 3600.0 + parts[1] * 60.0 + (parts[2] if len(parts) == 3 else 0.0)
     try:
-        return float(typed) * factor
+        number = float(typed)
     except ValueError:
-        return datetime.fromisoformat(typed.replace("/", "-")).timestamp()
+        at = datetime.fromisoformat(typed.replace("/", "-"))
+        # A logger's clock goes on evenly, whatever people's do in spring.
+        return at.replace(tzinfo=at.tzinfo or UTC).timestamp()
+    if not isfinite(number):
+        raise ValueError(typed)
+    return number * unit

@@ -1,12 +1,14 @@
 """A logger's table: stops and starts found again, bad tables refused in one sentence."""
 
+import time as clock
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from labkit.cli import main
-from labkit.diagnosis.logger import read_log
+from labkit.diagnosis import logger
+from labkit.diagnosis.logger import Log, read_log
 from labkit.errors import LabkitError
 from labkit.units import quantity, si
 from tests.customary import PSI
@@ -42,6 +44,90 @@ def test_stops_and_starts_are_found(tmp_path: Path, noise: float) -> None:
     assert si(quantity(read["gauge at the start"], "psi")) / PSI == pytest.approx(28.0, abs=1.5)
 
 
+def through(*points: tuple[float, float]) -> Log:
+    """A log that goes straight from point to point [s, psi], a row every second."""
+    at, psi = np.array(points, dtype=float).T
+    seconds = np.arange(at[0], at[-1] + 1.0)
+    return Log(name="log", time=seconds, pressure=np.interp(seconds, at, psi) * PSI)
+
+
+def test_half_the_range_is_a_stop_and_a_start_and_a_fifth_is_a_ripple() -> None:
+    """The log's own ends are none; by hand: 20 psi of range, dips by 10 and by 4."""
+    log = through((0, 40), (30, 28), (60, 48), (90, 38), (120, 47), (130, 43), (140, 48), (200, 28), (230, 40))  # fmt: skip
+
+    assert log.turns() == ([60, 140], [30, 90, 200])
+
+
+def test_points_as_close_as_a_switch_can_have_them_are_seen() -> None:
+    """Source: the usual switch's points come to 8 psi of each other (as `rules.LEAST_DIFFERENTIAL`)."""
+    log = through((0, 30), (60, 38), (120, 30), (180, 38), (240, 30))
+
+    assert log.turns()[0] == [60, 180]
+
+
+def test_readings_are_those_in_the_middle() -> None:
+    """By hand: stops at 46, 48 and 52 psi, starts at 26, 28 and 34, waits of 100, 200 and 700 s."""
+    log = through((0, 30), (50, 48), (150, 26), (200, 52), (400, 34), (450, 46), (1150, 28), (1200, 40))  # fmt: skip
+
+    read = log.readings()
+
+    assert si(quantity(read["gauge at the stop"], "psi")) / PSI == pytest.approx(48.0, abs=1e-3)
+    assert si(quantity(read["gauge at the start"], "psi")) / PSI == pytest.approx(28.0, abs=1e-3)
+    assert si(quantity(read["stop to start"], "s")) == pytest.approx(200.0)
+
+
+def test_one_row_that_is_far_off_hides_no_stop() -> None:
+    """A water hammer, or a spark in the wire: one row of 120, at 400 psi."""
+    time, p = sawtooth(fall=300.0, rise=60.0, cycles=6)
+    p[time.index(720.0) + 12] = 400.0  # the top of the third cycle
+
+    read = Log(name="log", time=np.array(time), pressure=np.array(p) * PSI).readings()
+
+    assert si(quantity(read["gauge at the stop"], "psi")) / PSI == pytest.approx(48.0, abs=1.5)
+    assert si(quantity(read["stop to start"], "s")) == pytest.approx(300.0, abs=12.0)
+
+
+@pytest.mark.parametrize(
+    ("unit", "pascals"), [("psi", 6894.757), ("kPa", 1000.0), ("bar", 100_000.0)]
+)
+def test_a_pressure_is_in_the_unit_of_its_column(tmp_path: Path, unit: str, pascals: float) -> None:
+    """Source: the units' definitions."""
+    log = read_log(write(tmp_path, f"time (s),pressure ({unit})\n0,1.5\n1,2\n2,3\n"))
+
+    assert log.pressure == pytest.approx(np.array([1.5, 2.0, 3.0]) * pascals, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("head", "cells", "seconds"),
+    [
+        ("time (h)", ["1", "1.5", "2"], [0.0, 1800.0, 3600.0]),
+        ("elapsed (hours)", ["1", "1.5", "2"], [0.0, 1800.0, 3600.0]),
+        ("elapsed (minutes)", ["0", "1", "1.5"], [0.0, 60.0, 90.0]),
+        ("elapsed hrs", ["0", "0.5", "1"], [0.0, 1800.0, 3600.0]),
+        ("elapsed (sec)", ["0", "2", "4"], [0.0, 2.0, 4.0]),
+        ("time", ["0", "2", "4"], [0.0, 2.0, 4.0]),
+        ("clock (hh:mm)", ["14:05", "14:06", "15:05"], [0.0, 60.0, 3600.0]),
+        ("date,time", ["2024-03-05,23:59", "2024-03-06,00:00", "2024-03-06,12:00"],
+         [0.0, 60.0, 43_260.0]),
+        ("time,date", ["23:59,2024-03-05", "00:00,2024-03-06", "12:00,2024-03-06"],
+         [0.0, 60.0, 43_260.0]),
+        ("clock", ["14:05", "14:06", "15:05"], [0.0, 60.0, 3600.0]),
+        ("clock", ["20:00", "04:00", "12:00"], [0.0, 28_800.0, 57_600.0]),  # past midnight
+        ("clock", ["14:05", "14:05", "14:06"], [0.0, 0.0, 60.0]),  # rows within a minute
+        ("when: date", ["2024/03/05 23:59", "2024/03/06 00:00", "2024-03-06 00:01:30"],
+         [0.0, 60.0, 150.0]),
+    ],
+)  # fmt: skip
+def test_a_time_is_what_its_column_says(
+    tmp_path: Path, head: str, cells: list[str], seconds: list[float]
+) -> None:
+    rows = "\n".join(f"{cell},{30 + i}" for i, cell in enumerate(cells))
+
+    log = read_log(write(tmp_path, f"{head},psi\n{rows}\n"))
+
+    assert log.time.tolist() == pytest.approx(seconds)
+
+
 @pytest.mark.parametrize(
     ("head", "times"),
     [
@@ -70,6 +156,11 @@ def test_times_as_loggers_write_them(tmp_path: Path, head: str, times: list[str]
         ("time,pressure (psi)\n0,3\n5,x\n", "line 3 is '5,x'"),
         ("time,pressure (psi)\n0,3\n", "at least 3"),
         ("time,pressure (psi)\n0,3\n9,4\n5,4\n", "line 4: its time is before"),
+        ("time,pressure (psi)\n0,3\n\n9,4\n , \n5,4\n", "line 6: its time is before"),
+        ("clock,psi\n14:05,3\n14:75,4\n15:05,4\n", "line 3 is '14:75,4'"),
+        ("time,psi\n0,3\nnan,4\n5,4\n", "line 3 is 'nan,4'"),
+        ("elapsed (ticks),psi\n0,3\n1,4\n5,4\n", "name the unit of time"),
+        ("date,psi\n2024-03-05,3\n2024-03-05,4\n2024-03-05,4\n", "have the same time"),
         ("time,pressure (psi)\n0,3\n1,nan\n5,4\n", "no number at all"),
         ("time,pressure (psi)\n0,3\n1,4e9\n5,4\n", "over 700 psi"),
     ],
@@ -80,6 +171,35 @@ def test_a_bad_table_is_refused_in_one_sentence(tmp_path: Path, text: str, words
 
     assert words in str(said.value)
     assert "\n" not in str(said.value)
+
+
+def test_a_table_that_is_too_long_is_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(logger, "MOST_ROWS", 4)
+    rows = [f"{t},30\n" for t in range(5)]
+    head = "time (s),psi\n"
+
+    assert read_log(write(tmp_path, head + "".join(rows[:4]))).time.size == 4
+    with pytest.raises(LabkitError, match="over 4 rows"):
+        read_log(write(tmp_path, head + "".join(rows)))
+
+
+@pytest.mark.skipif(
+    not hasattr(clock, "tzset"), reason="the zone of this system is not ours to set"
+)
+def test_the_night_on_which_clocks_are_put_forward_is_like_any_other(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A logger keeps one time all year; people's clocks leap from 2:00 to 3:00 on March 10, 2024."""
+    rows = "".join(f"2024-03-10 0{h}:{m:02d},30\n" for h in (1, 2, 3) for m in (0, 30))
+    with monkeypatch.context() as zone:
+        zone.setenv("TZ", "EST5EDT,M3.2.0,M11.1.0")
+        clock.tzset()
+        log = read_log(write(tmp_path, f"date and time,psi\n{rows}"))
+    clock.tzset()
+
+    assert np.diff(log.time).tolist() == [1800.0] * 5
 
 
 def test_what_is_no_text_is_refused(tmp_path: Path) -> None:
