@@ -41,6 +41,21 @@ def test_what_a_tank_gives_is_the_published_share(
     assert tank.drawdown / tank.volume == pytest.approx(factor, abs=1.5e-4)
 
 
+def test_the_tank_s_own_air_says_what_it_holds(site: Site) -> None:
+    """By hand, Boyle: from no air over the outside's to 30 and 50 psi, with 14.7 psia outside; and
+    from 42 psi, which 30 psi press no water into."""
+    sea = site.changed({"place.elevation": "0 ft"})
+    low, full = (
+        TankCycle.of(sea.changed({"pressure_tank.precharge": charge}), SUN, [])
+        for charge in ("0 psi", "42 psi")
+    )
+
+    assert low.at_cut_in / low.volume == pytest.approx(1.0 - 14.7 / 44.7, abs=1e-3)
+    assert low.at_cut_out / low.volume == pytest.approx(1.0 - 14.7 / 64.7, abs=1e-3)
+    assert full.at_cut_in / full.volume == pytest.approx(0.0, abs=1e-3)
+    assert full.at_cut_out / full.volume == pytest.approx(1.0 - 56.7 / 64.7, abs=1e-3)
+
+
 def test_eighty_five_gallons_give_twenty_five(site: Site) -> None:
     """Source: a trade column on tank sizing: 85 gal, 30/50, 28 psi charge, 14.7 psia: 25.1 gal."""
     sea = site.changed({"place.elevation": "0 ft", "pressure_tank.volume": "85 gal"})

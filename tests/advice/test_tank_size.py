@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from math import inf, isnan
+from math import inf, isnan, nan, pi
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, cast
 
 import pytest
 from scipy.integrate import quad
 
 from labkit import Site, SiteError, demo_site, tank_size
-from tests.customary import GALLON, GPM, PSI
+from labkit.advice.tank_size import _cycle_of, _usual
+from tests.customary import FOOT, GALLON, GPM, INCH, PSI
 from tests.engine.lines import DISPLACEMENT, line
+
+if TYPE_CHECKING:
+    from labkit.trace import Trace
 
 SEA = {"latitude": "40 deg", "longitude": "-100 deg", "elevation": "0 ft"}
 
@@ -138,6 +144,10 @@ def test_the_sum_behind_a_size_adds_up() -> None:
 
     need, rest = size.for_run, size.for_leak
     assert rest is not None
+    # what 400 ft of 2.067 in (2 in PE SIDR 15) take: V dp / (rho a^2), for a wave of 1200 m/s
+    pipe = 400.0 * FOOT * pi / 4.0 * (2.067 * INCH) ** 2
+    stretch = pipe * 20.0 * PSI / (1000.0 * 1200.0**2)
+    assert (need.stretch, rest.stretch) == pytest.approx((stretch, stretch), rel=0.01)
     assert need.span == pytest.approx(60.0)
     assert size.governs == "leak"
     for one in (need, rest):
@@ -151,6 +161,27 @@ def test_the_sum_behind_a_size_adds_up() -> None:
     assert rest.flow == pytest.approx(leak, rel=0.01)
     assert need.flow == pytest.approx(4.0 * GPM - leak, rel=0.01)
     assert max(need.volume, rest.volume) == size.volume
+
+
+@pytest.mark.parametrize(
+    ("gallons", "size", "count"),
+    [(0.01, 2, 1), (9.99, 10, 1), (10.0, 10, 1), (10.01, 20, 1), (81.0, 120, 1), (120.0, 120, 1),
+     (120.1, 120, 2), (240.0, 120, 2), (240.1, 120, 3)],
+)  # fmt: skip
+def test_the_usual_tank_is_the_next_size_up(gallons: float, size: int, count: int) -> None:
+    """Sizes of the trade from 2 to 120 gal; of the largest there may be several."""
+    assert _usual(gallons * GALLON) == (pytest.approx(size * GALLON), count)
+
+
+@pytest.mark.parametrize(
+    ("starts", "cycle"), [([10.0, 100.0, 400.0], 300.0), ([10.0, 100.0], nan), ([], nan)]
+)
+def test_the_first_start_from_an_empty_line_is_no_part_of_a_cycle(
+    starts: list[float], cycle: float
+) -> None:
+    trace = cast("Trace", SimpleNamespace(times=lambda _: starts))
+
+    assert _cycle_of(trace) == pytest.approx(cycle, nan_ok=True)
 
 
 def test_without_a_cycle_there_is_one_sum() -> None:

@@ -10,8 +10,10 @@ from labkit.diagnosis.weighing import (
     GAUGE,
     MISREAD,
     NONE_OF_THESE,
+    PRIORS,
     _entropy,
     _fit,
+    _spread,
     as_read,
     next_tests,
     weigh,
@@ -19,6 +21,7 @@ from labkit.diagnosis.weighing import (
 from tests.customary import PSI
 from tests.diagnosis.playing import particle
 
+WORN = Case(faults=(("worn pump", ""),))
 LEAK = Case(faults=(("buried leak", "lane"),))
 CHECK = Case(faults=(("bad check valve", ""),))
 
@@ -69,6 +72,30 @@ def test_nothing_read_leaves_the_chances_as_they_were() -> None:
     assert chances[SOUND] == pytest.approx(0.25 / 0.90)  # the shares given out: 0.25, 0.62, 0.03
 
 
+def test_pairs_that_were_not_tried_keep_their_share() -> None:
+    """Three faults make three pairs, whichever of them are drawn."""
+    both = Case(faults=(*CHECK.faults, *LEAK.faults))
+    single, pair = PRIORS["one fault"] / 3.0, PRIORS["two faults"] / 3.0
+
+    weights = weigh([particle(case) for case in (LEAK, CHECK, WORN, both)], {}).weights
+
+    assert weights[3] / weights[0] == pytest.approx(pair / single)
+
+
+def test_the_kernel_narrows_with_the_fifth_root_of_the_particles() -> None:
+    """Source: the rule for a kernel's width in one dimension; at ten it is half their spread."""
+    ten = np.tile([1.0, 3.0], 5)
+    many = np.tile(ten, 32)
+
+    assert _spread(ten) == pytest.approx(0.5)
+    assert _spread(many) == pytest.approx(0.25)
+    assert _spread(np.append(ten, np.nan)) == pytest.approx(0.5), "one that shows nothing"
+    assert _spread(np.array([1.0, 3.0, np.nan])) == 0.0, "two say nothing of a spread"
+    assert _spread(np.array([1.0, 2.0, 3.0])) == pytest.approx(
+        0.5 * (2.0 / 3.0) ** 0.5 * (10.0 / 3.0) ** 0.2
+    )
+
+
 def test_a_reading_that_no_suspect_shows_speaks_for_none_of_these() -> None:
     ones = [particle(Case(), gauge_at_the_stop=40 * PSI, fall_open=0.0)]
 
@@ -81,8 +108,11 @@ def test_an_hour_means_an_hour_or_more() -> None:
     waits, comes = particle(Case(), stop_to_start=3600.0), particle(LEAK, stop_to_start=240.0)
 
     chances = weigh([waits, comes], {("stop to start", ""): 3600.0}).chances()
+    log, distance = _fit([waits], {("stop to start", ""): 3600.0})
 
     assert chances["buried leak"] < 1e-3 * chances[SOUND]
+    assert np.exp(log) == pytest.approx(1.0 - MISREAD), "a chance, not a density"
+    assert distance == 0.0
 
 
 def test_the_next_test_is_the_one_that_tells_them_apart() -> None:
@@ -98,6 +128,21 @@ def test_the_next_test_is_the_one_that_tells_them_apart() -> None:
     assert (first.key, second.key) == ("shut off", "open line")
     assert first.bits == pytest.approx(1.0, abs=0.05)  # one yes-or-no question settled
     assert second.bits < 0.02
+
+
+def test_a_test_is_done_once_all_that_it_reads_is_read() -> None:
+    """At the stop there are two things to read; a gauge alone leaves the pump to be listened for."""
+    ones = [
+        particle(LEAK, stop="stops", gauge_at_the_stop=40 * PSI),
+        particle(CHECK, stop="keeps running", gauge_at_the_stop=40 * PSI),
+    ]
+    gauge, word = ("gauge at the stop", ""), ("stop", "")
+
+    def asked(read: dict[tuple[str, str], float | str]) -> list[str]:
+        return [one.key for one in next_tests(weigh(ones, read), read, [("stop", "")])]
+
+    assert asked({gauge: 40 * PSI}) == asked({word: "stops"}) == ["stop"]
+    assert asked({gauge: 40 * PSI, word: "stops"}) == []
 
 
 def test_the_entropy_of_chances_is_scipys_and_one_that_is_ruled_out_adds_nothing() -> None:
