@@ -100,7 +100,7 @@ def test_on_the_mains_each_trough_is_tried_once_and_no_sun_is_named(
 def test_what_any_run_shows_counts_and_starts_are_the_most_of_all(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    odd = {
+    odd: dict[Seen, dict[str, Any]] = {
         ("lane", 1000.0): {"starts": 7},
         ("lane", 625.0): {"verdict": "false stop"},
         ("lane", 250.0): {"starts": 3, "verdict": "stuck off"},

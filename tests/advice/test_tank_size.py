@@ -170,7 +170,7 @@ def test_the_sum_behind_a_size_adds_up() -> None:
 )  # fmt: skip
 def test_the_usual_tank_is_the_next_size_up(gallons: float, size: int, count: int) -> None:
     """Sizes of the trade from 2 to 120 gal; of the largest there may be several."""
-    assert _usual(gallons * GALLON) == (pytest.approx(size * GALLON), count)
+    assert _usual(gallons * GALLON) == pytest.approx((size * GALLON, count))
 
 
 @pytest.mark.parametrize(
