@@ -334,15 +334,14 @@ def _bigger(window: Window) -> Remedy | None:
             found = _first(window, PIPE_UP, tries, where=run.end, before=run.pipe.row.size)
             if found is not None:
                 return found
-    return _first(
-        window, PIPE_UP, map(_all_laid, [way] * 4, range(1, 5)),
-        before=" + ".join(run.pipe.row.size for run in way),
-    )  # fmt: skip
+    every = dict(_all_laid(way, steps) for steps in range(1, 5))
+    before = " + ".join(run.pipe.row.size for run in way)
+    return _first(window, PIPE_UP, every.items(), before=before)
 
 
 def _all_laid(way: list[Run], steps: int) -> tuple[str, Changes]:
     """Lay every run some sizes bigger, as far as the catalogue goes."""
-    rows = [(run, _sizes_up(run.pipe.row, steps) or run.pipe.row) for run in way]
+    rows = [(run, [run.pipe.row, *_bigger_ones(run.pipe.row)][: steps + 1][-1]) for run in way]
     changes: Changes = {}
     for run, row in rows:
         changes |= _laid(run, row)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import pi
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any, cast
 
@@ -16,7 +17,7 @@ from labkit.engine.memory import FLOAT_OPENS, FLOAT_SHUTS, PUMP_STARTS
 from labkit.engine.strain import COUNTED
 from labkit.units import si
 from tests.advice.trying import SENSOR
-from tests.customary import GALLON
+from tests.customary import FOOT, GALLON, INCH
 from tests.engine.lines import line
 
 if TYPE_CHECKING:
@@ -51,6 +52,32 @@ def test_a_trough_lacks_a_filling_and_its_band(
     site = line(**changes)
 
     assert np.array(asked(site, site.troughs[0])) / GALLON == pytest.approx([lacking, gap])
+
+
+@pytest.mark.parametrize(
+    ("points", "rise", "feet"),
+    [
+        ([("300 ft", "35 ft"), ("600 ft", "-10 ft"), ("900 ft", "28 ft")], -15, 900),
+        ([("300 ft", "28 ft"), ("600 ft", "-10 ft"), ("900 ft", "35 ft")], -15, 300),
+        ([("300 ft", "-5 ft"), ("900 ft", "-10 ft")], -15, 0),  # down all the way
+        ([("300 ft", "5 ft"), ("900 ft", "10 ft")], 15, 0),  # and up
+    ],
+)
+def test_what_stands_beyond_the_highest_ground_is_asked_for_on_top(
+    points: list[tuple[str, str]], rise: int, feet: int
+) -> None:
+    """By hand: so many feet of 2.067 in, but for a foot on the crest, where that is higher than well
+    and trough."""
+    site = line(
+        trough__lane__pipe={
+            "from": "manifold", "length": "1200 ft", "size": "2 in PE SIDR 15",
+            "rise": f"{rise} ft", "profile": [list(point) for point in points],
+        },
+        trough__lane__volume="2000 gal",
+    )  # fmt: skip
+    held = feet * FOOT * pi / 4.0 * (2.067 * INCH) ** 2
+
+    assert asked(site, site.troughs[0])[0] == pytest.approx(12.0 * GALLON + held, rel=5e-3)
 
 
 def test_the_stock_come_once_it_had_time_to_fill_and_to_start_three_times() -> None:
@@ -127,8 +154,9 @@ def test_starts_are_those_of_the_whole_trial(script: Trial) -> None:
 
 
 def test_starts_of_a_trial_that_was_cut_short_go_on_to_its_end(script: Trial) -> None:
-    """Every 500 s seven an hour, and one at either end; seen for less than an hour."""
-    seen = [1000.0 + 500.0 * n for n in range(5)]
+    """Every 500 s seven an hour, and one at either end; seen for less than an hour, and also when
+    the stock have come at 10,000 s."""
+    seen = [9900.0 + 500.0 * n for n in range(5)]
 
     assert script.starts(made_up(starts=seen)) == 5
     assert script.starts(made_up(starts=seen, cut_short=True)) == 8
