@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, Final, cast
 import numpy as np
 import pytest
 
+from labkit import steady
 from labkit.advice import bounds
 from labkit.advice.bounds import (
     Bound,
@@ -16,6 +17,7 @@ from labkit.advice.bounds import (
     cautions,
     in_full,
     limits,
+    lower_bounds,
     peaks,
     reached_from,
     room_of,
@@ -188,6 +190,20 @@ def test_where_a_failure_is_sure_is_asked_in_the_sun_that_is_worst_for_it() -> N
     assert static.sure == SUN.most - 1.0
     assert shut.sure == 2.0 * SUN.least
     assert in_full(made_up, SUN, pipe) == pipe
+
+
+def test_a_false_stop_is_sure_under_the_pressure_with_the_float_wide_open() -> None:
+    """A tenth closed it asks for all it can get, and holds the water up a little more."""
+    site = line(array__rated_power="500 W")
+    made_ready = Line.of(site)
+    sun = sun_range(made_ready, 250.0, 1000.0)
+    (running,) = (each for each in lower_bounds(made_ready, sun) if each.name == "running")
+
+    full = in_full(made_ready, sun, running)
+
+    wide_open = steady(site, sun="1000 W/m^2", open_troughs=["lane"]).pressure["manifold"]
+    assert full.sure == pytest.approx(wide_open, rel=1e-9)
+    assert full.pressure > 1.03 * wide_open
 
 
 def test_the_sun_of_the_running_pressure_is_the_weakest_that_comes_within_a_tenth_of_a_psi() -> (
