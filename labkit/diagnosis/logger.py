@@ -22,6 +22,12 @@ LARGEST: Final = 40_000_000
 _TIMES: Final = ("time", "date", "clock", "elapsed")
 _PRESSURES: Final = ("pressure", "psi", "kpa", "bar")
 _UNITS: Final = ("psi", "kPa", "bar")
+_CLOCK: Final = re.compile(
+    r"((?P<month>\d\d?)/(?P<day>\d\d?)/(?P<year>\d\d|\d{4}),? +)?"
+    r"(?P<hour>\d+):(?P<minute>\d\d?)(:(?P<second>\d\d?(\.\d*)?))?( *(?P<half>[ap])\.?m\.?)?",
+    re.IGNORECASE,
+)
+"""A clock of 24 hours or of twice twelve, behind a date as it is written in the United States."""
 _TURN: Final = 0.35
 """How far pressure must turn back to count as a stop or a start, as a share of its range."""
 _LEAST_RANGE: Final = 3.0 * PSI
@@ -85,8 +91,9 @@ def read_log(path: str | Path) -> Log:
     """Read a table of time and pressure.
 
     The first line of the CSV file names a column of time (seconds, or ``time (min)``, a clock
-    ``14:05:30``, or a date and time, in one column or two) and one of pressure with its unit:
-    ``pressure (psi)``. An error names the file, the line, and what to write instead.
+    ``14:05:30`` or ``2:05:30 PM``, or with it a date, month/day/year or year-month-day, in one
+    column or two) and one of pressure with its unit: ``pressure (psi)``. An error names the file,
+    the line, and what to write instead.
     """
     path = Path(path)
     name = path.name[:60]
@@ -185,17 +192,31 @@ def _in_seconds(column: str) -> float:
 
 def _seconds(typed: str, unit: float) -> float:
     """Read a time as seconds: a number of some `unit` [s], a clock, or a date and time."""
-    if typed.count(":") and not typed.count("-") and not typed.count("/") and " " not in typed:
-        parts = [float(part) for part in typed.split(":")]
-        if not 2 <= len(parts) <= 3 or not all(0.0 <= part < 60.0 for part in parts[1:]):
-            raise ValueError(typed)
-        return parts[0] * 3600.0 + parts[1] * 60.0 + (parts[2] if len(parts) == 3 else 0.0)
+    if found := _CLOCK.fullmatch(typed):
+        return _on_the_clock(found)
     try:
         number = float(typed)
     except ValueError:
         at = datetime.fromisoformat(typed.replace("/", "-"))
-        # A logger's clock goes on evenly, whatever people's do in spring.
-        return at.replace(tzinfo=at.tzinfo or UTC).timestamp()
+        return at.replace(tzinfo=at.tzinfo or UTC).timestamp()  # as in `_on_the_clock`
     if not isfinite(number):
         raise ValueError(typed)
     return number * unit
+
+
+def _on_the_clock(found: re.Match[str]) -> float:
+    """Return a time since midnight, or since an old one where a date is with it [s].
+
+    A logger's clock goes on evenly, whatever people's do in spring: it is taken for one zone's.
+    """
+    hour, minute, second = (float(found[each] or 0.0) for each in ("hour", "minute", "second"))
+    half = (found["half"] or "").lower()
+    if not (minute < 60.0 and second < 60.0 and (not half or 1.0 <= hour <= 12.0)):
+        raise ValueError(found[0])
+    if half:
+        hour = hour % 12.0 + 12.0 * (half == "p")
+    since = hour * 3600.0 + minute * 60.0 + second
+    if found["year"] is None:
+        return since
+    year, month, day = (int(found[each]) for each in ("year", "month", "day"))
+    return datetime(year + 2000 * (year < 100), month, day, tzinfo=UTC).timestamp() + since

@@ -205,6 +205,18 @@ def test_points_may_be_off_as_far_as_the_motor_bears_the_starts(
     assert tuple(each / PSI for each in one.off_by) == pytest.approx(found)
 
 
+def test_points_that_are_off_are_judged_by_the_switch_alone(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Sensors beside it would hide that the switch no longer does it."""
+    far_off = setting(off=(5.0, 5.0))
+    one = with_choice(monkeypatch, far_off, level_sensors=[SENSOR], drive__listens_to="either")
+    asked = Judge(monkeypatch, lambda _: True)
+
+    assert one.off_by == pytest.approx((5.0 * PSI, 5.0 * PSI))
+    assert asked.asked == [("pressure switch", 35)]
+
+
 @pytest.mark.parametrize(("chosen", "cut_out"), [(setting(25, 45), 45.0), (None, 40.0)])
 def test_how_far_the_stop_climbs_is_told_of_what_is_recommended_or_else_of_what_is_set(
     monkeypatch: pytest.MonkeyPatch, chosen: Setting | None, cut_out: float

@@ -114,6 +114,14 @@ def test_a_pressure_is_in_the_unit_of_its_column(tmp_path: Path, unit: str, pasc
         ("clock", ["14:05", "14:06", "15:05"], [0.0, 60.0, 3600.0]),
         ("clock", ["20:00", "04:00", "12:00"], [0.0, 28_800.0, 57_600.0]),  # past midnight
         ("clock", ["14:05", "14:05", "14:06"], [0.0, 0.0, 60.0]),  # rows within a minute
+        ("clock", ["23:59:58.5", "0:00:00", "0:00:01.25"], [0.0, 1.5, 2.75]),
+        ("elapsed", ["23:30:00", "24:30:00", "36:00:00"], [0.0, 3600.0, 45_000.0]),  # hours run
+        ("clock", ["11:59 AM", "12:01 PM", "1:00:30 pm"], [0.0, 120.0, 3690.0]),
+        ("clock", ["11:59 p.m.", "12:00 a.m.", "12:01a.m."], [0.0, 60.0, 120.0]),
+        ("date/time", ["06/30/2024 11:59:00 PM", "7/1/2024 12:00:30 AM", "7/1/24 00:01"],
+         [0.0, 90.0, 120.0]),
+        ("date,time", ["2/28/24,23:59", "2/29/24,23:59", "3/1/24,00:01"],
+         [0.0, 86_400.0, 86_520.0]),
         ("when: date", ["2024/03/05 23:59", "2024/03/06 00:00", "2024-03-06 00:01:30"],
          [0.0, 60.0, 150.0]),
     ],
@@ -158,6 +166,9 @@ def test_times_as_loggers_write_them(tmp_path: Path, head: str, times: list[str]
         ("time,pressure (psi)\n0,3\n9,4\n5,4\n", "line 4: its time is before"),
         ("time,pressure (psi)\n0,3\n\n9,4\n , \n5,4\n", "line 6: its time is before"),
         ("clock,psi\n14:05,3\n14:75,4\n15:05,4\n", "line 3 is '14:75,4'"),
+        ("clock,psi\n14:05,3\n13:15 PM,4\n15:05,4\n", "line 3 is '13:15 PM,4'"),
+        ("clock,psi\n14:05,3\n0:15 PM,4\n15:05,4\n", "line 3 is '0:15 PM,4'"),
+        ("date/time,psi\n13/1/2024 14:05,3\n", "line 2 is '13/1/2024 14:05,3'"),
         ("time,psi\n0,3\nnan,4\n5,4\n", "line 3 is 'nan,4'"),
         ("elapsed (ticks),psi\n0,3\n1,4\n5,4\n", "name the unit of time"),
         ("date,psi\n2024-03-05,3\n2024-03-05,4\n2024-03-05,4\n", "have the same time"),
@@ -188,16 +199,20 @@ def test_a_table_that_is_too_long_is_refused(
 @pytest.mark.skipif(
     not hasattr(clock, "tzset"), reason="the zone of this system is not ours to set"
 )
+@pytest.mark.parametrize("date", ["2024-03-10", "3/10/24"])
 def test_the_night_on_which_clocks_are_put_forward_is_like_any_other(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, date: str
 ) -> None:
     """A logger keeps one time all year; people's clocks leap from 2:00 to 3:00 on March 10, 2024."""
-    rows = "".join(f"2024-03-10 0{h}:{m:02d},30\n" for h in (1, 2, 3) for m in (0, 30))
-    with monkeypatch.context() as zone:
-        zone.setenv("TZ", "EST5EDT,M3.2.0,M11.1.0")
+    rows = "".join(f"{date} 0{h}:{m:02d},30\n" for h in (1, 2, 3) for m in (0, 30))
+    path = write(tmp_path, f"date and time,psi\n{rows}")
+    try:
+        with monkeypatch.context() as zone:
+            zone.setenv("TZ", "EST5EDT,M3.2.0,M11.1.0")
+            clock.tzset()
+            log = read_log(path)
+    finally:
         clock.tzset()
-        log = read_log(write(tmp_path, f"date and time,psi\n{rows}"))
-    clock.tzset()
 
     assert np.diff(log.time).tolist() == [1800.0] * 5
 
