@@ -111,12 +111,16 @@ def read_log(path: str | Path) -> Log:
 def log_of(name: str, content: bytes) -> Log:
     """Return the log in the content of a file; as `read_log`."""
     try:
-        lines = content.decode("utf-8-sig").splitlines()
-    except UnicodeDecodeError:
+        return _log_in(name, content.decode("utf-8-sig").splitlines())
+    except (UnicodeDecodeError, csv.Error):  # the second, where a quote is never closed
         raise LabkitError(f"{name}: it cannot be read as a text table") from None
+
+
+def _log_in(name: str, lines: list[str]) -> Log:
+    """Return the log in the lines of a table."""
     head = lines[0] if lines else ""
-    mark = max(",;\t", key=head.count)
-    names = [column.strip().lower() for column in head.split(mark)]
+    mark = next((each for each in "\t;" if each in head), ",")
+    names = [cell.strip().lower() for row in csv.reader([head], delimiter=mark) for cell in row]
     when, p = _moment(name, names), _column(name, names, _PRESSURES, "pressure (psi)")
     unit = next((unit for unit in _UNITS if unit.lower() in names[p]), None)
     if unit is None:

@@ -13,7 +13,7 @@ from labkit.advice import remedies as looked
 from labkit.advice.bounds import Bound
 from labkit.advice.judge import Judgement, Reason
 from labkit.advice.line import Line, SunRange
-from labkit.advice.remedies import NoTank, Remedy, has_room, least_change, no_tank, wide
+from labkit.advice.remedies import NoTank, Remedy, has_room, least_change, no_tank, remedies, wide
 from labkit.advice.setting import Room, Setting
 from labkit.advice.window import Window, bare_window
 from labkit.units import si
@@ -345,6 +345,25 @@ def test_another_signal_is_a_remedy_only_if_it_works(
 
     assert found == (Remedy(kind="another stop signal") if works else None)
     assert asked == tried
+
+
+def test_every_kind_of_remedy_is_looked_for_and_the_easiest_comes_first(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    looks = {
+        "_weak_sun": "weak sun left out", "_tight": "leaks repaired",
+        "_differential": "smaller differential", "_crisper": "crisper float valve",
+        "_valve": "bigger float valve", "_tank": "tank", "_array": "more array",
+        "_stronger": "stronger pipe", "_bigger": "bigger pipe", "_signal": "another stop signal",
+    }  # fmt: skip
+    for look, kind in looks.items():
+        monkeypatch.setattr(looked, look, lambda _, kind=kind: Remedy(kind=kind))
+
+    assert [each.kind for each in remedies(made_up(line()))] == list(looks.values())
+    monkeypatch.setattr(looked, "_tank", lambda _: None)
+    assert [each.kind for each in remedies(made_up(line()))] == [
+        kind for kind in looks.values() if kind != "tank"
+    ]
 
 
 # --- the least change

@@ -184,6 +184,22 @@ def test_a_bad_table_is_refused_in_one_sentence(tmp_path: Path, text: str, words
     assert "\n" not in str(said.value)
 
 
+@pytest.mark.parametrize("mark", [",", ";", "\t"])
+def test_a_column_s_name_may_hold_a_comma(tmp_path: Path, mark: str) -> None:
+    """Then it stands in quotes, or the columns are parted by another mark; the battery is no pressure."""
+    quote = '"' if mark == "," else ""
+    names = ["#", "Date Time, GMT-06:00", "Pres, psi", "Batt, V", "Temp, F"]
+    head = mark.join(f"{quote}{name}{quote}" for name in names)
+    rows = [
+        mark.join([str(i), f"06/15/24 02:0{i}:00 PM", str(30 + i), "3.6", "70"]) for i in range(3)
+    ]
+
+    log = read_log(write(tmp_path, "\n".join([head, *rows])))
+
+    assert log.time.tolist() == [0.0, 60.0, 120.0]
+    assert log.pressure == pytest.approx(np.array([30.0, 31.0, 32.0]) * PSI, rel=1e-6)
+
+
 def test_a_table_that_is_too_long_is_refused(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -199,13 +215,15 @@ def test_a_table_that_is_too_long_is_refused(
 @pytest.mark.skipif(
     not hasattr(clock, "tzset"), reason="the zone of this system is not ours to set"
 )
-@pytest.mark.parametrize("date", ["2024-03-10", "3/10/24"])
+@pytest.mark.parametrize(
+    ("date", "next_day"), [("2024-03-10", "2024-03-11"), ("3/10/24", "3/11/24")]
+)
 def test_the_night_on_which_clocks_are_put_forward_is_like_any_other(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, date: str
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, date: str, next_day: str
 ) -> None:
     """A logger keeps one time all year; people's clocks leap from 2:00 to 3:00 on March 10, 2024."""
     rows = "".join(f"{date} 0{h}:{m:02d},30\n" for h in (1, 2, 3) for m in (0, 30))
-    path = write(tmp_path, f"date and time,psi\n{rows}")
+    path = write(tmp_path, f"date and time,psi\n{rows}{next_day} 00:00,30\n")
     try:
         with monkeypatch.context() as zone:
             zone.setenv("TZ", "EST5EDT,M3.2.0,M11.1.0")
@@ -214,7 +232,7 @@ def test_the_night_on_which_clocks_are_put_forward_is_like_any_other(
     finally:
         clock.tzset()
 
-    assert np.diff(log.time).tolist() == [1800.0] * 5
+    assert np.diff(log.time).tolist() == [1800.0] * 5 + [20.5 * 3600.0]
 
 
 def test_what_is_no_text_is_refused(tmp_path: Path) -> None:
@@ -223,6 +241,9 @@ def test_what_is_no_text_is_refused(tmp_path: Path) -> None:
 
     with pytest.raises(LabkitError, match="cannot be read"):
         read_log(path)
+    unclosed = 'time,psi\n0,"30\n' + "1,31\n" * 40_000
+    with pytest.raises(LabkitError, match="cannot be read"):
+        read_log(write(tmp_path, unclosed))
     with pytest.raises(LabkitError, match="no such file"):
         read_log(tmp_path / "nothing.csv")
 
