@@ -114,29 +114,43 @@ def test_the_tank_is_the_smallest_that_works_and_is_quiet(monkeypatch: pytest.Mo
 
 
 @pytest.mark.parametrize(
-    ("limit", "often", "starts", "gallons"),
+    ("limit", "often", "starts", "mends"),
     [
-        ("dead head", False, 1, None),  # no tank mends that
-        ("pipe rating", False, 14, 20.0),  # the first that will do
-        ("dead head", True, 1, 20.0),
-        ("dead head", True, 6, None),  # it would still start too often to be called quiet
+        ("dead head", False, 1, False),  # no tank mends that
+        ("pipe rating", False, 14, True),
+        ("dead head", True, 1, True),
+        ("dead head", True, 6, False),  # it would still start too often to be called quiet
     ],
 )
 def test_a_bigger_tank_is_for_a_peak_in_the_way_or_too_many_starts(
-    monkeypatch: pytest.MonkeyPatch, limit: str, often: bool, starts: int, gallons: float | None
+    monkeypatch: pytest.MonkeyPatch, limit: str, often: bool, starts: int, mends: bool
 ) -> None:
-    """Bigger than the ten gallons there are, charged two psi under the cut-in of 20."""
     tries = Tries(monkeypatch, lambda _: True)
     tries.window = made_up(line(), judged=judgement(starts=starts))
-    site = line(pressure_tank={"volume": "10 gal", "precharge": "18 psi"})
     refused = judgement(works=False) if often else None
 
-    found = looked._tank(made_up(site, tightest=bounded(limit), judged=refused))
+    found = looked._tank(made_up(line(), tightest=bounded(limit), judged=refused))
 
-    assert (found and cast("float", found.after) / GALLON) == (gallons and pytest.approx(gallons))
-    if found:
-        assert found.before == pytest.approx(10.0 * GALLON)
-        assert tries.tried == [{"pressure_tank": {"volume": "20 gal", "precharge": "18.0 psi"}}]
+    assert (found is not None) is mends
+
+
+@pytest.mark.parametrize(("gallons", "next_size"), [(0, 2), (1, 2), (8, 10), (10, 20)])
+def test_the_bigger_tank_is_the_next_that_is_sold_charged_for_the_cut_in(
+    monkeypatch: pytest.MonkeyPatch, gallons: int, next_size: int
+) -> None:
+    """Two psi under the cut-in of 20."""
+    tries = Tries(monkeypatch, lambda _: True)
+    tries.window = made_up(line(), judged=judgement())
+    tank = {"volume": f"{gallons} gal", "precharge": "18 psi"} if gallons else None
+
+    found = looked._tank(made_up(line(pressure_tank=tank), tightest=bounded("pipe rating")))
+
+    assert found is not None
+    assert found.before == pytest.approx(gallons * GALLON)
+    assert found.after == pytest.approx(next_size * GALLON)
+    assert tries.tried == [
+        {"pressure_tank": {"volume": f"{next_size} gal", "precharge": "18.0 psi"}}
+    ]
 
 
 # --- floats
@@ -323,6 +337,20 @@ def test_neither_sun_nor_panels_help_on_the_mains_nor_where_the_strongest_sun_ha
     monkeypatch.setattr(looked, "has_room", lambda *_, **__: False)
     assert looked._weak_sun(made_up(line())) is None
     assert looked._array(made_up(line())) is None
+
+
+def test_more_panels_are_told_to_ten_watts(monkeypatch: pytest.MonkeyPatch) -> None:
+    def watts(changes: dict[str, Any]) -> float:
+        return float(changes["array.rated_power"].removesuffix(" W"))
+
+    monkeypatch.setattr(looked, "has_room", lambda _, changes: watts(changes) >= 1231.0)
+    Tries(monkeypatch, lambda changes: watts(changes) >= 1231.0)
+
+    found = looked._array(made_up(line(array__rated_power="700 W")))
+
+    assert found is not None
+    assert (found.before, found.after) == pytest.approx((700.0, 1240.0))
+    assert found.changes == {"array.rated_power": "1240 W"}
 
 
 @pytest.mark.parametrize(

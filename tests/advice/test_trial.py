@@ -90,6 +90,10 @@ def test_the_stock_come_once_it_had_time_to_fill_and_to_start_three_times() -> N
 
     assert patience(line(), "lane") == pytest.approx(filling + 5400.0)
     assert script.comes == 132.0 * 60.0
+    herd = script.site.troughs[0].herd
+    assert herd is not None
+    assert herd.visits == ("02:12",)
+    assert si(herd.visit_time) == 120.0
     assert script.duration == pytest.approx(132.0 * 60.0 + 120.0 + filling + 900.0)
 
 
