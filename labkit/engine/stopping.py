@@ -38,6 +38,8 @@ it; a peak is a wave's own."""
 _REACHES: Final = 0.05
 """How far past the cut-out a pump must reach for a climb to count, in differentials. One that
 hardly gets there moves hardly any water by then, and takes very long."""
+_FILLS: Final = 300.0
+"""Seconds in which a line that fills a trough comes to flow as it will."""
 _ROOM: Final = 512
 
 
@@ -95,12 +97,18 @@ def hardest_stop(
     less power may climb higher. So it is stopped at fixed rungs of power all over the range. In
     between the peak is drawn straight from one rung's highest yet to the next's: more power never
     takes any off.
+
+    A hand that lifts the float of a filling trough sends a wave ahead of the stop. What parts bear
+    leaves room for such a wave; a displacement pump's torque limit does not, and is held to it too.
     """
     trip = _ready(plant, cut_out)
     taken = [_from_level(trip, layout, powers[1])]
     if trip.moving.waves > 0.0:
         taken.append(_over_rungs(trip, layout, *powers))
-    return _stop(plant, layout, taken)
+    stop = _stop(plant, layout, taken)
+    if stop.is_locked or not (plant.is_displacement and trip.moving.waves > 0.0):
+        return stop
+    return attrs.evolve(stop, is_locked=_locks_as_lifted(trip, layout, powers[1]))
 
 
 def _ready(plant: Plant, cut_out: float) -> _Trip:
@@ -148,6 +156,27 @@ def _from_cut_in(trip: _Trip, layout: Layout, power: float) -> _Taken | None:
     return climbed if _has_stopped(memory) else None
 
 
+def _locks_as_lifted(trip: _Trip, layout: Layout, power: float) -> bool:
+    """Whether a safety acts where the one open float of a line is lifted at once as it fills."""
+    found = (_from_full_flow(trip, layout, power, k) for k in range(trip.moving.troughs.size))
+    return any(taken is not None and taken.is_locked for taken in found)
+
+
+def _from_full_flow(trip: _Trip, layout: Layout, power: float, trough: int) -> _Taken | None:
+    """Stop a line with inertia as a float shuts at once; nothing where it stops while it fills."""
+    troughs = trip.moving.troughs.copy()
+    troughs.kept[trough] = 1.0
+    filling = trip.moving._replace(troughs=troughs)
+    memory = _at_rest(trip.moving, trip.low)
+    memory.whole[places.STATE] = HELD
+    for _ in _watched(filling, layout, memory, _steady(filling, power), _FILLS, trip.tolerance):
+        pass
+    if _has_stopped(memory):
+        return None
+    memory.V_trough[:] = troughs.V_shut
+    return _highest(trip.moving, layout, memory, power, trip.tolerance)
+
+
 def _over_rungs(trip: _Trip, layout: Layout, least: float, most: float) -> _Taken:
     """Stop a line that fills from its cut-in at each rung of power; go straight in between."""
     rung, top = floor(log(least, RUNG)), log(most, RUNG)
@@ -192,12 +221,7 @@ def highest_climb(plant: Plant, layout: Layout, *, power: float, pressure: float
     plant = in_pieces(plant)._replace(
         listens=LISTENS["pressure switch"], switch_fixed=0 if plant.stops_when_closed else 1
     )
-    inputs = Inputs(
-        np.array([0.0, LONGEST_CLIMB, LONGEST_CLIMB + 1.0]),
-        np.full(3, power),
-        np.zeros((3, plant.troughs.size)),
-    )
-    return _extremes(plant, layout, inputs, pressure, LONGEST_CLIMB)[1]
+    return _extremes(plant, layout, _steady(plant, power), pressure, LONGEST_CLIMB)[1]
 
 
 def lowest_as_it_opens(
@@ -245,12 +269,9 @@ def _highest(
     plant: Plant, layout: Layout, memory: Memory, power: float, tolerance: float
 ) -> _Taken:
     """Run the pump until it has stopped and the line come to rest."""
-    last = plant.ramp_down + AFTERWARDS
-    end = LONGEST_CLIMB + _GLANCE + last
-    inputs = Inputs(
-        np.array([0.0, end, end + 1.0]), np.full(3, power), np.zeros((3, plant.troughs.size))
-    )
-    highest, now = memory.h[plant.own], 0.0
+    last, inputs = plant.ramp_down + AFTERWARDS, _steady(plant, power)
+    highest, now = memory.h[plant.own], float(memory.real[places.TIME])
+    end = now + LONGEST_CLIMB + _GLANCE + last
     while now < end:
         now = min(now + (last if _has_stopped(memory) else _GLANCE), end)
         is_over = _has_stopped(memory)
@@ -259,6 +280,11 @@ def _highest(
         if is_over:
             break
     return _Taken(highest, is_locked=bool(memory.whole[places.STATE] == LOCKED))
+
+
+def _steady(plant: Plant, power: float) -> Inputs:
+    """Give the pump a steady power [W], and let no stock drink."""
+    return Inputs(np.array([0.0, np.inf]), np.full(2, power), np.zeros((2, plant.troughs.size)))
 
 
 def _has_stopped(memory: Memory) -> bool:

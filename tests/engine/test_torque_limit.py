@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import pytest
 
-from labkit import simulate, steady
+from labkit import simulate, steady, surge
+from labkit.advice.judge import judge
+from labkit.advice.proving import with_floats
 from labkit.engine.plant import make_plant
+from labkit.engine.standing import go_on, standing
 from labkit.engine.stopping import hardest_stop
 from tests.customary import FOOT, GPM, PSI
 from tests.engine.lines import DISPLACEMENT, line, plant_of, power_at
+
+if TYPE_CHECKING:
+    from labkit import Site
 
 SUN = "1000 W/m^2"
 
@@ -138,3 +146,75 @@ def test_the_hardest_stop_is_the_hardest() -> None:
 
     assert real.verdict == "sound stop"
     assert 40.0 * PSI < real.pressure.max() < hardest
+
+
+def _gentle(limit: float) -> Site:
+    """A line without a tank whose pump comes up gently, and locks at a `limit` [Pa] at the gauge.
+
+    By hand as above: the torque is in proportion to friction plus the head's load.
+    """
+    swept, weight = 4.0 * GPM, plant_of(line()).weight
+    load = weight * swept * 80.0 * FOOT
+    friction = load / 0.55 - load
+    torque = (swept * (limit + weight * 70.0 * FOOT) + friction) / (load + friction)
+    return line(
+        pump=DISPLACEMENT | {"slip": 0.0, "rated_head": "80 ft", "torque_limit": torque},
+        drive={"kind": "solar", "soft_start": "30 s", "ramp_down": "1 s"},
+        pressure_switch={"cut_in": "6 psi", "cut_out": "12 psi"},
+        trough__lane__pipe={
+            "from": "manifold", "length": "800 ft", "size": "1 in PE SIDR 9", "rise": "0 ft",
+            "wave_speed": "300 m/s",
+        },
+        trough__lane__float_valve={"flow": "20 gpm at 20 psi"},
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(("share", "locks"), [(0.9, True), (1.1, False)])
+def test_a_float_lifted_as_the_line_fills_may_lock_the_drive(share: float, locks: bool) -> None:
+    """By hand: what flows at v stands still behind a wave of rho a v, and that wave meets a pump that
+    goes on moving its water, so the gauge jumps by twice as much. A limit within the jump is met
+    though the switch trips far under it. No other stop comes there: the pump's second of ramp moves
+    half its flow into pipe that climbs by one jump for each way out and back at full flow."""
+    v = 4.0 * GPM / (0.785398 * (1.049 * FOOT / 12.0) ** 2)
+    jump = 2.0 * 999.0 * 300.0 * v
+    fills = steady(_gentle(60.0 * PSI), sun=SUN).pressure["manifold"]
+    others = 12.0 * PSI + 0.5 / (2.0 * 800.0 * FOOT / 300.0) * jump
+    assert fills < 11.0 * PSI
+    assert others < fills + 0.6 * jump
+    site = _gentle(fills + share * jump)
+    plant, layout = make_plant(site)
+    power = power_at(site, SUN)
+
+    begun, down = standing(site, sun=SUN, start="12:00"), with_floats(site, ["lane"])
+    filling, full = go_on(begun, "5 min", site=down)
+    lifted, _ = go_on(full, "1 min", site=with_floats(site))
+    stop = hardest_stop(plant, layout, powers=(power, power), cut_out=12.0 * PSI)
+
+    assert not filling.times("switch trips")
+    assert bool(lifted.times("torque limit")) == locks
+    assert stop.is_locked == locks
+    assert (judge(site).verdict == "safety stop") == locks
+
+
+@pytest.mark.parametrize(("cut_out", "locks"), [(28.0, False), (52.0, True)])
+def test_so_may_one_lifted_in_a_second(cut_out: float, locks: bool) -> None:
+    """By characteristics, with a pump that is never locked, how high a slower hand's wave comes."""
+    site = line(
+        well={"static_level": "135 ft", "intake_depth": "193 ft"},
+        pump=DISPLACEMENT | {
+            "rated_flow": "4.8 gpm", "rated_head": "233 ft", "slip": 0.0, "torque_limit": 1.32,
+        },
+        array__rated_power="1660 W",
+        pressure_switch={"cut_in": f"{cut_out - 8.0} psi", "cut_out": f"{cut_out} psi"},
+        trough__lane__pipe={
+            "from": "manifold", "length": "506 ft", "size": "1 1/4 in PE SIDR 7", "rise": "-16 ft",
+        },
+        trough__lane__float_valve={"flow": "7.7 gpm at 14 psi"},
+    )  # fmt: skip
+    limit = steady(site, sun=SUN, open_troughs=()).pressure["manifold"]
+    free = site.changed({"pump.torque_limit": 5.0})
+
+    wave = surge(free, closing_time="1 s", sun=SUN, drive="heeds the switch", duration="12 s")
+
+    assert (wave.pressure["manifold"].max() > limit) == locks
+    assert (judge(site).verdict == "safety stop") == locks
