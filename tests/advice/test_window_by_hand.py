@@ -182,16 +182,18 @@ def test_without_a_setting_that_works_it_tells_what_speaks_against_the_best(
 
 
 @pytest.mark.parametrize(
-    ("works", "off", "found"),
+    ("starts", "works", "off", "found"),
     [
-        (False, (4.0, 3.0), (2.0, 1.0)),
-        (True, (4.0, 3.0), (4.0, 3.0)),
-        (False, (1.0, 0.0), (1.0, 0.0)),
-        (False, (5.0, 5.0), (2.0, 2.0)),
+        (12, False, (4.0, 3.0), (2.0, 1.0)),
+        (12, True, (4.0, 3.0), (4.0, 3.0)),
+        (12, False, (1.0, 0.0), (1.0, 0.0)),
+        (12, False, (5.0, 5.0), (2.0, 2.0)),
+        (15, False, (5.0, 5.0), (0.0, 0.0)),
     ],
 )
 def test_points_may_be_off_as_far_as_the_motor_bears_the_starts(
     monkeypatch: pytest.MonkeyPatch,
+    starts: int,
     works: bool,
     off: tuple[float, float],
     found: tuple[float, float],
@@ -199,8 +201,8 @@ def test_points_may_be_off_as_far_as_the_motor_bears_the_starts(
     """By hand: 12 starts an hour at 20 psi apart are 15 at 16, all that the motor stands. Nearer
     points count as right if a run of them works."""
     one = with_choice(monkeypatch, setting(off=off), works=works)
-    twelve = attrs.evolve(judgement(one.site), starts=12)
-    monkeypatch.setattr(window_module, "choose", lambda *_: (setting(off=off), twelve, None))
+    judged = attrs.evolve(judgement(one.site), starts=starts)
+    monkeypatch.setattr(window_module, "choose", lambda *_: (setting(off=off), judged, None))
 
     assert tuple(each / PSI for each in one.off_by) == pytest.approx(found)
 

@@ -51,9 +51,9 @@ def through(*points: tuple[float, float]) -> Log:
     return Log(name="log", time=seconds, pressure=np.interp(seconds, at, psi) * PSI)
 
 
-def test_half_the_range_is_a_stop_and_a_start_and_a_fifth_is_a_ripple() -> None:
-    """The log's own ends are none; by hand: 20 psi of range, dips by 10 and by 4."""
-    log = through((0, 40), (30, 28), (60, 48), (90, 38), (120, 47), (130, 43), (140, 48), (200, 28), (230, 40))  # fmt: skip
+def test_two_fifths_of_the_range_are_a_stop_and_a_start_and_one_is_a_ripple() -> None:
+    """The log's own ends are none; by hand: 20 psi of range, dips by 8 and by 4."""
+    log = through((0, 40), (30, 28), (60, 48), (90, 40), (120, 47.5), (130, 43.5), (140, 48), (200, 28), (230, 40))  # fmt: skip
 
     assert log.turns() == ([60, 140], [30, 90, 200])
 
@@ -114,6 +114,7 @@ def test_a_pressure_is_in_the_unit_of_its_column(tmp_path: Path, unit: str, pasc
         ("clock", ["14:05", "14:06", "15:05"], [0.0, 60.0, 3600.0]),
         ("clock", ["20:00", "04:00", "12:00"], [0.0, 28_800.0, 57_600.0]),  # past midnight
         ("clock", ["14:05", "14:05", "14:06"], [0.0, 0.0, 60.0]),  # rows within a minute
+        ("clock", ["14:05", "14:06", "14:06"], [0.0, 60.0, 60.0]),
         ("clock", ["23:59:58.5", "0:00:00", "0:00:01.25"], [0.0, 1.5, 2.75]),
         ("elapsed", ["23:30:00", "24:30:00", "36:00:00"], [0.0, 3600.0, 45_000.0]),  # hours run
         ("clock", ["11:59 AM", "12:01 PM", "1:00:30 pm"], [0.0, 120.0, 3690.0]),
@@ -164,7 +165,7 @@ def test_times_as_loggers_write_them(tmp_path: Path, head: str, times: list[str]
         ("time,pressure (psi)\n0,3\n5,x\n", "line 3 is '5,x'"),
         ("time,pressure (psi)\n0,3\n", "at least 3"),
         ("time,pressure (psi)\n0,3\n9,4\n5,4\n", "line 4: its time is before"),
-        ("time,pressure (psi)\n0,3\n\n9,4\n , \n5,4\n", "line 6: its time is before"),
+        ("time,pressure (psi)\n0,3\n0,3\n\n9,4\n , \n5,4\n", "line 7: its time is before"),
         ("clock,psi\n14:05,3\n14:75,4\n15:05,4\n", "line 3 is '14:75,4'"),
         ("clock,psi\n14:05,3\n13:15 PM,4\n15:05,4\n", "line 3 is '13:15 PM,4'"),
         ("clock,psi\n14:05,3\n0:15 PM,4\n15:05,4\n", "line 3 is '0:15 PM,4'"),

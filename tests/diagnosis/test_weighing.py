@@ -39,6 +39,15 @@ def test_gauge_readings_share_one_error() -> None:
     assert log[0] == pytest.approx(expected, rel=1e-9)
 
 
+def test_a_gauge_reading_that_a_suspect_would_not_leave_is_far_off() -> None:
+    """As far as a word that differs: minus twice the logarithm of the chance to misread."""
+    silent = particle(Case(), fall_open=0.0)
+
+    _, distance = _fit([silent], {("gauge at the stop", ""): 42 * PSI})
+
+    assert distance[0] == pytest.approx(-2.0 * np.log(MISREAD))
+
+
 def test_one_flow_is_a_normal_one() -> None:
     gpm = 6.30902e-5
     one = particle(Case(), bucket=6.0 * gpm)
