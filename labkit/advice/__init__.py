@@ -28,6 +28,8 @@ What it leaves out
   with several floats throttling at once, is not seen.
 * The static limit is that of resting water. On a long line moving water dips under it by
   `Bound.sure` while stock drink their trough's worth in two minutes; faster, a little further.
+* A leak at the well draws the gauge under the static limit in time, so that a pump set lower comes
+  back after all, if late. The limit is told as if nothing leaked: the leak may be mended.
 * A bigger tank may shorten the cycle of a line in pieces by less than a wave's way out and back,
   since a wave meets the switch at one of its dips.
 """

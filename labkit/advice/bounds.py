@@ -72,7 +72,8 @@ class Bound:
     side: str  # where that point must lie: "above", "below"
     pressure: float  # the limit [Pa gauge], at the switch
     # Past this the failure is sure [Pa gauge]; between the two it hangs on how fast a float shuts,
-    # or on how far moving water swings past its rest. Mostly the same as `pressure`.
+    # or on how far moving water swings past its rest. Mostly the same as `pressure`. A leak low on
+    # the line may yet draw the gauge under a static one.
     sure: float
     failure: str  # what comes of a point on the wrong side: one of the verdicts, or "over pressure"
     # the trough that sets it, or the node where the run of pipe ends; None for the whole line
