@@ -86,7 +86,7 @@ def weigh(particles: Sequence[Particle], read: Read) -> Weighed:
         by_case[particle.case].append(i)
     likelihood, distance = np.full(len(particles), -np.inf), np.full(len(particles), np.inf)
     for members in by_case.values():
-        fit, far = _fit([particles[i] for i in members], read)
+        fit, far = _fit(_Table([particles[i] for i in members]), read)
         likelihood[members], distance[members] = fit, far
     prior = _priors(particles, by_case)
     log = np.log(prior) + likelihood
@@ -120,31 +120,60 @@ def _priors(particles: Sequence[Particle], by_case: Mapping[object, Sequence[int
     return prior
 
 
-def _fit(particles: Sequence[Particle], read: Read) -> tuple[Floats, Floats]:
+class _Table:
+    """What some particles show, a column for each channel, made when it is first asked for."""
+
+    def __init__(self, particles: Sequence[Particle]) -> None:
+        self._particles = particles
+        self._shown: dict[Channel, NDArray[np.object_]] = {}
+        self._numbers: dict[Channel, tuple[Floats, float]] = {}
+
+    def __len__(self) -> int:
+        return len(self._particles)
+
+    def shown(self, channel: Channel) -> NDArray[np.object_]:
+        """Return words or numbers, None where there is nothing to read."""
+        if channel not in self._shown:
+            column = [one.shown.get(channel) for one in self._particles]
+            self._shown[channel] = np.array(column, dtype=object)
+        return self._shown[channel]
+
+    def numbers(self, channel: Channel) -> tuple[Floats, float]:
+        """Return values, not a number where there are none; and the kernel's width."""
+        if channel not in self._numbers:
+            column = self.shown(channel).tolist()
+            found = np.array(
+                [np.nan if one is None or isinstance(one, str) else one for one in column]
+            )
+            self._numbers[channel] = found, _spread(found)
+        return self._numbers[channel]
+
+
+def _fit(table: _Table, read: Read) -> tuple[Floats, Floats]:
     """Return the log likelihood of the readings for each particle of a case, and its distance.
 
     The gauge's shared error is a normal one beside those of each reading, so the covariance of the
     gauge readings is diagonal plus a constant; its inverse is known in closed form (Sherman and
     Morrison).
     """
-    log, distance = np.zeros(len(particles)), np.zeros(len(particles))
+    log, distance = np.zeros(len(table)), np.zeros(len(table))
     off, variances = [], []
     for channel, value in read.items():
         reading = READINGS[channel[0]]
-        shown = [one.shown.get(channel) for one in particles]
         if isinstance(value, str):
-            fit, far = _word_fit(shown, value, len(reading.words))
-        elif reading.is_gauge:
-            numbers = _numbers(shown)
-            off.append(value - numbers)
-            variances.append(reading.error**2 + _spread(numbers) ** 2)
+            fit, far = _word_fit(table.shown(channel) == value, len(reading.words))
+            log, distance = log + fit, distance + far
             continue
-        elif reading.kind == "time":
-            fit, far = _time_fit(reading, _numbers(shown), value)
+        numbers, spread = table.numbers(channel)
+        if reading.is_gauge:
+            off.append(value - numbers)
+            variances.append(reading.error**2 + spread**2)
+            continue
+        if reading.kind == "time":
+            fit, far = _time_fit(reading, numbers, value)
         else:
-            numbers = _numbers(shown)
             scale = reading.share * np.fmax(np.abs(numbers), abs(value))
-            variance = reading.error**2 + scale**2 + _spread(numbers) ** 2
+            variance = reading.error**2 + scale**2 + spread**2
             fit, far = _normal_fit(value - numbers, variance, reading.kind)
         log, distance = log + fit, distance + far
     if off:
@@ -157,11 +186,10 @@ _FAR: Final = -2.0 * float(np.log(MISREAD))
 """Squared distance of a word that differs, or of a reading that a suspect would not leave."""
 
 
-def _word_fit(shown: Sequence[Shown | None], value: str, words: int) -> tuple[Floats, Floats]:
+def _word_fit(same: NDArray[np.bool_], words: int) -> tuple[Floats, Floats]:
     """Return log likelihood and distance of a word."""
-    missed = np.array([float(one != value) for one in shown])
     other = float(np.log(MISREAD / max(words - 1, 1)))
-    return missed * other + (1.0 - missed) * float(np.log1p(-MISREAD)), missed * _FAR
+    return np.where(same, float(np.log1p(-MISREAD)), other), np.where(same, 0.0, _FAR)
 
 
 def _normal_fit(off: Floats, variance: Floats, kind: str) -> tuple[Floats, Floats]:
@@ -202,11 +230,6 @@ def _gauge_fit(off: Floats, variance: Floats) -> tuple[Floats, Floats]:
     missing = (~seen).sum(axis=0)
     log = -0.5 * (squared + log_det + np.log1p(GAUGE**2 * s)) + missing * _missing("pressure")
     return log, squared + missing * _FAR
-
-
-def _numbers(shown: Sequence[Shown | None]) -> Floats:
-    """Return values as an array, not a number where there are none."""
-    return np.array([np.nan if one is None or isinstance(one, str) else one for one in shown])
 
 
 def _spread(shown: Floats) -> float:
@@ -260,22 +283,25 @@ def next_tests(
     weights = weights[alive] / weights[alive].sum()
     causes, members = np.unique([one.case.key for one in particles], return_inverse=True)
     before = _entropy(_by_cause(members, weights, causes.size))
-    found = []
+    table, log_weights, found = _Table(particles), np.log(weights), []
     for key, where in tests:
         test = TESTS[key]
         channels = [(name, where) for name in test.reads]
         if all(channel in read for channel in channels):
             continue
-        after = 0.0
+        after, known = 0.0, {}
         for i in rng.choice(weights.size, size=_DRAWS, p=weights):
             would = {
                 channel: as_read(particles[i].shown[channel], channel[0], rng)
                 for channel in channels
                 if channel in particles[i].shown
             }
-            log = np.log(weights) + _fit(particles, would)[0]
-            again = np.exp(log - logsumexp(log))
-            after += _entropy(_by_cause(members, again, causes.size)) / _DRAWS
+            told = tuple(would.items())
+            if told not in known:  # words come again and again
+                log = log_weights + _fit(table, would)[0]
+                again = np.exp(log - log.max())
+                known[told] = _entropy(_by_cause(members, again / again.sum(), causes.size))
+            after += known[told] / _DRAWS
         found.append(
             NextTest(key=key, where=where, bits=max(before - after, 0.0), minutes=test.minutes)
         )

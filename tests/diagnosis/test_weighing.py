@@ -14,6 +14,7 @@ from labkit.diagnosis.weighing import (
     _entropy,
     _fit,
     _spread,
+    _Table,
     as_read,
     next_tests,
     weigh,
@@ -33,7 +34,7 @@ def test_gauge_readings_share_one_error() -> None:
     sd = READINGS["gauge at the stop"].error
     covariance = GAUGE**2 * np.ones((2, 2)) + sd**2 * np.eye(2)
 
-    log, _ = _fit([one], read)
+    log, _ = _fit(_Table([one]), read)
 
     expected = multivariate_normal([40 * PSI, 38 * PSI], covariance).logpdf([42 * PSI, 39.5 * PSI])
     assert log[0] == pytest.approx(expected, rel=1e-9)
@@ -43,7 +44,7 @@ def test_a_gauge_reading_that_a_suspect_would_not_leave_is_far_off() -> None:
     """As far as a word that differs: minus twice the logarithm of the chance to misread."""
     silent = particle(Case(), fall_open=0.0)
 
-    _, distance = _fit([silent], {("gauge at the stop", ""): 42 * PSI})
+    _, distance = _fit(_Table([silent]), {("gauge at the stop", ""): 42 * PSI})
 
     assert distance[0] == pytest.approx(-2.0 * np.log(MISREAD))
 
@@ -54,7 +55,7 @@ def test_one_flow_is_a_normal_one() -> None:
     reading = READINGS["bucket"]
     sd = float(np.hypot(reading.error, reading.share * 6.5 * gpm))
 
-    log, distance = _fit([one], {("bucket", one.line.troughs[0].name): 6.5 * gpm})
+    log, distance = _fit(_Table([one]), {("bucket", one.line.troughs[0].name): 6.5 * gpm})
 
     assert log[0] == pytest.approx(norm(6.0 * gpm, sd).logpdf(6.5 * gpm), rel=1e-9)
     assert distance[0] == pytest.approx((0.5 * gpm / sd) ** 2)
@@ -117,7 +118,7 @@ def test_an_hour_means_an_hour_or_more() -> None:
     waits, comes = particle(Case(), stop_to_start=3600.0), particle(LEAK, stop_to_start=240.0)
 
     chances = weigh([waits, comes], {("stop to start", ""): 3600.0}).chances()
-    log, distance = _fit([waits], {("stop to start", ""): 3600.0})
+    log, distance = _fit(_Table([waits]), {("stop to start", ""): 3600.0})
 
     assert chances["buried leak"] < 1e-3 * chances[SOUND]
     assert np.exp(log) == pytest.approx(1.0 - MISREAD), "a chance, not a density"
