@@ -5,7 +5,8 @@ pushed down again and the pump must come back. Nothing is asserted: each reading
 or a run of the site as it is set.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import cache
 from math import inf
 from typing import Final
 
@@ -127,15 +128,23 @@ def work(site: Site, sun: Quantity | str, trough: str, *, refills: float) -> Wor
 
 def with_floats(site: Site, down: Sequence[str] = ()) -> Site:
     """Return a line with some floats held down and all others held up; one that is stuck stays."""
-    return site.changed(
-        {
-            f"trough.{t.name}.float_valve.position": "always open"
-            if t.name in down
-            else "always shut"
-            for t in site.troughs
-            if t.float_valve.position == "floats"
-        }
-    )
+    return site.once(_floats)(frozenset(down))
+
+
+def _floats(site: Site) -> Callable[[frozenset[str]], Site]:
+    @cache
+    def held(down: frozenset[str]) -> Site:
+        return site.changed(
+            {
+                f"trough.{t.name}.float_valve.position": "always open"
+                if t.name in down
+                else "always shut"
+                for t in site.troughs
+                if t.float_valve.position == "floats"
+            }
+        )
+
+    return held
 
 
 def first(trace: Trace, kind: str) -> float:

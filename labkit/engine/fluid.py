@@ -1,5 +1,6 @@
 """The water of a place, and what an opening lets out of it."""
 
+from functools import lru_cache
 from math import pi, sqrt
 from typing import Final
 
@@ -28,9 +29,13 @@ class Water:
 
 def water_at(place: Place) -> Water:
     """Return the properties of the water and the air at a place."""
-    warmth = si(place.water_temperature) - 273.15
+    return _water(si(place.water_temperature) - 273.15, si(place.elevation))
+
+
+@lru_cache(maxsize=64)
+def _water(warmth: float, elevation: float) -> Water:
     rho = water.density(warmth)
-    p_air = water.air_pressure(si(place.elevation))
+    p_air = water.air_pressure(elevation)
     return Water(
         rho=rho,
         nu=water.kinematic_viscosity(warmth),
