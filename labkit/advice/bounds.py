@@ -151,8 +151,8 @@ def reached_from(line: Line, sun: SunRange, trough: str, p: float) -> float | No
 def upper_bounds(line: Line, sun: SunRange, *, decide: bool = False) -> Iterator[Bound]:
     """Return what keeps cut-out down: the pump's reach, then what the line and the floats stand.
 
-    Asked for those that `decide`, it leaves out what lies over one given before: to find where that
-    is takes tens of stops, to see that it does takes a few.
+    What lies over one given before does not `decide`: to see that takes a few stops, to find where
+    it is takes tens.
     """
     ceiling = inf
     if line.dead_head(sun.least).stopped_by != TORQUE_LIMIT:
@@ -161,7 +161,7 @@ def upper_bounds(line: Line, sun: SunRange, *, decide: bool = False) -> Iterator
             name=DEAD_HEAD, limits="cut-out", side="below", pressure=ceiling, sure=ceiling,
             failure="no stop", sun=sun.least if line.is_solar else None,
         )  # fmt: skip
-    yield from _peak_bounds(line, sun, ceiling if decide else None)
+    yield from _peak_bounds(line, sun, ceiling, decide=decide)
 
 
 def room_of(bounds: Sequence[Bound]) -> Room:
@@ -177,16 +177,16 @@ def room_of(bounds: Sequence[Bound]) -> Room:
     )
 
 
-def _peak_bounds(line: Line, sun: SunRange, ceiling: float | None) -> Iterator[Bound]:
+def _peak_bounds(line: Line, sun: SunRange, ceiling: float, *, decide: bool) -> Iterator[Bound]:
     """Find the cut-outs at which the stop itself would pass a limit, in the sun that is worst.
 
-    Those over a `ceiling`, and over one another, are left out; none of them without one.
+    Looked for from a `ceiling` down, or the last one found; over that only if they need not decide.
     """
     light = sun.most if line.is_solar else None
     shut = line.dead_head(sun.most)
     reach = shut.pressure[MANIFOLD]
 
-    stop, level = cache(partial(line.hardest_stop, sun)), cache(partial(line.level_stop, sun.most))
+    stop, level = partial(line.hardest_stop, sun), cache(partial(line.level_stop, sun.most))
 
     if shut.stopped_by == TORQUE_LIMIT:
         found = _highest(partial(_locks, level), partial(_locks, stop), reach)
@@ -195,20 +195,21 @@ def _peak_bounds(line: Line, sun: SunRange, ceiling: float | None) -> Iterator[B
             name=TORQUE, limits="cut-out", side="below", pressure=p, sure=reach,
             failure="safety stop", sun=light,
         )  # fmt: skip
-        ceiling = None if ceiling is None else min(ceiling, p)
+        ceiling = min(ceiling, p)
     groups: dict[str, list[Limit]] = {}
     for limit in limits(line):
         groups.setdefault(limit.name, []).append(limit)
     for name, group in groups.items():
-        past = partial(_past, stop, group)
-        if ceiling is not None and LOWEST < ceiling < reach:
-            above = (floor(ceiling / _RUNG) + 1) * _RUNG
-            if _stays_away(past, above, LOWEST):
-                continue
-        found = _highest(partial(_past, level, group), past, reach)
+        if decide and ceiling <= LOWEST:
+            return
+        past, steady = partial(_past, stop, group), partial(_past, level, group)
+        top = reach if ceiling <= LOWEST else min((floor(ceiling / _RUNG) + 1) * _RUNG, reach)
+        found = _highest(steady, past, top)
+        if found is None and not decide:
+            found = _highest(steady, past, reach)
         if found is None:
             continue
-        ceiling = None if ceiling is None else min(ceiling, found)
+        ceiling = min(ceiling, found)
         tightest = worst(stop(found).peak, group)[1]
         yield Bound(
             name=name, limits="cut-out", side="below", pressure=found, sure=found,

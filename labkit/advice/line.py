@@ -1,6 +1,7 @@
 """A site's line made ready for many questions, and the worst suns of a range."""
 
 from collections.abc import Sequence
+from functools import cached_property
 from typing import Final, Self
 
 import attrs
@@ -44,9 +45,22 @@ class Line:
 
     @classmethod
     def of(cls, site: Site) -> Self:
-        """Make a site's line ready."""
+        """Make a site's line ready, once."""
+        return site.once(cls._made)
+
+    @classmethod
+    def _made(cls, site: Site) -> Self:
         plant, layout = plant_of(site)
         return cls(site=site, plant=plant, layout=layout)
+
+    @cached_property
+    def _settled(self) -> dict[tuple[float, float, tuple[str, ...]], Steady]:
+        """States that were asked for: many limits hang on the same few."""
+        return {}
+
+    @cached_property
+    def _stops(self) -> dict[tuple["SunRange", float], Stop]:
+        return {}
 
     @property
     def is_solar(self) -> bool:
@@ -103,8 +117,13 @@ class Line:
 
     def with_open(self, sun: float, *, opening: float = 1.0, troughs: tuple[str, ...]) -> Steady:
         """Settle the running line with some floats at an `opening`, the others shut."""
-        openings = dict.fromkeys(troughs, opening)
-        return settled(self.plant, self.layout, power=self.power(sun), openings=openings)
+        asked = (sun, opening, troughs)
+        if asked not in self._settled:
+            openings = dict.fromkeys(troughs, opening)
+            self._settled[asked] = settled(
+                self.plant, self.layout, power=self.power(sun), openings=openings
+            )
+        return self._settled[asked]
 
     def running(self, sun: float, trough: str, *, opening: float = FULLY_OPEN) -> float:
         """Pressure at the switch with one float open as long as it asks for all it can get.
@@ -157,8 +176,12 @@ class Line:
 
     def hardest_stop(self, sun: "SunRange", cut_out: float) -> Stop:
         """Trip it at a pressure in every sun of a range, and take the worst of all."""
-        powers = (self.power(sun.least), self.power(sun.most))
-        return hardest_stop(self.plant, self.layout, powers=powers, cut_out=cut_out)
+        if (sun, cut_out) not in self._stops:
+            powers = (self.power(sun.least), self.power(sun.most))
+            self._stops[sun, cut_out] = hardest_stop(
+                self.plant, self.layout, powers=powers, cut_out=cut_out
+            )
+        return self._stops[sun, cut_out]
 
 
 _STEPS: Final = 60

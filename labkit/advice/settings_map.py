@@ -377,7 +377,7 @@ def _limit(window: Window | None, name: str, troughs: tuple[str, ...]) -> float:
     if window is None:
         return float("nan")
     if name in {STATIC, RUNNING}:
-        lower = [b.pressure for b in window.bounds if b.name == name and b.where in troughs]
+        lower = [b.pressure for b in window.deciding if b.name == name and b.where in troughs]
         return max(lower, default=float("nan"))
     upper = [
         bound.pressure

@@ -64,10 +64,8 @@ class Window:
         The line.
     sun : SunRange
         The range of sun, and its ends that matter.
-    differential : float
-        Of the site's switch: its cut-out less its cut-in [Pa].
-    bounds : tuple of Bound
-        Every limit, with the trough and the sun that set it.
+    deciding : tuple of Bound
+        The limits that set the room, by their pressures alone.
     troughs : tuple of TroughPressures
         What the switch sees of each trough.
     all_open : float
@@ -80,17 +78,28 @@ class Window:
 
     site: Site
     sun: SunRange
-    differential: float
-    bounds: tuple[Bound, ...]
+    deciding: tuple[Bound, ...]
     troughs: tuple[TroughPressures, ...]
     all_open: float
     dead_head: tuple[float, float]
     cautions: tuple[Caution, ...] = ()
 
+    @cached_property
+    def bounds(self) -> tuple[Bound, ...]:
+        """Every limit, with the trough and the sun that set it."""
+        line, sun = Line.of(self.site), self.sun
+        found = (*lower_bounds(line, sun), *upper_bounds(line, sun))
+        return tuple(in_full(line, sun, bound) for bound in found)
+
+    @property
+    def differential(self) -> float:
+        """Of the site's switch: its cut-out less its cut-in [Pa]."""
+        return self.site.pressure_switch.differential
+
     @property
     def room(self) -> Room:
         """The room that the bounds leave."""
-        return room_of(self.bounds)
+        return room_of(self.deciding)
 
     @property
     def width(self) -> float:
@@ -191,9 +200,10 @@ class Window:
 
     def tightest(self, limits: str, side: str) -> Bound | None:
         """Return the bound that decides for a point, such as ``("cut-out", "below")``."""
-        found = [b for b in self.bounds if b.limits == limits and b.side == side]
+        found = [b for b in self.deciding if b.limits == limits and b.side == side]
         choose = max if side == "above" else min
-        return choose(found, key=lambda b: b.pressure) if found else None
+        bound = choose(found, key=lambda b: b.pressure, default=None)
+        return None if bound is None else in_full(Line.of(self.site), self.sun, bound)
 
 
 def choose(
@@ -204,13 +214,13 @@ def choose(
     for one in settings(room, switch.differential, switch):
         line = set_so(site, one)
         alone = line.changed({"drive.listens_to": "pressure switch"})
-        judged = judge(alone, sun.low, sun.high, gives_up_past=inf)  # the switch must do it alone
-        if judged.works and alone != line:  # and in company with the level sensors
-            alone = line
-            judged = judge(line, sun.low, sun.high, gives_up_past=inf)
-        if judged.works:
+        judged = judge(line, sun.low, sun.high, gives_up_past=inf)  # first beside its level sensors
+        if not judged.works:
+            refused = refused or line
+        elif alone == line or judge(alone, sun.low, sun.high, gives_up_past=inf).works:
             return one, judged, None
-        refused = refused or alone
+        else:
+            refused = refused or alone
     return None, None, refused
 
 
@@ -249,15 +259,13 @@ def bare_window(site: Site, low: float, high: float) -> Window:
     """Work out a window for a range of sun [W/m2]; see `operating_window`."""
     line = Line.of(site)
     sun = sun_range(line, low, high)
-    found = (*lower_bounds(line, sun), *upper_bounds(line, sun))
-    bounds = tuple(in_full(line, sun, bound) for bound in found)
+    lower = tuple(lower_bounds(line, sun))
     every = line.with_open(sun.most, troughs=line.troughs)
-    troughs = tuple(_pressures(line, sun, name, bounds) for name in line.troughs)
+    troughs = tuple(_pressures(line, sun, name, lower) for name in line.troughs)
     return Window(
         site=site,
         sun=sun,
-        differential=site.pressure_switch.differential,
-        bounds=bounds,
+        deciding=(*lower, *upper_bounds(line, sun, decide=True)),
         troughs=troughs,
         all_open=every.pressure[MANIFOLD],
         dead_head=(line.reach(sun.least), line.reach(sun.most)),

@@ -6,6 +6,7 @@ remedy, for those who ask for such.
 """
 
 from collections.abc import Callable
+from math import inf
 from typing import Any, Final
 
 import attrs
@@ -84,7 +85,7 @@ def family_line(
             window = operating_window(site)
         except SiteError:  # no sun of the range starts its pump
             continue
-        if any(bound.name == TORQUE for bound in window.bounds):
+        if any(bound.name == TORQUE for bound in window.deciding):
             continue  # a controller that locks itself out for the day cannot be learned from
         best = window.best
         cover = float(rng.choice(_COVERS))
@@ -128,7 +129,9 @@ def _is_steady(site: Site, chosen: tuple[Setting, Setting]) -> bool:
         (one.cut_in + off, one.cut_out + off) for one in chosen for off in (-2.0 * PSI, 2.0 * PSI)
     )
     return all(
-        judge(set_so(site, attrs.evolve(chosen[0], cut_in=low, cut_out=high))).works
+        judge(
+            set_so(site, attrs.evolve(chosen[0], cut_in=low, cut_out=high)), gives_up_past=inf
+        ).works
         for low, high in dict.fromkeys(moved)
     )
 

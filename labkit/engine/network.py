@@ -176,7 +176,7 @@ class Flows(NamedTuple):
 
 def records(size: int, kind: np.dtype[Any]) -> Records:
     """Make room for `size` records of a kind, all zero."""
-    return np.zeros(size, dtype=kind).view(np.recarray)
+    return np.zeros(size, dtype=np.dtype((np.record, kind))).view(np.recarray)
 
 
 def make_flows(plant: Plant) -> Flows:

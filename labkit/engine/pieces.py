@@ -15,7 +15,7 @@ some lines one dip of the wave more or less moves a period by 5 %, in these piec
 """
 
 from math import inf, sqrt
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -74,18 +74,20 @@ def travel_times(plant: Plant) -> Floats:
 
     The drop pipe has none: it is short, and the check valve parts it from the line.
     """
-    nodes = plant.nodes
-    found = np.zeros(nodes.size)
-    for i in range(plant.gauge + 1, nodes.size):
-        found[i] = sqrt(2.0 * nodes[i].half * inertance(nodes[i].L, nodes[i].D))
+    runs: Any = plant.nodes[plant.gauge + 1 :]
+    found = np.zeros(plant.nodes.size)
+    found[plant.gauge + 1 :] = [
+        sqrt(2.0 * half * inertance(L, D))
+        for half, L, D in zip(runs.half, runs.L, runs.D, strict=True)
+    ]
     return found
 
 
 def _arrival(plant: Plant, travel: Floats) -> Floats:
     """When a wave from the manifold arrives at each node [s]."""
-    found = np.zeros(travel.size)
+    found, parent = np.zeros(travel.size), plant.nodes.parent
     for i in range(1, travel.size):
-        found[i] = found[plant.nodes[i].parent] + travel[i]
+        found[i] = found[parent[i]] + travel[i]
     return found
 
 
@@ -132,24 +134,29 @@ def cut_runs(plant: Plant, counts: Integers, heavy: NDArray[np.bool_]) -> Plant:
     counts = counts.copy()
     counts[0] = 1
     own = np.cumsum(counts) - 1
-    nodes = records(int(counts.sum()), NODE)
+    start, inside, heaviness = np.zeros((3, counts.size))  # of each run; its first node has none
     for i, node in enumerate(plant.nodes):
-        parts, before = int(counts[i]), int(own[node.parent]) if i else -1
-        start = plant.nodes[node.parent].z if i else node.z
-        for j in range(1, parts + 1):
-            at = int(own[i]) - parts + j
-            piece = nodes[at]
-            piece.parent, before = before, at
-            piece.z = start + (node.z - start) * j / parts if j < parts else node.z
-            piece.h_least = piece.z + node.h_least - node.z
-            piece.free, piece.S = node.free, node.S if j == parts else surface(node, node.z - start)
-            piece.L, piece.D, piece.K = node.L / parts, node.D, node.K / parts
-            piece.half = node.half / parts
-            if heavy[i] and i:
-                piece.inertance = inertance(piece.L, piece.D)
-    for at in range(1, nodes.size):
-        nodes[at].C += nodes[at].half
-        nodes[nodes[at].parent].C += nodes[at].half
+        if i:
+            start[i] = plant.nodes[node.parent].z
+            inside[i] = surface(node, node.z - start[i])
+            heaviness[i] = inertance(node.L / counts[i], node.D) if heavy[i] else 0.0
+    of = np.repeat(np.arange(counts.size), counts)
+    run: Any = plant.nodes[of]
+    parts, place = counts[of], np.arange(of.size)
+    j = parts - own[of] + place
+    parent = np.where(j > 1, place - 1, own[run.parent])
+    parent[0] = run.parent[0]
+    half = run.half / parts
+    C = half.copy()
+    C[0] = 0.0
+    np.add.at(C, parent[1:], half[1:])
+    nodes = records(of.size, NODE)
+    nodes.parent, nodes.free, nodes.half, nodes.C = parent, run.free, half, C
+    nodes.z = np.where(j < parts, start[of] + (run.z - start[of]) * j / parts, run.z)
+    nodes.h_least = nodes.z + run.h_least - run.z
+    nodes.S = np.where(j < parts, inside[of], run.S)
+    nodes.L, nodes.D, nodes.K = run.L / parts, run.D, run.K / parts
+    nodes.inertance = heaviness[of]
     troughs, leaks = plant.troughs.copy(), plant.leaks.copy()
     troughs.node, leaks.node = own[plant.troughs.node], own[plant.leaks.node]
     for trough in troughs:

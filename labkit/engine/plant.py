@@ -77,14 +77,11 @@ def level_heads(plant: Plant, head: float) -> Floats:
 
     What lies higher has run down to that level; under it, water stays in the dips.
     """
-    nodes = plant.nodes
-    floor = nodes.h_least.copy()
+    free, parent, least = plant.nodes.free, plant.nodes.parent, plant.nodes.h_least
+    floor = least.copy()
     floor[0] = -inf
-    for i in range(1, nodes.size):
-        if nodes[i].free == FREE_END:
-            floor[i] = nodes[nodes[i].parent].h_least
-        elif nodes[i].free == FREE_START:
-            floor[nodes[i].parent] = nodes[i].h_least
+    floor[free == FREE_END] = least[parent[free == FREE_END]]
+    floor[parent[free == FREE_START]] = least[free == FREE_START]
     return np.asarray(np.maximum(head, floor))
 
 

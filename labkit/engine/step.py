@@ -85,8 +85,8 @@ class Step(NamedTuple):
     """Room for a step from `start` to `end`: heads (n,), water held (n,) and in troughs (m,).
 
     `start`, `middle` and `finish` are the flows at the three stages, `lively` those of `finish` at
-    the nodes that must be solved for in a leap; `h_middle` and `V_middle` (m,)
-    heads and water in troughs at the second; `trial` is working room. `rate` [m/s] and `bend`
+    the nodes that must be solved for in a leap, all where none is taken; `h_middle` and `V_middle`
+    (m,) heads and water in troughs at the second; `trial` is working room. `rate` [m/s] and `bend`
     [m/s2] (n,) draw the curve of heads from which stages are guessed, ``h + rate t + bend t**2``;
     it was seen over `span` (1,) [s]. What is left out between two rows is in `door`, see
     `labkit.engine.logbook.thin`.
@@ -114,11 +114,12 @@ def make_step(plant: Plant) -> Step:
     """Make room for steps of a plant."""
     n, m = plant.nodes.size, plant.troughs.size
     finish, allowed = make_flows(plant), _allowed(plant)
+    lively = finish._replace(among=lively_nodes(plant)) if plant.beat > 0.0 else finish
     door = Door(
         allowed, np.zeros(allowed.size), np.zeros(allowed.size), np.array([0]), np.array([0])
     )
     return Step(
-        make_flows(plant), make_flows(plant), finish, finish._replace(among=lively_nodes(plant)),
+        make_flows(plant), make_flows(plant), finish, lively,
         np.zeros(n), np.zeros(n), np.zeros(n), np.zeros(m), np.zeros(n), np.zeros(m), np.zeros(n),
         np.zeros(m), np.zeros(n), np.zeros(n), np.zeros(1), door,
     )  # fmt: skip

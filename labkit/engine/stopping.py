@@ -1,7 +1,7 @@
 """What swings past the switch's points: the climb as the pump stops, the dip as a float opens."""
 
 from collections.abc import Iterable, Iterator
-from math import floor, log
+from math import floor, inf, log
 from typing import Final, NamedTuple
 
 import attrs
@@ -29,8 +29,8 @@ RUNG: Final = 1.15
 """Ratio of two neighbors among the powers at which a range of them is looked through. A climb of
 some few waves meets the cut-out a good part of a wave later at the next."""
 
-_GLANCE: Final = 10.0
-"""Seconds between two looks at whether the switch has tripped."""
+_GLANCE: Final = 64
+"""Rows between two looks at whether the switch has tripped."""
 _TOLERANCE: Final = 2e-4
 _WAVES: Final = 10.0
 """Most error allowed in waves, in tolerances. A run allows five times as much where a tank hides
@@ -40,7 +40,6 @@ _REACHES: Final = 0.05
 hardly gets there moves hardly any water by then, and takes very long."""
 _FILLS: Final = 300.0
 """Seconds in which a line that fills a trough comes to flow as it will."""
-_ROOM: Final = 512
 
 
 @attrs.frozen(kw_only=True)
@@ -60,14 +59,12 @@ class _Taken(NamedTuple):
 
 
 class _Trip(NamedTuple):
-    """A line made ready to be stopped at its cut-out by a sound switch.
+    """A line made ready to be stopped at its cut-out by a sound switch, from a pressure `low` [Pa].
 
-    `moving` is in pieces where its water has inertia; else it is as `lumped`. It climbs from the
-    pressure `low` [Pa].
+    Its runs are in one piece, or as they are in time.
     """
 
-    lumped: Plant
-    moving: Plant
+    plant: Plant
     low: float
     tolerance: float
 
@@ -82,7 +79,8 @@ def level_stop(plant: Plant, layout: Layout, *, power: float, cut_out: float) ->
     How moving water swings is left out: more power, or a higher cut-out, never takes any off its
     peak.
     """
-    return _stop(plant, layout, [_from_level(_ready(plant, cut_out), layout, power)])
+    plant, low = _set_to(plant, cut_out)
+    return _stop(plant, layout, [_from_level(_sound(plant, low), layout, power)])
 
 
 def hardest_stop(
@@ -101,33 +99,36 @@ def hardest_stop(
     A hand that lifts the float of a filling trough sends a wave ahead of the stop. What parts bear
     leaves room for such a wave; a displacement pump's torque limit does not, and is held to it too.
     """
-    trip = _ready(plant, cut_out)
-    taken = [_from_level(trip, layout, powers[1])]
-    if trip.moving.waves > 0.0:
-        taken.append(_over_rungs(trip, layout, *powers))
+    plant, low = _set_to(plant, cut_out)
+    lumped, moving = _sound(plant, low), _sound(in_pieces(plant), low)
+    taken = [_from_level(lumped, layout, powers[1])]
+    if moving.plant.waves > 0.0:
+        taken.append(_over_rungs(lumped, moving, layout, *powers))
     stop = _stop(plant, layout, taken)
-    if stop.is_locked or not (plant.is_displacement and trip.moving.waves > 0.0):
+    if stop.is_locked or not (plant.is_displacement and moving.plant.waves > 0.0):
         return stop
-    return attrs.evolve(stop, is_locked=_locks_as_lifted(trip, layout, powers[1]))
+    return attrs.evolve(stop, is_locked=_locks_as_lifted(moving, layout, powers[1]))
 
 
-def _ready(plant: Plant, cut_out: float) -> _Trip:
-    """Make a line ready to be stopped at a cut-out [Pa]."""
+def _set_to(plant: Plant, cut_out: float) -> tuple[Plant, float]:
+    """Set a switch to a cut-out [Pa], its differential kept as far as the pressure allows."""
     low = max(cut_out - (plant.p_cut_out - plant.p_cut_in), 0.5 * cut_out)
-    plant = plant._replace(p_cut_in=low, p_cut_out=cut_out)
-    lumped, moving = (
-        each._replace(
-            p_cut_in=-plant.p_air,  # no wave of the stop itself may start the pump again
-            closes_on_rise=plant.stops_when_closed,
-            listens=LISTENS["pressure switch"],
-            switch_fixed=-1,
-            is_plugged=False,
-            sensors=records(0, SENSOR),
-            waves=min(each.waves, _WAVES),
-        )
-        for each in (plant, in_pieces(plant))
+    return plant._replace(p_cut_in=low, p_cut_out=cut_out), low
+
+
+def _sound(plant: Plant, low: float) -> _Trip:
+    """Take the switch and the drive's way of hearing it as sound."""
+    plant = plant._replace(
+        p_cut_in=-plant.p_air,  # no wave of the stop itself may start the pump again
+        closes_on_rise=plant.stops_when_closed,
+        listens=LISTENS["pressure switch"],
+        switch_fixed=-1,
+        is_plugged=False,
+        sensors=records(0, SENSOR),
+        waves=min(plant.waves, _WAVES),
     )
-    return _Trip(lumped, moving, low, _TOLERANCE * (cut_out - low) / (cut_out + plant.p_air))
+    cut_out = plant.p_cut_out
+    return _Trip(plant, low, _TOLERANCE * (cut_out - low) / (cut_out + plant.p_air))
 
 
 def _stop(plant: Plant, layout: Layout, taken: list[_Taken]) -> Stop:
@@ -142,75 +143,72 @@ def _stop(plant: Plant, layout: Layout, taken: list[_Taken]) -> Stop:
 
 def _from_level(trip: _Trip, layout: Layout, power: float) -> _Taken:
     """Stop a line that stands at its cut-out all over, the pump at full speed."""
-    memory = _at_rest(trip.lumped, trip.lumped.p_cut_out)
+    memory = _at_rest(trip.plant, trip.plant.p_cut_out)
     memory.whole[places.STATE], memory.whole[SWITCHED] = RUNNING, 1
     memory.real[places.CAP] = 1.0
-    return _highest(trip.lumped, layout, memory, power, trip.tolerance)
+    return _highest(trip, layout, memory, power)
 
 
 def _from_cut_in(trip: _Trip, layout: Layout, power: float) -> _Taken | None:
     """Stop a line with inertia that fills from its cut-in; nothing where it does not stop."""
-    memory = _at_rest(trip.moving, trip.low)
+    memory = _at_rest(trip.plant, trip.low)
     memory.whole[places.STATE] = HELD
-    climbed = _highest(trip.moving, layout, memory, power, trip.tolerance)
+    climbed = _highest(trip, layout, memory, power)
     return climbed if _has_stopped(memory) else None
 
 
 def _locks_as_lifted(trip: _Trip, layout: Layout, power: float) -> bool:
     """Whether a safety acts where the one open float of a line is lifted at once as it fills."""
-    found = (_from_full_flow(trip, layout, power, k) for k in range(trip.moving.troughs.size))
+    found = (_from_full_flow(trip, layout, power, k) for k in range(trip.plant.troughs.size))
     return any(taken is not None and taken.is_locked for taken in found)
 
 
 def _from_full_flow(trip: _Trip, layout: Layout, power: float, trough: int) -> _Taken | None:
     """Stop a line with inertia as a float shuts at once; nothing where it stops while it fills."""
-    troughs = trip.moving.troughs.copy()
+    troughs = trip.plant.troughs.copy()
     troughs.kept[trough] = 1.0
-    filling = trip.moving._replace(troughs=troughs)
-    memory = _at_rest(trip.moving, trip.low)
+    filling = trip.plant._replace(troughs=troughs)
+    memory = _at_rest(trip.plant, trip.low)
     memory.whole[places.STATE] = HELD
     for _ in _watched(filling, layout, memory, _steady(filling, power), _FILLS, trip.tolerance):
         pass
     if _has_stopped(memory):
         return None
     memory.V_trough[:] = troughs.V_shut
-    return _highest(trip.moving, layout, memory, power, trip.tolerance)
+    return _highest(trip, layout, memory, power)
 
 
-def _over_rungs(trip: _Trip, layout: Layout, least: float, most: float) -> _Taken:
+def _over_rungs(lumped: _Trip, moving: _Trip, layout: Layout, least: float, most: float) -> _Taken:
     """Stop a line that fills from its cut-in at each rung of power; go straight in between."""
     rung, top = floor(log(least, RUNG)), log(most, RUNG)
-    level = level_heads(trip.lumped, trip.lumped.p_cut_out / trip.lumped.weight)
-    taken = _Taken(level, is_locked=False)
-    while rung <= top:
-        taken = _higher(trip, layout, taken, RUNG**rung)
-        if _is_all_the_same(trip, RUNG**rung):
+    plant, low, _ = lumped
+    level = level_heads(plant, plant.p_cut_out / plant.weight)
+    enough = plant.p_cut_out + _REACHES * (plant.p_cut_out - low)
+    below = taken = _Taken(level, is_locked=False)
+    gets_there, levels_off = False, _is_all_the_same(plant, low, most)
+    while rung <= floor(top) + 1:
+        power, below = RUNG**rung, taken
+        gets_there = gets_there or _gets_to(plant, layout, power, enough)
+        if gets_there and (climbed := _from_cut_in(moving, layout, power)) is not None:
+            heads = np.maximum(taken.heads, climbed.heads)
+            taken = _Taken(heads, is_locked=taken.is_locked or climbed.is_locked)
+        if levels_off and rung <= top and _is_all_the_same(plant, low, power):
             return taken
         rung += 1
-    above = _higher(trip, layout, taken, RUNG**rung)
     share = top - floor(top)
-    return taken._replace(heads=taken.heads + share * (above.heads - taken.heads))
+    return below._replace(heads=below.heads + share * (taken.heads - below.heads))
 
 
-def _higher(trip: _Trip, layout: Layout, taken: _Taken, power: float) -> _Taken:
-    """Return the higher of what was taken and the stop of a climb at a `power` [W]."""
-    shut = settled(trip.lumped, layout, power=power, openings={})
-    cut_out = trip.lumped.p_cut_out
-    enough = cut_out + _REACHES * (cut_out - trip.low)
-    if shut.stopped_by != TORQUE_LIMIT and shut.pressure[MANIFOLD] < enough:
-        return taken
-    climbed = _from_cut_in(trip, layout, power)
-    if climbed is None:
-        return taken
-    heads = np.maximum(taken.heads, climbed.heads)
-    return _Taken(heads, is_locked=taken.is_locked or climbed.is_locked)
+def _gets_to(plant: Plant, layout: Layout, power: float, pressure: float) -> bool:
+    """Whether the pump reaches a pressure [Pa] with every float shut; more power then does too."""
+    shut = settled(plant, layout, power=power, openings={})
+    return shut.stopped_by == TORQUE_LIMIT or shut.pressure[MANIFOLD] >= pressure
 
 
-def _is_all_the_same(trip: _Trip, power: float) -> bool:
+def _is_all_the_same(plant: Plant, low: float, power: float) -> bool:
     """Whether the pump runs at full speed all the way, so that more power makes no difference."""
-    ends = (trip.low, 2.0 * trip.lumped.p_cut_out)
-    duties = [pump_duty(trip.lumped, p / trip.lumped.weight, power, 1.0) for p in ends]
-    return all(duty.speed >= 1.0 for duty in duties)
+    ends = (low, 2.0 * plant.p_cut_out)
+    return all(pump_duty(plant, p / plant.weight, power, 1.0).speed >= 1.0 for p in ends)
 
 
 def highest_climb(plant: Plant, layout: Layout, *, power: float, pressure: float) -> float:
@@ -252,9 +250,12 @@ def _extremes(
 ) -> tuple[float, float]:
     """Return the lowest and the highest gauge [Pa] until `end` [s], from rest at a pressure."""
     column = int(np.flatnonzero(plant.own == plant.gauge)[0])
-    seen = _watched(plant, layout, _at_rest(plant, pressure), inputs, end, _TOLERANCE)
-    shown = np.concatenate([heads[:, column] for heads in seen]) - plant.nodes.z[plant.gauge]
-    return float(plant.weight * shown.min()), float(plant.weight * shown.max())
+    least, most = inf, -inf
+    for heads in _watched(plant, layout, _at_rest(plant, pressure), inputs, end, _TOLERANCE):
+        least = min(least, float(heads[:, column].min()))
+        most = max(most, float(heads[:, column].max()))
+    z = float(plant.nodes.z[plant.gauge])
+    return plant.weight * (least - z), plant.weight * (most - z)
 
 
 def _at_rest(plant: Plant, pressure: float) -> Memory:
@@ -265,20 +266,18 @@ def _at_rest(plant: Plant, pressure: float) -> Memory:
     return memory
 
 
-def _highest(
-    plant: Plant, layout: Layout, memory: Memory, power: float, tolerance: float
-) -> _Taken:
+def _highest(trip: _Trip, layout: Layout, memory: Memory, power: float) -> _Taken:
     """Run the pump until it has stopped and the line come to rest."""
+    plant, highest = trip.plant, memory.h[trip.plant.own]
     last, inputs = plant.ramp_down + AFTERWARDS, _steady(plant, power)
-    highest, now = memory.h[plant.own], float(memory.real[places.TIME])
-    end = now + LONGEST_CLIMB + _GLANCE + last
-    while now < end:
-        now = min(now + (last if _has_stopped(memory) else _GLANCE), end)
-        is_over = _has_stopped(memory)
-        for heads in _watched(plant, layout, memory, inputs, now, tolerance):
-            highest = np.maximum(highest, heads.max(axis=0))
-        if is_over:
+    end = until = float(memory.real[places.TIME]) + LONGEST_CLIMB + last
+    for heads in _watched(plant, layout, memory, inputs, end, trip.tolerance):
+        highest = np.maximum(highest, heads.max(axis=0))
+        now = float(memory.real[places.TIME])
+        if now >= until:
             break
+        if _has_stopped(memory):
+            until = min(until, now + last)
     return _Taken(highest, is_locked=bool(memory.whole[places.STATE] == LOCKED))
 
 
@@ -295,14 +294,18 @@ def _has_stopped(memory: Memory) -> bool:
 def _watched(
     plant: Plant, layout: Layout, memory: Memory, inputs: Inputs, end: float, tolerance: float
 ) -> Iterator[Floats]:
-    """Go on until `end` [s], and give the heads (any, n) [m] on the way, a room full at a time."""
-    n, m = plant.own.size, plant.troughs.size
-    step, status = make_step(plant), -1
-    memory.whole[places.FRESH] = 1
+    """Go on until `end` [s], and give the heads (any, n) [m] on the way, some rows at a time.
+
+    Nothing but the line itself says where steps end: one cut short shifts the waves that the switch
+    trips in.
+    """
+    n, m, step = plant.own.size, plant.troughs.size, make_step(plant)
+    rows = np.empty((_GLANCE, len(ROW) + n + 4 * m))
+    events = np.empty((_GLANCE + most_events(plant), 3))
+    step.door.allowed[:] = 0.0  # the highest row may lie near a straight line
+    memory.whole[places.FRESH], status = 1, -1
     while status != DONE:
-        rows = np.empty((_ROOM, len(ROW) + n + 4 * m))
-        events = np.empty((_ROOM + most_events(plant), 3))
-        memory.whole[places.ROWS] = memory.whole[places.EVENTS] = 0
+        memory.whole[places.ROWS] = memory.whole[places.EVENTS] = step.door.at[0] = 0
         status = advance(plant, inputs, memory, step, rows, events, end, tolerance)
         if status == STUCK:
             now = float(memory.real[places.TIME])

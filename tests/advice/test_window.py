@@ -64,7 +64,8 @@ def test_limits_that_may_decide_leave_the_room_that_all_of_them_do(kind: str) ->
 
     few = tuple(upper_bounds(made_ready, window.sun, decide=True))
 
-    assert room_of((*lower_bounds(made_ready, window.sun), *few)) == window.room
+    room = room_of((*lower_bounds(made_ready, window.sun), *few))
+    assert room == room_of(window.bounds) == window.room
     assert {bound.name for bound in few} <= {bound.name for bound in window.bounds}
 
 

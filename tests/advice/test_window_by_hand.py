@@ -50,8 +50,7 @@ def setting(
 
 def window(site: Site, bounds: tuple[Bound, ...] = ()) -> Window:
     return Window(
-        site=site, sun=SUN, differential=20.0 * PSI, bounds=bounds, troughs=(), all_open=0.0,
-        dead_head=(0.0, 0.0),
+        site=site, sun=SUN, deciding=bounds, troughs=(), all_open=0.0, dead_head=(0.0, 0.0),
     )  # fmt: skip
 
 
@@ -129,12 +128,12 @@ def test_the_first_setting_that_works_is_chosen_and_no_other_is_tried(
 def test_beside_sensors_the_switch_must_do_it_alone_and_in_their_company(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    """At 40 psi not by itself, at 45 not with the sensors."""
+    """At 40 psi not with the sensors, at 45 not by itself."""
     both = line(level_sensors=[SENSOR], drive__listens_to="either")
 
     def works(site: Site) -> bool:
         alone = site.drive.listens_to == "pressure switch"
-        return cut_out_of(site) >= (45 if alone else 50)
+        return cut_out_of(site) >= (50 if alone else 45)
 
     (chosen, judged, _), judge = chosen_of(monkeypatch, both, works)
 
@@ -142,8 +141,8 @@ def test_beside_sensors_the_switch_must_do_it_alone_and_in_their_company(
     assert judged is not None
     assert judged.site.drive.listens_to == "either"
     assert judge.asked == [
-        ("pressure switch", 40), ("pressure switch", 45), ("either", 45), ("pressure switch", 50),
-        ("either", 50),
+        ("either", 40), ("either", 45), ("pressure switch", 45), ("either", 50),
+        ("pressure switch", 50),
     ]  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from itertools import pairwise
+from math import inf
 
 import pytest
 
@@ -21,12 +22,14 @@ def check(lines: list[FamilyLine]) -> None:
         if NO_SETTING not in line.kind:
             assert judge(line.site).works, line.number
             continue
+        if line.site.relief_valve is not None:
+            continue
         for cut_out in range(15, 90, 5):
             for cut_in in range(5, cut_out - 7, 5):
                 so = {"cut_in": f"{cut_in} psi", "cut_out": f"{cut_out} psi"}
                 tried = {f"pressure_switch.{name}": value for name, value in so.items()}
-                if line.site.relief_valve is None:
-                    assert not judge(line.site.changed(tried)).works, (line.number, so)
+                judged = judge(line.site.changed(tried), gives_up_past=inf)
+                assert not judged.works, (line.number, so)
     answers = {n.number: n.window.recommended for n in lines if NO_SETTING not in n.kind}
     points = {n: (round(a.cut_in), round(a.cut_out)) for n, a in answers.items() if a is not None}
     for one, other in pairwise(sorted(points)):
