@@ -60,6 +60,8 @@ _SLACK_UP: Final = 2.0
 """Slack while the pump pushes up: its curve pulls errors back, and the cut-out is passed fast."""
 _SLACK_STILL: Final = 0.125
 """Slack while the pump stands: a slow fall turns every error of pressure into much time."""
+_HALVES: Final = 60
+"""How often a stretch of heads is halved: to the last bit."""
 _EVENTS_A_STEP: Final = 24
 """Events that the wellhead may bring in one step, and troughs and sensors three each."""
 
@@ -112,7 +114,27 @@ def _start_flows(plant: Plant, memory: Memory, step: Step, drive: Drive, drinkin
 
 
 @compiled
-def _breathe(plant: Plant, memory: Memory, step: Step) -> None:
+def _let_stand(plant: Plant, memory: Memory, k: int) -> None:
+    """Let air in by a valve that opens over sunk water: the same water stands under air now.
+
+    Its head leaps to where it stands. No guess drawn from the heads before would find it beyond
+    the stretch in which the leg is empty and a head costs next to no water.
+    """
+    trough, i = plant.troughs[k], plant.troughs[k].node
+    node = plant.nodes[i]
+    low, high = memory.h[i], node.z
+    for _ in range(_HALVES):
+        middle = 0.5 * (low + high)
+        water = held_water(plant, i, middle)[0] - let_in(trough, node, middle)[0]
+        if water > memory.held[i]:
+            high = middle
+        else:
+            low = middle
+    memory.h[i] = low
+
+
+@compiled
+def _breathe(plant: Plant, memory: Memory, step: Step, drive: Drive, drinking: Floats) -> None:
     """Let air in by the valves that are open now, and out where the pipe behind one is full.
 
     Only moving water swings back from an open end: without inertia there is nothing to do.
@@ -121,13 +143,19 @@ def _breathe(plant: Plant, memory: Memory, step: Step) -> None:
         return
     for k in range(memory.V_trough.size):
         trough = plant.troughs[k]
+        sinks = memory.h[trough.node] < plant.nodes[trough.node].z
         if step.start.troughs[k].opening > 0.0:
+            if sinks and not memory.seen[k] & AIR:
+                _let_stand(plant, memory, k)
+                memory.whole[FRESH] = 1
             memory.seen[k] |= AIR
-        elif memory.h[trough.node] >= plant.nodes[trough.node].z:
+        elif not sinks:
             memory.seen[k] &= ~AIR
         air = 1.0 if memory.seen[k] & AIR else 0.0
         step.start.troughs[k].air = step.middle.troughs[k].air = air
         step.finish.troughs[k].air = air
+    if memory.whole[FRESH] == 1:
+        _start_flows(plant, memory, step, drive, drinking)
 
 
 @compiled
@@ -172,7 +200,7 @@ def _try_step(
 
     Sets ``memory.real[STEP]`` for the next one.
     """
-    _breathe(plant, memory, step)
+    _breathe(plant, memory, step, drive, drinking)
     dt = of_good_length(plant, min(memory.real[STEP], limit))
     if dt > 0.9 * limit:
         dt = limit

@@ -97,3 +97,30 @@ def test_a_line_goes_on_with_the_air_that_it_has() -> None:
 
     assert trace.pressure.min() == pytest.approx(drained.pressure, abs=0.01 * PSI)
     assert trace.pressure.max() == pytest.approx(drained.pressure, abs=0.01 * PSI)
+
+
+@pytest.mark.parametrize(
+    ("feet", "rise", "leak"),
+    [(300, 45, 5), (300, 60, 1), (700, 60, 5), (1500, 60, 5), (2500, 45, 5)],
+)
+def test_a_float_that_opens_over_sunk_water_lets_the_air_in(
+    feet: float, rise: float, leak: float
+) -> None:
+    """Up a slope and level to the trough: a leak draws the water down till it breaks off at the top
+    under a shut float, as far as air holds it up. As stock drink, the top stands at the air's
+    pressure: above its own ground again."""
+    site = line(
+        trough__lane__pipe__length=f"{feet} ft",
+        trough__lane__pipe__rise=f"{rise} ft",
+        trough__lane__pipe__profile=[[f"{0.8 * feet} ft", f"{rise} ft"]],
+        trough__lane__herd={"head": 40, "kind": "horse", "visits": ["13:00"]},
+        leaks=[{"at": "manifold", "size": f"{leak} gpm at 20 psi"}],
+    )
+    top = site.elevation("lane")
+
+    trace = simulate(site, "2 hour", sun="0 W/m^2", start="12:00")
+
+    opens = np.searchsorted(trace.time, min(trace.times("float opens")))
+    assert 8.5 < top - trace.head["lane"][opens - 2] < 10.3
+    assert trace.head["lane"][opens + 2 :].min() >= top - 1e-6
+    assert trace.measures().balance_error < 1e-9
