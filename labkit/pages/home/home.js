@@ -51,7 +51,7 @@ const play = async () => {
   };
   const step = now => {
     if (!playing) return;
-    const gap = Math.min((now - then) / 1000, 0.1);
+    const gap = Math.min(Math.max(now - then, 0) / 1000, 0.1); // a frame's time may lie before `then`
     then = now;
     dashes = (dashes + 12 * gap) % 2200;
     share += gap / LASTS;
