@@ -68,7 +68,7 @@ def _shown(rig: Rig, entry: Entry, truth: Truth) -> Iterator[tuple[str, float]]:
     if rests and truth.open_floats & highest and is_full:
         yield "static", shown
     if truth.is_pumping and truth.open_floats and _is_strong(rig, truth.sun):
-        running = [b for b in rig.window.deciding if b.name == RUNNING]
+        running = [b for b in rig.window.bounds if b.name == RUNNING]
         most = max(b.sure for b in running)
         where = {b.where for b in running if b.sure > most - 1.5 * PSI}
         is_alone = len(truth.open_floats) == 1 and truth.open_floats <= where
