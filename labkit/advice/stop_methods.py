@@ -96,11 +96,16 @@ def watched(name: str, trace: Trace, before: Watched | None) -> Watched:
 def _outcome(row: Watched, before: Watched | None) -> Outcome:
     """Name what the pump does, the gravest first."""
     tests: dict[Outcome, bool] = {
-        "stays off": row.starts == 0,
+        "stays off": row.starts == 0 and _is_missed(row, before),
         "locks out": row.verdict == "safety stop",
         **(_alone(row) if before is None else _beside(row, before)),
     }
     return next((outcome for outcome, holds in tests.items() if holds), "as before")
+
+
+def _is_missed(row: Watched, before: Watched | None) -> bool:
+    """Whether a pump that never starts should have: full troughs may last the two days."""
+    return before.starts > 0 if before is not None else row.short > _SHARE * row.asked
 
 
 def _cycles(row: Watched) -> bool:

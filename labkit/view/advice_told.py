@@ -241,9 +241,12 @@ def methods_lines(methods: StopMethods) -> list[str]:
     if working:
         best = min(working, key=lambda method: method.cost)
         said = ADVICE["methods cheapest"].format(method=ADVICE[best.name], price=dollars(best.cost))
+    idle = [ADVICE[method.name] for method in working if method.sound.starts == 0]
+    days = [ADVICE["methods days"]]
+    days += [ADVICE["methods idle"].format(ways=" and ".join(idle))] if idle else []
     closed = methods.site.drive.stop_when == "closed"
     care = ADVICE["methods care" if closed else "methods care open"]
-    return [said, ADVICE["methods days"], care]
+    return [said, *days, care]
 
 
 def choice_lines(methods: StopMethods, money: float) -> list[str]:

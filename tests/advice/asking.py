@@ -116,18 +116,23 @@ def _methods(window: Window) -> list[str]:
         return []
     if site.drive.listens_to != "pressure switch":
         return []
-    by_pressure = stop_methods(site, with_failures=False)["pressure"]
-    said = []
+    ways = stop_methods(site, with_failures=False)
+    by_pressure, said = ways["pressure"], []
     if by_pressure.setting != window.recommended:
         said.append("the methods set the switch otherwise than the window")
     if by_pressure.feasible and not window.is_open:
         said.append("the methods call pressure feasible and the window is empty")
-    short = by_pressure.sound.outcome in {"as before", "herd short", "stays off"}
+    short = by_pressure.sound.outcome in {"as before", "herd short"}
     short |= by_pressure.sound.outcome == "spills" and _spills_by_its_seats(window)
     if window.is_open and not by_pressure.feasible and not short:
         said.append(f"the window is open, yet two days {by_pressure.sound.outcome}")
     if by_pressure.as_set is None or by_pressure.as_set.verdict != window.own.verdict:
         said.append("the methods judge the switch as it is set otherwise than the window")
+    said += [
+        f"the judge is content with {way.name}, and the pump stays off"
+        for way in ways.methods
+        if way.judged.works and way.sound.outcome == "stays off"
+    ]
     return said
 
 

@@ -7,11 +7,21 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import labkit as lab
-from labkit.advice.method_sites import Installation, bill, pipe_ground, prices, with_stop_method
-from labkit.advice.stop_methods import StopMethods, stop_methods
+from labkit.advice.method_sites import (
+    Installation,
+    bill,
+    failures,
+    pipe_ground,
+    prices,
+    with_stop_method,
+)
+from labkit.advice.stop_methods import StopMethods, stop_methods, two_days, watched
 from labkit.errors import SiteError
 from labkit.parts.stop_input import StopInput
+from labkit.sun import clear_day
+from labkit.sun.sky import read_date
 from labkit.units import si
+from labkit.view.advice_told import methods_lines
 from tests.customary import FOOT, GALLON
 
 HOUR = 3600.0
@@ -297,3 +307,31 @@ def test_a_line_without_a_window_leaves_wire_and_radio() -> None:
     assert found["pressure"].setting is None
     assert found["wire"].setting is None
     assert found["wire"].as_set is None
+
+
+def test_a_trough_that_nobody_drinks_from_rules_no_way_out() -> None:
+    """Full troughs call for nothing, so a pump that never starts has missed nothing."""
+    undrunk = lab.demo_site("one_trough").changed({"trough.lane.herd": None})
+
+    found = stop_methods(undrunk)
+
+    for name in ("wire", "radio"):
+        method = found[name]
+        assert method.sound.starts == 0
+        assert method.sound.short == 0.0
+        assert method.feasible
+        under_clouds = method.failure("passing clouds")
+        assert under_clouds is not None
+        assert under_clouds.outcome == "as before"
+    told = methods_lines(found)
+    assert any(line.startswith("By wire and radio no trough calls") for line in told)
+
+
+def test_a_pump_that_stays_off_while_stock_go_thirsty_is_no_way_to_stop() -> None:
+    """A pair chewed together from the first: by hand, see above."""
+    line = with_stop_method(lab.demo_site("one_trough"), "wire", gauge="18 AWG")
+    shorted = line.changed(failures(line, "wire")["wires chewed together"])
+
+    row = watched("", two_days(shorted, clear_day(shorted, read_date("2023-07-17"))), None)
+
+    assert row.outcome == "stays off"
