@@ -1,4 +1,4 @@
-"""Single changes that open an empty or a narrow window, each tried by the one judge."""
+"""Changes that open an empty or a narrow window, alone or beside a tank, tried by the one judge."""
 
 from collections.abc import Callable, Iterable, Iterator
 from math import ceil, floor, inf
@@ -65,6 +65,7 @@ class Remedy:
     # what to hand to `Site.changed`; empty where the site stays as it is
     changes: Changes = attrs.field(factory=dict)
     window: Window | None = None  # of the changed site; None for another signal, which needs none
+    tank: float = 0.0  # volume of the pressure tank that it takes beside this change [m3]
 
 
 @attrs.frozen(kw_only=True)
@@ -82,20 +83,42 @@ class NoTank:
 
 def remedies(window: Window) -> tuple[Remedy, ...]:
     """Look for every single change that leaves two psi either way and works, the easiest first."""
-    looks = (
-        _tight,
-        _differential,
-        _crisper,
-        _valve,
-        _tank,
-        _array,
-        _stronger,
-        _bigger,
-        _weak_sun,
-        _signal,
-    )
-    found = [remedy for look in looks if (remedy := look(window)) is not None]
-    return tuple(sorted(found, key=lambda remedy: EASIEST_FIRST.index(remedy.kind)))
+    found = [remedy for look in (*_on_the_line(), _tank, _signal) if (remedy := look(window))]
+    return tuple(sorted(found, key=_ease))
+
+
+def beside_a_tank(window: Window) -> tuple[Remedy, ...]:
+    """Look for changes that do on a line without a tank if it gets one, too, the easiest first.
+
+    The largest tank shows which they are; the smallest that will do with each of them is told.
+    """
+    *_, (_, largest) = tanks = list(_tanks(si(window.site.pressure_switch.cut_in)))
+    with_tank = bare_window(window.site.changed(largest), window.sun.low, window.sun.high)
+    found = [remedy for look in _on_the_line() if (remedy := look(with_tank))]
+    smallest = (_with_least_tank(window, remedy, tanks) for remedy in sorted(found, key=_ease))
+    return tuple(remedy for remedy in smallest if remedy is not None)
+
+
+def _on_the_line() -> tuple[Callable[[Window], Remedy | None], ...]:
+    """List the looks for all single changes but a tank and another signal."""
+    return (_tight, _differential, _crisper, _valve, _array, _stronger, _bigger, _weak_sun)
+
+
+def _ease(remedy: Remedy) -> int:
+    return EASIEST_FIRST.index(remedy.kind)
+
+
+def _with_least_tank(
+    window: Window, remedy: Remedy, tanks: Iterable[tuple[float, Changes]]
+) -> Remedy | None:
+    """Return a remedy with the smallest tank that will do beside it."""
+    low = None if remedy.window is None else remedy.window.sun.low
+    for volume, tank in tanks:
+        changes = tank | remedy.changes
+        after = wide(window, changes, low=low)
+        if after is not None and after.judged is not None and _is_quiet(after.judged):
+            return attrs.evolve(remedy, changes=changes, window=after, tank=volume)
+    return None
 
 
 def no_tank(window: Window) -> NoTank | None:

@@ -184,12 +184,22 @@ class Window:
 
     @cached_property
     def remedies(self) -> tuple[Remedy, ...]:
-        """Single changes that open an empty or a narrow window, those without any work first."""
+        """Single changes that open an empty or a narrow window, the easiest first."""
         from labkit.advice.remedies import remedies  # noqa: PLC0415 - it asks for windows itself
 
         chosen = self.recommended
         is_wide = chosen is not None and not chosen.is_narrow
         return () if is_wide or not self.is_by_switch else remedies(self)
+
+    @cached_property
+    def beside_a_tank(self) -> tuple[Remedy, ...]:
+        """Changes that do if the line gets a pressure tank, too, where no single one is enough."""
+        from labkit.advice.remedies import SIGNAL, beside_a_tank  # noqa: PLC0415 - as above
+
+        is_bare = self.site.pressure_tank is None and self.is_by_switch
+        wants = is_bare and self.recommended is None
+        is_hard = all(remedy.kind == SIGNAL for remedy in self.remedies)
+        return beside_a_tank(self) if wants and is_hard else ()
 
     @cached_property
     def no_tank(self) -> NoTank | None:

@@ -2,6 +2,8 @@
 
 from typing import TYPE_CHECKING, Final
 
+import attrs
+
 from labkit.advice.rules import LEAST_CUT_IN, PRESET, ROOM, TANK_SIZES
 from labkit.advice.setting import steps_of
 from labkit.language import say, say_time
@@ -83,10 +85,13 @@ def tank_lines(window: "Window", system: str) -> list[str]:
 
 def remedy_lines(window: "Window", system: str) -> list[str]:
     """Tell the remedies, the easiest first, after an empty line; nothing where none is wanted."""
-    if not window.remedies:
+    found = (*window.beside_a_tank, *window.remedies)
+    if not found:
         wants = window.is_by_switch and window.recommended is None
         return ["", WINDOW_WORDS["no remedy"]] if wants else []
-    told = [remedy_words(remedy, system) for remedy in window.remedies]
+    told = [remedy_words(remedy, system) for remedy in found]
+    if len(told) == 1:
+        return ["", WINDOW_WORDS["remedy"].format(what=told[0])]
     numbered = [f"{number}. {words}" for number, words in enumerate(told, 1)]
     return ["", WINDOW_WORDS["remedies"], *numbered]
 
@@ -244,6 +249,9 @@ def remedy_words(remedy: "Remedy", system: str) -> str:
         kind = _MEASURES[remedy.kind]
         return gauge(value, system) if kind == "pressure" else size(value, kind, system)
 
+    if remedy.tank:
+        tank, alone = size(remedy.tank, "volume", system), attrs.evolve(remedy, tank=0.0)
+        return WINDOW_WORDS["with tank"].format(tank=tank, what=remedy_words(alone, system))
     before, after = amount(remedy.before), amount(remedy.after)
     key = "whole way" if remedy.kind == "bigger pipe" and remedy.where is None else remedy.kind
     return WINDOW_WORDS[key].format(

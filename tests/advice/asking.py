@@ -57,7 +57,7 @@ def _window(window: Window) -> list[str]:
             said.append("the window recommends what its own limits forbid")
     said += [
         f"the remedy {remedy.kind} leaves no setting"
-        for remedy in window.remedies
+        for remedy in (*window.beside_a_tank, *window.remedies)
         if remedy.window is not None and remedy.window.recommended is None
     ]
     return said

@@ -394,6 +394,70 @@ def test_every_kind_of_remedy_is_looked_for_and_the_easiest_comes_first(
     ]
 
 
+# --- a tank and one change more
+
+
+def test_beside_a_change_stands_the_smallest_tank_that_works_and_is_quiet(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Bigger pipe is found with the largest tank; with five gallons it works, with ten it is quiet."""
+    comes = {"2 gal": None, "5 gal": 9, "10 gal": 5, "20 gal": 2}
+    asked: list[tuple[object, object, float | None]] = []
+
+    def wide_with(_: Window, changes: dict[str, Any], *, low: float | None = None) -> Window | None:
+        volume = changes["pressure_tank"]["volume"]
+        asked.append((volume, changes.get("pipe"), low))
+        starts = comes[volume]
+        return None if starts is None else made_up(line(), judged=judgement(starts=starts))
+
+    def with_largest(site: Site, *sun: float) -> Window:
+        assert site.pressure_tank is not None
+        assert si(site.pressure_tank.volume) == pytest.approx(120.0 * GALLON)
+        assert sun == (250.0, 1000.0)
+        return made_up(site)
+
+    monkeypatch.setattr(looked, "bare_window", with_largest)
+    monkeypatch.setattr(looked, "wide", wide_with)
+    for look in ("_tight", "_differential", "_crisper", "_valve", "_array", "_stronger"):
+        monkeypatch.setattr(looked, look, lambda _: None)
+    pipe = Remedy(kind="bigger pipe", changes={"pipe": "2 in"}, window=made_up(line()))
+    weak = SunRange(low=320.0, high=1000.0, least=320.0, most=1000.0)
+    sun = Remedy(kind="weak sun left out", after=320.0, window=made_up(line(), sun=weak))
+    monkeypatch.setattr(looked, "_bigger", lambda _: pipe)
+    monkeypatch.setattr(looked, "_weak_sun", lambda _: sun)
+
+    found = looked.beside_a_tank(made_up(line()))
+
+    assert [(each.kind, round(each.tank / GALLON)) for each in found] == [
+        ("weak sun left out", 10),
+        ("bigger pipe", 10),
+    ]
+    assert found[1].changes["pipe"] == "2 in"
+    assert found[1].changes["pressure_tank"]["volume"] == "10 gal"
+    volumes = ("2 gal", "5 gal", "10 gal")
+    assert asked == [(v, None, 320.0) for v in volumes] + [(v, "2 in", 250.0) for v in volumes]
+
+
+def test_a_tank_is_joined_to_a_change_only_where_no_single_one_is_enough() -> None:
+    """A float that takes five inches to close cycles the pump without a tank, and 500 W bring the
+    shut line to 16 psi in the weakest sun, short of what the open float puts on the gauge."""
+    lazy = {"trough__lane__float_valve__band": "5 in", "array__rated_power": "500 W"}
+    small = line(**lazy, trough__lane__float_valve__flow="4 gpm at 20 psi")
+    window = bare_window(small, 250.0, 1000.0)
+
+    assert {remedy.kind for remedy in window.remedies} <= {"another stop signal"}
+    assert window.beside_a_tank
+    for remedy in window.beside_a_tank:
+        assert remedy.window is not None
+        assert remedy.window.recommended is not None
+        fitted = remedy.window.site.pressure_tank
+        assert fitted is not None
+        assert si(fitted.volume) == pytest.approx(remedy.tank)
+    assert not bare_window(line(), 250.0, 1000.0).beside_a_tank, "nothing is wanted there"
+    tank = {"volume": "20 gal", "precharge": "18 psi"}
+    assert not bare_window(small.changed({"pressure_tank": tank}), 250.0, 1000.0).beside_a_tank
+
+
 # --- the least change
 
 

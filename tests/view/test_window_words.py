@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from math import ceil, floor
-from typing import TYPE_CHECKING
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, cast
 
 import attrs
 import pytest
@@ -17,6 +18,7 @@ from labkit.advice.setting import Setting, after_turns
 from labkit.view.window_told import (
     bound_words,
     caution_words,
+    remedy_lines,
     remedy_words,
     setting_lines,
     turns_words,
@@ -70,6 +72,22 @@ def test_each_remedy_is_numbered_in_its_order(narrow: Window) -> None:
     assert numbered[0].startswith("1. Give up on weak sun")
     assert numbered[1].startswith("2. A bigger float valve at lookout: at least")
     assert "level sensor" in numbered[-1]
+
+
+def test_a_tank_and_one_thing_more_stand_before_another_signal(narrow: Window) -> None:
+    """One remedy alone is not numbered."""
+    *_, signal = narrow.remedies
+    valve = next(one for one in narrow.remedies if one.kind == "bigger float valve")
+    with_tank = (attrs.evolve(valve, tank=20.0 * GALLON),)
+    both = cast("Window", SimpleNamespace(beside_a_tank=with_tank, remedies=(signal,)))
+    one = cast("Window", SimpleNamespace(beside_a_tank=(), remedies=(signal,)))
+
+    _, head, first, second = remedy_lines(both, "US")
+    assert head == "Any one of these fixes it, the easiest first:"
+    assert first.startswith("1. A pressure tank of at least 20 gal and one thing more. A bigger")
+    assert second.startswith("2. Another stop signal")
+    _, alone = remedy_lines(one, "US")
+    assert alone.startswith("One change was found that fixes it. Another stop signal")
 
 
 def test_the_switch_as_it_stands_is_judged(narrow: Window) -> None:

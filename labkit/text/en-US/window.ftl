@@ -83,7 +83,9 @@ alt = Picture of the pressures that limit the switch.{ " " }
 
 # remedies
 
-remedies = Any one of these fixes it, those without any work first:
+remedies = Any one of these fixes it, the easiest first:
+remedy = One change was found that fixes it. { $what }
+with-tank = A pressure tank of at least { $tank } and one thing more. { $what }
 weak-sun-left-out = Give up on weak sun: plan for { $after } and stronger. In weaker sun the pump then deadheads, so ask its maker how long it may.
 leaks-repaired = Repair what leaks: the pipe, the float valves' seats, the check valve.
 smaller-differential = Use a smaller differential: { $before } now, { $after } will do.
