@@ -213,7 +213,7 @@ def _held_to_the_marks(kinds: list[str], count: int) -> None:
 
 
 def test_hidden_faults_are_found_on_one_line() -> None:
-    _held_to_the_marks(["flat"], 14)
+    _held_to_the_marks(["flat"], 8)
 
 
 @pytest.mark.slow

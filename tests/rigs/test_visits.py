@@ -55,7 +55,7 @@ def work(numbers: range, *, careful: bool = True) -> Visits:
 
 
 def test_readings_pass_and_luck_does_not() -> None:
-    found = work(range(20))
+    found = work(range(0, 20, 2))
 
     assert found.careful >= 0.95 * found.of, found.told
     assert found.blind == 0

@@ -136,7 +136,7 @@ def test_it_is_a_picture_of_the_house_s_width_and_loads_no_pyplot(narrow: Window
 def test_a_line_of_many_troughs_keeps_to_the_page() -> None:
     many = demo_site("one_trough")
     trough = many.troughs[0]
-    troughs = tuple(attrs.evolve(trough, name=f"trough {i}") for i in range(30))
+    troughs = tuple(attrs.evolve(trough, name=f"trough {i}") for i in range(MOST_TROUGHS + 2))
     window = operating_window(attrs.evolve(many, troughs=troughs))
 
     assert len(window_figure(window).axes[0].get_yticklabels()) <= MOST_TROUGHS + 4
