@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cached_property
 from math import inf
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import attrs
 
@@ -31,6 +31,9 @@ if TYPE_CHECKING:
     from labkit.advice.setting import Room
     from labkit.site import Site
     from labkit.units import Quantity
+
+_CORNERS: Final = ((1, -1), (1, 1), (-1, 1), (-1, -1))
+"""Ways in which cut-in and cut-out may both be off; nearest each other, where most fails, first."""
 
 
 @attrs.frozen(kw_only=True)
@@ -155,20 +158,26 @@ class Window:
     def off_by(self) -> tuple[float, float]:
         """How far the recommended points may each be off and still count as right [Pa], whole psi.
 
-        Points nearer to each other start the pump more often: where that may become too often,
-        the runs have the last word.
+        Points nearer to each other start the pump more often, a leak may then start it unasked, and
+        behind high ground a stop's waves differ: the runs have the last word.
         """
-        chosen, judged = self._chosen[:2]
-        if chosen is None or judged is None or judged.starts is None:
+        chosen = self.recommended
+        if chosen is None:
             return 0.0, 0.0
         for less in range(MOST_OFF):
             low, high = (max(off - less * PSI, 0.0) for off in chosen.off_by)
-            nearer = attrs.evolve(chosen, cut_in=chosen.cut_in + low, cut_out=chosen.cut_out - high)
-            often = judged.starts * chosen.differential / nearer.differential
-            by_switch = set_so(self.site, nearer).changed({"drive.listens_to": "pressure switch"})
-            if often <= judged.most_starts or self._judge(by_switch, gives_up_past=inf).works:
+            if all(self._works_off(low * a, high * b) for a, b in _CORNERS):
                 return low, high
         return 0.0, 0.0
+
+    def _works_off(self, low: float, high: float) -> bool:
+        """Whether the recommended points do by the switch alone when they are so far off [Pa]."""
+        chosen = self.recommended
+        if chosen is None:
+            return False
+        off = attrs.evolve(chosen, cut_in=chosen.cut_in + low, cut_out=chosen.cut_out + high)
+        alone = set_so(self.site, off).changed({"drive.listens_to": "pressure switch"})
+        return self._judge(alone, gives_up_past=inf).works
 
     @cached_property
     def overshoot(self) -> float:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-import attrs
 import pytest
 
 from labkit import Site, steady
@@ -181,27 +180,32 @@ def test_without_a_setting_that_works_it_tells_what_speaks_against_the_best(
 
 
 @pytest.mark.parametrize(
-    ("starts", "works", "off", "found"),
+    ("off", "apart", "between", "found"),
     [
-        (12, False, (4.0, 3.0), (2.0, 1.0)),
-        (12, True, (4.0, 3.0), (4.0, 3.0)),
-        (12, False, (1.0, 0.0), (1.0, 0.0)),
-        (12, False, (5.0, 5.0), (2.0, 2.0)),
-        (15, False, (5.0, 5.0), (0.0, 0.0)),
+        ((4.0, 3.0), (0, 99), (0, 99), (4.0, 3.0)),  # the runs bear all that the limits leave
+        ((4.0, 3.0), (16, 99), (0, 99), (2.0, 1.0)),  # 20 apart: 13 at first, 15, then 17
+        ((1.0, 0.0), (20, 99), (0, 99), (0.0, 0.0)),
+        ((5.0, 5.0), (0, 26), (0, 99), (3.0, 3.0)),  # too far from each other
+        ((5.0, 5.0), (0, 99), (0, 42), (2.0, 2.0)),  # both up
+        ((5.0, 5.0), (0, 99), (39, 99), (1.0, 1.0)),  # both down
+        ((5.0, 5.0), (20, 20), (0, 99), (0.0, 0.0)),
     ],
 )
-def test_points_may_be_off_as_far_as_the_motor_bears_the_starts(
+def test_points_may_be_off_as_far_as_runs_bear_at_every_corner(
     monkeypatch: pytest.MonkeyPatch,
-    starts: int,
-    works: bool,
     off: tuple[float, float],
+    apart: tuple[int, int],
+    between: tuple[int, int],
     found: tuple[float, float],
 ) -> None:
-    """By hand: 12 starts an hour at 20 psi apart are 15 at 16, all that the motor stands. Nearer
-    points count as right if a run of them works."""
-    one = with_choice(monkeypatch, setting(off=off), works=works)
-    judged = attrs.evolve(judgement(one.site), starts=starts)
-    monkeypatch.setattr(window_module, "choose", lambda *_: (setting(off=off), judged, None))
+    """By hand, from 20 and 40 psi: what works has its points so far apart, its cut-out so high."""
+    one = with_choice(monkeypatch, setting(off=off))
+
+    def works(site: Site) -> bool:
+        differential = cut_out_of(site) - round(si(site.pressure_switch.cut_in) / PSI)
+        return apart[0] <= differential <= apart[1] and between[0] <= cut_out_of(site) <= between[1]
+
+    Judge(monkeypatch, works)
 
     assert tuple(each / PSI for each in one.off_by) == pytest.approx(found)
 
@@ -215,7 +219,7 @@ def test_points_that_are_off_are_judged_by_the_switch_alone(
     asked = Judge(monkeypatch, lambda _: True)
 
     assert one.off_by == pytest.approx((5.0 * PSI, 5.0 * PSI))
-    assert asked.asked == [("pressure switch", 35)]
+    assert sorted(asked.asked) == 2 * [("pressure switch", 35)] + 2 * [("pressure switch", 45)]
 
 
 @pytest.mark.parametrize(("chosen", "cut_out"), [(setting(25, 45), 45.0), (None, 40.0)])
