@@ -19,12 +19,13 @@ from labkit.engine.steady import steady
 from labkit.parts import MANIFOLD
 from labkit.site import Site
 from labkit.trace import Trace
-from labkit.units import Quantity, ureg
+from labkit.units import Quantity, quantity, si, ureg
 
 HELD: Final = 3600.0
 """How long the first float is held down [s]. Where pipe drains meanwhile, four times as long as it
 takes to fill again comes on top: till then most of it has drained."""
 WATCHED: Final = "10 min"  # how long a still line is watched
+_WATCHED: Final = si(quantity(WATCHED, "s"))
 NOON: Final = "12:00"
 
 
@@ -43,7 +44,8 @@ class Proof:
     # to stop and to start again [s]
     refills: float
     waited: float
-    # from lifting the floats until the drive is told to stop [s]; infinite if it is not told
+    # from lifting the floats until the drive is told to stop [s], the last time if the pump came
+    # back while pipe that had drained filled up; infinite if it is not told
     stops_after: float
     # highest gauge on the way, gauge when the pump stands, and ten minutes after that [Pa]
     peak: float
@@ -91,7 +93,7 @@ def prove(site: Site, sun: float, trough: str) -> Proof:
         push=steady(site, sun=light, open_troughs=[]).pressure[MANIFOLD],
         refills=refills,
         waited=waits,
-        stops_after=first(worked.lifted, "drive told to stop"),
+        stops_after=max(worked.lifted.times("drive told to stop"), default=inf),
         peak=float(worked.lifted.pressure.max()),
         rests_at=worked.still.pressure,
         later=float(held.pressure[-1]),
@@ -113,17 +115,27 @@ def waiting(site: Site, trough: str, refills: float) -> float:
 def work(site: Site, sun: Quantity | str, trough: str, *, refills: float) -> Worked:
     """Fill a line with one float held down, then lift every float until the pump stands.
 
-    `refills` [s] is how long the pump fills pipe that has drained until then.
+    `refills` [s] is how long the pump fills pipe that has drained until then: over high ground it
+    may stop meanwhile and come back, once its water has run on into that pipe.
     """
     begun = standing(site, sun=sun, start=NOON)
     held = ureg.Quantity(HELD + 4.0 * refills, "s")
     filling, full = go_on(begun, held, site=with_floats(site, [trough]))
     waits = ureg.Quantity(waiting(site, trough, refills), "s")
     lifted, still = go_on(full, waits, site=with_floats(site))
-    stops = first(lifted, "pump stops")
+    stops = _stands(lifted)
     if stops < inf:
         lifted, still = go_on(full, ureg.Quantity(stops + 0.1, "s"), site=with_floats(site))
     return Worked(filling=filling, lifted=lifted, full=full, still=still)
+
+
+def _stands(lifted: Trace) -> float:
+    """Return when the pump first stopped for long; or, if it never did, when it first stopped."""
+    stops, starts = lifted.times("pump stops"), lifted.times("pump starts")
+    lasting = (
+        stop for stop in stops if not any(stop < start <= stop + _WATCHED for start in starts)
+    )
+    return next(lasting, first(lifted, "pump stops"))
 
 
 def with_floats(site: Site, down: Sequence[str] = ()) -> Site:

@@ -16,6 +16,7 @@ import pytest
 from labkit import NoCardError, Site, SiteError, demo_site, operating_window, settings_card, steady
 from labkit.advice.card import Card, Telltale, _fallen, make_card
 from labkit.advice.curves import line_curve, pump_curve
+from labkit.advice.proving import prove, work
 from labkit.engine.plant import make_plant
 from labkit.language import say_time
 from labkit.parts import MANIFOLD
@@ -273,6 +274,30 @@ def test_the_sun_from_which_it_stops_brings_the_shut_line_to_cut_out() -> None:
     shut = steady(set_by_hand(found), sun=f"{found.stops_from:.4f} W/m^2", open_troughs=[])
 
     assert shut.pressure["manifold"] == pytest.approx(found.setting.cut_out, abs=0.05 * PSI)
+
+
+def test_a_pump_that_comes_back_only_until_drained_pipe_is_full_is_no_fault() -> None:
+    """Behind a vent the pipe runs empty while the hand holds the float down. The first stop comes
+    before it is full again, and the pump comes back once its water has run on; then it stands."""
+    ground = {
+        "profile": [["286 ft", "59 ft"], ["597 ft", "30.8 ft"]], "vents": ["286 ft"],
+        "rise": "-21.9 ft", "length": "1228 ft", "size": "1 1/4 in PE SIDR 11.5",
+    }  # fmt: skip
+    site = line(
+        **{f"trough__lane__pipe__{key}": value for key, value in ground.items()},
+        trough__lane__float_valve={"flow": "18.95 gpm at 28.1 psi", "band": "1 in"},
+        well={"static_level": "160.1 ft", "drawdown": "1.5 ft/gpm", "intake_depth": "219.2 ft"},
+        pump__shut_off_head="287.7 ft", pump__rated_flow="11.97 gpm", pump__rated_head="186 ft",
+        array__rated_power="2135 W", place__elevation="5547 ft",
+        switch__cut_in="26 psi", switch__cut_out="40 psi",
+    )  # fmt: skip
+    noon = prove(site, 1000.0, "lane")
+
+    lifted = work(site, "1000 W/m^2", "lane", refills=noon.refills).lifted
+
+    assert len(lifted.times("pump stops")) > 1, "or nothing is tried here"
+    assert noon.stops_after == lifted.times("drive told to stop")[-1]
+    assert noon.is_sound
 
 
 @pytest.mark.parametrize(
