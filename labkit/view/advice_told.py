@@ -243,7 +243,7 @@ def methods_lines(methods: StopMethods) -> list[str]:
         said = ADVICE["methods cheapest"].format(method=ADVICE[best.name], price=dollars(best.cost))
     idle = [ADVICE[method.name] for method in working if method.sound.starts == 0]
     days = [ADVICE["methods days"]]
-    days += [ADVICE["methods idle"].format(ways=" and ".join(idle))] if idle else []
+    days += [ADVICE["methods idle"].format(ways=" or ".join(idle))] if idle else []
     closed = methods.site.drive.stop_when == "closed"
     care = ADVICE["methods care" if closed else "methods care open"]
     return [said, *days, care]

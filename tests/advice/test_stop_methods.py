@@ -324,7 +324,7 @@ def test_a_trough_that_nobody_drinks_from_rules_no_way_out() -> None:
         assert under_clouds is not None
         assert under_clouds.outcome == "as before"
     told = methods_lines(found)
-    assert any(line.startswith("By wire and radio no trough calls") for line in told)
+    assert any(line.startswith("With wire or radio, no trough calls") for line in told)
 
 
 def test_a_pump_that_stays_off_while_stock_go_thirsty_is_no_way_to_stop() -> None:

@@ -113,7 +113,7 @@ if = if { $what }:
 methods-days = Each line that begins with "if" is a run of two days from full troughs with that one thing wrong, at the far trough where it can be. "As before" means as in the run with nothing wrong.
 methods-cheapest = Of those that work here, { $method } costs least: { $price }. Prices are invented round figures: put in your own.
 methods-none = None of the three works here.
-methods-idle = By { $ways } no trough calls for water in these two days, so the lines that begin with "if" show little there. State the stock that drink.
+methods-idle = With { $ways }, no trough calls for water in these two days, so the lines that begin with "if" show little there. Say what stock drink from it.
 
 # choosing among them
 
