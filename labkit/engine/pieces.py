@@ -163,7 +163,9 @@ def cut_runs(plant: Plant, counts: Integers, heavy: NDArray[np.bool_]) -> Plant:
         piece = nodes[trough.node]
         if piece.inertance > 0.0:
             trough.leg_S = surface(piece, max(piece.z - nodes[piece.parent].z, 0.0))
-            trough.leg_depth = area(piece.D) * piece.L / trough.leg_S
+            # past the limit of vapor the node itself counts what is missing in the leg under it
+            depth = area(piece.D) * piece.L / trough.leg_S
+            trough.leg_depth = min(depth, piece.z - piece.h_least)
     return plant._replace(
         nodes=nodes, own=own, gauge=int(own[plant.gauge]), troughs=troughs, leaks=leaks
     )

@@ -11,8 +11,10 @@ import numpy as np
 import pytest
 
 from labkit import simulate
+from labkit.engine.network import held_water
 from labkit.engine.pieces import in_pieces
 from labkit.engine.standing import go_on, standing
+from labkit.engine.trough import let_in
 from labkit.sun import Sun
 from tests.customary import FOOT, GALLON, PSI
 from tests.engine.lines import line, plant_of
@@ -124,3 +126,22 @@ def test_a_float_that_opens_over_sunk_water_lets_the_air_in(
     assert 8.5 < top - trace.head["lane"][opens - 2] < 10.3
     assert trace.head["lane"][opens + 2 :].min() >= top - 1e-6
     assert trace.measures().balance_error < 1e-9
+
+
+@pytest.mark.parametrize(("feet", "rise"), [(400, 250), (1500, 60), (600, 500)])
+def test_water_under_an_open_valve_is_missed_once(feet: float, rise: float) -> None:
+    """By hand: where the surface stands so far under the valve, the pipe above it is empty; where
+    air had not come in, it would have broken off ten metres down and be missing only below."""
+    plant = in_pieces(plant_of(open_end(feet, rise)))
+    trough = plant.troughs[0]
+    node = plant.nodes[trough.node]
+    start = plant.nodes[node.parent].z
+    bore = np.pi / 4.0 * node.D**2 * node.L / (node.z - start)  # of pipe, for each metre of height
+
+    def holds(head: float) -> float:
+        return float(held_water(plant, trough.node, head)[0] - let_in(trough, node, head)[0])
+
+    full = holds(node.z)
+    for share in (0.1, 0.3, 0.5, 0.7, 0.9):
+        sunk = share * (node.z - start)
+        assert full - holds(node.z - sunk) == pytest.approx(bore * sunk, rel=0.01)
