@@ -24,8 +24,7 @@ from labkit.units import Quantity, quantity, si, ureg
 HELD: Final = 3600.0
 """How long the first float is held down [s]. Where pipe drains meanwhile, four times as long as it
 takes to fill again comes on top: till then most of it has drained."""
-WATCHED: Final = "10 min"  # how long a still line is watched
-_WATCHED: Final = si(quantity(WATCHED, "s"))
+WATCHED: Final = quantity("10 min", "s")  # how long a still line is watched
 NOON: Final = "12:00"
 
 
@@ -132,8 +131,9 @@ def work(site: Site, sun: Quantity | str, trough: str, *, refills: float) -> Wor
 def _stands(lifted: Trace) -> float:
     """Return when the pump first stopped for long; or, if it never did, when it first stopped."""
     stops, starts = lifted.times("pump stops"), lifted.times("pump starts")
+    watched = si(WATCHED)
     lasting = (
-        stop for stop in stops if not any(stop < start <= stop + _WATCHED for start in starts)
+        stop for stop in stops if not any(stop < start <= stop + watched for start in starts)
     )
     return next(lasting, first(lifted, "pump stops"))
 

@@ -166,15 +166,15 @@ class Window:
             return 0.0, 0.0
         for less in range(MOST_OFF):
             low, high = (max(off - less * PSI, 0.0) for off in chosen.off_by)
-            if all(self._works_off(low * a, high * b) for a, b in _CORNERS):
+            corners = dict.fromkeys((low * a, high * b) for a, b in _CORNERS)
+            if len(corners) == 1:  # no room is left, and the points themselves have been tried
+                break
+            if all(self._works_off(chosen, *corner) for corner in corners):
                 return low, high
         return 0.0, 0.0
 
-    def _works_off(self, low: float, high: float) -> bool:
-        """Whether the recommended points do by the switch alone when they are so far off [Pa]."""
-        chosen = self.recommended
-        if chosen is None:
-            return False
+    def _works_off(self, chosen: Setting, low: float, high: float) -> bool:
+        """Whether points so far off a setting [Pa] do, by the switch alone."""
         off = attrs.evolve(chosen, cut_in=chosen.cut_in + low, cut_out=chosen.cut_out + high)
         alone = set_so(self.site, off).changed({"drive.listens_to": "pressure switch"})
         return self._judge(alone, gives_up_past=inf).works
@@ -206,9 +206,10 @@ class Window:
         from labkit.advice.remedies import SIGNAL, beside_a_tank  # noqa: PLC0415 - as above
 
         is_bare = self.site.pressure_tank is None and self.is_by_switch
-        wants = is_bare and self.recommended is None
+        if not is_bare or self.recommended is not None:
+            return ()
         is_hard = all(remedy.kind == SIGNAL for remedy in self.remedies)
-        return beside_a_tank(self) if wants and is_hard else ()
+        return beside_a_tank(self) if is_hard else ()
 
     @cached_property
     def no_tank(self) -> NoTank | None:
