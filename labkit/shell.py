@@ -24,7 +24,7 @@ import platformdirs
 from labkit.commands import EXERCISES, Report, command, flag, option, say
 from labkit.errors import LabkitError
 from labkit.files import FileError, read_small
-from labkit.lab.door import TO_LESSON, private_door
+from labkit.lab.door import AT_LESSON, TO_LESSON, private_door
 from labkit.shipped import IS_CHECKOUT, LAID, SHIPPED, USUAL_COPY, lay_copy
 
 LOOPBACK: Final = "127.0.0.1"
@@ -137,7 +137,7 @@ def open_lesson(
         if broken == notebook:
             raise ShellError(said)
         report(say("others-work", damaged=said))
-    page = f"/lab/tree/{quote(notebook.relative_to(root).as_posix())}"
+    page = f"/{AT_LESSON}/{quote(notebook.relative_to(root).as_posix())}"
     address = f"http://{LOOPBACK}:{port}{page}?token={token}"
     report(say("opening", name=notebook.stem, address=address))
     report(say("keep-lesson"))

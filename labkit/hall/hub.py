@@ -19,6 +19,7 @@ from urllib.parse import quote
 from labkit.commands import Report, command, option, say
 from labkit.errors import LabkitError, shortened
 from labkit.files import reason
+from labkit.lab.door import AT_LESSON
 from labkit.pages.home import checks_file
 from labkit.text import page as words_page
 from labkit.text import trainers_words
@@ -215,7 +216,7 @@ def hub_settings(folder: Path, *, word: str, port: int, inner: tuple[int, int], 
         "ClassSignIn.own_words": str(private / OWN_WORDS),
         "LearnerSpawner.homes": str(folder / "homes"),
         "LearnerSpawner.copies": str(folder / COPIES),
-        "Spawner.default_url": f"/lab/tree/{quote(lesson)}",
+        "Spawner.default_url": f"/{AT_LESSON}/{quote(lesson)}",
         "Spawner.start_timeout": PATIENCE,
         "Spawner.http_timeout": PATIENCE,
     }

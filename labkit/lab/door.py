@@ -14,6 +14,9 @@ from labkit.errors import LabkitError
 TO_LESSON: Final = "open_lesson.html"
 TO_HOME: Final = "open_home.html"
 """Names of the pages; they go when what they lead to is closed."""
+AT_LESSON: Final = "doc/tree"
+"""Where JupyterLab shows one notebook alone. Its usual ``lab/tree`` first opens again all that an
+earlier browser had left open, and then forgets which page it was asked for."""
 
 
 def private_door(*folders: Path, name: str, address: str = "") -> Path:

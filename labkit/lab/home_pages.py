@@ -12,6 +12,7 @@ from typing_extensions import override
 
 from labkit.commands import say
 from labkit.lab import behind
+from labkit.lab.door import AT_LESSON
 from labkit.pages.home import ADDRESS, OPEN, Readiness, answer, kept_checks
 
 
@@ -23,7 +24,7 @@ class _Checks:
 
     def readiness(self, base: str, *, asked: bool) -> Readiness:
         """Say how far they are."""
-        lab = f"{base}lab/tree/PATH"
+        lab = f"{base}{AT_LESSON}/PATH"
         checks = kept_checks()
         if checks is None and asked and self._process is None:
             self._process = behind.start("labkit.lab.behind.engine")

@@ -18,7 +18,7 @@ from typing_extensions import override
 
 from labkit.commands import Report, say
 from labkit.lab import behind
-from labkit.lab.door import TO_HOME, private_door
+from labkit.lab.door import AT_LESSON, TO_HOME, private_door
 from labkit.pages.home import ADDRESS, Readiness, answer, kept_checks
 
 LOOPBACK: Final = "127.0.0.1"
@@ -56,7 +56,7 @@ def serve_home(
 ) -> None:
     """Show the home page until it is stopped, with everything else loading behind it."""
     loading = Loading(
-        lab_address=f"http://{LOOPBACK}:{lab_port}/lab/tree/PATH?token={token}",
+        lab_address=f"http://{LOOPBACK}:{lab_port}/{AT_LESSON}/PATH?token={token}",
         engine=say("loading"),
     )
     server = _Server(root, port, token, loading)

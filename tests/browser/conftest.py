@@ -32,6 +32,7 @@ from playwright.sync_api import (
     sync_playwright,
 )
 
+from labkit.lab.door import AT_LESSON
 from labkit.pages.home import words_script
 from labkit.questions.progress import ELSEWHERE, FILE
 from labkit.text import Words, template
@@ -78,6 +79,10 @@ class Server:
 
     address: str
     root: Path
+
+    def at(self, path: str) -> str:
+        """Address of a notebook by its path in the checkout."""
+        return f"{self.address}/{AT_LESSON}/{quote(path)}?token={TOKEN}"
 
 
 @dataclass
@@ -375,7 +380,7 @@ def open_lesson(
             page.emulate_media(reduced_motion="reduce")
         lesson = LessonPage(page, can_be_leafed=leafing)
         _listen(lesson, server.address)
-        page.goto(f"{server.address}/lab/tree/{quote(path)}?reset&token={TOKEN}")
+        page.goto(f"{server.at(path)}&reset")
         page.locator(wait_for).first.wait_for()
         if runs:
             page.locator("[data-labkit-run=ended]").first.wait_for()

@@ -14,7 +14,7 @@ from playwright.sync_api import expect
 from tests.browser.conftest import answers_of, shout
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Page, Route
+    from playwright.sync_api import Browser, Page, Route
 
     from tests.browser.conftest import LessonPage, Server
 
@@ -103,6 +103,21 @@ def test_one_switch_brings_the_notebook_back_and_is_remembered(open_lesson: Open
     lesson.page.get_by_role("button", name="Hide the code").click()
     expect(lesson.page.locator("#jp-menu-panel")).to_be_hidden()
     assert seen(lesson.page, MACHINERY) == []
+
+
+def test_what_another_browser_left_open_keeps_no_page_from_loading_anew(
+    open_lesson: Open, server: "Server", browser: "Browser"
+) -> None:
+    open_lesson(PLAIN)
+    with browser.new_context() as another:
+        page = another.new_page()
+        page.goto(server.at(PLAIN))
+        page.locator("[data-labkit-run=ended]").wait_for()
+        page.wait_for_timeout(3000)  # until all that moves the address has moved it
+        page.reload()
+        page.locator("[data-labkit-run=ended]").wait_for()
+
+        assert page.url == server.at(PLAIN).partition("?")[0]
 
 
 def test_stray_keys_and_clicks_change_nothing(open_lesson: Open) -> None:

@@ -110,7 +110,7 @@ def test_names_follow_the_package(values: dict[str, Any], steps: dict[str, list[
     wheel = f"labkit-{version('labkit')}-py3-none-any.whl"
     assert pod["image"]["tag"] == version("labkit")
     assert steps["COPY"] == [f"{wheel} /opt/labkit/"]
-    lesson = unquote(pod["defaultUrl"].removeprefix("/lab/tree/"))
+    lesson = unquote(pod["defaultUrl"].removeprefix("/doc/tree/"))
     assert (Path(SHIPPED) / lesson).is_file()
 
 

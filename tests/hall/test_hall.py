@@ -37,7 +37,7 @@ def learners(hall: tuple[str, Path]) -> list[Visitor]:
     address, _ = hall
     both = [Visitor(address, name, class_word=WORD, own_word=f"own {name}") for name in NAMES]
     for one in both:
-        assert "/lab/tree/lessons/01_" in one.arrive()
+        assert "/doc/tree/lessons/01_" in one.arrive()
     return both
 
 

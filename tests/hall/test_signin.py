@@ -157,7 +157,7 @@ def test_the_settings_are_python_whatever_the_class_word(tmp_path: Path) -> None
     settings = Namespace()
     exec(text, {"get_config": lambda: settings})  # noqa: S102
     assert settings.ClassSignIn["class_word"] == word
-    assert settings.Spawner["default_url"] == "/lab/tree/lessons/01%20a.ipynb"
+    assert settings.Spawner["default_url"] == "/doc/tree/lessons/01%20a.ipynb"
     assert settings.JupyterHub["hub_ip"] == "127.0.0.1"
     assert settings.ConfigurableHTTPProxy["command"] == hub.ends_with_us([hub.PROXY])
 

@@ -15,7 +15,7 @@ from labkit.shipped import SHIPPED
 
 @pytest.fixture
 def loading() -> Loading:
-    return Loading(lab_address="http://127.0.0.1:1/lab/tree/PATH?token=k", engine="")
+    return Loading(lab_address="http://127.0.0.1:1/doc/tree/PATH?token=k", engine="")
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ from labkit.pages.recording import RECORDING, record
 from labkit.questions.progress import ELSEWHERE, Given, keep_answer
 from labkit.shipped import SHIPPED
 
-READY = Readiness(share=1.0, words="Everything is ready.", lab="/lab/tree/PATH", checks=None)
+READY = Readiness(share=1.0, words="Everything is ready.", lab="/doc/tree/PATH", checks=None)
 CHECKS = [
     {
         "key": "over",
@@ -114,12 +114,12 @@ def test_checks_that_are_not_there_yet_are_waited_for() -> None:
 
 
 def test_checks_are_written_with_their_lesson_and_nothing_is_taken_for_code() -> None:
-    ready = Readiness(share=1.0, words="", lab="/lab/tree/PATH", checks=CHECKS)
+    ready = Readiness(share=1.0, words="", lab="/doc/tree/PATH", checks=CHECKS)
     page = asked("wrong", ready)
 
     assert "The trough runs &lt;over&gt;" in page
     assert "Water &amp; more" in page
-    assert '<a href="/lab/tree/lessons/09_how_the_float_closes.ipynb">Lesson 9' in page
+    assert '<a href="/doc/tree/lessons/09_how_the_float_closes.ipynb">Lesson 9' in page
     assert "Panels are live" in page or "panels are live" in page
     assert "data-waits" not in page
 

@@ -125,7 +125,7 @@ const watch = async () => {
       if ($('list')) fill(state);
       for (const large of document.querySelectorAll('[data-large]')) {
         if (!state.lab || state.lab.startsWith('/user/')) continue; // a hall lets no page into a frame
-        large.href = state.lab.replace('lab/tree/PATH', 'labkit/large.html');
+        large.href = state.lab.replace('doc/tree/PATH', 'labkit/large.html');
         large.removeAttribute('aria-disabled');
       }
       const percent = Math.round(100 * state.share);
