@@ -27,6 +27,7 @@ from labkit.engine.network import (
     make_flows,
 )
 from labkit.engine.newton import solve, substitute
+from labkit.physics import valve
 from labkit.physics.pipe import LINEAR_BELOW
 
 GAMMA: Final = 2.0 - sqrt(2.0)
@@ -245,14 +246,19 @@ def close_enough(plant: Plant, flows: Flows, h: Floats, dt: float, tolerance: fl
     `flows` and `h` are those where the step of `dt` [s] begins.
     """
     allowed = tolerance * (plant.p_cut_out - plant.p_cut_in) / plant.weight
-    close = NEWTON * allowed * max(plant.waves, 1.0)
+    close = whole = NEWTON * allowed * max(plant.waves, 1.0)
     for k in range(flows.troughs.size):
         trough = plant.troughs[k]
+        over = h[trough.node] - plant.nodes[trough.node].z
+        if over < -whole:  # its water stands under the valve: none comes, whatever is left over
+            continue
+        over = max(over, LINEAR_BELOW)
         k_open = trough.valve_k * flows.troughs[k].opening + trough.seat_k
-        if k_open > 0.0:
+        forced = trough.valve_k * valve.forced_opening(over, trough.hold_h)[1]
+        steep = 0.5 * k_open / sqrt(over) + forced * sqrt(over)
+        if steep > 0.0:
             water = _LEFT_OVER * _BANDS * tolerance * trough.V_band
-            over = max(h[trough.node] - plant.nodes[trough.node].z, LINEAR_BELOW)
-            close = min(close, 2.0 * sqrt(over) * water / (k_open * dt))
+            close = min(close, water / (steep * dt))
     return float(close)
 
 
