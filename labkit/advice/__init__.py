@@ -24,6 +24,9 @@ Why it is so
 
 What it leaves out
 ------------------
+* The judge's stock drink their fill in two minutes and go. Those that drink on, one after another,
+  start almost any pump with a small tank more often than its motor stands: how often, and what tank
+  helps, is told beside the setting (`drinking`), since how long they stay is theirs.
 * The judge's runs are three suns and one trough at a time; what shows only between those suns, or
   with several floats throttling at once, is not seen.
 * The static limit is that of resting water. On a long line moving water dips under it by

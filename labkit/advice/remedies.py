@@ -92,7 +92,7 @@ def beside_a_tank(window: Window) -> tuple[Remedy, ...]:
 
     The largest tank shows which they are; the smallest that will do with each of them is told.
     """
-    *_, (_, largest) = tanks = list(_tanks(si(window.site.pressure_switch.cut_in)))
+    *_, (_, largest) = tanks = list(round_tanks(si(window.site.pressure_switch.cut_in)))
     with_tank = bare_window(window.site.changed(largest), window.sun.low, window.sun.high)
     found = [remedy for look in _on_the_line() if (remedy := look(with_tank))]
     smallest = (_with_least_tank(window, remedy, tanks) for remedy in sorted(found, key=_ease))
@@ -129,7 +129,7 @@ def no_tank(window: Window) -> NoTank | None:
     bare = NoTank(starts=judged.starts, is_quiet=judged.works and _is_quiet(judged))
     if bare.is_quiet:
         return bare
-    for volume, changes in _tanks(si(judged.site.pressure_switch.cut_in)):
+    for volume, changes in round_tanks(si(judged.site.pressure_switch.cut_in)):
         after = judge(
             judged.site.changed(changes), window.sun.low, window.sun.high,
             gives_up_past=_quiet(judged.most_starts),
@@ -149,7 +149,7 @@ def _quiet(most_starts: float) -> float:
     return max(QUIET * most_starts, 1.0)
 
 
-def _tanks(cut_in: float, *, over: float = 0.0) -> Iterator[tuple[float, Changes]]:
+def round_tanks(cut_in: float, *, over: float = 0.0) -> Iterator[tuple[float, Changes]]:
     """List the round volumes over a size [m3], each with the changes that put it in."""
     for gallons in TANK_SIZES:
         if gallons * GALLON > 1.01 * over:
@@ -303,7 +303,7 @@ def _tank(window: Window) -> Remedy | None:
     if not peak and not is_often:
         return None
     before = 0.0 if tank is None else si(tank.volume)
-    for volume, changes in _tanks(si(window.site.pressure_switch.cut_in), over=before):
+    for volume, changes in round_tanks(si(window.site.pressure_switch.cut_in), over=before):
         after = wide(window, changes)
         judged = None if after is None else after.judged
         if judged is not None and (not is_often or _is_quiet(judged)):

@@ -238,7 +238,7 @@ def bare_line(site: Site, leak: LeakSize | str | None) -> Site:
     return site.changed(changes)
 
 
-def _net_flow(line: Line, pressures: Floats, power: float) -> Floats:
+def net_flow(line: Line, pressures: Floats, power: float) -> Floats:
     """Flow into the line as it stands at rest at some pressures, every float shut [m3/s]."""
     plant, flows = line.plant, make_flows(line.plant)
     shut = np.array(plant.troughs.V_shut)
@@ -255,7 +255,7 @@ def spans(line: Line, sun: float, precharge: float) -> tuple[Spans, Spans]:
     """Work out how filling and cycle grow with the tank; `sun` in W/m2, `precharge` in Pa."""
     plant = line.plant
     p = np.linspace(plant.p_cut_in, plant.p_cut_out, _POINTS)
-    into, out = _net_flow(line, p, line.power(sun)), -_net_flow(line, p, 0.0)
+    into, out = net_flow(line, p, line.power(sun)), -net_flow(line, p, 0.0)
     if not into.min() > 0.0:
         rule = f"the pump cannot reach it in a sun of {sun:g} W/m^2"
         cut_out = line.site.pressure_switch.cut_out

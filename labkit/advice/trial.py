@@ -121,7 +121,7 @@ def trial(site: Site, trough: str) -> Trial:
     lacking, gap = asked(site, part)
     filling, come = _filling(site, part), ceil(patience(site, trough) / 60.0)
     changes: dict[str, object] = {f"trough.{each.name}.herd": None for each in site.troughs}
-    changes[f"trough.{trough}.herd"] = _herd(lacking + gap, minutes=come)
+    changes[f"trough.{trough}.herd"] = visit(lacking + gap, minutes=come)
     return Trial(
         site=site.changed(changes),
         trough=trough,
@@ -138,9 +138,14 @@ def patience(site: Site, trough: str) -> float:
 
 def _filling(site: Site, trough: Trough) -> float:
     """Return how long a filling may take [s]; slower ones are not awaited."""
-    surface, band = si(trough.volume) / si(trough.depth), si(trough.float_valve.band)
     lacking, gap = asked(site, trough)
-    return (lacking + max(gap, SHUTTING * surface * band)) / (SLOW * si(site.pump.rated_flow))
+    return (lacking + max(gap, settling(trough))) / (SLOW * si(site.pump.rated_flow))
+
+
+def settling(trough: Trough) -> float:
+    """Return the water that a trough takes or gives until its float has found its place [m3]."""
+    surface = si(trough.volume) / si(trough.depth)
+    return SHUTTING * surface * si(trough.float_valve.band)
 
 
 def asked(site: Site, trough: Trough) -> tuple[float, float]:
@@ -181,12 +186,12 @@ def _marks(site: Site, trough: Trough) -> tuple[float, float]:
     return full, calling
 
 
-def _herd(drunk: float, *, minutes: int) -> dict[str, object]:
-    """Let stock come once and drink so much [m3], down to where the trough stood at first."""
+def visit(drunk: float, *, minutes: int, lasts: float = VISIT) -> dict[str, object]:
+    """Let stock come once and drink so much [m3] in a time [s]."""
     return {
         "head": _HEAD,
         "kind": "horse",
         "daily_need": typed(drunk / _HEAD / DAY, "daily volume"),
         "visits": [f"{minutes // 60:02d}:{minutes % 60:02d}"],
-        "visit_time": ureg.Quantity(VISIT, "s"),
+        "visit_time": ureg.Quantity(lasts, "s"),
     }

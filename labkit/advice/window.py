@@ -27,6 +27,7 @@ from labkit.parts import MANIFOLD
 from labkit.units.customary import PSI
 
 if TYPE_CHECKING:
+    from labkit.advice.drinking import SlowDrinking
     from labkit.advice.remedies import NoTank, Remedy
     from labkit.advice.setting import Room
     from labkit.site import Site
@@ -59,7 +60,7 @@ class Window:
     """Where a switch's two points may be on a line, and where they are best.
 
     The limits are settled states. Whatever asks for runs (`own`, `recommended`, `remedies`,
-    `no_tank`) is worked out when it is first wanted, and kept.
+    `no_tank`, `slow_drinking`) is worked out when it is first wanted, and kept.
 
     Attributes
     ----------
@@ -210,6 +211,14 @@ class Window:
             return ()
         is_hard = all(remedy.kind == SIGNAL for remedy in self.remedies)
         return beside_a_tank(self) if is_hard else ()
+
+    @cached_property
+    def slow_drinking(self) -> SlowDrinking | None:
+        """What stock that keep drinking make of the line as recommended; None without a setting."""
+        from labkit.advice.drinking import slow_drinking  # noqa: PLC0415 - as above
+
+        chosen = self.recommended
+        return None if chosen is None else slow_drinking(set_so(self.site, chosen), self.sun)
 
     @cached_property
     def no_tank(self) -> NoTank | None:

@@ -11,6 +11,7 @@ import attrs
 
 from labkit.advice.judge import Judgement, judge
 from labkit.advice.setting import right_air
+from labkit.advice.trial import VISIT
 from labkit.engine.run import simulate
 from labkit.errors import LabkitError
 from labkit.parts import Herd
@@ -38,8 +39,9 @@ _COUNTS: Final = 0.9  # share of the day's strongest sun from which a verdict co
 
 _HERD: Final = Herd(
     head=30, kind="cow with calf", daily_need="6 gal/day", visits=("07:00", "11:00", "15:00"),
-    visit_time="4 min",
+    visit_time=f"{VISIT:g} s",
 )  # fmt: skip
+"""Stock that drink as the judge's do."""
 
 
 @attrs.frozen(kw_only=True, eq=False)

@@ -28,7 +28,13 @@ from labkit.view.field_numbers import (
 )
 from labkit.view.telling import format_amount
 from labkit.view.window_told import alert_lines as window_alerts
-from labkit.view.window_told import remedy_words, source_words, steps_source, turns_words
+from labkit.view.window_told import (
+    remedy_words,
+    slow_lines,
+    source_words,
+    steps_source,
+    turns_words,
+)
 
 CARD_WORDS: Final = Words("card")  # American English, about the eighth grade, in the trade's terms
 
@@ -172,6 +178,7 @@ def caution_lines(card: Card, units: str) -> list[str]:
     lines += [card_phrase(card, "live"), words["holds pressure"]]
     if isinstance(card.site.pump, DisplacementPump):
         lines.append(words["displacement"])
+    lines += slow_lines(card.window, units)
     return [*lines, words["lids"], words["codes"]]
 
 

@@ -83,6 +83,18 @@ def tank_lines(window: "Window", system: str) -> list[str]:
     return [f"{said} {WINDOW_WORDS['tank cures'].format(volume=volume, less=bare.starts_with)}"]
 
 
+def slow_lines(window: "Window", system: str) -> list[str]:
+    """Tell what stock that drink slowly make of a setting, where the motor does not stand it."""
+    slow = window.slow_drinking
+    if slow is None or slow.is_bearable:
+        return []
+    said = WINDOW_WORDS["slow"].format(starts=slow.starts, most=f"{slow.most_starts:g}")
+    key = "slow cured" if slow.volume is not None else "slow uncured"
+    volume = TANK_SIZES[-1] * GALLON if slow.volume is None else slow.volume
+    cure = WINDOW_WORDS[key].format(volume=size(volume, "volume", system))
+    return [f"{said} {cure}"]
+
+
 def remedy_lines(window: "Window", system: str) -> list[str]:
     """Tell the remedies, the easiest first, after an empty line; nothing where none is wanted."""
     found = (*window.beside_a_tank, *window.remedies)
@@ -168,6 +180,7 @@ def setting_lines(window: "Window", system: str) -> list[str]:
     lines.append(margin)
     if window.judged is not None and window.judged.starts is not None:
         lines.append(words["starts"].format(starts=window.judged.starts))
+    lines += slow_lines(window, system)
     steps = steps_of(window.site.pressure_switch)
     per_in, per_out, _ = (say(step, "pressure", system) for step in steps)
     low, high = (gauge(p, system) for p in PRESET)

@@ -13,14 +13,18 @@ import pytest
 from labkit import demo_site, operating_window
 from labkit.advice import bounds
 from labkit.advice.bounds import Caution
+from labkit.advice.card import make_card
+from labkit.advice.drinking import SlowDrinking
 from labkit.advice.remedies import EASIEST_FIRST, Remedy
 from labkit.advice.setting import Setting, after_turns
+from labkit.view.card_told import caution_lines
 from labkit.view.window_told import (
     bound_words,
     caution_words,
     remedy_lines,
     remedy_words,
     setting_lines,
+    slow_lines,
     turns_words,
     window_lines,
 )
@@ -190,3 +194,22 @@ def test_turns_are_told_in_quarters(turns: float, nut: float, words: str) -> Non
     )
 
     assert turns_words(chosen) == words
+
+
+def test_slow_drinkers_are_told_where_the_motor_does_not_stand_them() -> None:
+    def told(starts: int, volume: float | None) -> str:
+        slow = SlowDrinking(starts=starts, most_starts=15.0, volume=volume)
+        made_up = SimpleNamespace(slow_drinking=slow)
+        return " ".join(slow_lines(cast("Window", made_up), "US"))
+
+    assert told(15, None) == ""
+    assert "90 times an hour" in told(90, 20.0 * GALLON)
+    assert "about 15. A pressure tank of 20 gal" in told(90, 20.0 * GALLON)
+    assert "No tank up to 120 gal" in told(900, None)
+
+
+def test_slow_drinkers_stand_beside_the_setting_and_on_the_card(narrow: Window) -> None:
+    (said,) = slow_lines(narrow, "US")
+
+    assert said in setting_lines(narrow, "US")
+    assert said in caution_lines(make_card(narrow), "US")

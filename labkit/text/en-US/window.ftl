@@ -48,6 +48,9 @@ gauge = The gauge decides, not the count: no two switches are alike.
 margin = The nearest limit is { $margin } away; the stop overshoots by up to { $overshoot }.
 narrow = The window is narrow: there is less than { $by } of room on one side, and a gauge or a switch may be off by that much. Check the gauge first.
 starts = Tried like this in weak, middling and strong sun. Most starts within an hour: { $starts }.
+slow = Stock that drink slowly, one after another, can start the pump up to { $starts } times an hour while they stay; the motor can take about { $most }.
+slow-cured = A pressure tank of { $volume } keeps it to that; take the next size your dealer stocks.
+slow-uncured = No tank up to { $volume } keeps it to that.
 empty = The window is empty: no setting stops the pump in every sun and fills every trough.
 empty-by = Cut-out would have to be above { $low } and below { $high } at once.
 refused = No setting works. The pressures leave room, but the best setting, { $cut_in } and { $cut_out }, fails when it is tried: { $what }
@@ -104,7 +107,7 @@ no-remedy = None of the single changes tried here helps.
 # no tank
 
 no-tank = This line has no pressure tank. Starts an hour while a trough tops up: { $starts } at most.
-no-tank-needed = That is few enough to do without.
+no-tank-needed = That is few enough to do without, as long as stock drink their fill and go.
 tank-cures = A tank of { $volume } brings that down to { $less }; take the next size your dealer stocks.
 no-tank-cures = No tank up to { $volume } brings that down far enough.
 
