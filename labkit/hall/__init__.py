@@ -9,8 +9,8 @@ rights and touches a learner's folder.
 each server and kernel: loading costs 4 s of processor time and 200 MB, a copy a tenth of a second.
 A server is handed a socket that the hub has bound, since a port that is looked up first may be
 taken a second later. However the hall ends, all of it does: each part is asked to by the system
-once its parent is gone. For 24 learners on two busy processors all were in after 26 s at 107 MiB
-each, and nine moves in ten took under 112 ms (``tests/hall/test_load.py``).
+once its parent is gone. For 24 learners on two busy processors all were in after 26 s at 101 MiB
+each, and nine moves in ten took under 26 ms (``tests/hall/test_load.py``).
 
 What it leaves out
 ------------------
