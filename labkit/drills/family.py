@@ -12,14 +12,16 @@ from typing import Any, Final
 import attrs
 import numpy as np
 
-from labkit.advice.bounds import TORQUE
+from labkit.advice.bounds import lower_bounds, room_of, upper_bounds
 from labkit.advice.judge import judge
+from labkit.advice.line import Line, SunRange, find_range
 from labkit.advice.remedies import SIGNAL
 from labkit.advice.rules import LEAST_CUT_IN, MOST_NUT_TURNS, MOST_TURNS, PER_TURN, SPRING_SPREAD
 from labkit.advice.setting import Setting, set_so
-from labkit.advice.window import Window, operating_window
+from labkit.advice.window import Window, bare_window
 from labkit.catalogue import pipe_sizes
-from labkit.errors import LabkitError, SiteError
+from labkit.engine.steady import TORQUE_LIMIT
+from labkit.errors import LabkitError
 from labkit.parts.build import build
 from labkit.site import Site
 from labkit.units import si
@@ -37,6 +39,8 @@ _LAST: Final = ("Ranch", "Grazing", "Pasture", "Allotment", "Section")
 _TROUGHS: Final = ("elm", "creek", "notch", "lane", "basin", "juniper", "lookout", "corral")
 _PIPES: Final = ("1 in PE SIDR 9", "1 1/4 in PE SIDR 9", "1 1/2 in PE SIDR 9", "2 in PE SIDR 9")
 _TANKS: Final = ("2 gal", "5 gal", "10 gal", "20 gal")
+_SUN: Final = (250.0, 1000.0)
+"""Sun in which a line must work [W/m2]: haze and noon, as a window has it if nobody says else."""
 _TAKES: Final = 8.0 * FOOT
 """Friction in the pipe to each trough for which its size is chosen [m]."""
 
@@ -81,19 +85,21 @@ def family_line(
         site, kind = _drawn(rng)
         if not suits(site):
             continue
-        try:
-            window = operating_window(site)
-        except SiteError:  # no sun of the range starts its pump
-            continue
-        if any(bound.name == TORQUE for bound in window.deciding):
+        line = Line.of(site)
+        sun = find_range(line, *_SUN)
+        if sun is None or line.dead_head(sun.most).stopped_by == TORQUE_LIMIT:
             continue  # a controller that locks itself out for the day cannot be learned from
-        best = window.best
         cover = float(rng.choice(_COVERS))
         if is_hopeless:
+            window = bare_window(site, *_SUN)
             if _has_remedy(window):
                 kind = (*kind, NO_SETTING)
                 return FamilyLine(number=number, kind=kind, site=site, window=window, cover=cover)
             continue
+        if not _may_lie(line, sun, low * PSI, high * PSI):
+            continue
+        window = bare_window(site, *_SUN)
+        best = window.best
         if best is None or not low <= best.cut_out / PSI < high or best.margin < _LEAST_MARGIN:
             continue
         chosen = window.recommended
@@ -103,6 +109,17 @@ def family_line(
             number=number, kind=kind, site=set_so(site, chosen), window=window, cover=cover
         )
     raise LabkitError(f"number {number}: no line of the family suits; take another number")
+
+
+def _may_lie(line: Line, sun: SunRange, low: float, high: float) -> bool:
+    """Whether cut-out may lie in a band [Pa] by what is known before any stop is asked for.
+
+    That is what costs: tens of stops for a line, where two of three lie elsewhere.
+    """
+    reach = next(upper_bounds(line, sun, decide=True))
+    room = room_of((*lower_bounds(line, sun), reach))
+    least, most = room.floor + _LEAST_MARGIN, room.ceiling - _LEAST_MARGIN
+    return max(least, low) <= most and least < high
 
 
 def _in_reach(chosen: Setting) -> bool:
