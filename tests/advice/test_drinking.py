@@ -8,13 +8,13 @@ import numpy as np
 import pytest
 
 from labkit import demo_site, operating_window, simulate
-from labkit.advice.drinking import slow_drinking
+from labkit.advice.drinking import _Drinkers, slow_drinking
 from labkit.advice.line import Line, sun_range
 from labkit.advice.rules import TANK_SIZES
 from labkit.advice.setting import set_so
 from labkit.engine.strain import most_starts
 from labkit.parts import Herd
-from tests.customary import GALLON
+from tests.customary import GALLON, GPM
 from tests.engine.lines import DISPLACEMENT, line
 
 if TYPE_CHECKING:
@@ -41,10 +41,14 @@ def test_starts_follow_the_published_storage_of_a_wet_well(volume: int) -> None:
         pressure_tank={"volume": f"{volume} gal", "precharge": "28 psi"},
         trough__lane__pipe__wave_speed="1200 m/s",
     )
-    found = slow_drinking(site, sun_range(Line.of(site), 250.0, 1000.0))
+    sun = sun_range(Line.of(site), 250.0, 1000.0)
+    found, worst = slow_drinking(site, sun), _Drinkers.of(site, sun)
 
     assert found is not None
+    assert worst is not None
     minutes = 4.0 * 0.2953 * volume / 4.0
+    assert worst.cycle == pytest.approx(60.0 * minutes, rel=0.01)
+    assert worst.flow == pytest.approx(2.0 * GPM, rel=0.01)
     assert found.starts == pytest.approx(60.0 / minutes, abs=1.0)
 
 

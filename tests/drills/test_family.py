@@ -4,12 +4,24 @@ from collections import Counter
 from itertools import pairwise
 from math import inf
 
+import numpy as np
 import pytest
 
 from labkit.advice.judge import judge
-from labkit.drills.family import NO_SETTING, FamilyLine, family_line
+from labkit.advice.line import Line, find_range
+from labkit.advice.window import bare_window
+from labkit.drills.family import (
+    _BANDS,
+    _LEAST_MARGIN,
+    NO_SETTING,
+    FamilyLine,
+    _drawn,
+    _may_lie,
+    family_line,
+)
 from labkit.errors import LabkitError
 from labkit.site import Site
+from tests.customary import PSI
 
 
 def has_tank(site: Site) -> bool:
@@ -66,3 +78,23 @@ def test_what_a_line_must_have_is_asked_for() -> None:
 def test_a_number_below_zero_is_refused() -> None:
     with pytest.raises(LabkitError, match="number is -1; it must be 0 or more"):
         family_line(-1)
+
+
+def test_no_line_that_suits_a_band_is_refused_before_its_stops() -> None:
+    rng, sun = np.random.default_rng(3), (250.0, 1000.0)
+    suits = refused = 0
+    for _ in range(40):
+        site, _kind = _drawn(rng)
+        found = find_range(Line.of(site), *sun)
+        if found is None or site.pressure_tank is None:  # whose stops take longest
+            continue
+        best = bare_window(site, *sun).best
+        for low, high in _BANDS:
+            may = _may_lie(Line.of(site), found, low * PSI, high * PSI)
+            lies = best is not None and low * PSI <= best.cut_out < high * PSI
+            if best is not None and lies and best.margin >= _LEAST_MARGIN:
+                suits += 1
+                assert may, (site.title, low)
+            refused += not may
+    assert suits >= 5
+    assert refused >= 50

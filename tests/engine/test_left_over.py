@@ -1,6 +1,6 @@
 """What Newton's method leaves over must be little where a float minds it, and may be more elsewhere.
 
-Neither line would be built. Both stood still in steps of microseconds before that was so.
+None of these lines would be built. Each stood still in steps of microseconds before that was so.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ import pytest
 
 from labkit import simulate
 from labkit.sitefile import loads
+from tests.engine.lines import BARE
 
 FORCED = """
 title = "Forced open over a hair of a band"
@@ -74,11 +75,28 @@ float_valve = { flow = "168 gpm at 0.5 psi", band = "0.05 in" }
 """Under an open float water stands at the limit of vapor: next to no head there counts."""
 
 
-@pytest.mark.parametrize(("text", "most"), [(FORCED, 4000), (SUNK, 50)], ids=["forced", "sunk"])
-def test_a_line_that_hardly_moves_takes_few_steps(text: str, most: int) -> None:
+HAIR = (
+    BARE.replace('"400 ft"', '"8000 ft"')
+    .replace('"200 gal"', '"5 gal"')
+    .replace('{ flow = "8 gpm at 20 psi" }', '{ flow = "168 gpm at 0.5 psi", band = "0.05 in" }')
+    + '[pressure_tank]\nvolume = "2 gal"\nprecharge = "18 psi"\n'
+)
+"""A wide open valve over a tiny trough turns a hair of head into a band of water."""
+
+
+@pytest.mark.parametrize(
+    ("text", "watts", "share", "most"),
+    [(FORCED, 0, 0.9, 4000), (SUNK, 0, 0.9, 50), (HAIR, 700, 0.08, 1000)],
+    ids=["forced", "sunk", "hair"],
+)
+def test_a_line_that_hardly_moves_takes_few_steps(
+    text: str, watts: int, share: float, most: int
+) -> None:
     site = loads(text)
     (trough,) = site.troughs
-    trace = simulate(site, "20 min", sun="0 W/m^2", levels={trough.name: 0.9 * trough.depth})
+    trace = simulate(
+        site, "20 min", sun=f"{watts} W/m^2", levels={trough.name: share * trough.depth}
+    )
 
     assert trace.time[-1] == pytest.approx(1200.0)
     assert trace.time.size < most
