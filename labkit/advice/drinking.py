@@ -12,15 +12,14 @@ import numpy as np
 
 from labkit.advice.line import Line, SunRange
 from labkit.advice.remedies import round_tanks
-from labkit.advice.tank_size import held_share, net_flow
-from labkit.advice.trial import LONGEST_WAIT, settling, visit
+from labkit.advice.tank_size import shut_flows, takes
+from labkit.advice.trial import LONGEST_WAIT, settling, visited
 from labkit.engine.run import simulate
 from labkit.engine.strain import most_starts, starts_limit
 from labkit.site import Site
 from labkit.units import si, ureg
 from labkit.units.customary import HOUR
 
-_POINTS: Final = 401
 _SHARES: Final = np.linspace(0.01, 0.99, 99)
 """Flows tried, as shares of the least that the pump gives between the points."""
 
@@ -98,15 +97,12 @@ class _Drinkers:
     def of(cls, site: Site, sun: SunRange) -> Self | None:
         """Find that flow; None where the pump does not reach cut-out."""
         line, tank = Line.of(site), site.pressure_tank
-        p = np.linspace(line.plant.p_cut_in, line.plant.p_cut_out, _POINTS)
-        into, out = net_flow(line, p, line.power(sun.most)), -net_flow(line, p, 0.0)
+        p, into, out = shut_flows(line, sun.most)
         if not into.min() > 0.0:
             return None
-        held = np.full(p.size, float(line.plant.nodes.C.sum()) / line.plant.weight)
-        if tank is not None:
-            held += si(tank.volume) * np.array(
-                [held_share(line, si(tank.precharge), each)[1] for each in p]
-            )
+        volume, charge = (0.0, 0.0) if tank is None else (si(tank.volume), si(tank.precharge))
+        elastic, per_volume = takes(line, charge, p)
+        held = elastic + volume * per_volume
         flows = _SHARES * into.min()
         drunk = flows[:, None]
         cycles = np.trapezoid(held / (into - drunk) + held / (out + drunk), p)
@@ -120,10 +116,8 @@ class _Drinkers:
 
     def _run(self, trough: str, flow: float) -> int:
         lasts = min(settling(self.site.trough(trough)) / flow, LONGEST_WAIT) + HOUR
-        herds: dict[str, object] = {f"trough.{one.name}.herd": None for one in self.site.troughs}
-        herds[f"trough.{trough}.herd"] = visit(flow * lasts, minutes=0, lasts=lasts)
         trace = simulate(
-            self.site.changed(herds), ureg.Quantity(lasts, "s"),
+            visited(self.site, trough, flow * lasts, lasts=lasts), ureg.Quantity(lasts, "s"),
             sun=ureg.Quantity(self.sun, "W/m^2"), start=0.0,
         )  # fmt: skip
         return most_starts(np.array(trace.times("pump starts")))

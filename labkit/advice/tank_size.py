@@ -67,9 +67,7 @@ class Need:
         them, as what the water comes to over the span, so the sum adds up by itself and proves
         nothing.
         """
-        plant = line.plant
-        elastic = float(plant.nodes.C.sum()) / plant.weight
-        stretch = elastic * (plant.p_cut_out - plant.p_cut_in)
+        stretch = _elastic(line) * (line.plant.p_cut_out - line.plant.p_cut_in)
         return cls(volume=volume, span=spans.at(volume), share=share, stretch=stretch)
 
     @property
@@ -238,7 +236,7 @@ def bare_line(site: Site, leak: LeakSize | str | None) -> Site:
     return site.changed(changes)
 
 
-def net_flow(line: Line, pressures: Floats, power: float) -> Floats:
+def _net_flow(line: Line, pressures: Floats, power: float) -> Floats:
     """Flow into the line as it stands at rest at some pressures, every float shut [m3/s]."""
     plant, flows = line.plant, make_flows(line.plant)
     shut = np.array(plant.troughs.V_shut)
@@ -251,17 +249,34 @@ def net_flow(line: Line, pressures: Floats, power: float) -> Floats:
     return np.array(found)
 
 
+def shut_flows(line: Line, sun: float) -> tuple[Floats, Floats, Floats]:
+    """Return pressures from cut-in to cut-out, and the flows of the shut line there [Pa, m3/s].
+
+    Into it while the pump runs in a sun [W/m2], and out of it while the pump rests.
+    """
+    p = np.linspace(line.plant.p_cut_in, line.plant.p_cut_out, _POINTS)
+    return p, _net_flow(line, p, line.power(sun)), -_net_flow(line, p, 0.0)
+
+
+def takes(line: Line, precharge: float, p: Floats) -> tuple[float, Floats]:
+    """Return what each pascal takes at some pressures: the pipe [m3/Pa], a cubic metre of tank."""
+    per_volume = np.array([held_share(line, precharge, each)[1] for each in p])
+    return _elastic(line), per_volume
+
+
+def _elastic(line: Line) -> float:
+    """Water that the stretching pipe takes with each pascal [m3/Pa]."""
+    return float(line.plant.nodes.C.sum()) / line.plant.weight
+
+
 def spans(line: Line, sun: float, precharge: float) -> tuple[Spans, Spans]:
     """Work out how filling and cycle grow with the tank; `sun` in W/m2, `precharge` in Pa."""
-    plant = line.plant
-    p = np.linspace(plant.p_cut_in, plant.p_cut_out, _POINTS)
-    into, out = net_flow(line, p, line.power(sun)), -net_flow(line, p, 0.0)
+    p, into, out = shut_flows(line, sun)
     if not into.min() > 0.0:
         rule = f"the pump cannot reach it in a sun of {sun:g} W/m^2"
         cut_out = line.site.pressure_switch.cut_out
         raise SiteError("switch", "cut_out", Said(written(cut_out)), rule)
-    elastic = float(plant.nodes.C.sum()) / plant.weight
-    per_volume = np.array([held_share(line, precharge, each)[1] for each in p])
+    elastic, per_volume = takes(line, precharge, p)
     filling = Spans(
         none=float(np.trapezoid(elastic / into, p)),
         per_volume=float(np.trapezoid(per_volume / into, p)),

@@ -120,10 +120,8 @@ def trial(site: Site, trough: str) -> Trial:
     _, calling = _marks(site, part)
     lacking, gap = asked(site, part)
     filling, come = _filling(site, part), ceil(patience(site, trough) / 60.0)
-    changes: dict[str, object] = {f"trough.{each.name}.herd": None for each in site.troughs}
-    changes[f"trough.{trough}.herd"] = visit(lacking + gap, minutes=come)
     return Trial(
-        site=site.changed(changes),
+        site=visited(site, trough, lacking + gap, minutes=come),
         trough=trough,
         level=calling - lacking / surface,
         comes=60.0 * come,
@@ -186,12 +184,19 @@ def _marks(site: Site, trough: Trough) -> tuple[float, float]:
     return full, calling
 
 
-def visit(drunk: float, *, minutes: int, lasts: float = VISIT) -> dict[str, object]:
-    """Let stock come once and drink so much [m3] in a time [s]."""
-    return {
+def visited(
+    site: Site, trough: str, drunk: float, *, minutes: int = 0, lasts: float = VISIT
+) -> Site:
+    """Send all herds away, and let stock come once, after minutes, and drink so much in a time.
+
+    Water in m3, the time in s.
+    """
+    herds: dict[str, object] = {f"trough.{each.name}.herd": None for each in site.troughs}
+    herds[f"trough.{trough}.herd"] = {
         "head": _HEAD,
         "kind": "horse",
         "daily_need": typed(drunk / _HEAD / DAY, "daily volume"),
         "visits": [f"{minutes // 60:02d}:{minutes % 60:02d}"],
         "visit_time": ureg.Quantity(lasts, "s"),
     }
+    return site.changed(herds)
