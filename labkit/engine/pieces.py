@@ -48,7 +48,8 @@ LONG_AND_BARE: Final = (16, 5.0)
 _SHORT: Final = 0.25
 """Share of a piece under which a run is too short for inertia: its wave would be a mere shiver."""
 _SHORT_TO_LEAP: Final = 0.5
-"""The same where one short piece would shorten all leaps."""
+"""The same where one short piece would shorten all leaps. A line of such runs alone, a trough every
+few yards, keeps its one piece each: no leap would be long enough."""
 
 
 def in_pieces(plant: Plant) -> Plant:
@@ -63,6 +64,8 @@ def in_pieces(plant: Plant) -> Plant:
     each = float(_arrival(plant, travel).max()) / pieces
     counts = np.maximum(np.rint(travel / each), 1).astype(np.int64)
     heavy = travel >= (_SHORT_TO_LEAP if leaps else _SHORT) * each
+    if leaps and not heavy.any():
+        return plant
     cut = cut_runs(plant, counts, heavy)._replace(waves=waves)
     if not leaps:
         return cut

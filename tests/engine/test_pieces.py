@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 
+from labkit import simulate
 from labkit.engine.network import Inputs, evaluate, held_water, make_flows
 from labkit.engine.pieces import cut_runs, in_pieces, travel_times
 from labkit.engine.step import Drive, make_step, take_step
@@ -170,6 +171,25 @@ def test_inertia_where_it_shows() -> None:
     assert (cut.nodes.size, cut.waves) == (18, 5.0)
     assert cut.nodes.inertance[-1] == 0.0
     assert np.all(cut.nodes.inertance[1:-1] > 0.0)
+
+
+def test_a_bare_line_of_short_runs_alone_runs_without_inertia() -> None:
+    """Together they are long enough to be followed in leaps, but none alone takes a leap."""
+    trunk, pipe = LINE.split("[[pipe]]")[0], '{{ from = "tee {k}", length = "30 ft", {size} }}'
+    size = 'size = "1 1/4 in PE SIDR 15", rise = "0 ft"'
+    for k in range(32):
+        up = "manifold" if k == 0 else f"tee {k - 1}"
+        trunk += f'[[pipe]]\nfrom = "{up}"\nto = "tee {k}"\nlength = "60 ft"\n'
+        trunk += "\n".join(size.split(", ")) + "\n"
+        trunk += f'[[trough]]\nname = "t{k}"\nvolume = "200 gal"\ndepth = "24 in"\n'
+        trunk += (
+            f'pipe = {pipe.format(k=k, size=size)}\nfloat_valve = {{ flow = "6 gpm at 20 psi" }}\n'
+        )
+    site = loads(trunk)
+    whole = plant_of(site)
+
+    assert in_pieces(whole) is whole
+    assert simulate(site, "10 min", sun="800 W/m^2").measures().balance_error < 1e-6
 
 
 def test_the_drop_pipe_stays_whole() -> None:
