@@ -222,15 +222,20 @@ float_valve = {{ flow = "6 gpm at 20 psi", seat_leak = "{leak} gpm at 40 psi" }}
 
 def test_cost_by_troughs() -> None:
     """No trough may cost more than the ones before."""
-    costs = {}
-    for troughs in (1, 2, 4, 8, 16, 32):
-        site = line_of(troughs)
-        trace = simulate(site, "1 hour", sun=SUN)
-        took = median(seconds(partial(simulate, site, "1 hour", sun=SUN)) for _ in range(5))
-        cycles = len(trace.times("pump starts"))
-        assert cycles > 20
-        costs[troughs] = took / cycles
-        say(f"{troughs} troughs: {cycles} cycles, {costs[troughs] / costs[1]:.2f} times one trough")
+    sites = {troughs: line_of(troughs) for troughs in (1, 2, 4, 8, 16, 32)}
+    cycles = {
+        troughs: len(simulate(site, "1 hour", sun=SUN).times("pump starts"))
+        for troughs, site in sites.items()
+    }
+    assert min(cycles.values()) > 20
+    took = dict.fromkeys(sites, inf)
+    for _ in range(5):  # in turns: what else the processor does comes and goes
+        for troughs, site in sites.items():
+            once = seconds(partial(simulate, site, "1 hour", sun=SUN))
+            took[troughs] = min(took[troughs], once)
+    costs = {troughs: took[troughs] / cycles[troughs] for troughs in sites}
+    for troughs, cost in costs.items():
+        say(f"{troughs} troughs: {cycles[troughs]} cycles, {cost / costs[1]:.2f} times one trough")
 
     assert costs[32] <= 32.0 * costs[1]
     assert costs[32] <= 2.5 * costs[16]
